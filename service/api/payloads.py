@@ -1,0 +1,278 @@
+"""Values into plain dicts, as the API and `--jsonl` send them; the one home of display rounding.
+
+Light to import: the command line uses it too. Numbers are sent with six significant digits, which drops the noise of
+binary fractions and nothing that a table states; unknown is null.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+import orjson
+
+from service.core.amount import Amount
+from service.core.analyse import LineResult, PartResult
+from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, Release
+from service.core.gram_weight import GramWeight
+from service.core.nutrients import NET_FORMULA, Analysis, Coverage, Total, Totals, net_carbohydrate
+
+Payload = dict[str, Any]
+
+
+def encode(payload: object) -> bytes:
+    """JSON in UTF-8; the same payload gives the same bytes."""
+    return orjson.dumps(payload)
+
+
+def shown(number: float | None) -> float | None:
+    """A number as it is sent: six significant digits, None where unknown."""
+    return None if number is None else float(f"{number:.6g}")
+
+
+# ---- lines -----------------------------------------------------------------------------------------------------
+
+
+def line_payload(result: LineResult) -> Payload:
+    """The result of a line, as DESIGN.md fixes it."""
+    return {
+        "line": result.line,
+        "outcome": result.outcome,
+        "parts": [part_payload(part) for part in result.parts],
+        "reasons": result.reasons,
+    }
+
+
+def part_payload(part: PartResult) -> Payload:
+    """One food of a line."""
+    return {
+        "text": part.text,
+        "outcome": part.outcome,
+        "confidence": part.confidence,
+        "food": food_name(part.food) if part.food else None,
+        "candidates": [
+            {**food_name(candidate.food), "confidence": candidate.confidence} for candidate in part.candidates
+        ],
+        "amount": amount_payload(part.amount) if part.amount else None,
+        "grams": grams_payload(part.grams) if part.grams else None,
+        "components": {tagname: shown(amount) for tagname, amount in part.components.items()},
+        "optional": part.optional,
+        "reasons": part.reasons,
+    }
+
+
+def food_name(food: FoodEntry) -> Payload:
+    """A food by id and description."""
+    return {"id": food.id, "description": food.description}
+
+
+def amount_payload(amount: Amount) -> Payload:
+    """An amount; what a plain amount has not is left out."""
+    more = {
+        "heap": amount.heap,
+        "approximate": amount.approximate,
+        "package": amount.package and amount_payload(amount.package),
+        "plus": amount.plus and amount_payload(amount.plus),
+        "also": amount.also and amount_payload(amount.also),
+    }
+    return {
+        "low": shown(amount.low),
+        "high": shown(amount.high),
+        "measure": amount.measure,
+        "size": amount.size,
+        **{name: value for name, value in more.items() if value},
+    }
+
+
+def grams_payload(weight: GramWeight) -> Payload:
+    """A gram weight with its bounds and what it rests on."""
+    return {
+        "value": shown(weight.value),
+        "low": shown(weight.low),
+        "high": shown(weight.high),
+        "rule": weight.rule,
+        "basis": weight.basis,
+    }
+
+
+# ---- an ingredient list ----------------------------------------------------------------------------------------
+
+
+def analysis_payload(analysis: Analysis[LineResult]) -> Payload:
+    """An ingredient list with totals and coverage."""
+    return {
+        "servings": analysis.servings,
+        "whole": totals_payload(analysis.whole),
+        "per_serving": totals_payload(analysis.per_serving) if analysis.per_serving else None,
+        "coverage": coverage_payload(analysis.coverage, analysis.whole),
+        "lines": [line_payload(line) for line in analysis.lines],
+        "releases": [release_name(release) for release in analysis.releases],
+    }
+
+
+def totals_payload(totals: Totals) -> Payload:
+    """Totals by tagname, and net carbohydrate with its formula."""
+    net = {"formula": NET_FORMULA, "clamped_in": totals.clamped_in}
+    return {
+        "components": {total.tagname: total_payload(total) for total in totals.components},
+        "net_carbohydrate": {**total_payload(totals.net_carbohydrate), **net},
+    }
+
+
+def total_payload(total: Total) -> Payload:
+    """One total; `value` is null and `low` a lower bound where a line lacks it."""
+    return {
+        "value": shown(total.value),
+        "low": shown(total.low),
+        "high": shown(total.high),
+        "unit": total.unit,
+        "known": shown(total.known),
+        "unknown_in": total.unknown_in,
+    }
+
+
+def coverage_payload(coverage: Coverage, totals: Totals) -> Payload:
+    """Shares of lines and grams that the totals count, with notes in words."""
+    return {
+        "lines": {
+            "given": coverage.lines,
+            "food": coverage.food_lines,
+            "counted": coverage.lines_counted,
+            "share": shown(coverage.lines_share),
+        },
+        "grams": {
+            "stated": shown(coverage.grams_stated),
+            "counted": shown(coverage.grams_counted),
+            "share": shown(coverage.grams_share),
+        },
+        "no_match": coverage.no_match,
+        "no_weight": coverage.no_weight,
+        "to_check": coverage.to_check,
+        "optional": coverage.optional,
+        "notes": coverage_notes(coverage, totals),
+    }
+
+
+def coverage_notes(coverage: Coverage, totals: Totals) -> list[str]:
+    """What a reader of the totals has to know, one sentence each."""
+    notes = []
+    if coverage.no_match:
+        notes.append(f"No fair entry for {_lines(coverage.no_match)}: every total is a lower bound.")
+    if coverage.no_weight:
+        notes.append(f"No weight for {_lines(coverage.no_weight)}: what it gives is not counted.")
+    notes += _unknown_notes(coverage, totals)
+    if totals.clamped_in:
+        notes.append(f"More fibre than carbohydrate in the table for {_lines(totals.clamped_in)}: net is 0 there.")
+    if coverage.to_check:
+        notes.append(f"Please check {_lines(coverage.to_check)}.")
+    if coverage.optional:
+        notes.append(f"Optional, and counted: {_lines(coverage.optional)}.")
+    return notes
+
+
+def _unknown_notes(coverage: Coverage, totals: Totals) -> list[str]:
+    """Which totals lack a published value, those with the same lines in one sentence."""
+    said: dict[tuple[int, ...], list[str]] = {}
+    left_out = {*coverage.no_match, *coverage.no_weight}
+    for total in (*totals.components, totals.net_carbohydrate):
+        lines = tuple(line for line in total.unknown_in if line not in left_out)
+        if lines:
+            said.setdefault(lines, []).append(total.tagname.replace("_carbohydrate", " carbohydrate"))
+    return [f"Not known for {_lines(lines)}: {', '.join(names)}; lower bounds." for lines, names in said.items()]
+
+
+def _lines(numbers: Sequence[int]) -> str:
+    shown_numbers = [str(number) for number in numbers[:20]]
+    more = f" and {len(numbers) - 20} more" if len(numbers) > 20 else ""
+    noun = "line" if len(numbers) == 1 else "lines"
+    return f"{noun} {', '.join(shown_numbers)}{more}"
+
+
+# ---- the tables ------------------------------------------------------------------------------------------------
+
+
+def release_name(release: Release) -> Payload:
+    """A release as every answer names it."""
+    return {
+        "dataset": release.dataset,
+        "name": release.name,
+        "release": release.release,
+        "licence": release.licence,
+        "citation": release.citation,
+    }
+
+
+def release_payload(release: Release) -> Payload:
+    """A release with its counts and when it was loaded."""
+    counts = {"foods": release.foods, "components": release.components, "values": release.values}
+    return {**release_name(release), **counts, "measures": release.measures, "loaded": release.loaded}
+
+
+def component_payload(component: Component) -> Payload:
+    """A component of the tables."""
+    return {
+        "tagname": component.tagname,
+        "number": component.number,
+        "name": component.name,
+        "unit": component.unit,
+        "decimals": component.decimals,
+    }
+
+
+def found_food(food: FoodEntry) -> Payload:
+    """A food as a search lists it."""
+    names = {"common_name": food.common_name, "scientific_name": food.scientific_name}
+    return {**food_name(food), "group": food.group_name, **names}
+
+
+def food_payload(details: FoodDetails, components: Iterable[Component], releases: Sequence[Release]) -> Payload:
+    """A food with its composition per 100 g of edible portion; a component without a value is null with a reason."""
+    food = details.food
+    values = {value.tagname: value for value in details.values}
+    return {
+        **found_food(food),
+        "basis": "100 g of edible portion",
+        "refuse": {"percent": food.refuse_percent, "text": food.refuse_text},
+        "energy_factors": {
+            "protein": food.protein_factor,
+            "fat": food.fat_factor,
+            "carbohydrate": food.carbohydrate_factor,
+        },
+        "nitrogen_factor": food.nitrogen_factor,
+        "measures": [
+            {"amount": shown(measure.amount), "measure": measure.text, "grams": shown(measure.grams)}
+            for measure in food.measures
+        ],
+        "components": {
+            component.tagname: value_payload(component, values.get(component.tagname)) for component in components
+        },
+        "net_carbohydrate": net_payload(values),
+        "langual": [{"code": code, "text": text} for code, text in details.langual],
+        "footnotes": details.footnotes,
+        "releases": [release_name(release) for release in releases if release.dataset == food.dataset],
+    }
+
+
+def value_payload(component: Component, value: ComponentValue | None) -> Payload:
+    """One component of a food with the origin of its value."""
+    named = {"name": component.name, "unit": component.unit}
+    if value is None:
+        return {"value": None, **named, "reason": "the publisher gives no value"}
+    return {
+        "value": value.amount,
+        **named,
+        "samples": value.samples,
+        "standard_error": value.standard_error,
+        "source": {"code": value.source, "text": value.source_text},
+        "derivation": {"code": value.derivation, "text": value.derivation_text},
+    }
+
+
+def net_payload(values: Mapping[str, ComponentValue]) -> Payload:
+    """Net carbohydrate of 100 g of a food."""
+    amounts = [values[tagname].amount if tagname in values else None for tagname in ("CHOCDF", "FIBTG")]
+    net = net_carbohydrate(*amounts)
+    value = None if net.value is None else float(net.value)
+    return {"value": value, "unit": "g", "formula": NET_FORMULA, "reason": net.flag or None}
+
+

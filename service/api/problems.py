@@ -1,0 +1,135 @@
+"""Errors as problem details (RFC 9457); the one home of the HTTP status of an error.
+
+    InputError       422, or 404 where the path itself names what does not exist
+    StoreError       503
+    any other        500; what happened goes to the log, not to the caller
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from http import HTTPStatus
+from typing import Any
+
+from fastapi import FastAPI, HTTPException, Request, Response
+from fastapi.exceptions import RequestValidationError
+from pydantic import ValidationError
+from starlette.exceptions import HTTPException as StarletteHTTPException
+
+from service.api.payloads import Payload, encode
+from service.core.errors import GramwrightError, InputError, NotFoundError, StoreError
+
+PROBLEM = "application/problem+json"
+# A caller's faults are gathered and reported once, but not without end.
+MOST_ERRORS = 50
+PATH_POINTERS = ("", "/id")
+# Titles by RFC 9110, which older releases of Python do not have yet.
+_TITLES = {413: "Content Too Large", 422: "Unprocessable Content"}
+
+
+def problem(
+    request: Request,
+    status: int,
+    detail: str,
+    *,
+    errors: Iterable[Payload] = (),
+    headers: Mapping[str, str] | None = None,
+) -> Response:
+    """A problem details answer; `errors` are objects of pointer (RFC 6901), line and detail."""
+    body: Payload = {
+        "type": "about:blank",
+        "title": _TITLES.get(status) or HTTPStatus(status).phrase,
+        "status": status,
+        "detail": detail,
+        "instance": request.url.path,
+    }
+    if gathered := list(errors):
+        body["errors"] = gathered[:MOST_ERRORS]
+    return Response(encode(body), status, headers=dict(headers or {}), media_type=PROBLEM)
+
+
+def refusal(status: int, detail: str, *, pointer: str | None = None, line: int | None = None) -> HTTPException:
+    """An HTTP error to raise, with the place in the body where there is one."""
+    place = {"pointer": pointer, "line": line}
+    named = {name: value for name, value in place.items() if value is not None}
+    errors = [{**named, "detail": detail}] if named else []
+    return HTTPException(status, {"detail": detail, "errors": errors})
+
+
+def status_of(error: GramwrightError) -> int:
+    """The HTTP status of an error of the family."""
+    if isinstance(error, NotFoundError) and error.pointer in PATH_POINTERS:
+        return HTTPStatus.NOT_FOUND
+    if isinstance(error, InputError):
+        return HTTPStatus.UNPROCESSABLE_ENTITY
+    return HTTPStatus.SERVICE_UNAVAILABLE if isinstance(error, StoreError) else HTTPStatus.INTERNAL_SERVER_ERROR
+
+
+def install(app: FastAPI) -> None:
+    """Make every error of the app a problem details answer."""
+    app.exception_handler(StarletteHTTPException)(on_http_error)
+    app.exception_handler(RequestValidationError)(on_bad_parameter)
+    app.exception_handler(ValidationError)(on_bad_body)
+    app.exception_handler(GramwrightError)(on_known_error)
+    app.exception_handler(Exception)(on_defect)
+
+
+async def on_http_error(request: Request, error: StarletteHTTPException) -> Response:
+    """404, 405 and whatever a route refuses."""
+    said: Any = error.detail
+    detail, errors = (said["detail"], said["errors"]) if isinstance(said, dict) else (_plainly(request, error), ())
+    return problem(request, error.status_code, detail, errors=errors, headers=error.headers)
+
+
+def _plainly(request: Request, error: StarletteHTTPException) -> str:
+    if error.status_code == HTTPStatus.NOT_FOUND:
+        return f"nothing is at {request.url.path}"
+    if error.status_code == HTTPStatus.METHOD_NOT_ALLOWED:
+        return f"{request.url.path} does not answer {request.method}"
+    return str(error.detail)
+
+
+async def on_bad_parameter(request: Request, error: RequestValidationError) -> Response:
+    """Query or path parameters that do not fit."""
+    return _invalid(request, error.errors(), skip=1)
+
+
+async def on_bad_body(request: Request, error: ValidationError) -> Response:
+    """A body that is JSON but not of the form asked for."""
+    return _invalid(request, error.errors(include_url=False, include_context=False), skip=0)
+
+
+def _invalid(request: Request, faults: Iterable[Any], *, skip: int) -> Response:
+    errors = [{"pointer": pointer(fault["loc"][skip:]), "detail": _said(fault)} for fault in faults]
+    first = errors[0]
+    more = f" (and {len(errors) - 1} more)" if len(errors) > 1 else ""
+    detail = f"{first['pointer'] or 'the request'}: {first['detail']}{more}"
+    return problem(request, HTTPStatus.UNPROCESSABLE_ENTITY, detail, errors=errors)
+
+
+def _said(fault: Any) -> str:
+    if fault["type"] == "model_type":  # pydantic names its own class here
+        return "must be a JSON object"
+    message = str(fault["msg"]).removeprefix("Value error, ")
+    return message[:1].lower() + message[1:]
+
+
+def pointer(place: Iterable[object]) -> str:
+    """The RFC 6901 pointer of a place such as ("lines", 3)."""
+    return "".join("/" + str(key).replace("~", "~0").replace("/", "~1") for key in place)
+
+
+async def on_known_error(request: Request, error: GramwrightError) -> Response:
+    """An error of the project's own family."""
+    status = status_of(error)
+    errors = []
+    if isinstance(error, InputError) and status != HTTPStatus.NOT_FOUND:
+        line = {} if error.line is None else {"line": error.line}
+        errors = [{"pointer": error.pointer, **line, "detail": str(error)}]
+    headers = {"Retry-After": "5"} if status == HTTPStatus.SERVICE_UNAVAILABLE else {}
+    return problem(request, status, str(error), errors=errors, headers=headers)
+
+
+async def on_defect(request: Request, _error: Exception) -> Response:
+    """A defect of the server; the server's log has the error itself."""
+    return problem(request, HTTPStatus.INTERNAL_SERVER_ERROR, "the server met an error, which is in its log")

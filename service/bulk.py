@@ -1,0 +1,63 @@
+"""Many lines at once: text blocks into lines, line results into totals and coverage."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from service.core.analyse import LineResult, PartResult, Resolver
+from service.core.gram_weight import GramWeight
+from service.core.nutrients import DEFAULT_COMPONENTS, Analysis, Counted, analyse
+
+Grams = tuple[float, float | None, float | None]
+
+
+def split_lines(text: str) -> list[str]:
+    """The lines of a text, which end at LF only; the last one need not."""
+    lines = text.split("\n")
+    return lines[:-1] if lines[-1] == "" else lines
+
+
+def analyse_lines(
+    resolver: Resolver,
+    lines: Iterable[str],
+    *,
+    components: Sequence[str] = DEFAULT_COMPONENTS,
+    servings: float | None = None,
+) -> Analysis[LineResult]:
+    """Resolve an ingredient list and work out its totals; errors are those of core.nutrients.analyse."""
+    results = [resolver.resolve(line, components=components) for line in lines]
+    return analyse_results(resolver, results, components=components, servings=servings)
+
+
+def analyse_results(
+    resolver: Resolver,
+    results: Sequence[LineResult],
+    *,
+    components: Sequence[str] = DEFAULT_COMPONENTS,
+    servings: float | None = None,
+) -> Analysis[LineResult]:
+    """Totals and coverage of lines that are resolved already."""
+    counted = [food for number, result in enumerate(results, 1) for food in _foods(resolver, number, result)]
+    not_food = sum(result.outcome == "not_food" for result in results)
+    return analyse(
+        results, counted, resolver.table, not_food=not_food, components=components, servings=servings
+    )
+
+
+def _foods(resolver: Resolver, number: int, result: LineResult) -> Iterator[Counted]:
+    """What a line adds to the totals; a line that could not be read at all still names something."""
+    if result.outcome == "no_match" and not result.parts:
+        yield Counted(number)
+    for part in result.parts:
+        if part.outcome != "not_food":
+            yield _food(resolver, number, part)
+
+
+def _food(resolver: Resolver, number: int, part: PartResult) -> Counted:
+    found = part.food is not None and part.outcome in ("resolved", "check")
+    place = resolver.index.places[part.food.id] if found and part.food else None
+    return Counted(number, place, _grams(part.grams), part.outcome == "check", part.optional)
+
+
+def _grams(weight: GramWeight | None) -> Grams | None:
+    return None if weight is None or weight.value is None else (weight.value, weight.low, weight.high)

@@ -1,0 +1,153 @@
+"""From a weight as bought to the edible portion.
+
+    edible = as purchased x (1 - refuse)                                   INFOODS: EDIBLE % = 100 - REFUSE %
+
+Household measures are edible portion already, so this applies to a stated weight only, and only where the line says
+that the weight is as bought ("bone-in", "in shell") or that something is taken off it ("peeled", "trimmed"). A cook's
+paring takes less off than a publisher's refuse, which counts the whole peel as analysed; both ends are kept.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from service.core.food import FoodEntry
+
+TRIMMED = frozenset({
+    "peeled", "trimmed", "cored", "hulled", "stemmed", "destemmed", "seeded", "deseeded", "pitted", "stoned", "husked",
+    "dehusked", "shelled", "shucked", "topped", "tailed", "pared", "skinned", "deribbed", "podded", "unpeeled",
+})
+# Foods in these states were trimmed before they were sold.
+_READY = frozenset({"canned", "frozen", "dried", "cooked", "pickled", "bottled", "candied", "smoked", "roasted"})
+# Kitchen paring takes about half of what the publisher counts as refuse of a root or fruit.
+PARING = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class KindRow:
+    """One row of a table that gives a figure for a kind of food.
+
+    words    all of them are words of the food's description or of the line's phrase; none: any food
+    without  none of them is
+    said     any of them is said in the line; none: whatever it says
+    """
+
+    measure: str
+    words: frozenset[str]
+    value: float
+    low: float
+    high: float
+    source: str
+    without: frozenset[str] = frozenset()
+    said: frozenset[str] = frozenset()
+    size: str = ""
+    unit: str = "g"
+    use: str = ""
+
+
+class KindTable:
+    """Rows of a table by measure and word: the one with most words, then of the size said, then the first, wins."""
+
+    def __init__(self, rows: Iterable[KindRow] = ()) -> None:
+        self._rows: dict[tuple[str, str], list[tuple[int, KindRow]]] = {}
+        self.rows = tuple(rows)
+        for order, row in enumerate(self.rows):
+            key = max(row.words, key=lambda word: (len(word), word), default="")
+            self._rows.setdefault((row.measure, key), []).append((-order, row))
+
+    def find(
+        self,
+        measure: str,
+        words: frozenset[str],
+        *,
+        said: frozenset[str] = frozenset(),
+        size: str = "",
+        any_food: bool = True,
+    ) -> KindRow | None:
+        """The row that fits best, or None; without `any_food` a row must name the food."""
+        best: KindRow | None = None
+        best_rank: tuple[int, bool, bool, int] | None = None
+        for key in (*words, "") if any_food else words:
+            for order, row in self._rows.get((measure, key), ()):
+                if row.words <= words and not (row.without & words) and (not row.said or row.said & said):
+                    rank = (len(row.words), bool(row.said), row.size == size, order)
+                    if best_rank is None or rank > best_rank:
+                        best, best_rank = row, rank
+        return best
+
+
+@dataclass(frozen=True, slots=True)
+class EdibleShare:
+    """The edible share of a weight as bought, 0 to 1, with bounds and why."""
+
+    value: float
+    low: float
+    high: float
+    basis: str
+
+
+@dataclass(frozen=True, slots=True)
+class EdibleTables:
+    """Losses of weights as bought, as a share: `refuse` of bones, shells and peels, `trimming` pared in the kitchen."""
+
+    refuse: KindTable
+    trimming: KindTable
+
+
+def edible_share(
+    food: FoodEntry,
+    kin: frozenset[str],
+    *,
+    said: frozenset[str],
+    states: frozenset[str],
+    as_purchased: bool,
+    tables: EdibleTables,
+) -> EdibleShare | None:
+    """The edible share of a stated weight of `food`, or None where the weight is edible as stated.
+
+    `kin` are the words that name the food, `said` all words of the line's part.
+    """
+    if states & _READY:
+        return None
+    if row := tables.refuse.find("", kin, said=said, any_food=False):
+        return _share(row, "refuse of a weight as bought")
+    if as_purchased:
+        return _by_refuse(food)
+    if trimmed := said & TRIMMED - {"unpeeled"}:
+        return _pared(food, kin, trimmed, tables)
+    return None
+
+
+def _share(row: KindRow, what: str) -> EdibleShare | None:
+    if row.value <= 0:
+        return None
+    return EdibleShare(1 - row.value, 1 - row.high, 1 - row.low, f"{what} {row.value:.0%} ({row.source})")
+
+
+def _by_refuse(food: FoodEntry) -> EdibleShare | None:
+    refuse = food.refuse_percent / 100
+    if refuse <= 0:
+        return None
+    low, high = 1 - min(1.0, refuse * 1.2), 1 - refuse * 0.7
+    return EdibleShare(1 - refuse, low, high, f"refuse {refuse:.0%} of the weight as bought")
+
+
+def _no_more_than_refuse(row: KindRow, food: FoodEntry) -> KindRow:
+    """Kitchens pare no more than the publisher does: a row for several foods is cut to this food's own refuse."""
+    refuse = food.refuse_percent / 100
+    if not 0 < refuse < row.value:
+        return row
+    return replace(row, value=refuse, source=f"{row.source}; of this food {refuse:.0%}")
+
+
+def _pared(food: FoodEntry, kin: frozenset[str], trimmed: frozenset[str], tables: EdibleTables) -> EdibleShare | None:
+    """What paring leaves: by the table of losses, else half of the publisher's refuse of a fruit or vegetable."""
+    if row := tables.trimming.find("", kin, said=trimmed, any_food=False):
+        return _share(_no_more_than_refuse(row, food), "paring loss")
+    grown = food.group_name.lower()
+    refuse = food.refuse_percent / 100
+    if refuse <= 0 or not ("fruit" in grown or "vegetable" in grown):
+        return None
+    loss = refuse * PARING
+    return EdibleShare(1 - loss, 1 - refuse, 1.0, f"paring loss {loss:.0%}, half of the refuse of {refuse:.0%}")

@@ -1,0 +1,72 @@
+"""Every error that this project raises, as one family.
+
+    GramwrightError                a failure, said in one sentence
+    ├── InputError                 the caller's input is at fault; `pointer` names the field
+    │   └── NotFoundError          a named food, dataset or component does not exist
+    ├── TableError                 a hand-kept table has a bad row: file, line, column, value
+    ├── DataError                  a publisher's files are at fault: every fault found, gathered
+    └── StoreError                 the local store cannot be opened, built or written
+
+An ordinary miss (a line that names no food) is a value, not an error.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+class GramwrightError(Exception):
+    """Base of the family; `str(error)` is one clear sentence for a person."""
+
+
+class InputError(GramwrightError):
+    """The caller's input is at fault; `pointer` is the RFC 6901 pointer of the field, "" for the whole."""
+
+    def __init__(self, message: str, *, pointer: str = "", line: int | None = None) -> None:
+        super().__init__(message)
+        self.pointer = pointer
+        self.line = line
+
+
+class NotFoundError(InputError):
+    """Something named by the caller (a food, a dataset, a component) does not exist."""
+
+
+class TableError(GramwrightError):
+    """A hand-kept table has a bad row."""
+
+    def __init__(self, message: str, *, file: str, line: int, column: str, value: str) -> None:
+        super().__init__(f"{file}:{line}:{column}: {message} (value {value!r})")
+        self.file, self.line, self.column, self.value = file, line, column, value
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault of a publisher's file; `line` counts from 1, 0 means the file as a whole."""
+
+    file: str
+    line: int
+    column: str
+    value: str
+    message: str
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        column = f":{self.column}" if self.column else ""
+        value = f" (value {self.value[:60]!r})" if self.value else ""
+        return f"{place}{column}: {self.message}{value}"
+
+
+class DataError(GramwrightError):
+    """A publisher's files are at fault; `faults` holds every fault found, the message the first twenty."""
+
+    def __init__(self, publication: str, faults: tuple[Fault, ...]) -> None:
+        self.publication, self.faults = publication, faults
+        shown = "\n".join(f"  {fault}" for fault in faults[:20])
+        more = f"\n  and {len(faults) - 20} more" if len(faults) > 20 else ""
+        noun = "fault" if len(faults) == 1 else "faults"
+        super().__init__(f"{publication}: {len(faults)} {noun}\n{shown}{more}")
+
+
+class StoreError(GramwrightError):
+    """The local store cannot be opened, built or written."""

@@ -1,0 +1,68 @@
+"""Which of several entries stands for a line, and how sure that is: the outcome of a part.
+
+Confidence comes from separate questions, not from a score: is it an ingredient, is every food noun accounted
+for, is a generic noun only a default, is the state met, is the spelling certain, is the weight known.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from service.core.food_match import Match
+from service.core.gram_weight import GramWeight
+from service.core.ingredient_line import Part
+
+Outcome = Literal["resolved", "check", "no_match", "not_food"]
+
+# From this confidence on nobody has to look; measured on the readable gold lines (tests/benchmarks/lines.py).
+SURE = 0.85
+FAIR = 0.2
+# The weakest part decides the line.
+ORDER: dict[str, int] = {"no_match": 0, "check": 1, "resolved": 2, "not_food": 3}
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The outcome of a part with its confidence in the food and the reasons in plain words."""
+
+    outcome: Outcome
+    confidence: float
+    reasons: tuple[str, ...]
+
+
+# Groups of dishes: a line that names one without an amount may be a title.
+_DISHES = frozenset(
+    {
+        "Baked Products", "Meals, Entrees, and Side Dishes", "Fast Foods", "Restaurant Foods",
+        "Soups, Sauces, and Gravies",
+    }
+)
+
+
+def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str = "") -> Choice:
+    """Decide the outcome of a part from its match and its weight."""
+    if not match.found or match.confidence < FAIR:
+        return Choice("no_match", 0.0, match.reasons or ("the tables have no fair entry",))
+    reasons = list(match.reasons)
+    confidence = match.confidence
+    outcome: Outcome = "resolved" if confidence >= SURE and match.certain else "check"
+    if part.shared:
+        outcome = "check"
+        reasons.append("one amount for several foods, divided evenly")
+    if part.amount is None and not (part.to_taste or part.optional) and food_group in _DISHES:
+        outcome = "check"
+        reasons.append("the line states no amount and may be a title")
+    if weight is not None:
+        reasons.extend(weight.reasons)
+        if weight.rule.startswith("package default"):
+            outcome = "check"  # what a can holds differs from shelf to shelf
+        if part.amount is not None and weight.value is None:
+            outcome = "check"
+            reasons.append("no weight is known for this amount")
+    return Choice(outcome, round(confidence, 4), tuple(reasons))
+
+
+def weakest(outcomes: list[Outcome]) -> Outcome:
+    """The outcome of a line: the weakest of its parts'."""
+    return min(outcomes, key=ORDER.__getitem__)

@@ -1,0 +1,220 @@
+"""Food descriptions read as comma facets, in arrays: token -> entries with what a match gains and silence costs.
+
+A description like "Beans, black, mature seeds, raw" is read as facets; the first says the kind, later ones narrow
+it. A facet that a line does not say costs by what it says: little for "all commercial varieties", much for "baby
+food". States (raw, cooked, canned, ...) are kept apart, since what a line leaves unsaid has a meaning of its own.
+"""
+
+from __future__ import annotations
+
+from array import array
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.core.food import FoodEntry, FoodTable
+from service.core.text import fold, singular
+from service.core.vocabulary import split_words
+
+STATES = ("raw", "cooked", "roasted", "canned", "dried", "frozen", "smoked", "pickled", "candied")
+STATE_BIT = {state: 1 << place for place, state in enumerate(STATES)}
+HEAD_WEIGHTS = (1.0, 1.0, 0.5, 0.3)
+LATER_WEIGHT = 0.2
+BRACKET_WEIGHT = 0.1
+# Descriptions whose words are kept.
+MOST_DESCRIPTIONS = 20_000
+_EMPTY = np.empty(0, dtype=np.int32)
+
+
+@dataclass(frozen=True, slots=True)
+class Facet:
+    """One facet of a description: its plain words, those in brackets, its states."""
+
+    words: tuple[str, ...]
+    bracketed: tuple[str, ...]
+    states: frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class FacetWords:
+    """How description words are weighed (tables/facet_words.csv).
+
+    states   word -> canonical state;  costs  word -> cost of being unsaid (default_cost where not listed)
+    groups   food group's name in lower case -> cost of any entry of it: what cooks seldom mean
+    silent   words never counted;  brand_cost  of a facet in capitals, which names a maker
+    """
+
+    states: Mapping[str, str]
+    costs: Mapping[str, float]
+    silent: frozenset[str]
+    groups: Mapping[str, float] = field(default_factory=dict)
+    default_cost: float = 0.4
+    brand_cost: float = 1.5
+
+
+def split_facets(description: str) -> list[str]:
+    """Facets of a description; commas inside brackets do not part them."""
+    if "(" not in description:
+        return [facet for facet in description.split(", ") if facet]
+    facets: list[str] = []
+    depth = start = 0
+    for at, char in enumerate(description):
+        if char == "(":
+            depth += 1
+        elif char == ")":
+            depth = max(depth - 1, 0)
+        elif char == "," and depth == 0 and description[at + 1 : at + 2] in (" ", ""):
+            facets.append(description[start:at])
+            start = at + 1
+    facets.append(description[start:])
+    return [facet.strip() for facet in facets if facet.strip()]
+
+
+def read_facet(facet: str, words: FacetWords) -> Facet:
+    """One facet with its words in singular, states taken out."""
+    plain: list[str] = []
+    bracketed: list[str] = []
+    states: set[str] = set()
+    inside = False
+    for raw in split_words(fold(facet)):
+        if raw in "([":
+            inside = True
+        elif raw in ")]":
+            inside = False
+        elif raw[0].isalnum():
+            word = singular(raw)
+            state = words.states.get(raw) or words.states.get(word)
+            if state in STATE_BIT:
+                states.add(state)
+            elif word not in words.silent and len(word) > 1:
+                (bracketed if inside else plain).append(word)
+    return Facet(tuple(plain), tuple(bracketed), frozenset(states))
+
+
+@dataclass(frozen=True, slots=True)
+class Posting:
+    """Entries that hold a word, in order of place, with its weight and the cost of its being unsaid there."""
+
+    places: NDArray[np.int32]
+    weights: NDArray[np.float32]
+    costs: NDArray[np.float32]
+
+
+EMPTY_POSTING = Posting(_EMPTY, np.empty(0, dtype=np.float32), np.empty(0, dtype=np.float32))
+
+
+class FoodIndex:
+    """All entries of a table, ready to be matched; places are positions in `table.foods`."""
+
+    def __init__(self, table: FoodTable, words: FacetWords, uses: Mapping[str, int]) -> None:
+        self.table, self.words = table, words
+        self.places = {food.id: place for place, food in enumerate(table.foods)}
+        size = len(table.foods)
+        self.base_cost = np.zeros(size, dtype=np.float32)
+        self.state_bits = np.zeros(size, dtype=np.int32)
+        self.prior = np.log1p(np.array([uses.get(food.id, 0) for food in table.foods], dtype=np.float32)) * 0.06
+        self._words_at: dict[int, dict[str, float]] = {}
+        self._scratch = np.zeros(size, dtype=np.float32)
+        self.postings = self._build()
+
+    def _build(self) -> dict[str, Posting]:
+        gathered: dict[str, tuple[array[int], array[float], array[float]]] = {}
+        cache: dict[str, Facet] = {}
+        for place, food in enumerate(self.table.foods):
+            facets = self._facets(food, cache)
+            weights = self._weigh(facets)
+            for word, (weight, cost) in weights.items():
+                if (found := gathered.get(word)) is None:
+                    found = gathered[word] = (array("i"), array("f"), array("f"))
+                found[0].append(place)
+                found[1].append(weight)
+                found[2].append(cost)
+            self.base_cost[place] = sum(cost for _, cost in weights.values()) + self._unlikely(food)
+            for facet in facets:
+                for state in facet.states:
+                    self.state_bits[place] |= STATE_BIT[state]
+        return {
+            word: Posting(np.array(places, np.int32), np.array(gains, np.float32), np.array(costs, np.float32))
+            for word, (places, gains, costs) in gathered.items()
+        }
+
+    def _facets(self, food: FoodEntry, cache: dict[str, Facet]) -> tuple[Facet, ...]:
+        facets = []
+        for text in split_facets(food.description):
+            if (facet := cache.get(text)) is None:
+                facet = cache[text] = read_facet(text, self.words)
+            facets.append(facet)
+        if food.common_name:
+            facets.append(Facet((), read_facet(food.common_name, self.words).words, frozenset()))
+        return tuple(facets)
+
+    def facets(self, place: int) -> tuple[Facet, ...]:
+        """The facets of the description at a place."""
+        return self._facets(self.entry(place), {})
+
+    def words_at(self, place: int) -> dict[str, float]:
+        """Words of the description at a place with their weights; kept, since lines name the same foods."""
+        words = self._words_at.get(place)
+        if words is None:
+            if len(self._words_at) >= MOST_DESCRIPTIONS:
+                self._words_at.clear()
+            words = {word: weight for word, (weight, _) in self._weigh(self.facets(place)).items()}
+            self._words_at[place] = words
+        return words
+
+    def _unlikely(self, food: FoodEntry) -> float:
+        """Cost of an entry that cooks seldom mean: a maker's own product, a group such as baby foods."""
+        branded = any(len(word) > 3 and word.isupper() for word in split_words(food.description))
+        return self.words.groups.get(food.group_name.lower(), 0.0) + (self.words.brand_cost if branded else 0.0)
+
+    def _weigh(self, facets: Sequence[Facet]) -> dict[str, tuple[float, float]]:
+        """word -> (weight when a line says it, cost when it does not)."""
+        found: dict[str, tuple[float, float]] = {}
+        for order, facet in enumerate(facets):
+            weight = HEAD_WEIGHTS[order] if order < len(HEAD_WEIGHTS) else LATER_WEIGHT
+            for word in facet.words:
+                cost = self.words.costs.get(word, self.words.default_cost)
+                found.setdefault(word, (weight, cost / max(1.0, len(facet.words) ** 0.5)))
+            for word in facet.bracketed:
+                found.setdefault(word, (BRACKET_WEIGHT, min(0.03, self.words.costs.get(word, 0.03))))
+        return found
+
+    def holding(self, word: str) -> NDArray[np.int32]:
+        """Places of the entries whose description has a word."""
+        posting = self.postings.get(word)
+        return posting.places if posting else _EMPTY
+
+    def holding_all(self, words: Iterable[str]) -> NDArray[np.int32]:
+        """Places of the entries that have all these words."""
+        lists = sorted((self.holding(word) for word in words), key=len)
+        if not lists:
+            return _EMPTY
+        found = lists[0]
+        for other in lists[1:]:
+            if not len(found):
+                break
+            found = found[np.isin(found, other, assume_unique=True)]
+        return found
+
+    def score(
+        self, places: NDArray[np.int32], wanted: Mapping[str, float], state_cost: NDArray[np.float32]
+    ) -> NDArray[np.float32]:
+        """Scores of some entries for wanted words (word -> factor on what the word gains)."""
+        scratch = self._scratch
+        touched = []
+        for word, factor in wanted.items():
+            posting = self.postings.get(word)
+            if posting is not None:
+                # a factor below zero refunds the cost only: the word is accepted, not asked for
+                scratch[posting.places] += posting.costs + posting.weights * factor
+                touched.append(posting.places)
+        scores = scratch[places] - self.base_cost[places] - state_cost[self.state_bits[places]] + self.prior[places]
+        for touched_places in touched:
+            scratch[touched_places] = 0.0
+        return scores.astype(np.float32, copy=False)
+
+    def entry(self, place: int) -> FoodEntry:
+        """The entry at a place."""
+        return self.table.foods[place]

@@ -1,0 +1,696 @@
+"""From an amount and a food entry to a gram weight with bounds and its basis.
+
+The rules, tried in this order; the first that answers wins:
+
+    yield of fruits      "juice of 1 lemon", "zest of 2 limes"
+    stated mass          "400 g", "1 lb 4 oz"; less refuse or paring where the line says so
+    package size         "2 x 400 g tins", "1 (14 oz) can"
+    household measure    a row of this food's own household measures, by unit, cut and size
+    scaled volume        another volume measure of this food, in proportion
+    density              grams per millilitre of its kind of food (tables/densities.csv)
+    package default      what a package of its kind usually holds (tables/packages.csv)
+    piece default        what a piece of its kind usually weighs (tables/piece_weights.csv)
+    vague measure        a pinch, a handful, by kind of food (tables/vague_amounts.csv)
+    no weight            the line states no amount, or nothing above applies: unknown, never zero
+
+Bounds span what the words allow: both ends of a range, sizes that were not said, cuts that were not said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from math import log2
+
+from service.core.amount import Amount
+from service.core.edible_portion import EdibleTables, KindRow, KindTable, edible_share
+from service.core.food import FoodEntry
+from service.core.measure import CUTS, SIZES, Household, Households, Measures, measure_kind
+
+__all__ = ["GramWeight", "Heap", "WeightTables", "measure_kind", "weigh"]
+
+
+@dataclass(frozen=True, slots=True)
+class GramWeight:
+    """A gram weight; `value` is None where it is unknown.
+
+    rule     the rule that answered; basis: the figure it rests on, in words
+    certain  the weight is stated, or rests on this food's own household measures
+    """
+
+    value: float | None
+    low: float | None
+    high: float | None
+    rule: str
+    basis: str
+    certain: bool
+    reasons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Heap:
+    """How far a word such as "heaped" moves a spoon ("spoon"), a cup ("cup") or anything else ("other")."""
+
+    factor: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class WeightTables:
+    """The hand-kept tables of weighing, as service/tables/weights.py loads them."""
+
+    measures: Measures
+    edible: EdibleTables
+    densities: KindTable
+    pieces: KindTable
+    packages: KindTable
+    vague: KindTable
+    drained: KindTable
+    yields: KindTable
+    fluid: KindTable
+    heaps: Mapping[tuple[str, str], Heap] = field(default_factory=dict)
+    systems: KindTable = field(default_factory=KindTable)
+
+
+@dataclass(frozen=True, slots=True)
+class _Each:
+    """The weight of one of the amount's measure."""
+
+    value: float
+    low: float
+    high: float
+    rule: str
+    basis: str
+    certain: bool
+    reasons: tuple[str, ...] = ()
+
+    def times(self, factor: float, low: float, high: float) -> _Each:
+        return replace(self, value=self.value * factor, low=self.low * low, high=self.high * high)
+
+
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """What a line says beside its amount, with the food it was matched to.
+
+    kin   words that name the food: of its description and of the line's phrase
+    said  every word of the part; cuts: its cutting words by the stems of CUTS,
+          coarser ones that meet them included; exact: without those
+    """
+
+    food: FoodEntry
+    rows: Households
+    kin: frozenset[str]
+    said: frozenset[str]
+    cuts: frozenset[str]
+    exact: frozenset[str]
+    tokens: frozenset[str]
+    states: frozenset[str]
+    as_purchased: bool
+    drained: bool
+    taken: str | None
+    tables: WeightTables
+
+
+# A finer cut is met by the row of a coarser one where the publisher has no row of its own.
+_COARSER = {"mince": ("chop",), "strip": ("slice",), "sliver": ("slice",), "flake": ("chop", "slice")}
+_MILLED = frozenset({"flour", "meal"})
+
+
+def _cuts(said: frozenset[str], phrase: frozenset[str], described: frozenset[str]) -> frozenset[str]:
+    """The cuts that a line asks for; the flour of a food that is none ("almond flour", of almonds) is ground."""
+    cuts = {CUTS[word] for word in said if word in CUTS}
+    if phrase & _MILLED and not described & _MILLED:
+        cuts.add("grind")
+    return frozenset((*cuts, *(coarser for cut in cuts for coarser in _COARSER.get(cut, ()))))
+
+
+def weigh(
+    part_amount: Amount | None,
+    food: FoodEntry,
+    *,
+    words: frozenset[str],
+    states: frozenset[str],
+    tokens: tuple[str, ...],
+    preparations: frozenset[str],
+    as_purchased: bool,
+    drained: bool,
+    taken: str | None,
+    tables: WeightTables,
+) -> GramWeight:
+    """The gram weight of an amount of a food; the value is None where the line states no amount or no rule answers.
+
+    words         every word of the line's part; tokens: the words of its food phrase, normalised
+    preparations  cutting words, which choose a household measure; as_purchased, drained, taken: see Part
+    """
+    if part_amount is None:
+        return GramWeight(None, None, None, "no weight", "", False, ("the line states no amount",))
+    rows = tables.measures.households(food)
+    phrase = frozenset(tokens)
+    said = words | preparations | states | phrase
+    line = _Line(
+        food,
+        rows,
+        rows.words | phrase,
+        said,
+        _cuts(said, phrase, rows.words),
+        frozenset(CUTS[word] for word in said if word in CUTS),
+        phrase,
+        states,
+        as_purchased,
+        drained,
+        taken,
+        tables,
+    )
+    return _weigh(part_amount, line)
+
+
+def _weigh(amount: Amount, line: _Line) -> GramWeight:
+    if amount.package is not None and line.tables.measures.kind(amount.measure) in ("mass", "volume"):
+        amount = replace(amount, package=None, also=amount.also or amount.package)  # "4 (500 g) cups" holds no package
+    found = _said_twice(amount, line) if amount.also is not None else _single(amount, line)
+    if amount.plus is None:
+        return found
+    return _sum(found, _weigh(amount.plus, line))
+
+
+def _sum(first: GramWeight, second: GramWeight) -> GramWeight:
+    if first.value is None or second.value is None or first.low is None or second.low is None:
+        return first if first.value is None else second
+    assert first.high is not None
+    assert second.high is not None
+    rule = first.rule if first.rule == second.rule else f"{first.rule}, {second.rule}"
+    basis = first.basis if first.basis == second.basis else f"{first.basis}; {second.basis}"
+    return GramWeight(
+        first.value + second.value, first.low + second.low, first.high + second.high, rule, basis,
+        first.certain and second.certain, tuple(dict.fromkeys((*first.reasons, *second.reasons))),
+    )
+
+
+def _single(amount: Amount, line: _Line) -> GramWeight:
+    """The weight of one amount by the first rule that answers."""
+    for rule in _RULES:
+        if each := rule(amount, line):
+            return _counted(each, amount, line)
+    what = f"a {amount.measure}" if amount.measure else "a piece"
+    reason = f"no table says what {what} of {line.food.description} weighs"
+    return GramWeight(None, None, None, "no weight", "", False, (reason,))
+
+
+def _counted(each: _Each, amount: Amount, line: _Line) -> GramWeight:
+    """The weight of the amount from the weight of one: range, heap and "about" included."""
+    low, high = each.low * amount.low, each.high * amount.high
+    value = each.value * amount.middle
+    reasons = each.reasons
+    if amount.heap and (heap := _heap(amount, line)):
+        value, low, high = value * heap.factor, low * heap.low, high * heap.high
+        reasons = (*reasons, f"{amount.heap}: counted as {heap.factor:g} times the level measure")
+    if amount.approximate:
+        low, high = low * 0.9, high * 1.1
+    return GramWeight(value, min(low, value), max(high, value), each.rule, each.basis, each.certain, reasons)
+
+
+def _heap(amount: Amount, line: _Line) -> Heap | None:
+    kind = measure_kind(amount)
+    if kind in ("weight", "none") or (amount.heap in ("packed", "loose") and "pack" in _packed_rows(line)):
+        return None
+    return line.tables.heaps.get((amount.heap or "", kind if kind in ("spoon", "cup") else "other"))
+
+
+def _packed_rows(line: _Line) -> frozenset[str]:
+    """The packings that the food has household measures for; these answer "packed" themselves."""
+    return frozenset(cut for row in line.rows.volumes for cut in row.cuts)
+
+
+# ---- the same quantity said twice ----------------------------------------------------------------------------------
+
+DISAGREE = 1.4  # a volume and a mass further apart than this cannot both be meant
+
+
+def _said_twice(amount: Amount, line: _Line) -> GramWeight:
+    """The weight of "1 cup (120 g)", "3 medium (680 g)", "2 breasts (6 oz each)": a mass beats a count.
+
+    A household volume stands where the bracket repeats it in ounces; a volume that disagrees with the mass stands too.
+    """
+    assert amount.also is not None
+    plain, other = replace(amount, also=None, plus=None), amount.also
+    kind, also_kind = line.tables.measures.kind(amount.measure), line.tables.measures.kind(other.measure)
+    if kind == "mass":
+        return _single(plain, line)
+    own = _single(replace(plain, package=None) if also_kind == "mass" and line.drained else plain, line)
+    second = _weigh(other, line)
+    if second.value is None or own.value is None:
+        return own if second.value is None else second
+    if also_kind == "mass":
+        return _mass_said_too(plain, own, other, second, kind, line)
+    if kind == "volume" or plain.package is not None or (own.certain and kind != "package"):
+        return own
+    return second
+
+
+def _mass_said_too(
+    plain: Amount, own: GramWeight, other: Amount, second: GramWeight, kind: str, line: _Line
+) -> GramWeight:
+    assert own.value is not None
+    assert second.value is not None
+    if kind != "volume":
+        return _each_or_all(plain, own, second, line)
+    ratio = own.value / second.value if second.value else DISAGREE * 2
+    if not 1 / DISAGREE <= ratio <= DISAGREE:
+        reason = f"the volume ({own.value:.0f} g) and the weight ({second.value:.0f} g) disagree; the first is counted"
+        return replace(own, reasons=(*own.reasons, reason))
+    if own.certain and other.measure in ("oz", "lb"):
+        return _spanning(own, second)
+    return second
+
+
+def _spanning(own: GramWeight, second: GramWeight) -> GramWeight:
+    lows, highs = (own.low, second.low), (own.high, second.high)
+    return replace(own, low=min(x for x in lows if x is not None), high=max(x for x in highs if x is not None))
+
+
+def _each_or_all(plain: Amount, own: GramWeight, second: GramWeight, line: _Line) -> GramWeight:
+    """A weight after a count is of all of them, unless the line says "each" or all of them would be far too light."""
+    assert own.value is not None
+    if second.value is None or second.low is None or second.high is None:
+        return own
+    count = plain.middle
+    if count <= 1:
+        return second
+    too_light = second.value < 0.45 * own.value and 0.6 <= second.value * count / own.value <= 1.7
+    if "each" not in line.said and not too_light:
+        return second
+    return replace(
+        second, value=second.value * count, low=second.low * plain.low, high=second.high * plain.high,
+        reasons=(*second.reasons, "the weight is of each piece"),
+    )
+
+
+# ---- rules ---------------------------------------------------------------------------------------------------------
+
+
+def _by_yield(amount: Amount, line: _Line) -> _Each | None:
+    """Juice or zest of whole fruits: the publisher's "1 lemon yields", else tables/yields.csv."""
+    if not line.taken or line.tables.measures.kind(amount.measure) not in ("", "piece"):
+        return None
+    if line.taken == "juice" and amount.measure in (None, "piece"):
+        for row in line.rows.pieces:
+            if row.whole and "yields" in row.text:
+                return _Each(row.grams, row.grams * 0.6, row.grams * 1.4, "household measure", row.text, True)
+    found = line.tables.yields.find(line.taken, line.kin, any_food=False)
+    return _from_row(found, "yield of fruits", f"{line.taken} of one") if found else None
+
+
+def _from_row(row: KindRow, rule: str, what: str) -> _Each:
+    basis = f"{what}: {row.value:g} g ({row.source})"
+    reason = f"{what} of this food was taken as {row.value:g} g"
+    return _Each(row.value, row.low, row.high, rule, basis, False, (reason,))
+
+
+def _by_mass(amount: Amount, line: _Line) -> _Each | None:
+    measure = line.tables.measures.get(amount.measure)
+    if measure is None or measure.kind != "mass":
+        return None
+    if measure.name == "oz" and (fluid := _fluid_ounce(line)):
+        return fluid
+    each = _Each(measure.value, measure.value, measure.value, "stated mass", "the weight is stated", True)
+    return _edible(each, line)
+
+
+def _fluid_ounce(line: _Line) -> _Each | None:
+    """An ounce of a drink is a fluid ounce; the avoirdupois reading stays inside the bounds."""
+    if not line.tables.fluid.find("", line.kin, any_food=False):
+        return None
+    ounce = line.tables.measures.get("fl oz")
+    found = _by_millilitres(ounce.value, "fl oz", line) if ounce else None
+    if found is None:
+        return None
+    grams = 28.349523125
+    reason = "an ounce of a drink is read as a fluid ounce"
+    return replace(found, low=min(found.low, grams), high=max(found.high, grams), reasons=(*found.reasons, reason))
+
+
+def _edible(each: _Each, line: _Line) -> _Each:
+    edible = line.tables.edible
+    bought = line.as_purchased
+    share = edible_share(line.food, line.kin, said=line.said, states=line.states, as_purchased=bought, tables=edible)
+    if share is None:
+        return each
+    cut = each.times(share.value, share.low, share.high)
+    return replace(cut, basis=f"{each.basis}; {share.basis}", reasons=(*each.reasons, share.basis))
+
+
+def _by_package_size(amount: Amount, line: _Line) -> _Each | None:
+    """What one package of the stated size holds, drained where the line says so."""
+    if amount.package is None:
+        return None
+    inner = _single(replace(amount.package, also=None), line)
+    if inner.value is None or inner.low is None or inner.high is None:
+        return None
+    basis = "the package size is stated" + (f"; {inner.basis}" if inner.rule != "stated mass" else "")
+    each = _Each(inner.value, inner.low, inner.high, "package size", basis, inner.certain, inner.reasons)
+    if _states_the_share(amount, each.value, line):
+        each = each.times(1 / amount.low, 1 / amount.low, 1 / amount.low)
+    return _drained(each, line) if _holds_liquid(amount, line) else each
+
+
+def _states_the_share(amount: Amount, grams: float, line: _Line) -> bool:
+    """Whether a weight beside part of a package is of that part: "half a tin (200 g)" is half of a usual tin."""
+    if not 0 < amount.low == amount.high < 1 or amount.measure is None or not grams:
+        return False
+    usual = _by_package_default(replace(amount, package=None), line)
+    return usual is not None and abs(log2(grams / amount.low / usual.value)) < abs(log2(grams / usual.value))
+
+
+def _holds_liquid(amount: Amount, line: _Line) -> bool:
+    return amount.measure in ("can", "jar", "carton", "pouch", "bottle", "tub", "container", "package", None)
+
+
+def _drained(each: _Each, line: _Line) -> _Each:
+    """The drained solids of a package: where the line drains it, or the food entry is of drained solids."""
+    if not line.drained and not {"drained", "solid"} <= line.rows.words:
+        return each
+    row = line.tables.drained.find("", line.kin, any_food=False)
+    if row is None:
+        return each
+    basis = f"{each.basis}; drained solids {row.value:.0%} of the contents ({row.source})"
+    return replace(each.times(row.value, row.low, row.high), basis=basis)
+
+
+def _by_first_default(amount: Amount, line: _Line) -> _Each | None:
+    """Pieces whose household measure is not what a cook counts: a salmon fillet is no side of salmon."""
+    if amount.measure is not None and line.tables.measures.kind(amount.measure) != "piece":
+        return None
+    return _piece_row(amount, line, use="first")
+
+
+def _piece_row(amount: Amount, line: _Line, *, use: str = "") -> _Each | None:
+    measure = "" if amount.measure in (None, "piece") else amount.measure
+    any_food = bool(measure) and not use
+    size = amount.size or ""
+    row = line.tables.pieces.find(f"{use}:{measure}", line.kin, said=line.said, size=size, any_food=any_food)
+    if row is None or (use == "first" and row.size not in ("", size)):
+        return None
+    name = f"one {measure or 'piece'}" if row.words else f"one {measure} of any food"
+    each = _from_row(row, "piece default", name)
+    return each if row.size == (amount.size or "") else _resized(each, amount.size)
+
+
+# How far a size said may lie from a weight that states no size: (lowest, highest) share of it.
+_SIZE_BOUNDS = {
+    "extra small": (0.5, 1.0),
+    "small": (0.75, 1.0),
+    "medium": (0.85, 1.15),
+    "large": (1.0, 1.35),
+    "extra large": (1.0, 1.6),
+    "jumbo": (1.0, 1.8),
+}
+
+
+def _resized(each: _Each, size: str | None) -> _Each:
+    low, high = _SIZE_BOUNDS.get(size or "", (1.0, 1.0))
+    if not size:
+        return each
+    highest = max(each.value, min(each.high * 1.2, each.value * high))
+    return replace(each, low=min(each.low, each.value * low), high=highest)
+
+
+def _by_household_piece(amount: Amount, line: _Line) -> _Each | None:
+    """One piece by the food's own measures: the unit said, else the whole piece."""
+    kind = line.tables.measures.kind(amount.measure)
+    if kind not in ("", "piece", "vague"):
+        return None
+    if amount.measure is not None:
+        rows = _of_unit(amount.measure, line)
+        if rows:
+            return _of_size(rows, amount, line, certain=True)
+        if amount.measure not in ("piece", "half", "quarter"):
+            return None
+    return _whole_piece(amount, line)
+
+
+# Names of the same piece: a rib of celery is a stalk, a rasher of bacon a slice.
+_SAME_UNIT = {
+    "rib": ("stalk",),
+    "stem": ("stalk",),
+    "stalk": ("spear", "stem"),
+    "spear": ("stalk",),
+    "rasher": ("slice", "strip"),
+    "strip": ("slice",),
+    "cob": ("ear",),
+    "bulb": ("head",),
+    "cap": ("mushroom",),
+    "link": ("sausage",),
+    "patty": ("burger",),
+    "round": ("slice",),
+    "wedge": ("slice",),
+    "ring": ("slice",),
+}
+
+
+def _of_unit(unit: str, line: _Line) -> tuple[Household, ...]:
+    for name in (unit, *_SAME_UNIT.get(unit, ())):
+        if rows := tuple(row for row in line.rows.pieces if row.unit == name and not row.apart):
+            return rows
+    return ()
+
+
+_SHARES = {"half": 0.5, "quarter": 0.25}
+
+
+def _whole_piece(amount: Amount, line: _Line) -> _Each | None:
+    rows = _whole_rows(line)
+    certain = bool(rows)
+    if not rows and (rows := line.rows.counted()):
+        certain = len({row.unit for row in line.rows.pieces}) == 1
+    if not rows:
+        return None
+    each = _of_size(rows, amount, line, certain=certain)
+    share = _SHARES.get(amount.measure or "", 1.0)
+    return each.times(share, share, share) if share != 1 else each
+
+
+def _whole_rows(line: _Line) -> tuple[Household, ...]:
+    """The rows of one whole piece that the line's words fit best: those that name it, then those that give sizes."""
+    ranked: list[tuple[float, Household]] = []
+    for row in line.rows.pieces:
+        named = row.unit in line.tokens
+        if row.apart or not (row.whole or named):
+            continue
+        hits = len(row.marks & line.said)
+        rank = 3.0 if named else 2.0 if row.unit else 2.5
+        ranked.append((rank + (0.5 if row.size else 0.0) + 2 * hits - (len(row.marks) - hits), row))
+    if not ranked:
+        return ()
+    best = max(rank for rank, _ in ranked)
+    unit = next(row.unit for rank, row in ranked if rank == best)
+    return tuple(row for rank, row in ranked if row.unit == unit and rank >= best - 0.5)
+
+
+def _of_size(rows: tuple[Household, ...], amount: Amount, line: _Line, *, certain: bool) -> _Each:
+    """The row of the size said; none said: the usual size, medium, the row without a size, or the publisher's first."""
+    best = [row for row in rows if row.cuts & line.cuts or row.marks & line.said] or list(rows)
+    row = _of_inches(best, line) or _pick_size(best, amount.size or _usual_size(best, line))
+    low, high = _piece_bounds(row, rows, amount.size)
+    each = _Each(row.grams, low, high, "household measure", row.text, certain)
+    if amount.size and row.size != amount.size:
+        each = replace(each, reasons=(f"the tables have no {amount.size} piece of this food",))
+        each = _resized(replace(each, low=row.grams, high=row.grams * 1.5), amount.size) if not row.size else each
+    bounds = line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False)
+    if bounds is None or bounds.size not in ("", row.size):
+        return each
+    return replace(each, low=min(each.low, bounds.low), high=max(each.high, bounds.high))
+
+
+def _usual_size(rows: list[Household], line: _Line) -> str | None:
+    """The size that a recipe means without saying it, where that is not medium: eggs are large."""
+    if len(rows) < 2:
+        return None
+    usual = line.tables.pieces.find("usual:", line.kin, any_food=False)
+    return usual.size if usual else None
+
+
+_CUT_TO_SIZE = frozenset({"cut", "piece", "pieces", "chunk", "chunks", "strip", "strips", "slice", "slices", "dice"})
+
+
+def _of_inches(rows: list[Household], line: _Line) -> Household | None:
+    """The row whose dimensions the line states: "two 10-inch tortillas"."""
+    if len(rows) < 2 or "inch" not in line.said or line.said & _CUT_TO_SIZE:  # "cut into 2-inch pieces"
+        return None
+    sizes = [f'{word}"' for word in line.said if word.isdigit()]
+    wanted = [before + size for size in sizes for before in " ("]
+    return next((row for row in rows if any(size in row.text for size in wanted)), None)
+
+
+def _pick_size(rows: list[Household], size: str | None) -> Household:
+    if size is None:
+        for wanted in ("medium", "", "large"):
+            if found := next((row for row in rows if row.size == wanted), None):
+                return found
+        return rows[0]
+    if not size:
+        return next((row for row in rows if not row.size), rows[0])
+    place = SIZES.index(size) if size in SIZES else 2
+    sized = [row for row in rows if row.size in SIZES]
+    if not sized:
+        return rows[0]
+    nearest = min(sized, key=lambda row: abs(SIZES.index(row.size) - place))
+    plain = next((row for row in rows if not row.size), None)
+    far = abs(SIZES.index(nearest.size) - place) > 1
+    return plain if plain is not None and far else nearest
+
+
+_MADE_TO_SIZE = frozenset({"stick", "pat", "envelope", "tablet", "dash", "spray"})
+
+
+def _piece_bounds(row: Household, rows: tuple[Household, ...], size: str | None) -> tuple[float, float]:
+    """Pieces of one size vary by about a tenth; where no size is said, from the small to the large row."""
+    if size is not None and row.size:
+        return row.grams * 0.9, row.grams * 1.1
+    if row.unit in _MADE_TO_SIZE:
+        return row.grams * 0.97, row.grams * 1.03
+    near = [other.grams for other in rows if other.size in ("small", "medium", "large", "")]
+    if len(near) > 1:
+        return min(row.grams, *near), max(row.grams, *near)
+    return row.grams * 0.8, row.grams * 1.2
+
+
+def _by_volume(amount: Amount, line: _Line) -> _Each | None:
+    measures = line.tables.measures
+    measure = measures.get(amount.measure)
+    if measure is None or measure.kind != "volume":
+        return None
+    reasons: tuple[str, ...] = ()
+    system = line.tables.systems.find(measure.name, line.said, any_food=False)
+    if system is not None:
+        measure = measures.get(amount.measure, system=system.use) or measure
+        reasons = (f"read as the {system.use.upper()} {measure.name} of {measure.value:.0f} ml",)
+    each = _by_millilitres(measure.value, measure.name, line, heap=amount.heap)
+    return replace(each, reasons=(*each.reasons, *reasons)) if each and reasons else each
+
+
+def _by_millilitres(ml: float, unit: str, line: _Line, *, heap: str | None = None) -> _Each | None:
+    """The weight of a volume: by the best of the food's own volume measures, else by the density of its kind."""
+    if line.rows.volumes:
+        cuts = line.cuts | {"pack"} if heap == "packed" else line.cuts | {"loose"} if heap == "loose" else line.cuts
+        return _by_own_volume(ml, unit, line, cuts)
+    return _by_density(ml, unit, line)
+
+
+# Which row a volume means where the line says no cut; a row without a cut comes before all of them.
+_UNSAID = {"whole": 0.9, "chop": 0.8, "section": 0.8, "slice": 0.7, "half": 0.6, "shred": 0.5, "crumble": 0.5}
+# Cheese is measured shredded and brown sugar packed unless the recipe says otherwise.
+_BY_CUSTOM = (("cheese", "shred"), ("cheese", "crumble"), ("sugar", "pack"))
+
+
+def _fit(row: Household, ml: float, unit: str, line: _Line, cuts: frozenset[str]) -> float:
+    fit = 0.8 if row.unit == unit else 0.3 - 0.05 * abs(log2(row.ml / ml))
+    if row.cuts:
+        if row.cuts & cuts:
+            fit += 3.3 if row.cuts & line.exact else 3  # "slivered" before "sliced", which meets it too
+        else:
+            custom = any(word in line.kin and cut in row.cuts for word, cut in _BY_CUSTOM)
+            fit += 0.1 if custom else max(_UNSAID.get(cut, 0.0) for cut in row.cuts) - (3 if cuts else 1)
+    if row.marks:
+        hits = len(row.marks & line.said)
+        fit += 2 * hits - 1.5 * (len(row.marks) - hits)
+    return fit - 10 if row.apart else fit
+
+
+def _likely(row: Household, cuts: frozenset[str]) -> bool:
+    """Whether a volume could mean this row: nobody measures strawberries pureed without saying so."""
+    return not row.apart and (not row.cuts or bool(row.cuts & (cuts or _UNSAID.keys())))
+
+
+def _by_own_volume(ml: float, unit: str, line: _Line, cuts: frozenset[str]) -> _Each | None:
+    ranked = [(_fit(row, ml, unit, line, cuts), -place, row) for place, row in enumerate(line.rows.volumes)]
+    fit, _, row = max(ranked, key=lambda item: item[:2])
+    if row.apart:
+        return _by_density(ml, unit, line)
+    value = row.grams * ml / row.ml
+    same = row.unit == unit and abs(ml / row.ml - 1) < 0.06
+    if same:
+        value = row.grams
+    near = [other.grams * ml / other.ml for rank, _, other in ranked if rank >= fit - 1 and _likely(other, cuts)]
+    known = not row.cuts or bool(row.cuts & cuts) or not cuts
+    misfit = 1.0 if known else 1.2
+    low, high = min(value, *near, value / misfit), max(value, *near, value * misfit)
+    if not same:
+        low, high = min(low, value * 0.95), max(high, value * 1.05)
+    certain = known and row.marks <= line.said
+    reasons = () if known else ("the tables measure this food cut another way",)
+    rule = "household measure" if same else "scaled volume"
+    return _Each(value, low, high, rule, row.text, certain, reasons)
+
+
+def _by_density(ml: float, unit: str, line: _Line) -> _Each | None:
+    row = line.tables.densities.find("", line.kin, said=line.cuts | line.states)
+    if row is None:
+        return None
+    basis = f"1 ml = {row.value:g} g, {row.use} ({row.source})"
+    reason = f"the tables have no volume of this food; weighed as {row.use}"
+    return _Each(ml * row.value, ml * row.low, ml * row.high, "density", basis, False, (reason,))
+
+
+def _by_package_default(amount: Amount, line: _Line) -> _Each | None:
+    """A package without a size: what its kind usually holds, else the food's own row of it, else any of its kind."""
+    if amount.measure is None or line.tables.measures.kind(amount.measure) != "package":
+        return None
+    size = amount.size or ""
+    row = line.tables.packages.find(amount.measure, line.kin, said=line.said, size=size, any_food=False)
+    if row is None and (own := next((one for one in line.rows.packages if one.unit == amount.measure), None)):
+        reason = "the package size is not stated"
+        return _Each(own.grams, own.grams * 0.7, own.grams * 1.4, "household measure", own.text, False, (reason,))
+    row = row or line.tables.packages.find(amount.measure, line.kin, said=line.said, size=size)
+    return _held(row, amount.measure, line) if row else None
+
+
+def _held(row: KindRow, measure: str, line: _Line) -> _Each:
+    reasons = (f"the size of the {measure} is not stated; {row.value:g} {row.unit} was taken",)
+    basis = f"one {measure} holds {row.value:g} {row.unit} ({row.source})"
+    each = _Each(row.value, row.low, row.high, "package default", basis, False, reasons)
+    if row.unit == "ml" and (gram := _by_millilitres(1.0, "ml", line)):
+        each = each.times(gram.value, gram.value, gram.value)
+    return _drained(each, line)
+
+
+def _by_piece_default(amount: Amount, line: _Line) -> _Each | None:
+    if line.tables.measures.kind(amount.measure) not in ("", "piece", "package"):
+        return None
+    return _piece_row(amount, line) or _named_piece(amount, line)
+
+
+def _named_piece(amount: Amount, line: _Line) -> _Each | None:
+    """A half or quarter of a default piece."""
+    share = _SHARES.get(amount.measure or "")
+    if share is None:
+        return None
+    whole = _piece_row(replace(amount, measure=None), line)
+    return whole.times(share, share, share) if whole else None
+
+
+def _by_vague(amount: Amount, line: _Line) -> _Each | None:
+    """A measure without a fixed size, by kind of food; its bounds are those of the word."""
+    measure = line.tables.measures.get(amount.measure)
+    if measure is None or measure.kind != "vague":
+        return None
+    if row := line.tables.vague.find(measure.name, line.kin, said=line.said):
+        return _from_row(row, "vague measure", f"a {measure.name}")
+    if measure.unit == "g":
+        grams = KindRow("", frozenset(), measure.value, measure.low, measure.high, measure.source)
+        return _from_row(grams, "vague measure", f"a {measure.name}")
+    one = _by_millilitres(1.0, "ml", line) if measure.value else None
+    if one is None:
+        return None
+    basis = f"a {measure.name} = {measure.value:g} ml ({measure.source}); {one.basis}"
+    reason = f"a {measure.name} has no fixed size"
+    value = one.value * measure.value
+    return _Each(value, one.value * measure.low, one.value * measure.high, "vague measure", basis, False, (reason,))
+
+
+_RULES: tuple[Callable[[Amount, _Line], _Each | None], ...] = (
+    _by_yield, _by_mass, _by_package_size, _by_volume, _by_first_default, _by_household_piece, _by_package_default,
+    _by_piece_default, _by_vague,
+)
+
+

@@ -1,0 +1,325 @@
+"""Nutrient arithmetic: components of a part, totals of a list, net carbohydrate, energy shares, coverage.
+
+Unknown is never zero. A total that lacks something has no `value`: `known` is the sum of what is known, `low` a sure
+lower bound, `high` None, and `unknown_in` names the lines at fault. Amounts are in the component's own unit, grams
+are of edible portion. Energy is the publisher's; the general factors serve shares only.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Generic, Literal, TypeVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.core.errors import InputError, NotFoundError
+from service.core.food import Component, FoodTable, Release
+
+DEFAULT_COMPONENTS = ("ENERC_KCAL", "PROCNT", "FAT", "CHOCDF", "FIBTG")
+NET_FORMULA = "total carbohydrate by difference (CHOCDF) less fibre (FIBTG), not below 0 for any food"
+# kcal per gram; 21 CFR 101.9(c)(1)(i)(B), and 7 for ethanol, Regulation (EU) 1169/2011 Annex XIV.
+GENERAL_FACTORS = {"PROCNT": 4, "FAT": 9, "CHOCDF": 4, "ALC": 7}
+
+CarbohydrateBasis = Literal["total", "available"]
+L = TypeVar("L")
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class NetCarbohydrate:
+    """Net carbohydrate of one food or label; `flag` says why it is None or was set to 0, "" where plain."""
+
+    value: Decimal | None
+    flag: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """One food named by a line, as far as totals go.
+
+    line      number of the line, from 1
+    place     row of the food in the table; None: no fair entry was found
+    grams     (value, low, high) of edible portion; None: no weight is known
+    check     somebody should look at it
+    optional  the line says that it may be left out (it is counted)
+    """
+
+    line: int
+    place: int | None = None
+    grams: tuple[float, float | None, float | None] | None = None
+    check: bool = False
+    optional: bool = False
+
+    @property
+    def counts(self) -> bool:
+        return self.place is not None and self.grams is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """The sum of one component; `value` is None where it is not known in full, see the module's head."""
+
+    tagname: str
+    unit: str
+    value: float | None
+    known: float
+    low: float
+    high: float | None
+    unknown_in: tuple[int, ...] = ()
+
+    def divided(self, by: float) -> Total:
+        """The same of one of `by` equal servings."""
+        value = None if self.value is None else self.value / by
+        high = None if self.high is None else self.high / by
+        return replace(self, value=value, known=self.known / by, low=self.low / by, high=high)
+
+
+@dataclass(frozen=True, slots=True)
+class Totals:
+    """Totals of a list or of one serving; `clamped_in` are lines of foods with more fibre than total carbohydrate."""
+
+    components: tuple[Total, ...]
+    net_carbohydrate: Total
+    clamped_in: tuple[int, ...] = ()
+
+    def divided(self, by: float) -> Totals:
+        """The totals of one of `by` equal servings."""
+        components = tuple(total.divided(by) for total in self.components)
+        return Totals(components, self.net_carbohydrate.divided(by), self.clamped_in)
+
+
+@dataclass(frozen=True, slots=True)
+class Coverage:
+    """What the totals count; all but the first three fields of lines are line numbers, from 1.
+
+    lines_counted of food_lines (lines that are not_food are in neither) count with every food they name;
+    grams_counted of grams_stated, which is None where a food that does not count has no known weight.
+    """
+
+    lines: int
+    food_lines: int
+    lines_counted: int
+    grams_counted: float
+    grams_stated: float | None
+    no_match: tuple[int, ...] = ()
+    no_weight: tuple[int, ...] = ()
+    to_check: tuple[int, ...] = ()
+    optional: tuple[int, ...] = ()
+
+    @property
+    def lines_share(self) -> float | None:
+        """Share of 1 of the food lines that count, None where there are none."""
+        return self.lines_counted / self.food_lines if self.food_lines else None
+
+    @property
+    def grams_share(self) -> float | None:
+        """Share of 1 of the grams that count, None where it is not known."""
+        return self.grams_counted / self.grams_stated if self.grams_stated else None
+
+
+@dataclass(frozen=True, slots=True)
+class Analysis(Generic[L]):
+    """An ingredient list worked out; `per_serving` is None where no servings are given."""
+
+    lines: tuple[L, ...]
+    whole: Totals
+    per_serving: Totals | None
+    coverage: Coverage
+    servings: float | None
+    releases: tuple[Release, ...]
+
+
+# ---- one food --------------------------------------------------------------------------------------------------
+
+
+def component_amounts(row: Array, grams: float | None, columns: Mapping[str, int]) -> dict[str, float | None]:
+    """Amounts in `grams` of a food by tagname; `row` is per 100 g, NaN where unknown, and unknown gives None.
+
+    Without a weight an amount is unknown, unless the food has none of it at any weight.
+    """
+    if grams is None:
+        return {tagname: 0.0 if row[place] == 0 else None for tagname, place in columns.items()}
+    places = list(columns.values())
+    chosen = row if places == list(range(len(row))) else row[places]
+    amounts: dict[str, float | None] = dict(zip(columns, (chosen * (grams / 100)).tolist(), strict=True))
+    tagnames = list(columns)
+    for place in np.flatnonzero(np.isnan(chosen)).tolist():
+        amounts[tagnames[place]] = None
+    return amounts
+
+
+def _known(amount: float) -> float | None:
+    return None if math.isnan(amount) else amount
+
+
+def net_carbohydrate(
+    carbohydrate: float | None,
+    fibre: float | None,
+    *,
+    polyols: float | None = 0,
+    basis: CarbohydrateBasis = "total",
+) -> NetCarbohydrate:
+    """Net carbohydrate in exact decimals; all amounts in grams of the same portion.
+
+    "total" carbohydrate (US, by difference) has fibre in it, which is taken off; "available" carbohydrate (EU) has
+    it out already. Nothing is assumed: an unknown term makes the net unknown. Never below 0: more fibre than
+    carbohydrate is inconsistent input, flagged.
+    """
+    if carbohydrate is None:
+        return NetCarbohydrate(None, "carbohydrate unknown: net unknown")
+    if polyols is None:
+        return NetCarbohydrate(None, "polyols unknown: net unknown, total reported")
+    net = _decimal(carbohydrate) - _decimal(polyols)
+    if basis == "total":
+        if fibre is None:
+            return NetCarbohydrate(None, "fibre unknown: net unknown, total reported")
+        net -= _decimal(fibre)
+    return NetCarbohydrate(net) if net >= 0 else NetCarbohydrate(Decimal(0), "clamped; inconsistent input")
+
+
+def _decimal(number: float) -> Decimal:
+    # repr gives the shortest digits that name the number: those the publisher printed.
+    return Decimal(repr(float(number)))
+
+
+def energy_shares(grams: Mapping[str, float | None]) -> dict[str, float] | None:
+    """Shares of 1 of energy by the general factors, from grams of PROCNT, FAT, CHOCDF and, if there is any, ALC.
+
+    None where one is unknown or where there is no energy. For shares only: energy itself is the publisher's.
+    """
+    amounts = {tagname: grams[tagname] for tagname in GENERAL_FACTORS if tagname in grams}
+    energy = {tagname: amount * GENERAL_FACTORS[tagname] for tagname, amount in amounts.items() if amount is not None}
+    total = sum(energy.values())
+    if len(energy) < len(amounts) or total <= 0:
+        return None
+    return {tagname: kcal / total for tagname, kcal in energy.items()}
+
+
+# ---- a list ----------------------------------------------------------------------------------------------------
+
+
+def analyse(
+    results: Iterable[L],
+    counted: Sequence[Counted],
+    table: FoodTable,
+    *,
+    not_food: int = 0,
+    components: Sequence[str] = DEFAULT_COMPONENTS,
+    servings: float | None = None,
+) -> Analysis[L]:
+    """Totals and coverage of line results, of which `counted` names every food and `not_food` lines name none.
+
+    `components` are tagnames, or ("all",); an unknown one raises NotFoundError, servings not above 0 InputError.
+    """
+    servings = checked_servings(servings)
+    lines = tuple(results)
+    whole = total(table, counted, components=components)
+    per_serving = whole.divided(servings) if servings else None
+    return Analysis(lines, whole, per_serving, coverage(counted, len(lines), not_food), servings, table.releases)
+
+
+def checked_servings(servings: float | None) -> float | None:
+    """The number of servings as it is; InputError unless it is a finite number above 0, or None."""
+    if servings is not None and not (math.isfinite(servings) and servings > 0):
+        raise InputError(f"servings must be a finite number above 0, not {servings:g}", pointer="/servings")
+    return servings
+
+
+def chosen_components(table: FoodTable, tagnames: Sequence[str]) -> tuple[Component, ...]:
+    """The components of these tagnames, each once; ("all",) is every one of the table's."""
+    if tuple(tagnames) == ("all",):
+        return table.components
+    known = {component.tagname: component for component in table.components}
+    for place, tagname in enumerate(tagnames):
+        if tagname not in known:
+            raise NotFoundError(f"no component has the tagname {tagname!r}", pointer=f"/components/{place}")
+    return tuple(known[tagname] for tagname in dict.fromkeys(tagnames))
+
+
+def total(
+    table: FoodTable, counted: Sequence[Counted], *, components: Sequence[str] = DEFAULT_COMPONENTS
+) -> Totals:
+    """Sums over the foods that count, with bounds from the bounds of their weights.
+
+    A food without an entry leaves every sum unknown; one without a weight leaves those unknown to which it may give
+    anything.
+    """
+    chosen = chosen_components(table, components)
+    columns = {component.tagname: place for place, component in enumerate(table.components)}
+    places = [columns[component.tagname] for component in chosen]
+    placed = [part for part in counted if part.place is not None]
+    rows = table.amounts[np.array([part.place for part in placed], dtype=np.intp)]
+    net, clamped = _net_column(columns, rows)
+    amounts = np.column_stack([rows[:, places], net])
+    sums = _sums(placed, amounts, _lines(part for part in counted if part.place is None))
+    names = [*((component.tagname, component.unit) for component in chosen), ("net_carbohydrate", "g")]
+    totals = [Total(tagname, unit, *figures) for (tagname, unit), figures in zip(names, sums, strict=True)]
+    return Totals(tuple(totals[:-1]), totals[-1], _lines(placed[place] for place in clamped))
+
+
+def _net_column(columns: Mapping[str, int], rows: Array) -> tuple[list[float], list[int]]:
+    """Net carbohydrate per 100 g of each row, NaN where unknown, and the rows where it was set to 0."""
+    terms = [columns[tagname] for tagname in ("CHOCDF", "FIBTG") if tagname in columns]
+    if len(terms) < 2:
+        return [math.nan] * len(rows), []
+    nets = [net_carbohydrate(_known(total), _known(fibre)) for total, fibre in rows[:, terms].tolist()]
+    values = [math.nan if net.value is None else float(net.value) for net in nets]
+    return values, [place for place, net in enumerate(nets) if net.value is not None and net.flag]
+
+
+Figures = tuple[float | None, float, float, float | None, tuple[int, ...]]
+
+
+def _sums(placed: Sequence[Counted], amounts: Array, no_match: tuple[int, ...]) -> list[Figures]:
+    """(value, known, low, high, unknown in) of each column of `amounts`, per 100 g of each part."""
+    known = np.nan_to_num(amounts) / 100
+    weights = np.array([_weights(part) for part in placed], dtype=float).reshape(-1, 3)
+    unweighed = np.array([part.grams is None for part in placed], dtype=bool)
+    lacking = np.isnan(amounts) | (unweighed[:, None] & (amounts != 0))
+    # An open upper end has to stay open even where a food has none of the component: inf * 0 is no number.
+    open_ended = np.isinf(weights[:, 2])
+    high = np.where(open_ended, 0.0, weights[:, 2]) @ known
+    high[(open_ended[:, None] & (known > 0)).any(axis=0)] = math.inf
+    sums = zip((weights[:, 0] @ known).tolist(), (weights[:, 1] @ known).tolist(), high.tolist(), strict=True)
+    lacking_rows: dict[int, list[int]] = {}
+    for row, column in np.argwhere(lacking).tolist():
+        lacking_rows.setdefault(column, []).append(row)
+    figures: list[Figures] = []
+    for place, (middle, low, upper) in enumerate(sums):
+        lines = {placed[row].line for row in lacking_rows.get(place, ())}
+        unknown_in = tuple(sorted(lines | set(no_match)))
+        bound = None if unknown_in or math.isinf(upper) else upper
+        figures.append((None if unknown_in else middle, middle, low, bound, unknown_in))
+    return figures
+
+
+def _weights(part: Counted) -> tuple[float, float, float]:
+    """(value, low, high); a missing lower bound is 0, a missing upper one infinite; no weight counts nothing."""
+    if part.grams is None:
+        return 0.0, 0.0, 0.0
+    value, low, high = part.grams
+    return value, 0.0 if low is None else low, math.inf if high is None else high
+
+
+def coverage(counted: Sequence[Counted], lines: int, not_food: int = 0) -> Coverage:
+    """What the totals of these foods count, of `lines` lines of which `not_food` name no food."""
+    missing = _lines(part for part in counted if not part.counts)
+    grams = sum(part.grams[0] for part in counted if part.counts and part.grams)
+    left_out = [part.grams for part in counted if not part.counts]
+    stated = None if None in left_out else grams + sum(weight[0] for weight in left_out if weight)
+    return Coverage(
+        lines, lines - not_food, lines - not_food - len(missing), grams, stated,
+        no_match=_lines(part for part in counted if part.place is None),
+        no_weight=_lines(part for part in counted if part.place is not None and part.grams is None),
+        to_check=_lines(part for part in counted if part.check),
+        optional=_lines(part for part in counted if part.optional),
+    )
+
+
+def _lines(parts: Iterable[Counted]) -> tuple[int, ...]:
+    numbers: Collection[int] = {part.line for part in parts}
+    return tuple(sorted(numbers))

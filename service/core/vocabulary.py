@@ -1,0 +1,368 @@
+"""Words and names as data: what a word does in a line, and which food entry a name stands for.
+
+The rows come from service/tables; this module only looks them up. A row's form is read by the same rules as a
+line, so that one spelling in the table meets every spelling of it in a line.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations
+from math import log10
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+from service.core.text import fold, singular
+
+_TOKEN = re.compile(r"\d+/\d+|\d+(?:[.,]\d+)*%?|[^\W\d_]+(?:'[^\W\d_]+)?|[^\s\w]|_")
+_HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
+_PERCENT = re.compile(r"(?<=\d) ?(?:percent|per cent|pct)\b")
+_POSSESSIVE = re.compile(r"'s\b|(?<=s)'(?=\s|$)")
+
+# A phrase's words that a look-up combines; more would cost time and say nothing.
+MOST_WORDS = 8
+# Words whose reading is kept.
+MOST_READ = 50_000
+# In so many names a word is common enough to be read for one spelled two letters off.
+COMMON = 8
+# The kind of amount that accepts every name.
+ANY_AMOUNT = "any"
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word or mark of a folded line.
+
+    kind      its class in tables/words.csv, "number", "measure", "word" or "mark"
+    value     the class's value: the canonical state, size or measure; the number as text; a word's singular
+    distance  letters by which the spelling was put right, 0 where it was read as written
+    """
+
+    text: str
+    kind: str
+    value: str = ""
+    distance: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """One row of tables/names: a form, the entry it stands for (None: no table has it), and how surely.
+
+    kind  "name" | "regional" | "trade" | "near" | "default" | "absent"
+    key   its words as the look-up uses them;  place  file and line of the row
+    when  the kinds of amount with which the row applies ("spoon", "cup", "piece", "weight", "none"); empty: all
+    """
+
+    form: str
+    kind: str
+    when: frozenset[str]
+    food_id: str | None
+    source: str
+    key: frozenset[str] = frozenset()
+    place: str = ""
+
+    @property
+    def words(self) -> int:
+        """How many words the name has."""
+        return len(self.key)
+
+
+# A form of the word table in parts, its class and its value.
+Sense = tuple[tuple[str, ...], str, str]
+_UNREAD: tuple[Token, ...] = (Token("", "unread"),)
+
+
+def split_words(text: str) -> list[str]:
+    """Words, numbers and marks of a folded text; hyphens inside a word part it, possessives fall away."""
+    if "-" in text:
+        text = _HYPHEN.sub(" ", text)
+    if "'" in text:
+        text = _POSSESSIVE.sub("", text)
+    if "pct" in text or ("per" in text and "cent" in text):
+        text = _PERCENT.sub("%", text)
+    return _TOKEN.findall(text)
+
+
+def _is_share(word: str) -> bool:
+    """A share of fat, lean or cocoa ("85%", "80/20") rather than an amount."""
+    if word[-1] == "%":
+        return True
+    first, _, second = word.partition("/")
+    return bool(second) and int(first) + int(second) == 100 and int(first) >= 50
+
+
+class Vocabulary:
+    """The hand-kept words and names, indexed for one linear pass over a line."""
+
+    def __init__(
+        self, words: Mapping[str, tuple[str, str]], names: Iterable[Name], *, other_words: Iterable[str] = ()
+    ) -> None:
+        self._senses: dict[str, list[Sense]] = {}
+        self.headings: set[str] = set()
+        for form, (kind, value) in words.items():
+            parts = tuple(split_words(fold(form)))
+            if kind == "heading":
+                self.headings.add(" ".join(map(singular, parts)))
+                continue
+            self._senses.setdefault(parts[0], []).append((parts, kind, value))
+        for senses in self._senses.values():
+            senses.sort(key=lambda sense: -len(sense[0]))
+        self._names: dict[tuple[str, frozenset[str]], list[Name]] = {}
+        self._by_words: dict[frozenset[str], list[Name]] = {}
+        self.heads: set[str] = set()
+        self.nouns: set[str] = set()  # words that name a food alone
+        self._companions: dict[str, set[str]] = {}
+        self.known: set[str] = set()
+        self._uses: dict[str, int] = {}  # word -> how many names have it
+        self._plain_keys: dict[str, str] = {}
+        self._read: dict[str, tuple[Token, ...] | None] = {}
+        self._spellings: dict[str, list[str]] = {}  # empty while the names are read: they are spelled right
+        self._waiting: dict[str, list[Name]] = {}
+        for name in names:
+            self._take(name)
+        self.known.update(self._uses, other_words)
+        self._read.clear()
+        for word in sorted(self.known | set(self._senses)):
+            if len(word) > 3 and word.isascii():
+                self._spellings.setdefault(word[0], []).append(word)
+
+    def _take(self, name: Name) -> None:
+        """Note a name's words; most names are read in full only when their head is first asked for."""
+        words = name.form.split()
+        for word in words:
+            one = singular(word)
+            self._uses[one] = self._uses.get(one, 0) + 1
+        head = self._plain_key(words[-1])
+        if not head or not _LINKS.isdisjoint(words):
+            self._add(name)
+            return
+        self.heads.add(head)
+        if len(words) == 1:
+            self.nouns.add(head)
+        self._waiting.setdefault(head, []).append(name)
+
+    def _add(self, name: Name) -> None:
+        tokens = self.key_words(name.form)
+        if not tokens:
+            return
+        words = frozenset(tokens)
+        name = Name(name.form, name.kind, name.when, name.food_id, name.source, words, name.place)
+        self._names.setdefault((tokens[-1], words), []).append(name)
+        self._by_words.setdefault(words, []).append(name)
+        self.heads.add(tokens[-1])
+        if len(tokens) == 1:
+            self.nouns.add(tokens[0])
+        self._companions.setdefault(tokens[-1], set()).update(tokens[:-1])
+
+    def _prepare(self, head: str) -> None:
+        for name in self._waiting.pop(head, ()):
+            self._add(name)
+
+    def all_names(self) -> Iterator[Name]:
+        """Every name with its key, for checks."""
+        for head in list(self._waiting):
+            self._prepare(head)
+        for names in self._names.values():
+            yield from names
+
+    def lex(self, text: str) -> list[Token]:
+        """Tokens of a folded text, each with its class; the longest form of the word table that fits is taken."""
+        raw = split_words(text)
+        tokens: list[Token] = []
+        at, end = 0, len(raw)
+        while at < end:
+            alone = self._alone(raw[at])
+            phrase = self._phrase_at(raw, at) if alone is None else None
+            if phrase is not None:
+                parts, kind, value = phrase
+                tokens.append(Token(" ".join(parts), kind, value))
+                at += len(parts)
+                continue
+            tokens.extend(alone if alone is not None else self._read_alone(raw[at]))
+            at += 1
+        return tokens
+
+    def _alone(self, word: str) -> tuple[Token, ...] | None:
+        """The reading of a word that opens no phrase of the word table; None where it may open one."""
+        found = self._read.get(word, _UNREAD)
+        if found is not _UNREAD:
+            return found
+        if len(self._read) > MOST_READ:  # hostile input must not fill the memory
+            self._read.clear()
+        opens = any(len(sense[0]) > 1 for sense in self._senses_of(word))
+        self._read[word] = reading = None if opens else self._read_alone(word)
+        return reading
+
+    def _read_alone(self, word: str) -> tuple[Token, ...]:
+        if word[0].isdigit():
+            return (Token(word, "word" if _is_share(word) else "number", word),)
+        for parts, kind, value in self._senses_of(word):
+            if len(parts) == 1:
+                return (Token(parts[0], kind, value),)
+        return self._plain(word)
+
+    def _senses_of(self, word: str) -> Sequence[Sense]:
+        """The senses that begin with a word or its singular, the longest forms first."""
+        one = singular(word)
+        senses = self._senses.get(word, ())
+        return senses if one == word else [*senses, *self._senses.get(one, ())]
+
+    def _phrase_at(self, raw: Sequence[str], at: int) -> Sense | None:
+        """The longest form of two words or more that stands at a place."""
+        for sense in self._senses_of(raw[at]):
+            parts = sense[0]
+            window = raw[at : at + len(parts)]
+            if len(parts) == len(window) > 1 and all(
+                a == b or singular(a) == b for a, b in zip(window[1:], parts[1:], strict=True)
+            ):
+                return sense
+        return None
+
+    def _plain(self, word: str) -> tuple[Token, ...]:
+        """A word without a class of its own, parted or its spelling put right where that is safe."""
+        if not word[0].isalpha():
+            return (Token(word, "mark", word),)
+        one = singular(word)
+        if one in self.known or word in self.known or not word.isascii():
+            return (Token(word, "word", one),)
+        return self._parted(one) or (self._corrected(word, one),)
+
+    def _parted(self, word: str) -> tuple[Token, ...]:
+        """ "porkchop", "bayleaf": two words written as one, where together they are a name."""
+        for cut in range(3, len(word) - 2 if len(word) < 24 else 0):
+            first, second = word[:cut], word[cut:]
+            self._prepare(second)
+            if second in self.heads and (second, frozenset((first, second))) in self._names:
+                return Token(first, "word", first), Token(second, "word", second)
+        return ()
+
+    def _corrected(self, word: str, one: str) -> Token:
+        right, distance = self._correct(one)
+        if not distance:
+            return Token(word, "word", one)
+        senses = self._senses.get(right)
+        if senses is None:
+            return Token(word, "word", right, distance)
+        if distance == 1 and len(senses[-1][0]) == 1:
+            return Token(word, senses[-1][1], senses[-1][2], distance)
+        return Token(word, "word", one)
+
+    def _correct(self, word: str) -> tuple[str, int]:
+        """(spelling, distance): one letter off in words of up to six letters, else two; the first letter stays."""
+        if len(word) < 5 or len(word) > 24:
+            return word, 0
+        limit = 1 if len(word) <= 6 else 2
+        choices = self._spellings.get(word[0], ())
+        near = process.extract(word, choices, scorer=OSA.distance, score_cutoff=limit, limit=8)
+        found = [one for one in near if one[1] < 2 or self._uses.get(one[0], 0) >= COMMON]
+        if not found:
+            return word, 0
+        # a common word two letters away is likelier than a rare one a letter away
+        best = min(found, key=lambda one: (one[1] - 0.7 * log10(1 + self._uses.get(one[0], 0)), one[0]))
+        return best[0], int(best[1])
+
+    def key_words(self, form: str) -> tuple[str, ...]:
+        """The words of a name in the order that the look-up uses: qualifying words first, the head last.
+
+            form = noun-phrase [ preposition noun-phrase ]       "leg of lamb" -> ("lamb", "leg")
+        """
+        plain = [self._plain_key(word) for word in form.split()]
+        if all(plain):
+            return tuple(dict.fromkeys(plain))
+        before: list[str] = []
+        after: list[str] = []
+        here = before
+        for token in self.lex(fold(form)):
+            if token.text == "of" or token.kind == "preposition":
+                here = after if before else before
+            word = key_word(token) or (token.text if token.kind not in _EMPTY else "")
+            if word and word not in _ARTICLES and word not in before and word not in after:
+                here.append(word)
+        return (*after, *before)
+
+    def _plain_key(self, word: str) -> str:
+        """The key of a word that stands for itself wherever it stands, "" for any other: most names need no more."""
+        key = self._plain_keys.get(word)
+        if key is None:
+            one = singular(word)
+            plain = word.isascii() and word.isalpha() and word.islower() and word not in _ARTICLES
+            key = one if plain and word not in self._senses and one not in self._senses else ""
+            self._plain_keys[word] = key
+        return key
+
+    def find(
+        self,
+        head: str,
+        others: frozenset[str],
+        amount_kind: str,
+        *,
+        implied: frozenset[str] = frozenset(),
+        weak: frozenset[str] = frozenset(),
+    ) -> Name | None:
+        """The longest name that ends in `head` and whose other words are all among `others` and `implied`.
+
+        `implied` are canonical states of words that the line spells otherwise; a name that the line spells out wins.
+        `weak` are words of cutting: "salt pork, diced" is salt pork before it is diced pork.
+        """
+        self._prepare(head)
+        companions = self._companions.get(head)
+        if companions is None or len(head) < 2:
+            return None
+        useful = sorted(companions & (others | implied))[:MOST_WORDS]
+        for size in range(min(len(useful), 5), -1, -1):
+            found = [
+                name
+                for some in combinations(useful, size)
+                if (name := self._pick(self._names.get((head, frozenset((head, *some)))), amount_kind))
+            ]
+            if found:
+                return min(found, key=lambda name: _fit(name, others, weak))
+        return None
+
+    def find_any_order(self, words: frozenset[str], amount_kind: str) -> Name | None:
+        """The longest name of two words or more, all among `words`, whichever of them is its head."""
+        for word in words & self._waiting.keys():
+            self._prepare(word)
+        useful = [word for word in sorted(words) if word in self._uses][:MOST_WORDS]
+        for size in range(min(len(useful), 5), 1, -1):
+            for some in combinations(useful, size):
+                if name := self._pick(self._by_words.get(frozenset(some)), amount_kind):
+                    return name
+        return None
+
+    @staticmethod
+    def _pick(names: Sequence[Name] | None, amount_kind: str) -> Name | None:
+        if not names:
+            return None
+        for name in names:
+            if amount_kind in name.when:
+                return name
+        return next((name for name in names if not name.when or amount_kind == ANY_AMOUNT), None)
+
+
+_SILENT = frozenset({"filler", "joiner", "mark", "remark", "optional", "to taste", "approximate", "number", "heap"})
+
+
+# Words before which the head may stand: "leg of lamb", "tuna in oil".
+_LINKS = frozenset("of in with without from on w/ w/o for to and & or".split())
+def _fit(name: Name, others: frozenset[str], weak: frozenset[str]) -> tuple[int, int, bool, str]:
+    """The order among names of one length: spelled out, not by words of cutting, no mere default."""
+    return len(name.key - others), len(name.key & weak), name.kind == "default", name.form
+
+
+_EMPTY = frozenset({"joiner", "mark", "preposition"})
+_ARTICLES = frozenset({"of", "the", "a", "an"})
+
+
+def key_word(token: Token) -> str:
+    """The word under which a token takes part in look-ups, "" for none: canonical state, singular, as written."""
+    if token.kind == "word":
+        return token.value if token.value else token.text
+    if token.kind == "preposition":
+        return token.value if token.value == "without" else ""
+    if token.kind in _SILENT:
+        return token.text if token.kind == "number" else ""  # "00 flour", "five spice"
+    return singular(token.text)

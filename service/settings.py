@@ -1,0 +1,97 @@
+"""Settings, read from the environment once at the start and passed on as a frozen value."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from service.core.errors import InputError
+from service.store.url import sqlite_url
+
+DATABASE_NAME = "gramwright.sqlite3"
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    """One environment variable, as the docs list it."""
+
+    name: str
+    default: str
+    meaning: str
+
+
+SETTINGS = (
+    Setting("GRAMWRIGHT_DATA_DIR", "data_cache/ of the checkout one stands in, else the user's cache folder",
+            "Folder of the store and of downloaded files"),
+    Setting("GRAMWRIGHT_DATABASE_URL", f"SQLite file {DATABASE_NAME} in the data folder",
+            "The store as an SQLAlchemy database URL"),
+    Setting("GRAMWRIGHT_DATASETS", "sr28", "Datasets in use, separated by commas, the preferred one first"),
+    Setting("GRAMWRIGHT_HOST", "127.0.0.1", "Address on which the server listens"),
+    Setting("GRAMWRIGHT_PORT", "8750", "Port on which the server listens"),
+)
+_DEFAULTS = {setting.name: setting.default for setting in SETTINGS}
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """Where the data is, which datasets are used and where the server listens."""
+
+    data_dir: Path
+    database_url: str
+    datasets: tuple[str, ...]
+    host: str
+    port: int
+
+    @classmethod
+    def from_environment(cls, environ: Mapping[str, str] = os.environ, cwd: Path | None = None) -> Settings:
+        """Settings of these environment variables (an empty one counts as unset); InputError names a bad one."""
+        said = {name: value.strip() for name, value in environ.items() if value.strip()}
+        cwd = cwd or Path.cwd()
+        folder = cwd / Path(said["GRAMWRIGHT_DATA_DIR"]).expanduser() if "GRAMWRIGHT_DATA_DIR" in said else None
+        data_dir = folder or _checkout_folder(cwd) or _cache_folder()
+        datasets = said.get("GRAMWRIGHT_DATASETS", _DEFAULTS["GRAMWRIGHT_DATASETS"])
+        return cls(
+            data_dir=data_dir,
+            database_url=said.get("GRAMWRIGHT_DATABASE_URL") or sqlite_url(data_dir / DATABASE_NAME),
+            datasets=_datasets(datasets),
+            host=said.get("GRAMWRIGHT_HOST", _DEFAULTS["GRAMWRIGHT_HOST"]),
+            port=_port(said.get("GRAMWRIGHT_PORT", _DEFAULTS["GRAMWRIGHT_PORT"])),
+        )
+
+
+def _checkout_folder(cwd: Path) -> Path | None:
+    """`data_cache/` of the Gramwright checkout that `cwd` is in."""
+    for folder in (cwd, *cwd.parents):
+        if (folder / "data_cache").is_dir() and _is_gramwright(folder / "pyproject.toml"):
+            return folder / "data_cache"
+    return None
+
+
+def _is_gramwright(pyproject: Path) -> bool:
+    try:
+        project = tomllib.loads(pyproject.read_text(encoding="utf-8")).get("project", {})
+    except (OSError, ValueError):  # none there, or somebody else's broken one
+        return False
+    return isinstance(project, dict) and project.get("name") == "gramwright"
+
+
+def _cache_folder() -> Path:
+    from platformdirs import user_cache_dir
+
+    return Path(user_cache_dir("gramwright", appauthor=False))
+
+
+def _datasets(text: str) -> tuple[str, ...]:
+    names = tuple(dict.fromkeys(name.strip() for name in text.split(",") if name.strip()))
+    if not names:
+        raise InputError(f"GRAMWRIGHT_DATASETS must name at least one dataset, not {text!r}")
+    return names
+
+
+def _port(text: str) -> int:
+    if not (text.isascii() and text.isdigit() and int(text) <= 65535):
+        raise InputError(f"GRAMWRIGHT_PORT must be a whole number from 0 to 65535, not {text!r}")
+    return int(text)

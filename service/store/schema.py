@@ -1,0 +1,176 @@
+"""Tables of the store. Several releases of several datasets live side by side, one of each dataset active.
+
+Publishers' texts and codes are stored untouched. A change here needs a new version under migrations/versions and
+`SCHEMA_VERSION` in engine.py; a test compares the three.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import Column, ForeignKey, Index, Integer, LargeBinary, Table, text
+from sqlmodel import Field, SQLModel
+
+
+def _key(target: str, *, primary: bool = True) -> Column[int]:
+    """An integer that refers to `target` and goes when it goes."""
+    return Column(Integer, ForeignKey(target, ondelete="CASCADE"), primary_key=primary, nullable=False)
+
+
+def _number() -> Column[int]:
+    """A primary key that the writer gives out itself."""
+    return Column(Integer, primary_key=True, autoincrement=False)
+
+
+class DatasetRelease(SQLModel, table=True):
+    """One loaded release; `foods`, `components`, `component_values` and `measures` are its counts."""
+
+    __tablename__ = "dataset_release"
+    __table_args__ = (
+        Index("one_release", "dataset", "release", unique=True),
+        Index("one_active", "dataset", unique=True, sqlite_where=text("active"), postgresql_where=text("active")),
+    )
+    id: int = Field(sa_column=_number())
+    dataset: str
+    name: str
+    release: str
+    licence: str
+    citation: str
+    foods: int
+    components: int
+    component_values: int
+    measures: int
+    loaded: str
+    active: bool
+
+
+class ComponentRow(SQLModel, table=True):
+    """A component; `position` is its place in the release and in each food's `amounts`."""
+
+    __tablename__ = "component"
+    __table_args__ = (Index("one_tagname", "release_id", "tagname", unique=True),)
+    release_id: int = Field(sa_column=_key("dataset_release.id"))
+    position: int = Field(sa_column=_number())
+    tagname: str
+    number: str
+    name: str
+    unit: str
+    decimals: int
+
+
+class FoodGroup(SQLModel, table=True):
+    """A publisher's food group."""
+
+    __tablename__ = "food_group"
+    release_id: int = Field(sa_column=_key("dataset_release.id"))
+    code: str = Field(primary_key=True)
+    name: str
+
+
+class Food(SQLModel, table=True):
+    """A food entry; `amounts` packs little-endian float64, one a component in order of position, NaN where none.
+
+    It repeats `component_value.amount` so that all foods load quickly; `refuse_percent` is null where not stated.
+    """
+
+    __tablename__ = "food"
+    __table_args__ = (Index("one_code", "release_id", "code", unique=True),)
+    id: int = Field(sa_column=_number())
+    release_id: int = Field(sa_column=_key("dataset_release.id", primary=False))
+    code: str
+    description: str
+    short_description: str
+    group_code: str
+    common_name: str
+    scientific_name: str
+    manufacturer: str
+    refuse_percent: float | None
+    refuse_text: str
+    protein_factor: float | None
+    fat_factor: float | None
+    carbohydrate_factor: float | None
+    nitrogen_factor: float | None
+    amounts: bytes = Field(sa_column=Column(LargeBinary, nullable=False))
+
+
+class HouseholdMeasureRow(SQLModel, table=True):
+    """`amount` x `text` weighs `grams` of edible portion."""
+
+    __tablename__ = "household_measure"
+    food_id: int = Field(sa_column=_key("food.id"))
+    sequence: int = Field(sa_column=_number())
+    amount: float
+    text: str
+    grams: float
+
+
+class ComponentValueRow(SQLModel, table=True):
+    """One published value per 100 g; `component` is the component's position in the food's release."""
+
+    __tablename__ = "component_value"
+    __table_args__ = ({"sqlite_with_rowid": False},)
+    food_id: int = Field(sa_column=_key("food.id"))
+    component: int = Field(sa_column=_number())
+    amount: float
+    samples: int
+    standard_error: float | None
+    source: str
+    derivation: str
+
+
+class SourceText(SQLModel, table=True):
+    """What a source code means."""
+
+    __tablename__ = "source_text"
+    release_id: int = Field(sa_column=_key("dataset_release.id"))
+    code: str = Field(primary_key=True)
+    text: str
+
+
+class DerivationText(SQLModel, table=True):
+    """What a derivation code means."""
+
+    __tablename__ = "derivation_text"
+    release_id: int = Field(sa_column=_key("dataset_release.id"))
+    code: str = Field(primary_key=True)
+    text: str
+
+
+class LangualTerm(SQLModel, table=True):
+    """A LanguaL code and its term."""
+
+    __tablename__ = "langual_term"
+    release_id: int = Field(sa_column=_key("dataset_release.id"))
+    code: str = Field(primary_key=True)
+    text: str
+
+
+class FoodLangual(SQLModel, table=True):
+    """A LanguaL code of a food."""
+
+    __tablename__ = "food_langual"
+    food_id: int = Field(sa_column=_key("food.id"))
+    code: str = Field(primary_key=True)
+
+
+class FootnoteRow(SQLModel, table=True):
+    """A footnote of a food; `position` orders a food's footnotes as published."""
+
+    __tablename__ = "footnote"
+    food_id: int = Field(sa_column=_key("food.id"))
+    position: int = Field(sa_column=_number())
+    number: str
+    kind: str
+    component: str
+    text: str
+
+
+def table(model: type[SQLModel]) -> Table:
+    """The SQLAlchemy table of a model."""
+    found: Table = SQLModel.metadata.tables[str(model.__tablename__)]
+    return found
+
+
+STORE_TABLES = tuple(
+    table(model)
+    for model in (DatasetRelease, ComponentRow, FoodGroup, Food, HouseholdMeasureRow, ComponentValueRow, SourceText,
+                  DerivationText, LangualTerm, FoodLangual, FootnoteRow)
+)

@@ -1,0 +1,125 @@
+"""Loads the tables of words and names; README.md explains their columns."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Iterable, Mapping
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+
+from service.core.analyse import Tables
+from service.core.errors import TableError
+from service.core.food_index import STATE_BIT, FacetWords
+from service.core.text import singular
+from service.core.vocabulary import Name
+from service.tables.rows import TableRow, iter_rows, read_rows
+from service.tables.weights import load_weight_tables
+
+FOLDER = Path(__file__).parent
+CLASSES = (
+    "approximate", "filler", "heading", "heap", "joiner", "note start", "number", "optional", "preparation",
+    "preposition", "remark", "size", "state", "synonym", "to taste", "vague number",
+)
+KINDS = ("name", "regional", "trade", "near", "default", "absent")
+AMOUNT_KINDS = frozenset({"spoon", "cup", "piece", "weight", "none"})
+# Words of the publisher's own language for a state, which no line uses.
+_PUBLISHER_STATES = {"unprepared": "raw", "uncooked": "raw", "unheated": "frozen"}
+
+
+@lru_cache(maxsize=1)
+def load_tables() -> Tables:
+    """All hand-kept tables that resolving needs; raises TableError for the first bad row."""
+    weights = load_weight_tables(FOLDER)
+    words = load_words(FOLDER / "words.csv")
+    measures = {form: ("measure", name) for form, name in weights.measures.forms.items() if form not in words}
+    return Tables(
+        words=MappingProxyType(words | measures),
+        names=load_names(FOLDER / "names"),
+        facet_words=load_facet_words(FOLDER / "facet_words.csv", words),
+        uses=load_uses(FOLDER / "recipe_uses.csv"),
+        neutral=load_neutral(FOLDER / "neutral_words.csv", words),
+        measures=weights.measures.words,
+        weights=weights,
+    )
+
+
+def load_words(path: Path) -> dict[str, tuple[str, str]]:
+    """form -> (class, value) of words.csv; a synonym is a word with another spelling."""
+    rows = read_rows(path, ("form", "class", "value", "source"), key=("form",))
+    return {row.required("form"): _sense(row) for row in rows}
+
+
+def _sense(row: TableRow) -> tuple[str, str]:
+    kind = row.one_of("class", CLASSES)
+    row.required("source")
+    return ("word" if kind == "synonym" else kind), row.text("value")
+
+
+def load_names(folder: Path) -> tuple[Name, ...]:
+    """The food names of every file in a folder; a form may stand once for each kind of amount."""
+    names: list[Name] = []
+    seen: dict[tuple[str, str], tuple[str, int]] = {}
+    for path in sorted(folder.glob("*.csv")):
+        for row in iter_rows(path, ("form", "kind", "when", "sr28", "source")):
+            name = _name(row)
+            for when in name.when or _ALWAYS:
+                place = seen.setdefault((name.form, when), (row.file, row.line))
+                if place != (row.file, row.line):
+                    raise row.fault("form", f"is doubled: it stands in {place[0]}:{place[1]} too")
+            names.append(name)
+    return tuple(names)
+
+
+_ALWAYS = frozenset({""})
+_ANY = frozenset[str]()
+
+
+def _name(row: TableRow) -> Name:
+    form, kind, when, code, source = row.required("form"), row.text("kind"), row.text("when"), row.text("sr28"), ""
+    if kind not in KINDS:
+        row.one_of("kind", KINDS)
+    kinds = frozenset(when.split()) if when else _ANY
+    if kinds - AMOUNT_KINDS:
+        raise row.fault("when", "is no kind of amount")
+    if (kind == "absent") != (not code):
+        raise row.fault("sr28", "is wanted for every kind but 'absent'")
+    source = row.required("source")
+    return Name(form, kind, kinds, f"sr28:{code}" if code else None, source, place=f"{row.file}:{row.line}")
+
+
+def load_facet_words(path: Path, words: Mapping[str, tuple[str, str]]) -> FacetWords:
+    """How words of a publisher's description are weighed, with the states of words.csv."""
+    rows = read_rows(path, ("form", "class", "value", "source"), key=("form",))
+    states = {form: value for form, (kind, value) in words.items() if kind == "state" and value in STATE_BIT}
+    return FacetWords(
+        states=MappingProxyType(states | _PUBLISHER_STATES),
+        costs=MappingProxyType({row.text("form"): row.number("value") for row in _of(rows, "cost")}),
+        groups=MappingProxyType({row.text("form"): row.number("value") for row in _of(rows, "group")}),
+        silent=frozenset(row.text("form") for row in _of(rows, "silent")),
+    )
+
+
+def _of(rows: list[TableRow], kind: str) -> list[TableRow]:
+    return [row for row in rows if row.one_of("class", ("cost", "group", "silent")) == kind]
+
+
+def load_uses(path: Path) -> Mapping[str, int]:
+    """Food id -> in how many lines of the survey's recipes the entry stands."""
+    rows = read_rows(path, ("sr28", "lines", "source"), key=("sr28",))
+    return {f"sr28:{row.required('sr28')}": int(row.number("lines")) for row in rows}
+
+
+def load_neutral(path: Path, words: Mapping[str, tuple[str, str]]) -> frozenset[str]:
+    """Words that tell no foods apart: those of the table, and every word about cutting, size and heaping."""
+    rows = read_rows(path, ("form", "source"), key=("form",))
+    quiet = {form for form, (kind, _) in words.items() if kind in ("preparation", "size", "heap", "filler", "state")}
+    return frozenset({row.required("form") for row in rows} | quiet | {singular(form) for form in quiet})
+
+
+def check_targets(names: Iterable[Name], known: Container[str]) -> None:
+    """Raise TableError for the first name whose entry does not exist in the dataset that it names."""
+    for name in names:
+        if name.food_id is not None and name.food_id not in known:
+            file, _, line = name.place.partition(":")
+            code = name.food_id.partition(":")[2]
+            raise TableError("no such entry", file=file, line=int(line or 0), column="sr28", value=code)

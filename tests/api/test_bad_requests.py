@@ -1,0 +1,195 @@
+"""Requests at fault: each gets the right status and problem details that name the place."""
+
+from __future__ import annotations
+
+import json
+
+import httpx
+import pytest
+
+from service.api import schemas
+from service.core.errors import StoreError
+
+PATH = "/v1/resolutions"
+EGGS = ["2 large eggs"]
+
+
+def assert_problem(answer: httpx.Response, status: int) -> dict:
+    assert (answer.status_code, answer.headers["content-type"]) == (status, "application/problem+json")
+    body = answer.json()
+    schemas.Problem.model_validate(body)
+    assert body["status"] == status
+    assert body["instance"] == answer.request.url.path
+    assert "Traceback" not in answer.text
+    return body
+
+
+# (body, pointer, words of the detail)
+INVALID = [
+    ({}, "", "give either lines or text"),
+    ({"lines": EGGS, "text": "2 large eggs"}, "", "give either lines or text"),
+    ([], "", "object"),
+    ("2 large eggs", "", "object"),
+    (None, "", "object"),
+    ({"lines": []}, "/lines", "no line"),
+    ({"text": ""}, "/text", "no line"),
+    ({"lines": "2 large eggs"}, "/lines", "list"),
+    ({"lines": ["2 large eggs", 7]}, "/lines/1", "string"),
+    ({"lines": EGGS * 10_001}, "/lines", "at most 10,000 lines are read, 10,001 were sent"),
+    ({"text": "2 large eggs\n" * 10_001}, "/text", "at most 10,000"),
+    ({"lines": EGGS, "servings": 0}, "/servings", "greater than 0"),
+    ({"lines": EGGS, "servings": -2}, "/servings", "greater than 0"),
+    ({"lines": EGGS, "servings": "4"}, "/servings", "number"),
+    ({"lines": EGGS, "servings": "NaN"}, "/servings", "number"),
+    ({"lines": EGGS, "servings": True}, "/servings", "number"),
+    ({"lines": EGGS, "components": ["SEASPRAY"]}, "/components/0", "'SEASPRAY'"),
+    ({"lines": EGGS, "components": ["FAT", "fat"]}, "/components/1", "'fat'"),
+    ({"lines": EGGS, "components": "FAT"}, "/components", "list"),
+    ({"lines": EGGS, "components": [1]}, "/components/0", "string"),
+    ({"lines": EGGS, "datasets": ["harbour"]}, "/datasets/0", "'harbour'"),
+    ({"lines": EGGS, "datasets": ["sr28", "'; DROP TABLE food"]}, "/datasets/1", "DROP"),
+    ({"lines": EGGS, "datasets": []}, "/datasets", "at least 1"),
+    ({"lines": EGGS, "serving": 4}, "/serving", "not permitted"),
+    ({"lines": EGGS, "a/b~c": 4}, "/a~1b~0c", "not permitted"),
+]
+
+
+@pytest.mark.parametrize(("body", "pointer", "words"), INVALID, ids=range(len(INVALID)))
+def test_invalid_bodies(client, body, pointer, words):
+    answer = client.post(PATH, content=json.dumps(body), headers={"Content-Type": "application/json"})
+    problem = assert_problem(answer, 422)
+    assert problem["errors"][0]["pointer"] == pointer
+    assert words in problem["errors"][0]["detail"]
+    assert words in problem["detail"]
+
+
+def test_every_fault_is_reported_at_once_up_to_a_limit(client):
+    problem = assert_problem(client.post(PATH, json={"lines": [1, 2], "servings": 0}), 422)
+    assert [error["pointer"] for error in problem["errors"]] == ["/lines/0", "/lines/1", "/servings"]
+    assert len(assert_problem(client.post(PATH, json={"lines": [1] * 500}), 422)["errors"]) == 50
+
+
+# (Content-Type, body, status, line)
+MALFORMED = [
+    ("application/json", "", 400, 1),
+    ("application/json", '{"lines": ["2 large eggs"', 400, 1),
+    ("application/json", '{\n"lines": [\n"2 large eggs",]}', 400, 3),
+    ("application/json", '{"lines": ["2 large eggs"], "servings": NaN}', 400, 1),
+    ("application/json", '{"lines": ["\\ud800"]}', 400, 1),
+    ("application/json", b'{"lines": ["\xff"]}', 400, None),
+    ("application/json", "[" * 100_000, 400, None),
+    ("application/jsonl", '{"line": "2 large eggs"}\n\n2 large eggs\n', 400, 3),
+    ("application/jsonl", '{"line": "2 large eggs"}\n{"line": 2}\n', 422, 2),
+    ("application/jsonl", '{"line": "2 large eggs"}\n{"line": "egg", "servings": 2}\n', 422, 2),
+    ("application/jsonl", '["2 large eggs"]\n', 422, 1),
+    ("application/jsonl", "\n\n", 422, None),
+    ("application/jsonl", '{"line": "egg"}\n' * 10_001, 422, None),
+]
+
+
+@pytest.mark.parametrize(("sent", "content", "status", "line"), MALFORMED, ids=range(len(MALFORMED)))
+def test_malformed_bodies(client, sent, content, status, line):
+    problem = assert_problem(client.post(PATH, content=content, headers={"Content-Type": sent}), status)
+    if line is not None:
+        assert problem["errors"][0]["line"] == line
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"Content-Type": "text/plain"},
+        {"Content-Type": "application/x-www-form-urlencoded"},
+        {"Content-Type": "application/jsonx"},
+        {},
+        {"Content-Type": "application/json", "Content-Encoding": "gzip"},
+    ],
+)
+def test_other_media_types_are_refused(client, headers):
+    assert_problem(client.post(PATH, content=json.dumps({"lines": EGGS}), headers=headers), 415)
+
+
+@pytest.mark.parametrize("accept", ["text/html", "image/*", "application/json;q=0, application/jsonl;q=0", "*/*;q=0"])
+def test_other_answers_are_refused(client, accept):
+    assert_problem(client.post(PATH, json={"lines": EGGS}, headers={"Accept": accept}), 406)
+    assert_problem(client.get("/v1/components", headers={"Accept": accept}), 406)
+
+
+QUERIES = ["servings=0", "servings=nan", "servings=inf", "servings=four", "components=X", "datasets=X", "foo=1"]
+
+
+@pytest.mark.parametrize("query", QUERIES)
+def test_query_of_json_lines(client, query):
+    answer = client.post(f"{PATH}?{query}", content='{"line": "egg"}', headers={"Content-Type": "application/jsonl"})
+    problem = assert_problem(answer, 422)
+    assert problem["errors"][0]["pointer"].startswith("/" + query.partition("=")[0])
+
+
+BIG = json.dumps({"lines": ["x" * 900] * 6_000}).encode()
+
+
+def test_a_body_over_5_mb_is_refused_by_its_announced_length(client):
+    assert len(BIG) > 5 * 1024 * 1024
+    problem = assert_problem(client.post(PATH, content=BIG, headers={"Content-Type": "application/json"}), 413)
+    assert "5 MB" in problem["detail"]
+
+
+def test_a_body_over_5_mb_of_no_announced_length_is_not_read_to_its_end(client):
+    read = []
+
+    async def endless():
+        while len(read) < 1000:
+            read.append(1)
+            yield b" " * 65_536
+
+    answer = client.post(PATH, content=endless(), headers={"Content-Type": "application/json"})
+    assert_problem(answer, 413)
+    assert len(read) < 100
+
+
+# (method, path, status)
+PATHS = [
+    ("GET", "/", 404), ("GET", "/v1", 404), ("GET", "/v1/menus", 404), ("GET", "/v1/components/", 404),
+    ("GET", "/v1/foods/sr28:99999", 404), ("GET", "/v1/foods/egg", 404), ("GET", "/v1/foods/harbour:01123", 404),
+    ("GET", "/v1/foods/%00", 404), ("GET", "/v1/foods/" + "9" * 5000, 404), ("GET", "/v1/foods/..%2F..%2Fetc", 404),
+    ("GET", "/v1/resolutions", 405), ("PUT", "/v1/resolutions", 405), ("POST", "/v1/components", 405),
+    ("DELETE", "/v1/foods/sr28:01123", 405), ("PATCH", "/healthz", 405),
+    ("GET", "/v1/foods", 422), ("GET", "/v1/foods?search=", 422), ("GET", "/v1/foods?search=egg&limit=0", 422),
+    ("GET", "/v1/foods?search=egg&limit=101", 422), ("GET", "/v1/foods?search=egg&limit=ten", 422),
+    ("GET", "/v1/foods?search=egg&offset=-1", 422), ("GET", "/v1/foods?search=" + "e" * 1001, 422),
+    ("GET", "/v1/foods?search=%20%3F%21", 422),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("method", "path", "status"), PATHS, ids=range(len(PATHS)))
+def test_paths_methods_and_parameters(client, method, path, status):
+    answer = client.request(method, path)
+    assert_problem(answer, status)
+    assert ("allow" in answer.headers) == (status == 405)
+
+
+class Broken:
+    """Food data whose store fails."""
+
+    def __init__(self, error: Exception) -> None:
+        self.error = error
+
+    def resolver(self, datasets=None):
+        raise self.error
+
+    def releases(self):
+        raise self.error
+
+
+def test_a_store_that_cannot_be_read_is_503_and_not_ready(client_of):
+    client = client_of(Broken(StoreError("The store is away")))
+    for answer in (client.get("/readyz"), client.get("/v1/components"), client.post(PATH, json={"lines": EGGS})):
+        assert assert_problem(answer, 503)["detail"] == "The store is away"
+        assert answer.headers["retry-after"] == "5"
+    assert client.get("/healthz").status_code == 200
+
+
+def test_a_defect_is_500_and_keeps_its_secrets(client_of):
+    client = client_of(Broken(RuntimeError("password of the database")))
+    answer = client.post(PATH, json={"lines": EGGS})
+    assert_problem(answer, 500)
+    assert "password" not in answer.text

@@ -1,0 +1,152 @@
+"""How right, how sure and how fast: gold lines resolved, with general engines on the same lines in the same run.
+
+    python -m tests.benchmarks.lines [GOLD.jsonl ...] [--json] [--peers] [--show N]
+
+Without files: the readable sets in tests/gold. Peers look up the food name (the line stripped of amounts by a
+regular expression) among all descriptions: rapidfuzz WRatio and token_set_ratio, SQLite FTS5 (bm25), and character
+n-gram TF-IDF where scikit-learn is installed. Speeds are lines a second of one process, best of three runs; only
+their ratios mean anything.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import re
+import sqlite3
+import time
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from rapidfuzz import fuzz, process
+
+from service.api.payloads import line_payload
+from service.core.analyse import Resolver
+from service.core.food import FoodEntry
+from service.settings import Settings
+from service.wiring import open_catalogue
+from tests.benchmarks.scoring import Gold, figures, judge, load
+
+GOLD = Path(__file__).parent.parent / "gold"
+_AMOUNT = re.compile(
+    r"\([^)]*\)|[\d½¼¾⅓⅔⅛/.,]+|\b(?:g|kg|ml|l|oz|lbs?|cups?|tbsp|tsp|tablespoons?|teaspoons?|pinch|of|a|an)\b", re.I
+)
+
+Lookup = Callable[[str], Sequence[str]]
+
+
+def food_name(line: str) -> str:
+    """The line without amounts, brackets and what follows the first comma, as a simple program would search it."""
+    return " ".join(_AMOUNT.sub(" ", line.split(",")[0]).split())
+
+
+def fts5(foods: Sequence[FoodEntry]) -> Lookup:
+    """SQLite's full-text search, any of the words, best by bm25."""
+    database = sqlite3.connect(":memory:")
+    database.execute("CREATE VIRTUAL TABLE food USING fts5(description, tokenize='porter')")
+    rows = [(place, food.description) for place, food in enumerate(foods)]
+    database.executemany("INSERT INTO food(rowid, description) VALUES (?, ?)", rows)
+
+    def look_up(line: str) -> list[str]:
+        words = re.findall(r"\w+", food_name(line))
+        if not words:
+            return []
+        query = " OR ".join(f'"{word}"' for word in words)
+        rows = database.execute("SELECT rowid FROM food WHERE food MATCH ? ORDER BY bm25(food) LIMIT 5", (query,))
+        return [foods[row[0]].code for row in rows]
+
+    return look_up
+
+
+def fuzzy(foods: Sequence[FoodEntry], scorer: Callable[..., float]) -> Lookup:
+    """rapidfuzz over all descriptions."""
+    descriptions = [food.description.lower() for food in foods]
+
+    def look_up(line: str) -> list[str]:
+        found = process.extract(food_name(line).lower(), descriptions, scorer=scorer, limit=5)
+        return [foods[place].code for _, _, place in found]
+
+    return look_up
+
+
+def tfidf(foods: Sequence[FoodEntry]) -> Lookup | None:
+    """Character n-gram TF-IDF, where scikit-learn is installed."""
+    try:
+        from sklearn.feature_extraction.text import TfidfVectorizer  # type: ignore[import-untyped,unused-ignore]
+    except ImportError:
+        return None
+    vectorizer = TfidfVectorizer(analyzer="char_wb", ngram_range=(2, 4))
+    matrix = vectorizer.fit_transform([food.description.lower() for food in foods])
+
+    def look_up(line: str) -> list[str]:
+        scores = (matrix @ vectorizer.transform([food_name(line).lower()]).T).toarray().ravel()
+        return [foods[place].code for place in scores.argsort()[::-1][:5]]
+
+    return look_up
+
+
+def rate(run: Callable[[str], object], lines: Sequence[str], *, seconds: float = 4.0) -> float:
+    """Distinct lines a second, best of three runs over as many lines as fit the time."""
+    best = 0.0
+    for _ in range(3):
+        start, done = time.perf_counter(), 0
+        for line in lines:
+            run(line)
+            done += 1
+            if time.perf_counter() - start > seconds:
+                break
+        best = max(best, done / (time.perf_counter() - start))
+    return best
+
+
+def peer_figures(gold: Sequence[Gold], resolver: Resolver) -> dict[str, dict[str, float]]:
+    """top-1 and speed of each engine on the food lines, with its ratio to ours."""
+    foods = resolver.table.foods
+    lines = list(dict.fromkeys(one["line"] for one in gold if one["kind"] == "food"))
+    wanted = {one["line"]: set(one["foods"]) for one in gold if one["kind"] == "food"}
+    ours = rate(lambda line: resolver.resolve(line, components=("all",)), lines)
+    table: dict[str, dict[str, float]] = {"gramwright": {"lines_per_second": round(ours, 1)}}
+    engines: dict[str, Lookup | None] = {
+        "sqlite fts5": fts5(foods), "rapidfuzz WRatio": fuzzy(foods, fuzz.WRatio),
+        "rapidfuzz token_set": fuzzy(foods, fuzz.token_set_ratio), "char tf-idf": tfidf(foods),
+    }
+    for name, look_up in engines.items():
+        if look_up is None:
+            continue
+        right = sum(bool(set(look_up(line)[:1]) & wanted[line]) for line in lines)
+        speed = rate(look_up, lines)
+        table[name] = {"food_top1": round(right / len(lines), 4), "lines_per_second": round(speed, 1),
+                       "ours_is_times": round(ours / speed, 2)}
+    return table
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("gold", nargs="*", type=Path)
+    parser.add_argument("--json", action="store_true")
+    parser.add_argument("--peers", action="store_true", help="measure general engines too")
+    parser.add_argument("--show", type=int, default=0, help="print up to N lines that are not right")
+    options = parser.parse_args()
+    resolver = open_catalogue(Settings.from_environment()).resolver(("sr28",))
+    report: dict[str, object] = {}
+    everything: list[Gold] = []
+    for path in options.gold or sorted(GOLD.glob("*.jsonl")):
+        gold = load(path)
+        rows = [judge(one, line_payload(resolver.resolve(one["line"]))) for one in gold]
+        report[path.name] = figures(rows)
+        everything += gold
+        for row in [row for row in rows if not row.right][: options.show]:
+            print(row.outcome, "|", row.gold["line"], "|", row.gold.get("best"))
+    if options.peers:
+        report["peers"] = peer_figures(everything, resolver)
+    if options.json:
+        print(json.dumps(report))
+        return
+    for name, values in report.items():
+        print(name)
+        for key, value in values.items():  # type: ignore[attr-defined]
+            print(f"  {key:22} {value}")
+
+
+if __name__ == "__main__":
+    main()

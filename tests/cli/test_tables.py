@@ -1,0 +1,33 @@
+"""gramwright food and gramwright dataset."""
+
+from __future__ import annotations
+
+
+def test_search_lists_the_likeliest_first(run):
+    ran = run("food", "search", "smoked", "haddock", "--limit", "3")
+    assert ran.code == 0
+    rows = [line for line in ran.out.splitlines() if "sr28:" in line]
+    assert len(rows) == 3
+    assert "Fish, haddock, smoked" in rows[0]
+
+
+def test_search_without_a_find_says_so(run):
+    ran = run("food", "search", "glimmerstones")
+    assert ran.code == 1
+    assert "'glimmerstones'" in ran.err
+
+
+def test_show_has_composition_with_origin_and_measures(run):
+    # SR28 09038, avocado: 136 g a fruit, refuse 33 %, protein 1.96 g of 30 samples, standard error 0.158.
+    out = run("food", "show", "sr28:09038").out
+    for words in ("Avocados, raw, California", "without skin and seed", "136", "33 %", "Net carbohydrate: 1.84 g"):
+        assert words in out
+    protein = next(line.split() for line in out.splitlines() if line.startswith(" PROCNT"))
+    assert protein[1:6] == ["Protein", "1.96", "g", "30", "0.158"]
+    assert "Analytical" in out
+
+
+def test_list_of_datasets(run):
+    out = run("dataset", "list").out
+    for words in ("sr28", "28", "8,789", "150", "679,045", "15,438", "ublic domain"):
+        assert words in out

@@ -1,0 +1,45 @@
+"""Fixtures that tests of several folders share."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+
+from importers import sr28
+from importers.release import ReleaseData
+from service.core.food import FoodTable
+from service.datasets import ensure_ready
+from service.settings import Settings
+from service.store.read import load_table
+
+
+@pytest.fixture(scope="session")
+def sr28_store(tmp_path_factory: pytest.TempPathFactory) -> Settings:
+    """Settings of a store with all of SR28: that of GRAMWRIGHT_DATA_DIR if set, else one built for this run."""
+    folder = os.environ.get("GRAMWRIGHT_DATA_DIR") or str(tmp_path_factory.mktemp("sr28_store"))
+    settings = Settings.from_environment({"GRAMWRIGHT_DATA_DIR": folder}, cwd=Path.cwd())
+    ensure_ready(settings).dispose()
+    return settings
+
+
+@pytest.fixture(scope="session")
+def sr28_table(sr28_store: Settings) -> FoodTable:
+    """All foods of SR28 with their amounts per 100 g."""
+    engine = ensure_ready(sr28_store)
+    table = load_table(engine, ("sr28",))
+    engine.dispose()
+    return table
+
+
+@pytest.fixture(scope="session")
+def invented_files() -> Path:
+    """A folder of files in SR28's format with three invented foods of a harbour-side lunch room."""
+    return Path(__file__).parent / "importers" / "fixtures" / "sr28"
+
+
+@pytest.fixture(scope="session")
+def invented_release(invented_files: Path) -> ReleaseData:
+    """The release value of the invented files."""
+    return sr28.read(invented_files, verify=False)

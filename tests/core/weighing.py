@@ -1,0 +1,276 @@
+"""Hand-written food entries for tests of weighing: household measures as SR28 publishes them (public domain)."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import service.tables
+from service.core.amount import Amount
+from service.core.food import FoodEntry, HouseholdMeasure
+from service.core.gram_weight import GramWeight, weigh
+from service.tables.weights import load_weight_tables
+
+TABLES = load_weight_tables(Path(service.tables.__file__).parent)
+VEGETABLES, FRUITS = "Vegetables and Vegetable Products", "Fruits and Fruit Juices"
+
+
+def food(
+    code: str, description: str, *measures: tuple[float, str, float], refuse: float = 0, group: str = ""
+) -> FoodEntry:
+    rows = tuple(HouseholdMeasure(amount, text, grams, place) for place, (amount, text, grams) in enumerate(measures))
+    return FoodEntry(f"sr28:{code}", description, group_name=group, refuse_percent=refuse, measures=rows)
+
+
+def _foods() -> dict[str, FoodEntry]:
+    rows = [
+        food(
+            "01001",
+            "Butter, salted",
+            (1, 'pat (1" sq, 1/3" high)', 5),
+            (1, "tbsp", 14.2),
+            (1, "cup", 227),
+            (1, "stick", 113),
+        ),
+        food(
+            "01009",
+            "Cheese, cheddar",
+            (1, "cup, diced", 132),
+            (1, "cup, melted", 244),
+            (1, "cup, shredded", 113),
+            (1, "slice (1 oz)", 28),
+        ),
+        food(
+            "01053",
+            "Cream, fluid, heavy whipping",
+            (1, "cup, fluid (yields 2 cups whipped)", 238),
+            (1, "cup, whipped", 120),
+        ),
+        food(
+            "01077",
+            "Milk, whole, 3.25% milkfat",
+            (1, "cup", 244),
+            (1, "tbsp", 15),
+            (1, "fl oz", 30.5),
+            (1, "quart", 976),
+        ),
+        food(
+            "01123",
+            "Egg, whole, raw, fresh",
+            (1, "large", 50),
+            (1, "extra large", 56),
+            (1, "jumbo", 63),
+            (1, "medium", 44),
+            (1, "small", 38),
+            refuse=12,
+        ),
+        food(
+            "02044",
+            "Basil, fresh",
+            (5, "leaves", 2.5),
+            (2, "tbsp, chopped", 5.3),
+            (0.25, "cup leaves, whole", 6),
+            refuse=36,
+        ),
+        food("02047", "Salt, table", (1, "tsp", 6), (1, "tbsp", 18), (1, "cup", 292), (1, "dash", 0.4)),
+        food("04025", "Salad dressing, mayonnaise, regular", (1, "tbsp", 13.8), (1, "cup", 220)),
+        food("04053", "Oil, olive, salad or cooking", (1, "tablespoon", 13.5), (1, "cup", 216), (1, "tsp", 4.5)),
+        food(
+            "05006",
+            "Chicken, broilers or fryers, meat and skin, raw",
+            (1, "unit (yield from 1 lb ready-to-cook chicken)", 276),
+            (0.5, "chicken, bone removed", 460),
+            refuse=32,
+        ),
+        food(
+            "05057",
+            "Chicken, broilers or fryers, breast, meat and skin, raw",
+            (0.5, "breast, bone removed", 145),
+            refuse=20,
+        ),
+        food("05091", "Chicken, broilers or fryers, thigh, meat and skin, raw", (1, "thigh with skin", 193)),
+        food("09037", "Avocados, raw, all commercial varieties", (1, "cup, cubes", 150), refuse=26, group=FRUITS),
+        food(
+            "09038",
+            "Avocados, raw, California",
+            (1, "cup, pureed", 230),
+            (1, "fruit, without skin and seed", 136),
+            refuse=33,
+        ),
+        food(
+            "09040",
+            "Bananas, raw",
+            (1, "cup, sliced", 150),
+            (1, 'small (6" to 6-7/8" long)', 101),
+            (1, 'medium (7" to 7-7/8" long)', 118),
+            (1, 'large (8" to 8-7/8" long)', 136),
+            refuse=36,
+            group=FRUITS,
+        ),
+        food("09152", "Lemon juice, raw", (1, "cup", 244), (1, "fl oz", 30.5), (1, "lemon yields", 48)),
+        food("09156", "Lemon peel, raw", (1, "tbsp", 6), (1, "tsp", 2)),
+        food(
+            "09316",
+            "Strawberries, raw",
+            (1, "cup, halves", 152),
+            (1, "cup, pureed", 232),
+            (1, "cup, whole", 144),
+            (1, "pint as purchased, yields", 357),
+            (1, "NLEA serving", 147),
+        ),
+        food(
+            "11090",
+            "Broccoli, raw",
+            (1, "cup chopped", 91),
+            (1, "bunch", 608),
+            (0.5, "cup, chopped or diced", 44),
+            refuse=39,
+            group=VEGETABLES,
+        ),
+        food(
+            "11124",
+            "Carrots, raw",
+            (1, "cup chopped", 128),
+            (1, "cup grated", 110),
+            (1, "cup strips or slices", 122),
+            (1, 'large (7-1/4" to 8-1/2" long)', 72),
+            (1, "medium", 61),
+            (1, 'small (5-1/2" long)', 50),
+            refuse=11,
+            group=VEGETABLES,
+        ),
+        food(
+            "11143",
+            "Celery, raw",
+            (1, "cup chopped", 101),
+            (1, 'stalk, large (11"-12" long)', 64),
+            (1, 'stalk, medium (7-1/2" - 8" long)', 40),
+            (1, 'stalk, small (5" long)', 17),
+            refuse=11,
+            group=VEGETABLES,
+        ),
+        food("11167", "Corn, sweet, yellow, raw", (1, 'ear, medium (6-3/4" to 7-1/2" long) yields', 102), refuse=64),
+        food("11215", "Garlic, raw", (1, "cup", 136), (1, "tsp", 2.8), (1, "clove", 3), refuse=13, group=VEGETABLES),
+        food(
+            "11282",
+            "Onions, raw",
+            (1, "cup, chopped", 160),
+            (1, "cup, sliced", 115),
+            (1, "large", 150),
+            (1, 'medium (2-1/2" dia)', 110),
+            (1, "small", 70),
+            (10, "rings", 60),
+            refuse=10,
+            group=VEGETABLES,
+        ),
+        food("11297", "Parsley, fresh", (1, "cup chopped", 60), (1, "tbsp", 3.8), (10, "sprigs", 10)),
+        food(
+            "11352",
+            "Potatoes, flesh and skin, raw",
+            (0.5, "cup, diced", 75),
+            (1, 'Potato medium (2-1/4" to 3-1/4" dia)', 213),
+            refuse=25,
+            group=VEGETABLES,
+        ),
+        food(
+            "11529",
+            "Tomatoes, red, ripe, raw, year round average",
+            (1, "cup cherry tomatoes", 149),
+            (1, "cup, chopped or sliced", 180),
+            (1, "Italian tomato", 62),
+            (1, "cherry", 17),
+            (1, 'large whole (3" dia)', 182),
+            (1, 'medium whole (2-3/5" dia)', 123),
+            (1, 'small whole (2-2/5" dia)', 91),
+        ),
+        food("11677", "Shallots, raw", (1, "tbsp chopped", 10)),
+        food(
+            "12061",
+            "Nuts, almonds",
+            (1, "cup, whole", 143),
+            (1, "cup, sliced", 92),
+            (1, "cup, ground", 95),
+            (1, "oz (23 whole kernels)", 28.35),
+            (1, "almond", 1.2),
+            refuse=60,
+        ),
+        food("12118", "Nuts, coconut milk, canned", (1, "cup", 226), (1, "tbsp", 15)),
+        food(
+            "12155",
+            "Nuts, walnuts, english",
+            (1, "cup, chopped", 117),
+            (1, "cup, in shell, edible yield (7 nuts)", 28),
+            (1, "oz (14 halves)", 28.35),
+            refuse=55,
+        ),
+        food("14003", "Alcoholic beverage, beer, regular, all", (1, "fl oz", 29.7), (1, "can", 356)),
+        food("15076", "Fish, salmon, Atlantic, wild, raw", (3, "oz", 85), (0.5, "fillet", 198)),
+        food(
+            "15121",
+            "Fish, tuna, light, canned in water, drained solids",
+            (1, "can", 165),
+            (1, "cup, solid or chunks", 154),
+        ),
+        food("15149", "Crustaceans, shrimp, mixed species, raw", (1, "medium", 6), (1, "small", 5), (4, "large", 28)),
+        food("15164", "Mollusks, mussel, blue, raw", (1, "cup", 150)),
+        food("16317", "Beans, black, mature seeds, canned, low sodium", (1, "cup", 240)),
+        food(
+            "18364",
+            "Tortillas, ready-to-bake or -fry, flour, refrigerated",
+            (1, "tortilla", 48),
+            (1, 'tortilla medium (approx 6" dia)', 30),
+            (1, 'tortilla (approx 10" dia)', 72),
+        ),
+        food("19165", "Cocoa, dry powder, unsweetened", (1, "cup", 86), (1, "tbsp", 5.4)),
+        food("19334", "Sugars, brown", (1, "tsp unpacked", 3), (1, "cup packed", 220), (1, "cup unpacked", 145)),
+        food("20081", "Wheat flour, white, all-purpose, enriched, bleached", (1, "cup", 125)),
+        food("23567", "Beef, ground, 85% lean meat / 15% fat, raw", (3, "oz", 85)),
+        food("90001", "Cheese, Greyfen, semi-hard"),
+        food("90002", "Oil, thistle, cold pressed"),
+    ]
+    return {row.code: row for row in rows}
+
+
+FOODS = _foods()
+
+
+def of(
+    code: str,
+    amount: Amount | None,
+    phrase: str = "",
+    *,
+    cut: str = "",
+    said: str = "",
+    states: str = "",
+    as_purchased: bool = False,
+    drained: bool = False,
+    taken: str | None = None,
+) -> GramWeight:
+    """The gram weight of an amount of the food of this code; words are parted by spaces."""
+    tokens, cuts = tuple(phrase.split()), frozenset(cut.split())
+    return weigh(
+        amount,
+        FOODS[code],
+        words=frozenset(said.split()) | frozenset(tokens) | cuts,
+        states=frozenset(states.split()),
+        tokens=tokens,
+        preparations=cuts,
+        as_purchased=as_purchased,
+        drained=drained,
+        taken=taken,
+        tables=TABLES,
+    )
+
+
+def amount(
+    number: float,
+    measure: str | None = None,
+    *,
+    to: float | None = None,
+    size: str | None = None,
+    heap: str | None = None,
+    about: bool = False,
+    package: Amount | None = None,
+    plus: Amount | None = None,
+    also: Amount | None = None,
+) -> Amount:
+    return Amount(number, number if to is None else to, measure, size, heap, about, package, plus, also)
