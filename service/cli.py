@@ -18,7 +18,7 @@ from contextlib import contextmanager
 from dataclasses import replace
 from typing import TYPE_CHECKING, BinaryIO
 
-from service.api.payloads import coverage_notes, encode, line_payload, shown
+from service.api.payloads import coverage_notes, encode, line_payload, shown, shown_ounces
 from service.bulk import analyse_lines
 from service.core.analyse import LineResult, PartResult, Resolver
 from service.core.errors import GramwrightError, InputError
@@ -514,9 +514,11 @@ def _food_head(details: FoodDetails, releases: Sequence[str]) -> Iterator[str]:
 
 
 def _measures(details: FoodDetails) -> Table:
-    table = _table("amount", "household measure", "grams", title="Household measures, edible portion", right=(0, 2))
+    columns = ("amount", "household measure", "grams", "ounces")
+    table = _table(*columns, title="Household measures, edible portion", right=(0, 2, 3))
     for measure in details.food.measures:
-        _add_row(table, f"{measure.amount:g}", plain(measure.text), f"{measure.grams:g}")
+        ounces = shown_ounces(measure.grams)
+        _add_row(table, f"{measure.amount:g}", plain(measure.text), f"{measure.grams:g}", ounces)
     return table
 
 

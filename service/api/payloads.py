@@ -7,6 +7,7 @@ binary fractions and nothing that a table states; unknown is null.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 import orjson
@@ -15,6 +16,7 @@ from service.core.amount import Amount
 from service.core.analyse import LineResult, PartResult
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, Release
 from service.core.gram_weight import GramWeight
+from service.core.measure import OUNCE
 from service.core.nutrients import NET_FORMULA, Analysis, Coverage, Total, Totals, net_carbohydrate
 
 Payload = dict[str, Any]
@@ -31,6 +33,12 @@ def shown(number: float | None) -> float | None:
 
 
 # ---- lines -----------------------------------------------------------------------------------------------------
+
+
+def shown_ounces(grams: float) -> str:
+    """Ounces as cooks print them beside grams: one decimal, halves up, no trailing .0 (common practice, no source)."""
+    tenths = (Decimal(repr(grams)) / Decimal(repr(OUNCE))).quantize(Decimal("0.1"), ROUND_HALF_UP)
+    return f"{tenths.normalize():f}"
 
 
 def line_payload(result: LineResult) -> Payload:

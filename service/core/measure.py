@@ -62,6 +62,15 @@ class Measure:
     source: str = ""
 
 
+# The international pound of 0.45359237 kg, of 16 ounces (NIST Handbook 44, Appendix C).
+OUNCE = 28.349523125
+
+
+def to_celsius(fahrenheit: float) -> float:
+    """Degrees Celsius of degrees Fahrenheit (NIST SP 811, B.8)."""
+    return (fahrenheit - 32) / 1.8
+
+
 @dataclass(frozen=True, slots=True)
 class MeasureForm:
     """One written form of a measure: one row of tables/measures.csv."""

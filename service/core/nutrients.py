@@ -24,6 +24,17 @@ NET_FORMULA = "total carbohydrate by difference (CHOCDF) less fibre (FIBTG), not
 # kcal per gram; 21 CFR 101.9(c)(1)(i)(B), and 7 for ethanol, Regulation (EU) 1169/2011 Annex XIV.
 GENERAL_FACTORS = {"PROCNT": 4, "FAT": 9, "CHOCDF": 4, "ALC": 7}
 
+# (kcal, kJ) per gram, Regulation (EU) 1169/2011 Annex XIV: the kJ factors are no multiple of the kcal factors.
+EU_FACTORS = {
+    "protein": (4, 17), "fat": (9, 37), "carbohydrate": (4, 17), "polyols": (2.4, 10), "erythritol": (0, 0),
+    "fibre": (2, 8), "alcohol": (7, 29), "organic acids": (3, 13), "salatrims": (6, 25),
+}
+# kcal per gram, 21 CFR 101.9(c)(1)(i)(F); allulose: FDA guidance announced in 85 FR 66217 (2020).
+US_SWEETENER_FACTORS = {
+    "isomalt": 2.0, "lactitol": 2.0, "xylitol": 2.4, "maltitol": 2.1, "sorbitol": 2.6,
+    "hydrogenated starch hydrolysates": 3.0, "mannitol": 1.6, "erythritol": 0.0, "allulose": 0.4,
+}
+
 CarbohydrateBasis = Literal["total", "available"]
 L = TypeVar("L")
 Array = NDArray[np.float64]
@@ -197,6 +208,26 @@ def energy_shares(grams: Mapping[str, float | None]) -> dict[str, float] | None:
     if len(energy) < len(amounts) or total <= 0:
         return None
     return {tagname: kcal / total for tagname, kcal in energy.items()}
+
+
+def eu_energy(grams: Mapping[str, float]) -> tuple[float, float]:
+    """(kcal, kJ) by the factors of EU_FACTORS, from grams of its nutrients.
+
+    "carbohydrate" has the polyols in it and "polyols" the erythritol, as Annex I of the regulation defines them.
+    """
+    amounts = dict(grams)
+    amounts["carbohydrate"] = grams.get("carbohydrate", 0.0) - grams.get("polyols", 0.0)
+    amounts["polyols"] = grams.get("polyols", 0.0) - grams.get("erythritol", 0.0)
+    kcal = sum(amounts.get(name, 0.0) * factors[0] for name, factors in EU_FACTORS.items())
+    return kcal, sum(amounts.get(name, 0.0) * factors[1] for name, factors in EU_FACTORS.items())
+
+
+def sweetener_energy(grams: Mapping[str, float]) -> dict[str, float]:
+    """kcal of each sweetener by the US factors; an unknown name raises InputError."""
+    for name in grams:
+        if name not in US_SWEETENER_FACTORS:
+            raise InputError(f"no energy factor is known for {name!r}", pointer=f"/{name}")
+    return {name: amount * US_SWEETENER_FACTORS[name] for name, amount in grams.items()}
 
 
 # ---- a list ----------------------------------------------------------------------------------------------------
