@@ -147,6 +147,10 @@ def _and_a_half(items: Items, at: int, value: float) -> tuple[float, int]:
     return value, at
 
 
+def _twofold(item: object) -> bool:
+    return isinstance(item, Token) and item.value == "2-2"
+
+
 def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
     """(low, high, approximate, place after): "2-3", "1 to 2", "2 or 3", "between 200 and 250", "a few", "about 2"."""
     approximate = False
@@ -164,6 +168,8 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
     if first is None:
         return None
     low_value, after = first
+    if _kind(items, after) == "vague number" and _twofold(items[after]):
+        return low_value * 2, low_value * 2, approximate, after + 1  # "1 brace", "2 pairs"
     if _text(items, after) in ("-", "to", "or", "and", "/") or _text(items, after) == "~":
         joiner = _text(items, after)
         second = read_number(items, after + 1)

@@ -602,7 +602,14 @@ def _likely(row: Household, cuts: frozenset[str]) -> bool:
     return not row.apart and (not row.cuts or bool(row.cuts & (cuts or _UNSAID.keys())))
 
 
+def _drained_of_liquid(line: _Line) -> bool:
+    """Whether the line drains a tin whose entry counts solids and liquid."""
+    return line.drained and "canned" in line.rows.words and not line.rows.words & {"drained", "solid"}
+
+
 def _by_own_volume(ml: float, unit: str, line: _Line, cuts: frozenset[str]) -> _Each | None:
+    if _drained_of_liquid(line) and (solids := _by_density(ml, unit, line)):
+        return solids  # the publisher's cup holds the liquid too
     ranked = [(_fit(row, ml, unit, line, cuts), -place, row) for place, row in enumerate(line.rows.volumes)]
     fit, _, row = max(ranked, key=lambda item: item[:2])
     if row.apart:

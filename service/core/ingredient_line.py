@@ -11,7 +11,7 @@ One pass over the tokens; brackets are read as lines of their own inside the lin
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from service.core.amount import Amount, Items, MeasureWords, read_amount
@@ -164,6 +164,12 @@ class _Clause:
     remarks: list[Token] = field(default_factory=list)
     joined: list[_Clause] = field(default_factory=list)
 
+    def all(self) -> Iterator[_Clause]:
+        """This clause and those that "and" joins to it."""
+        yield self
+        for joined in self.joined:
+            yield from joined.all()
+
     def absorb(self, other: _Clause) -> None:
         """Take over all that another clause says; its amount only where this one has none."""
         self.amount = self.amount or other.amount
@@ -284,6 +290,11 @@ class _Reader:
     def parts(self, items: Items) -> list[Part]:
         """The foods of a line, each with its amount."""
         clauses = [self._clause(piece) for piece in _split(items, _is_comma)]
+        if clauses and not clauses[0].named() and self._is_piece(clauses[0].amount):
+            _name_by_measure(clauses[0])
+        _lend_heads([one for clause in clauses for one in clause.all()])
+        if len(clauses) > 1 and clauses[-1].joined and not clauses[0].after:
+            self._share_seed(clauses)
         if self._is_list(clauses):
             _share_amount(clauses)
         groups = self._grouped(clauses)
@@ -321,13 +332,26 @@ class _Reader:
     def _is_list(self, clauses: list[_Clause]) -> bool:
         """Whether commas part foods: "salt, pepper, oregano", "1 tsp each cumin, coriander and turmeric"."""
         named = [clause for clause in clauses if clause.named()]
-        if len(named) < 2 or any(clause.amount for clause in named[1:]):
-            return False
+        if len(named) < 2 or any(clause.amount for clause in named[1:]) or named[0].after:
+            return False  # "diced tomatoes with basil, garlic and oregano" is one food
         each = any(token.text == "each" for token in [*clauses[0].before, *clauses[0].remarks])
         foods = [self._names_food(clause.nouns()) for clause in named]
         last_joined = bool(named[-1].joined)
         plain = named[0].amount is None and len(named) == len(clauses)
         return all(foods) and (each or (plain and (len(named) > 2 or last_joined)) or (last_joined and len(named) > 1))
+
+    def _share_seed(self, clauses: Sequence[_Clause]) -> None:
+        """ "sunflower, pumpkin and sesame seeds": heads that foods share across a list go to each of them."""
+        everyone = [one for clause in clauses for one in clause.all() if one.named()]
+        nouns = everyone[-1].nouns()
+        head = key_word(nouns[-1]) if len(nouns) > 1 else ""
+        if head not in _SHARED_HEADS:
+            return
+        for one in everyone[:-1]:
+            words = frozenset(key_word(token) for token in one.nouns())
+            name = self.vocabulary.find(head, words, ANY_AMOUNT)
+            if head not in words and name is not None and len(name.key) > 1:
+                one.before.append(nouns[-1])
 
     def _clause(self, items: list[object]) -> _Clause:
         """One clause: its amount, then the words of its phrase by the place where they stand."""
@@ -344,8 +368,6 @@ class _Reader:
             clause.amount, at = self._without_name(found, items)
         at = self._past_noise(clause, items, at)
         self._fill(clause, items, at)
-        if not clause.named() and self._is_piece(clause.amount):
-            _name_by_measure(clause)
         return clause
 
     def _without_name(self, found: tuple[Amount, int], items: Items) -> tuple[Amount, int]:
@@ -456,7 +478,10 @@ class _Reader:
             return True
         either = joiner.value == "or" or joiner.text in ("/", "|", "or")
         if not rest.named():
-            clause.absorb(rest)
+            if joiner.value == "or" and rest.amount is not None:
+                clause.remarks.extend(rest.before)  # "1 tbsp fresh oregano or 1 tsp dried" counts the first
+            else:
+                clause.absorb(rest)
             return True
         if either:
             clause.alternatives.append(rest)
@@ -585,6 +610,8 @@ class _Reader:
         if not alternatives or not first.tokens or len(alternatives[0].tokens) < 2:
             return first
         head = alternatives[0].tokens[-1]
+        if set(first.tokens) <= _ADJECTIVES and head not in first.tokens:
+            return replace(first, tokens=(*first.tokens, head), text=f"{first.text} {head}")
         words = frozenset(first.tokens) | first.qualifiers
         joined = self.vocabulary.find(head, words, ANY_AMOUNT)
         if joined is None or joined.words < 2 or head in words:
@@ -720,6 +747,19 @@ def _with_bracket(amount: Amount | None, inner: _Clause, measures: MeasureWords)
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
     return amount
+
+
+def _lend_heads(clauses: Sequence[_Clause]) -> None:
+    """ "1 red and 1 green pepper": a clause of adjectives alone borrows the nouns of the next that has some."""
+    for at, clause in enumerate(clauses[:-1]):
+        said = {key_word(token) for token in clause.nouns()}
+        if not said or not said <= _ADJECTIVES or clause.of:
+            continue
+        for later in clauses[at + 1 :]:
+            nouns = [token for token in later.nouns() if key_word(token) not in _ADJECTIVES]
+            if nouns:
+                clause.before.extend(nouns)
+                break
 
 
 def _share_amount(clauses: Sequence[_Clause]) -> None:

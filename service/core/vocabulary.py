@@ -226,7 +226,7 @@ class Vocabulary:
         if not word[0].isalpha():
             return (Token(word, "mark", word),)
         one = singular(word)
-        if one in self.known or word in self.known or not word.isascii():
+        if one in self.known or one in self._uses or word in self.known or not word.isascii():
             return (Token(word, "word", one),)
         return self._parted(one) or (self._corrected(word, one),)
 

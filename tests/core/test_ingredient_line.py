@@ -160,3 +160,33 @@ def test_time_grows_linearly(read, text: str) -> None:  # type: ignore[no-untype
 
     quarter, whole = seconds(text[: len(text) // 4]), seconds(text)
     assert whole < 0.02 + 8 * quarter
+
+
+# Bugs found on other writers' lines, each first a failing case: line -> the words of its parts.
+MENDED = [
+    ("11 ounces peeled and sliced waxy potatoes", ["waxy potato"]),
+    ("10 small or 5 big mushrooms", ["mushroom"]),
+    ("30g+ butter", ["butter"]),
+    ("3/4 of a cup of warm water", ["warm water"]),
+    ("juice from 1 lime", ["lime juice"]),
+    ("2 eggs plus 2 yolks", ["egg", "yolk"]),
+    ("1 cup thickened cream plus 2 tbsp extra", ["thickened cream"]),
+    ("1 red, 1 yellow and 1 green pepper", ["red pepper", "yellow pepper", "green pepper"]),
+    ("2 tbsp each of sunflower, pumpkin and sesame seeds", ["sunflower seed", "pumpkin seed", "sesame seed"]),
+    ("Bacon (4 slices) and 2 hard-boiled eggs", ["bacon", "hard boiled egg"]),
+    ("1 can diced tomatoes with basil, garlic and oregano", ["tomato"]),
+    ("1/2 cup white or brown rice", ["white rice"]),
+    ("8 cloves", ["clove"]),
+    ("500g porkchops", ["pork chop"]),
+    ("150g bacon (you can replace it with mushrooms)", ["bacon"]),
+    ("1-2 tortillas. Any brand works, but you can decide", ["tortilla"]),
+    ("gram flour 100g", ["gram flour"]),
+    ("650 g 00 flour", ["00 flour"]),
+]
+
+
+@pytest.mark.parametrize(("line", "words"), MENDED)
+def test_mended(read, line: str, words: list[str]) -> None:  # type: ignore[no-untyped-def]
+    quiet = {"peeled", "sliced", "diced"}
+    got = [" ".join(t for t in part.phrases[0].tokens if t not in quiet) for part in read(line).parts]
+    assert got == words
