@@ -29,7 +29,10 @@ class Candidate:
 
 @dataclass(frozen=True, slots=True)
 class PartResult:
-    """One food of a line. `components` maps tagnames to amounts in `grams`, None where unknown."""
+    """One food of a line. `components` maps tagnames to amounts in `grams`, None where unknown.
+
+    named  the tables know the name, though perhaps no entry for it
+    """
 
     text: str
     outcome: Outcome
@@ -41,6 +44,7 @@ class PartResult:
     components: Mapping[str, float | None] = field(default_factory=dict)
     reasons: tuple[str, ...] = ()
     optional: bool = False
+    named: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +90,8 @@ class Resolver:
         if not parsed.parts:
             return LineResult(line, "not_food", (), (parsed.reason,) if parsed.reason else ())
         parts = tuple(self._part(part, columns) for part in parsed.parts)
+        if all(part.food is None and part.amount is None and not part.named for part in parts):
+            return LineResult(line, "not_food", (), ("no amount and no known food: taken as a heading or a note",))
         return LineResult(line, weakest([part.outcome for part in parts]), parts)
 
     def _wanted(self, components: Sequence[str] | None) -> Mapping[str, int]:
@@ -102,7 +108,10 @@ class Resolver:
         match, phrase = self._match(part)
         if not match.found:
             choice = choose(part, match, None)
-            return PartResult(part.text, choice.outcome, 0.0, None, (), part.amount, None, {}, choice.reasons)
+            return PartResult(
+                part.text, choice.outcome, 0.0, None, (), part.amount, None, {}, choice.reasons,
+                named=match.name is not None,
+            )
         food = self.index.entry(match.places[0])
         weight = self._weigh(part, phrase, food)
         choice = choose(part, match, weight, food.group_name)

@@ -484,7 +484,11 @@ def _whole_rows(line: _Line) -> tuple[Household, ...]:
         return ()
     best = max(rank for rank, _ in ranked)
     unit = next(row.unit for rank, row in ranked if rank == best)
-    return tuple(row for rank, row in ranked if row.unit == unit and rank >= best - 0.5)
+    chosen = tuple(row for rank, row in ranked if row.unit == unit and rank >= best - 0.5)
+    if any(row.size in ("", "medium") for row in chosen):
+        return chosen
+    # only small and large ones: the row that gives no size is the ordinary piece
+    return (*chosen, *(row for _, row in ranked if row.whole and not row.size))
 
 
 def _of_size(rows: tuple[Household, ...], amount: Amount, line: _Line, *, certain: bool) -> _Each:
@@ -565,15 +569,18 @@ def _by_volume(amount: Amount, line: _Line) -> _Each | None:
     if system is not None:
         measure = measures.get(amount.measure, system=system.use) or measure
         reasons = (f"read as the {system.use.upper()} {measure.name} of {measure.value:.0f} ml",)
-    each = _by_millilitres(measure.value, measure.name, line, heap=amount.heap)
+    total = measure.value * amount.middle
+    each = _by_millilitres(measure.value, measure.name, line, heap=amount.heap, total=total)
     return replace(each, reasons=(*each.reasons, *reasons)) if each and reasons else each
 
 
-def _by_millilitres(ml: float, unit: str, line: _Line, *, heap: str | None = None) -> _Each | None:
+def _by_millilitres(
+    ml: float, unit: str, line: _Line, *, heap: str | None = None, total: float | None = None
+) -> _Each | None:
     """The weight of a volume: by the best of the food's own volume measures, else by the density of its kind."""
     if line.rows.volumes:
         cuts = line.cuts | {"pack"} if heap == "packed" else line.cuts | {"loose"} if heap == "loose" else line.cuts
-        return _by_own_volume(ml, unit, line, cuts)
+        return _by_own_volume(ml, unit, line, cuts, total or ml)
     return _by_density(ml, unit, line)
 
 
@@ -607,10 +614,10 @@ def _drained_of_liquid(line: _Line) -> bool:
     return line.drained and "canned" in line.rows.words and not line.rows.words & {"drained", "solid"}
 
 
-def _by_own_volume(ml: float, unit: str, line: _Line, cuts: frozenset[str]) -> _Each | None:
+def _by_own_volume(ml: float, unit: str, line: _Line, cuts: frozenset[str], total: float) -> _Each | None:
     if _drained_of_liquid(line) and (solids := _by_density(ml, unit, line)):
         return solids  # the publisher's cup holds the liquid too
-    ranked = [(_fit(row, ml, unit, line, cuts), -place, row) for place, row in enumerate(line.rows.volumes)]
+    ranked = [(_fit(row, total, unit, line, cuts), -place, row) for place, row in enumerate(line.rows.volumes)]
     fit, _, row = max(ranked, key=lambda item: item[:2])
     if row.apart:
         return _by_density(ml, unit, line)

@@ -79,6 +79,10 @@ _SPOON = re.compile(r"(?<=[\d½¼¾⅓⅔⅛ ])[tT](?=\.?\s)(?!\s+bone)")  # "2 
 MOST_JOINS = 24
 _OPENING, _CLOSING = frozenset("([{"), frozenset(")]}")
 _MANNER = frozenset({"preparation", "filler", "remark", "optional", "to taste", "approximate", "size", "joiner"})
+# What a food comes with without being a dish: "chicken thighs with skin", "tomatoes with juice".
+_OWN_PARTS = frozenset(
+    "skin bone juice oil liquid salt water rind shell peel stem leaf syrup brine fat head tail".split()
+)
 _STOPS = frozenset(".!?")
 _NAMING = frozenset({"word", "state", "measure", "preparation", "number"})
 _SAYING = frozenset({"word", "measure", "preparation", "state", "preposition"})
@@ -108,6 +112,18 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
 def _as_word(token: Token) -> Token:
     """Words that open a note at the start of a line are plain words inside it: "dressing mix", "roast"."""
     return Token(token.text, "word", singular(token.text)) if token.kind == "note start" else token
+
+
+def _before_remark(words: Sequence[Token]) -> Sequence[Token]:
+    """The words before a remark: "sugar for the top crust" is sugar."""
+    place = next((at for at, token in enumerate(words) if at and token.kind == "remark"), len(words))
+    return words[:place]
+
+
+def _before_bracket(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens before the first bracket, all where the line begins with one."""
+    place = next((at for at, token in enumerate(tokens) if token.text in _OPENING), len(tokens))
+    return tokens[:place] if place else tokens
 
 
 def _first_sentence(tokens: list[Token]) -> list[Token]:
@@ -228,7 +244,7 @@ class _Reader:
     def not_food(self, tokens: Sequence[Token]) -> str:
         """Why the line is a heading or a note, "" where it may be food."""
         first = tokens[0]
-        words = [token for token in tokens if token.kind != "mark"]
+        words = [token for token in _before_bracket(tokens) if token.kind != "mark"] or [first]
         counted = any(token.kind in ("number", "measure") for token in tokens)
         if first.kind == "note start" and self._is_note(first, words, counted):
             return "a note"
@@ -239,11 +255,13 @@ class _Reader:
             return "a heading"
         if first.kind == "remark" and first.text.split()[0] in ("for", "to") and not self._names_food(words[1:]):
             return "a heading"
-        if self._is_title(tokens, words):
+        if any(token.kind == "optional" for token in tokens) and self._names_food(words):
+            return ""
+        if self._is_title(tokens, words) or (not counted and self._is_dish(words)):
             return "a heading"
-        if not counted and self._is_sentence(words):
+        if not counted and (self._is_sentence(words) or self._opens_remark(first)):
             return "a note"
-        if not counted and self._is_heading(words):
+        if not counted and not any(token.text == "/" for token in tokens) and self._is_heading(_before_remark(words)):
             return "a heading"
         if len(words) == 1 and first.kind in ("preparation", "remark", "optional", "to taste", "approximate", "size"):
             return "a remark"
@@ -251,14 +269,29 @@ class _Reader:
 
     def _is_note(self, first: Token, words: Sequence[Token], counted: bool) -> bool:
         nouns = [token for token in words if token.kind not in ("number", "measure")]
+        if first.value == "verb" and len(words) > 3:  # "Freeze the beef for 20 minutes"
+            return True
         return first.value == "always" or not self._names_food(nouns) or (len(words) > 3 and not counted)
 
     def _is_sentence(self, words: Sequence[Token]) -> bool:
         """ "vegetarians can skip the anchovies": a verb of advice with no food before it; or no noun at all."""
         place = next((at for at, token in enumerate(words) if token.value == "sentence"), None)
         if place is not None:
-            return not self._names_food(words[:place])
+            return not any(self._names_food(words[:end]) for end in range(min(place, 6), 0, -1))
         return all(token.kind in _MANNER for token in words)
+
+    def _is_dish(self, words: Sequence[Token]) -> bool:
+        """ "Lentils with spiced butter": a food with another, and no amount, is a dish's title."""
+        place = next((at for at, token in enumerate(words) if token.value == "with"), 0)
+        behind = [token for token in words[place + 1 :] if token.kind in _NAMING]
+        if not place or not behind or {key_word(token) for token in behind} & _OWN_PARTS:
+            return False
+        return self._names_food(words[:place]) and self._names_food(behind)
+
+    @staticmethod
+    def _opens_remark(first: Token) -> bool:
+        """ "or use ...", "if you like it hot": a remark without a food before it."""
+        return first.kind == "remark" and first.text.split()[0] not in ("for", "to", "like", "such", "preferably")
 
     def _is_title(self, tokens: Sequence[Token], words: Sequence[Token]) -> bool:
         """ "Potato topping -", "Butter tarts (makes 12)": a heading word before a last dash, a yield in brackets."""
@@ -269,10 +302,19 @@ class _Reader:
         return tokens[-1].text == "-" and singular(words[-1].text) in self.vocabulary.headings
 
     def _is_heading(self, words: Sequence[Token]) -> bool:
+        """Heading words alone ("Filling"), or behind words that make no known food with them ("Chicken marinade")."""
         said = [singular(token.text) for token in words if token.kind not in ("filler", "joiner", "remark")]
-        return " ".join(said) in self.vocabulary.headings or (bool(said) and all(
-            word in self.vocabulary.headings for word in said
-        ))
+        headings = self.vocabulary.headings
+        either = any(token.text in ("or", "/") for token in words)  # "fish or oyster sauce" is an ingredient
+        if not said:
+            return False
+        if not either and (" ".join(said) in headings or all(word in headings for word in said)):
+            return True
+        if said[-1] not in headings or len(said) > 4 or any(token.kind == "joiner" for token in words):
+            return False
+        keys = [word for token in words if token.kind == "word" and (word := key_word(token))]
+        name = self.vocabulary.find(keys[-1], frozenset(keys[:-1]), ANY_AMOUNT) if keys else None
+        return name is None or not (name.key | headings) >= set(keys)
 
     def _names_food(self, tokens: Sequence[Token]) -> bool:
         """Whether the last word of these tokens ends a known name."""
@@ -600,7 +642,7 @@ class _Reader:
             words=frozenset(words | flat) - ({"whipped"} - phrase.preparations),
             optional=any(token.kind == "optional" for token in everything),
             to_taste=any(token.kind == "to taste" for token in everything),
-            as_purchased=bool(flat & _AS_PURCHASED or _WITH_RIND in words) and not flat & _BONELESS,
+            as_purchased=bool(flat & _AS_PURCHASED or _WITH_RIND in words) and not (flat | words) & _BONELESS,
             drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
         )
         return _yielded(part)

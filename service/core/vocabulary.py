@@ -319,8 +319,13 @@ class Vocabulary:
                 if (name := self._pick(self._names.get((head, frozenset((head, *some)))), amount_kind))
             ]
             if found:
-                return min(found, key=lambda name: _fit(name, others, weak))
+                return min(found, key=lambda name: self._fit(name, others, weak))
         return None
+
+    def _fit(self, name: Name, others: frozenset[str], weak: frozenset[str]) -> tuple[int, int, bool, int, str]:
+        """The order among names of one length: spelled out, not by words of cutting, no mere default, by rare words."""
+        common = sum(self._uses.get(word, 0) for word in name.key)
+        return len(name.key - others), len(name.key & weak), name.kind == "default", common, name.form
 
     def find_any_order(self, words: frozenset[str], amount_kind: str) -> Name | None:
         """The longest name of two words or more, all among `words`, whichever of them is its head."""
@@ -348,11 +353,6 @@ _SILENT = frozenset({"filler", "joiner", "mark", "remark", "optional", "to taste
 
 # Words before which the head may stand: "leg of lamb", "tuna in oil".
 _LINKS = frozenset("of in with without from on w/ w/o for to and & or".split())
-def _fit(name: Name, others: frozenset[str], weak: frozenset[str]) -> tuple[int, int, bool, str]:
-    """The order among names of one length: spelled out, not by words of cutting, no mere default."""
-    return len(name.key - others), len(name.key & weak), name.kind == "default", name.form
-
-
 _EMPTY = frozenset({"joiner", "mark", "preposition"})
 _ARTICLES = frozenset({"of", "the", "a", "an"})
 
