@@ -17,6 +17,8 @@ from service.core.nutrients import component_amounts
 from service.core.vocabulary import Name, Vocabulary
 
 LINE_LIMIT = 1000
+# Lists of candidates that are kept, since lines name the same foods.
+MOST_LISTED = 20_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +80,7 @@ class Resolver:
         self.index = FoodIndex(table, tables.facet_words, tables.uses)
         self.vocabulary = Vocabulary(tables.words, tables.names, other_words=self.index.postings)
         self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral)
+        self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
         self._columns = {component.tagname: place for place, component in enumerate(table.components)}
 
     def resolve(self, line: str, *, components: Sequence[str] | None = None) -> LineResult:
@@ -145,6 +148,15 @@ class Resolver:
         )
 
     def _candidates(self, match: Match) -> tuple[Candidate, ...]:
+        key = (match.places, match.confidence)
+        found = self._listed.get(key)
+        if found is None:
+            if len(self._listed) >= MOST_LISTED:
+                self._listed.clear()
+            found = self._listed[key] = self._list(match)
+        return found
+
+    def _list(self, match: Match) -> tuple[Candidate, ...]:
         left = max(0.0, 1.0 - match.confidence)
         return tuple(
             Candidate(self.index.entry(place), round(match.confidence if order == 0 else left * 0.5**order, 4))

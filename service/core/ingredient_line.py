@@ -243,9 +243,9 @@ class _Reader:
 
     def not_food(self, tokens: Sequence[Token]) -> str:
         """Why the line is a heading or a note, "" where it may be food."""
-        first = tokens[0]
+        first = next((token for token in tokens if token.kind != "mark"), tokens[0])
         words = [token for token in _before_bracket(tokens) if token.kind != "mark"] or [first]
-        counted = any(token.kind in ("number", "measure") for token in tokens)
+        counted = first.kind == "measure" or any(token.kind == "number" for token in words)
         if first.kind == "note start" and self._is_note(first, words, counted):
             return "a note"
         if first.kind == "number":
@@ -295,7 +295,7 @@ class _Reader:
 
     def _is_title(self, tokens: Sequence[Token], words: Sequence[Token]) -> bool:
         """ "Potato topping -", "Butter tarts (makes 12)": a heading word before a last dash, a yield in brackets."""
-        yields = any(token.kind == "note start" and token.value == "always" for token in words[1:])
+        yields = any(token.kind == "note start" and token.value == "always" for token in tokens[1:])
         counted = any(token.kind in ("number", "measure") for token in words[:1])
         if yields and not counted:
             return True

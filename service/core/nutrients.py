@@ -11,6 +11,7 @@ import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import compress
 from typing import Generic, Literal, TypeVar
 
 import numpy as np
@@ -154,12 +155,11 @@ def component_amounts(row: Array, grams: float | None, columns: Mapping[str, int
     """
     if grams is None:
         return {tagname: 0.0 if row[place] == 0 else None for tagname, place in columns.items()}
-    places = list(columns.values())
-    chosen = row if places == list(range(len(row))) else row[places]
+    chosen = row if len(columns) == len(row) else row[list(columns.values())]
     amounts: dict[str, float | None] = dict(zip(columns, (chosen * (grams / 100)).tolist(), strict=True))
-    tagnames = list(columns)
-    for place in np.flatnonzero(np.isnan(chosen)).tolist():
-        amounts[tagnames[place]] = None
+    unknown = np.isnan(chosen)
+    if unknown.any():
+        amounts.update(dict.fromkeys(compress(columns, unknown.tolist())))
     return amounts
 
 

@@ -17,6 +17,7 @@ import numpy as np
 
 from service.core.analyse import Resolver
 from service.core.food import FoodTable
+from service.core.nutrients import DEFAULT_COMPONENTS
 from service.datasets import ensure_ready
 from service.settings import Settings
 from service.store.read import load_table
@@ -26,15 +27,16 @@ from tests.benchmarks.scoring import load
 
 
 def copied(table: FoodTable, times: int) -> FoodTable:
-    """The table with `times - 1` copies of every food, each with a maker's facet; amounts are shared rows."""
+    """The table with `times - 1` copies of every food, each with a maker's facet; of the amounts a handful."""
     foods = list(table.foods)
     for number in range(1, times):
         foods += [
             replace(food, id=f"m{number}:{food.code}", description=f"{food.description}, maker {number}", measures=())
             for food in table.foods
         ]
-    amounts = np.tile(table.amounts, (times, 1))
-    return FoodTable(tuple(foods), table.components, amounts, table.releases)
+    chosen = [place for place, one in enumerate(table.components) if one.tagname in DEFAULT_COMPONENTS]
+    components = tuple(table.components[place] for place in chosen)
+    return FoodTable(tuple(foods), components, np.tile(table.amounts[:, chosen], (times, 1)), table.releases)
 
 
 def measure(table: FoodTable, lines: list[str]) -> dict[str, float]:

@@ -100,7 +100,11 @@ def test_several_foods(read, line: str, words: list[str]) -> None:  # type: igno
 
 
 NO_FOOD = ["For the dressing:", "FILLING", "To serve:", "~ Crust ~", "Preheat the oven to 180°C / 350°F",
-           "Makes 12 muffins", "see tip below about sweeteners", "", "   ", "!!! --- ???", "\x00\x01"]
+           "Makes 12 muffins", "see tip below about sweeteners",
+           "Chicken marinade", "Lemon glaze", "Potato topping –", "(feeds a crowd)",
+           "Butter tarts (makes 12)", "Lentils with spiced butter", "vegetarians can skip the anchovies",
+           "Freeze the beef for 20 minutes so that it slices cleanly", "or use vegetable oil",
+           "the day before", "", "   ", "!!! --- ???", "\x00\x01"]
 
 
 @pytest.mark.parametrize("line", NO_FOOD)
@@ -108,6 +112,15 @@ def test_no_food(read, line: str) -> None:  # type: ignore[no-untyped-def]
     parsed = read(line)
     assert not parsed.parts
     assert parsed.reason
+
+
+FOOD = ["Soy sauce", "Fish or oyster sauce", "Sugar for the top crust", "Tomato sauce", "chicken thighs with skin",
+        "To serve: lime wedges", "As much bacon as you want", "roast chicken 500 g", "stir-fry beef 400g"]
+
+
+@pytest.mark.parametrize("line", FOOD)
+def test_food_that_looks_like_a_heading(read, line: str) -> None:  # type: ignore[no-untyped-def]
+    assert read(line).parts
 
 
 STATES = [
