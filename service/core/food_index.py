@@ -43,12 +43,14 @@ class FacetWords:
 
     states   word -> canonical state;  costs  word -> cost of being unsaid (default_cost where not listed)
     groups   food group's name in lower case -> cost of any entry of it: what cooks seldom mean
+    changing words that make another food of one whose description lacks them ("fermented")
     silent   words never counted;  brand_cost  of a facet in capitals, which names a maker
     """
 
     states: Mapping[str, str]
     costs: Mapping[str, float]
     silent: frozenset[str]
+    changing: frozenset[str] = frozenset()
     groups: Mapping[str, float] = field(default_factory=dict)
     default_cost: float = 0.4
     brand_cost: float = 1.5

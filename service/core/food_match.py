@@ -207,7 +207,8 @@ class FoodMatcher:
             reasons.append(f"no entry is {_listed(missing)}: the figures are of '{entry.description}'")
         if chosen != target:
             confidence *= 0.98
-        return Match(best, scores, name, confidence, tuple(reasons), name.kind not in ("default", "near"), foreign)
+        certain = name.kind not in ("default", "near") and not self._may_change(odd & set(phrase.tokens))
+        return Match(best, scores, name, confidence, tuple(reasons), certain, foreign)
 
     def ranked(self, phrase: Phrase, *, limit: int) -> tuple[int, ...]:
         """Places of the entries that share most with a phrase, for a search."""
@@ -218,6 +219,11 @@ class FoodMatcher:
         wanted = dict.fromkeys(tokens, 1.2)
         scores = self.index.score(places, wanted, _state_cost(phrase.states, STATE_BIT["raw"]))
         return _top(places, scores, limit)[0]
+
+    def _may_change(self, odd: set[str]) -> bool:
+        """Whether words that the entry lacks may make another food: "fermented garlic", a word unknown to all."""
+        changing = self.index.words.changing
+        return any(word in changing or not self.vocabulary.knows(word) for word in odd)
 
     # -- by the words of the descriptions --------------------------------------------------------
 

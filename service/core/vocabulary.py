@@ -293,6 +293,10 @@ class Vocabulary:
             self._plain_keys[word] = key
         return key
 
+    def knows(self, word: str) -> bool:
+        """Whether any name or description has the word."""
+        return word in self.known
+
     def find(
         self,
         head: str,

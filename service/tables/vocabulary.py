@@ -95,12 +95,13 @@ def load_facet_words(path: Path, words: Mapping[str, tuple[str, str]]) -> FacetW
         states=MappingProxyType(states | _PUBLISHER_STATES),
         costs=MappingProxyType({row.text("form"): row.number("value") for row in _of(rows, "cost")}),
         groups=MappingProxyType({row.text("form"): row.number("value") for row in _of(rows, "group")}),
+        changing=frozenset(row.text("form") for row in _of(rows, "changing")),
         silent=frozenset(row.text("form") for row in _of(rows, "silent")),
     )
 
 
 def _of(rows: list[TableRow], kind: str) -> list[TableRow]:
-    return [row for row in rows if row.one_of("class", ("cost", "group", "silent")) == kind]
+    return [row for row in rows if row.one_of("class", ("changing", "cost", "group", "silent")) == kind]
 
 
 def load_uses(path: Path) -> Mapping[str, int]:
