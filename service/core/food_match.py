@@ -23,8 +23,6 @@ UNSAID_STATE = 0.9
 MISSING_STATE = 1.4
 NAME_BONUS = 0.7
 MODIFIER = 1.3
-# Below this score a table has no fair entry for words that no name explains.
-FAIR_SHARE = 0.6
 # Rankings kept in memory; a ranking is two tuples of five.
 MOST_RANKINGS = 20_000
 # Places, best first, and their scores.
@@ -242,13 +240,12 @@ class FoodMatcher:
         entry_words = self.index.words_at(best[0])
         content = [token for token in tokens if token not in self.neutral]
         met = [token for token in content if token in entry_words]
-        share = len(met) / len(content) if content else 0.0
-        if head != (content[-1] if content else head) or share < FAIR_SHARE:
+        if not met or len(met) < len(content) or head != content[-1]:
             unmet = [token for token in content if token not in entry_words]
             return Match(reasons=(f"no entry accounts for {_listed(unmet)}",))
         first = self.index.facets(best[0])[0]
         leading = any(token in first.words or entry_words.get(token, 0) >= 0.5 for token in met)
-        confidence = (0.75 if share == 1.0 else 0.45) * (1.0 if leading else 0.6)
+        confidence = 0.75 if leading else 0.45
         return Match(best, values, None, confidence, ("found by the words of its description only",), False)
 
 
