@@ -388,7 +388,9 @@ def _piece_row(amount: Amount, line: _Line, *, use: str = "") -> _Each | None:
     measure = "" if amount.measure in (None, "piece") else amount.measure
     any_food = bool(measure) and not use
     size = amount.size or ""
-    row = line.tables.pieces.find(f"{use}:{measure}", line.kin, said=line.said, size=size, any_food=any_food)
+    find = line.tables.pieces.find
+    own = find(f"{use}:piece", line.kin, said=line.said, any_food=False) if amount.measure == "piece" else None
+    row = own or find(f"{use}:{measure}", line.kin, said=line.said, size=size, any_food=any_food)
     if row is None or (use == "first" and row.size not in ("", size)):
         return None
     name = f"one {measure or 'piece'}" if row.words else f"one {measure} of any food"
@@ -683,13 +685,19 @@ def _named_piece(amount: Amount, line: _Line) -> _Each | None:
     return whole.times(share, share, share) if whole else None
 
 
+# How far a size moves a measure that has none; common kitchen practice.
+_HANDFULS = {"extra small": 0.5, "small": 0.7, "large": 1.4, "extra large": 1.7, "jumbo": 2.0}
+
+
 def _by_vague(amount: Amount, line: _Line) -> _Each | None:
     """A measure without a fixed size, by kind of food; its bounds are those of the word."""
     measure = line.tables.measures.get(amount.measure)
     if measure is None or measure.kind != "vague":
         return None
     if row := line.tables.vague.find(measure.name, line.kin, said=line.said):
-        return _from_row(row, "vague measure", f"a {measure.name}")
+        each = _from_row(row, "vague measure", f"a {measure.name}")
+        share = _HANDFULS.get(amount.size or "", 1.0)  # "a small handful", "a large pinch"
+        return each.times(share, min(share, 1.0), max(share, 1.0))
     if measure.unit == "g":
         grams = KindRow("", frozenset(), measure.value, measure.low, measure.high, measure.source)
         return _from_row(grams, "vague measure", f"a {measure.name}")
