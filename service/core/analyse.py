@@ -33,7 +33,7 @@ class Candidate:
 class PartResult:
     """One food of a line. `components` maps tagnames to amounts in `grams`, None where unknown.
 
-    named  the tables know the name, though perhaps no entry for it
+    named  the tables know the name, or a word of it as a food, though perhaps no entry for it
     """
 
     text: str
@@ -113,7 +113,7 @@ class Resolver:
             choice = choose(part, match, None)
             return PartResult(
                 part.text, choice.outcome, 0.0, None, (), part.amount, None, {}, choice.reasons,
-                named=match.name is not None,
+                named=match.name is not None or not self.vocabulary.nouns.isdisjoint(phrase.tokens),
             )
         food = self.index.entry(match.places[0])
         weight = self._weigh(part, phrase, food)

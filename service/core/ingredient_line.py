@@ -335,7 +335,7 @@ class _Reader:
         if clauses and not clauses[0].named() and self._is_piece(clauses[0].amount):
             _name_by_measure(clauses[0])
         _lend_heads([one for clause in clauses for one in clause.all()])
-        if len(clauses) > 1 and clauses[-1].joined and not clauses[0].after:
+        if len(clauses) > 1 and clauses[-1].joined and _says_each(clauses[0]):
             self._share_seed(clauses)
         if self._is_list(clauses):
             _share_amount(clauses)
@@ -376,7 +376,7 @@ class _Reader:
         named = [clause for clause in clauses if clause.named()]
         if len(named) < 2 or any(clause.amount for clause in named[1:]) or named[0].after:
             return False  # "diced tomatoes with basil, garlic and oregano" is one food
-        each = any(token.text == "each" for token in [*clauses[0].before, *clauses[0].remarks])
+        each = _says_each(clauses[0])
         foods = [self._names_food(clause.nouns()) for clause in named]
         last_joined = bool(named[-1].joined)
         plain = named[0].amount is None and len(named) == len(clauses)
@@ -547,7 +547,7 @@ class _Reader:
                 extra = clause.amount
                 if extra and self._weighable(extra) and not main.amount.also and not _is_remark(clause):
                     amount = replace(main.amount, also=extra)
-        each = any(t.text == "each" for clause in group for t in [*clause.before, *clause.remarks])
+        each = any(map(_says_each, group))
         parts = [self._part(clause, others, amount if clause is main else clause.amount) for clause in chain]
         if len(chain) > 1 and all(clause.amount is None for clause in chain[1:]) and amount is not None:
             parts = [_sharing(part, amount, each, len(chain)) for part in parts]
@@ -791,15 +791,19 @@ def _with_bracket(amount: Amount | None, inner: _Clause, measures: MeasureWords)
     return amount
 
 
+def _says_each(clause: _Clause) -> bool:
+    return any(token.text == "each" for token in (*clause.before, *clause.remarks))
+
+
 def _lend_heads(clauses: Sequence[_Clause]) -> None:
     """ "1 red and 1 green pepper": a clause of adjectives alone borrows the nouns of the next that has some."""
     for at, clause in enumerate(clauses[:-1]):
         said = {key_word(token) for token in clause.nouns()}
-        if not said or not said <= _ADJECTIVES or clause.of:
+        if clause.amount is None or not said or not said <= _ADJECTIVES or clause.of:
             continue
         for later in clauses[at + 1 :]:
             nouns = [token for token in later.nouns() if key_word(token) not in _ADJECTIVES]
-            if nouns:
+            if nouns and later.amount is not None:
                 clause.before.extend(nouns)
                 break
 

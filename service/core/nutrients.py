@@ -155,7 +155,7 @@ def component_amounts(row: Array, grams: float | None, columns: Mapping[str, int
     """
     if grams is None:
         return {tagname: 0.0 if row[place] == 0 else None for tagname, place in columns.items()}
-    chosen = row if len(columns) == len(row) else row[list(columns.values())]
+    chosen = row[list(columns.values())]
     amounts: dict[str, float | None] = dict(zip(columns, (chosen * (grams / 100)).tolist(), strict=True))
     unknown = np.isnan(chosen)
     if unknown.any():

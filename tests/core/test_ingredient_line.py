@@ -194,6 +194,10 @@ MENDED = [
     ("150g bacon (you can replace it with mushrooms)", ["bacon"]),
     ("1-2 tortillas. Any brand works, but you can decide", ["tortilla"]),
     ("gram flour 100g", ["gram flour"]),
+    ("1 cup basil, fresh, 2 onions", ["basil", "onion"]),
+    ("Fresh, ripe tomatoes", ["tomato"]),
+    ("tomato, onion and lemon juice", ["tomato", "onion", "lemon juice"]),
+    ("2 tomatoes, 1 onion and lemon juice", ["tomato", "onion", "lemon juice"]),
     ("650 g 00 flour", ["00 flour"]),
 ]
 

@@ -88,6 +88,20 @@ def test_unknown_components_stay_unknown(resolver: Resolver) -> None:
     assert None in part.components.values()
 
 
+def test_components_keep_their_amounts_in_any_order(resolver: Resolver) -> None:
+    tagnames = [component.tagname for component in resolver.table.components]
+    plain = resolver.resolve("100 g almonds", components=("all",)).parts[0].components
+    turned = resolver.resolve("100 g almonds", components=tagnames[::-1]).parts[0].components
+    assert dict(turned) == dict(plain)
+    assert list(turned) == tagnames[::-1]
+
+
+def test_an_unknown_line_with_a_food_word_stays_unmatched(resolver: Resolver) -> None:
+    """Unknown is not nothing: only a line without any word of food may be taken for a note."""
+    assert resolver.resolve("non-butter based quay sauce").outcome == "no_match"
+    assert resolver.resolve("finishing flourishes").outcome == "not_food"
+
+
 WORDS = st.lists(
     st.sampled_from(
         "1 2 1/2 cup tbsp g red chopped of and or , ( ) onion salt beans canned with large - plus half juice lemon"
