@@ -13,9 +13,9 @@ ROOT = Path(__file__).parent.parent
 TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "LICENSE", "requirements.lock", ".gitignore", ".ci", "service",
        "importers", "data_cache", "tests", "openapi_examples"}
 CORE = [
-    "errors", "food", "text", "vocabulary", "amount", "measure", "ingredient_line", "food_index", "food_match",
-    "edible_portion", "gram_weight", "food_choice", "nutrients", "uncertainty", "cooking", "recipe", "panel",
-    "cautions", "analyse",
+    "errors", "food", "text", "vocabulary", "amount", "measure", "line_items", "noun_phrase", "heading", "clause",
+    "coordination", "part", "ingredient_line", "food_index", "food_match", "edible_portion", "gram_weight",
+    "food_choice", "nutrients", "uncertainty", "cooking", "recipe", "panel", "cautions", "analyse",
 ]
 # A module of one layer may import only layers before it (and its own).
 LAYERS = ["service.core", "service.tables", "importers", "service.store", "service.settings", "service.datasets",

@@ -12,8 +12,10 @@ from service.core.food_choice import Outcome, choose, weakest
 from service.core.food_index import FacetWords, FoodIndex
 from service.core.food_match import FoodMatcher, Match
 from service.core.gram_weight import GramWeight, WeightTables, measure_kind, weigh
-from service.core.ingredient_line import Part, Phrase, parse_line
+from service.core.ingredient_line import parse_line
+from service.core.noun_phrase import Phrase
 from service.core.nutrients import component_amounts
+from service.core.part import Part
 from service.core.vocabulary import Name, Vocabulary
 
 LINE_LIMIT = 1000

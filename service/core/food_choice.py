@@ -11,7 +11,7 @@ from typing import Literal
 
 from service.core.food_match import Match
 from service.core.gram_weight import GramWeight
-from service.core.ingredient_line import Part
+from service.core.part import Part
 
 Outcome = Literal["resolved", "check", "no_match", "not_food"]
 

@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
-from service.core.ingredient_line import Part, Phrase
+from service.core.noun_phrase import Phrase
+from service.core.part import Part
 from service.core.vocabulary import Name, Vocabulary
 
 # What a difference of state costs, by trial on public lines: large, since raw against cooked changes the figures.

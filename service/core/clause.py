@@ -1,0 +1,234 @@
+"""Clauses of a line: an amount, the words of a phrase by where they stand, and what joiners add.
+
+    clause = { bracket | skipped } [ amount ] { noise } { word | bracket }
+             [ "of" words ] [ preposition words ] [ remark ] [ join clause ]
+    join   = "and" | "or" | "/" | "+" | "|" | "&" | ( "plus" | "with" | "in" ) before a measured food
+    late   = amount behind the food's name                        "butter 50 g", "juice of 1 lemon"
+
+What follows a joiner is read as a clause of its own, then kept as joined or as an alternative, or taken over where
+it names nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+
+from service.core.amount import Amount, Items, read_amount
+from service.core.line_items import is_number
+from service.core.noun_phrase import NAMING, Lexicon
+from service.core.vocabulary import Token, key_word
+
+# Foods joined in one line; what follows is read as words, so that hostile lines stay linear.
+MOST_JOINS = 24
+_ADDING = frozenset({"with", "in"})
+# What is taken of a fruit: "juice of 1 lemon", "zest from 1 orange".
+TAKEN = {"juice": "juice", "juiced": "juice", "zest": "zest", "zested": "zest", "rind": "zest"}
+
+
+@dataclass(slots=True, eq=False)
+class Clause:
+    """What was found in one clause while the line is read.
+
+    before, of, after  words of the phrase before, behind "of", and behind a preposition
+    remarks            words that say nothing of the food;  brackets  not read yet
+    alternatives       clauses behind "or";  joined  clauses behind "and"
+    """
+
+    amount: Amount | None = None
+    before: list[Token] = field(default_factory=list)
+    of: list[Token] = field(default_factory=list)
+    after: list[Token] = field(default_factory=list)
+    brackets: list[tuple[object, ...]] = field(default_factory=list)
+    alternatives: list[Clause] = field(default_factory=list)
+    remarks: list[Token] = field(default_factory=list)
+    joined: list[Clause] = field(default_factory=list)
+
+    def all(self) -> Iterator[Clause]:
+        """This clause and those that "and" joins to it."""
+        yield self
+        for joined in self.joined:
+            yield from joined.all()
+
+    def branches(self) -> list[Clause]:
+        """The clauses that joiners open behind this one, "and" before "or"."""
+        return [*self.joined, *self.alternatives]
+
+    def absorb(self, other: Clause) -> None:
+        """Take over all that another clause says; its amount only where this one has none."""
+        self.amount = self.amount or other.amount
+        self.before.extend(other.before)
+        self.of.extend(other.of)
+        self.after.extend(other.after)
+        self.brackets.extend(other.brackets)
+        self.remarks.extend(other.remarks)
+        self.alternatives.extend(other.alternatives)
+        self.joined.extend(other.joined)
+
+    def nouns(self) -> list[Token]:
+        """The tokens that may name a food."""
+        return [token for token in self.before if token.kind in ("word", "measure", "state")]
+
+    def takes(self) -> bool:
+        """Whether it names what is taken of a fruit ("juice", "zest")."""
+        return any(key_word(token) in TAKEN for token in self.nouns())
+
+    def named(self) -> bool:
+        """Whether it has a noun."""
+        return any(token.kind in ("word", "measure") for token in self.before)
+
+    def prepared(self) -> bool:
+        """Whether it tells what is done to the food ("giblets removed")."""
+        return any(token.kind == "preparation" for token in self.before)
+
+    def remarked(self) -> bool:
+        """Whether it is a remark and no more."""
+        return bool(self.remarks) and not self.before
+
+    def says_each(self) -> bool:
+        """Whether its amount holds for each food ("1 tsp each cumin and coriander")."""
+        return any(token.text == "each" for token in (*self.before, *self.remarks))
+
+
+class ClauseReader:
+    """Reads the clauses of one line with the words that the tables know; a new one for each line."""
+
+    def __init__(self, lexicon: Lexicon) -> None:
+        self.lexicon = lexicon
+        self._measures = lexicon.measures
+        self._joins = 0
+
+    def read(self, items: Items) -> Clause:
+        """One clause: its amount, then the words of its phrase by the place where they stand."""
+        clause = Clause()
+        at = 0
+        while at < len(items) and _skippable(items[at]):
+            token = items[at]
+            if isinstance(token, tuple):
+                clause.brackets.append(token)
+            elif isinstance(token, Token):
+                clause.remarks.append(token)
+            at += 1
+        if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
+            clause.amount, at = self._without_name(found, items)
+        at = _past_noise(clause, items, at)
+        self._fill(clause, items, at)
+        return clause
+
+    def _without_name(self, found: tuple[Amount, int], items: Items) -> tuple[Amount, int]:
+        """The amount without a package word that belongs to the name: "1 lb pot roast"."""
+        amount, at = found
+        alone = amount.low == amount.high == 1 and not any(isinstance(item, tuple) for item in items[:at])
+        if alone and amount.package is not None and at > 1 and self._measure_names(items, at - 1):
+            return amount.package, at - 1
+        return found
+
+    def _measure_names(self, items: Items, at: int) -> bool:
+        """Whether a measure word belongs to the food's name there: "glass noodles", "cup noodles"."""
+        first = items[at] if at < len(items) else None
+        following = items[at + 1] if at + 1 < len(items) else None
+        if not isinstance(first, Token) or first.kind != "measure":
+            return False
+        if isinstance(following, Token) and following.text == "of":
+            return False
+        words = [key_word(item) for item in items[at : at + 4] if isinstance(item, Token) and item.kind in NAMING]
+        names = (self.lexicon.ending(words[:size]) for size in range(len(words), 1, -1))
+        return any(name is not None and words[0] in name.key for name in names)
+
+    def _fill(self, clause: Clause, items: Items, at: int) -> None:
+        here = clause.before
+        while at < len(items):
+            item = items[at]
+            if isinstance(item, tuple):
+                clause.brackets.append(item)
+            elif isinstance(item, Token):
+                if item.kind == "joiner" or (item.kind == "mark" and item.text in "/|+&"):
+                    if self._join(clause, item, items, at):
+                        return
+                elif item.text == "plus" and (more := self._more(items, at + 1)) and clause.amount:
+                    clause.amount = replace(clause.amount, plus=clause.amount.plus or more)
+                    return
+                elif (item.text == "plus" or item.value in _ADDING) and clause.named() and self._adds(items, at + 1):
+                    self._joins += 1
+                    clause.joined.append(self.read(items[at + 1 :]))
+                    return
+                elif item.kind in ("remark", "to taste", "optional"):
+                    here = clause.remarks
+                    here.append(item)
+                elif here is clause.remarks:
+                    here.append(item)
+                elif item.text == "of" and here is clause.before:
+                    here = clause.of if clause.named() else here
+                elif item.value == "from" and clause.takes():
+                    here = clause.of  # "juice from 1 lime"
+                elif item.kind == "preposition" and clause.named():
+                    here = clause.after
+                    here.append(item)
+                elif clause.amount is None and (found := self._late(items, at)):
+                    clause.amount, at = found[0], found[1] - 1
+                else:
+                    here.append(item)
+            at += 1
+
+    def _late(self, items: Items, at: int) -> tuple[Amount, int] | None:
+        """An amount that stands behind the food's name ("butter 50 g", "juice of 1 lemon")."""
+        item = items[at]
+        if isinstance(item, Token) and item.kind in ("number", "approximate"):
+            return read_amount(items, at, self._measures)
+        return None
+
+    def _more(self, items: Items, at: int) -> Amount | None:
+        """A further amount of the same food: "plus 2 tbsp extra"."""
+        extra = read_amount(items, at, self._measures)
+        if extra is None or extra[0].measure is None:
+            return None
+        rest = {item.text for item in items[extra[1] :] if isinstance(item, Token)}
+        return extra[0] if rest <= {"extra", "more", "additional"} else None
+
+    def _adds(self, items: Items, at: int) -> bool:
+        """Whether "plus" opens a further measured food ("plus 2 tbsp honey") rather than "plus more"."""
+        extra = read_amount(items, at, self._measures) if self._joins < MOST_JOINS else None
+        if extra is None:
+            return False
+        rest = [item for item in items[extra[1] : extra[1] + 4] if isinstance(item, Token) and item.kind in NAMING]
+        return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
+
+    def _join(self, clause: Clause, joiner: Token, items: Items, at: int) -> bool:
+        """Read what follows "and", "or", "/" as a clause of its own; True when the rest was taken."""
+        self._joins += 1
+        if self._joins > MOST_JOINS:
+            return False
+        if joiner.kind == "mark" and (at + 1 < len(items) and is_number(items[at + 1]) and not clause.named()):
+            return False
+        rest = self.read(items[at + 1 :])
+        if not clause.named():  # "peeled and sliced potatoes", "10 small or 5 big mushrooms"
+            clause.absorb(rest)
+        elif not rest.named():
+            if joiner.value == "or" and rest.amount is not None:
+                clause.remarks.extend(rest.before)  # "1 tbsp fresh oregano or 1 tsp dried" counts the first
+            else:
+                clause.absorb(rest)
+        elif joiner.value == "or" or joiner.text in ("/", "|", "or"):
+            clause.alternatives.append(rest)
+        else:
+            clause.joined.append(rest)
+        return True
+
+
+def _past_noise(clause: Clause, items: Items, at: int) -> int:
+    """Past words before the phrase that open no remark there: "a little salt", "enough flour", "30 g+ butter"."""
+    while at < len(items) - 1:
+        item = items[at]
+        if not isinstance(item, Token) or not (item.kind in ("to taste", "approximate") or item.text == "+"):
+            break
+        clause.remarks.append(item)
+        at += 1
+    return at
+
+
+def _skippable(item: object) -> bool:
+    if isinstance(item, tuple):
+        return True
+    if not isinstance(item, Token):
+        return False
+    return item.kind in ("optional", "joiner", "preposition") or (item.kind == "mark" and item.text != "~")

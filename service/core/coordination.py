@@ -1,0 +1,120 @@
+"""What foods named together lend each other: a head, a first word, one amount.
+
+    list  = food { "," food } [ "and" food ]                 "salt, pepper, oregano"
+    chain = food "and" food                                  "salt and pepper"; one food where it is one name
+    heads = adjective ( "and" | "," ) ... adjective head     "1 red and 1 green pepper", "lemon and lime juice"
+    each  = amount "each" list                               "1 tsp each ground cumin, coriander and turmeric"
+
+Clauses are changed in place: they gain the words or the amount that they share.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from service.core.amount import Amount
+from service.core.clause import TAKEN, Clause
+from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
+from service.core.vocabulary import key_word
+
+
+def is_list(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
+    """Whether commas part foods: "salt, pepper, oregano", "1 tsp each cumin, coriander and turmeric"."""
+    named = [clause for clause in clauses if clause.named()]
+    if len(named) < 2 or any(clause.amount for clause in named[1:]) or named[0].after:
+        return False  # "diced tomatoes with basil, garlic and oregano" is one food
+    plain = named[0].amount is None and len(named) == len(clauses) > 2
+    if not (plain or named[-1].joined or clauses[0].says_each()):
+        return False
+    return all(lexicon.names_food(clause.nouns()) for clause in named)
+
+
+def lend_heads(clauses: Sequence[Clause]) -> None:
+    """ "1 red and 1 green pepper": a clause of adjectives alone borrows the nouns of the next that has some."""
+    for at, clause in enumerate(clauses[:-1]):
+        said = {key_word(token) for token in clause.nouns()}
+        if clause.amount is None or not said or not said <= ADJECTIVES or clause.of:
+            continue
+        for later in clauses[at + 1 :]:
+            nouns = [token for token in later.nouns() if key_word(token) not in ADJECTIVES]
+            if nouns and later.amount is not None:
+                clause.before.extend(nouns)
+                break
+
+
+def lend_last_head(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
+    """ "sunflower, pumpkin and sesame seeds": heads that foods share across a list go to each of them."""
+    everyone = [one for clause in clauses for one in clause.all() if one.named()]
+    nouns = everyone[-1].nouns()
+    head = key_word(nouns[-1]) if len(nouns) > 1 else ""
+    if head not in SHARED_HEADS:
+        return
+    for one in everyone[:-1]:
+        words = [key_word(token) for token in one.nouns()]
+        name = lexicon.ending([*words, head])
+        if head not in words and name is not None and len(name.key) > 1:
+            one.before.append(nouns[-1])
+
+
+def share_amount(clauses: Sequence[Clause]) -> None:
+    """ "1 tsp each ground cumin, coriander": the first clause's amount, and its "ground", hold for all."""
+    first = clauses[0]
+    lead = first.before[0] if len(first.before) > 1 else None
+    if lead is not None and lead.text == "each":
+        lead = first.before[1] if len(first.before) > 2 else None
+    for clause in clauses[1:]:
+        for one in (clause, *clause.joined):
+            one.amount = one.amount or first.amount
+            if lead is not None and lead.text == "ground" and len(one.nouns()) == 1:
+                one.before.insert(0, lead)
+
+
+def even_share(amount: Amount, count: int) -> Amount:
+    """One of `count` even shares of an amount, of which only the first measure is kept."""
+    return replace(amount, low=amount.low / count, high=amount.high / count, also=None, plus=None)
+
+
+def chain(main: Clause, lexicon: Lexicon) -> list[Clause]:
+    """The clauses joined by "and" that are foods of their own; what is no food of its own is merged back."""
+    if not main.joined:
+        return [main]
+    rest = main.joined[0]
+    main.joined = []
+    if rest.of and not main.of and {key_word(token) for token in main.nouns()} <= TAKEN.keys():
+        main.of, main.amount = rest.of, rest.amount  # "zest and juice of 1 orange"
+        return [main, *chain(rest, lexicon)]
+    if rest.amount is None:
+        if _is_one_name(main, rest, lexicon) or not lexicon.names_food(rest.nouns()):
+            main.absorb(rest)
+            return chain(main, lexicon)
+        if not lexicon.names_food(main.nouns()):
+            _lend_head(rest, main, lexicon)
+    _lend_first_word(main, rest, lexicon)
+    return [main, *chain(rest, lexicon)]
+
+
+def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
+    """Whether the words of both make one name: "macaroni and cheese"."""
+    words = [word for token in (*first.nouns(), *second.nouns()) if (word := key_word(token))]
+    name = lexicon.ending(words) if len(words) > 1 else None
+    return name is not None and name.words >= len(words)
+
+
+def _lend_head(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:
+    """ "red and green peppers": the first phrase borrows the head of the second."""
+    nouns = lender.nouns()
+    for size in range(len(nouns) - 1, 0, -1):
+        if lexicon.names_food([*clause.nouns(), *nouns[-size:]]):
+            clause.before.extend(nouns[-size:])
+            return
+
+
+def _lend_first_word(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:
+    """ "ground cumin and coriander": the second phrase borrows the first word where that makes a known name."""
+    if clause.amount is not None or len(clause.nouns()) != 1 or len(lender.nouns()) < 2:
+        return
+    lead, noun = lender.nouns()[0], clause.nouns()[0]
+    name = lexicon.ending((key_word(lead), key_word(noun)))
+    if name is not None and name.words == 2:
+        clause.before.insert(0, lead)

@@ -1,0 +1,109 @@
+"""From a line's text to its items: tokens of the first sentence, each bracket as one item.
+
+    text    = [ bullet ] sentence [ more sentences, which are not read ]
+    items   = { token | bracket }
+    bracket = ( "(" | "[" | "{" ) items ( ")" | "]" | "}" | end of line )
+    piece   = items between two marks, such as commas
+
+Links keep their text and lose their address; "2 T" and "2 t" are told apart before case is folded.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+
+from service.core.amount import Items
+from service.core.text import fold, singular, without_bullet
+from service.core.vocabulary import Token, Vocabulary
+
+_LINK = re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)")
+_URL = re.compile(r"https?://\S+")
+_SPOON = re.compile(r"(?<=[\d½¼¾⅓⅔⅛ ])[tT](?=\.?\s)(?!\s+bone)")  # "2 T" and "2 t" differ by case alone
+_OPENING, _CLOSING = frozenset("([{"), frozenset(")]}")
+_STOPS = frozenset(".!?")
+
+
+def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
+    """The tokens of the first sentence of a line that says something."""
+    bare = _URL.sub(" ", _LINK.sub(r"\1", text)) if "/" in text else text
+    spoons = _SPOON.sub(lambda found: "tbsp" if found[0] == "T" else "tsp", bare)
+    return _first_sentence(vocabulary.lex(without_bullet(fold(spoons))))
+
+
+def _first_sentence(tokens: list[Token]) -> list[Token]:
+    """The tokens up to the end of the first sentence that says something; dots of abbreviations fall away."""
+    kept: list[Token] = []
+    depth = 0
+    for at, token in enumerate(tokens):
+        if token.kind == "mark" and token.text in _STOPS:
+            before = tokens[at - 1] if at else None
+            if token.text == "." and (before is None or before.kind != "word" or len(before.text) < 3):
+                continue
+            if depth == 0 and any(one.kind == "word" for one in kept) and at + 1 < len(tokens):
+                break
+            continue
+        if token.kind == "mark":
+            depth += (token.text in _OPENING) - (token.text in _CLOSING)
+        kept.append(token)
+    return kept
+
+
+def before_bracket(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens before the first bracket, all where the line begins with one."""
+    place = next((at for at, token in enumerate(tokens) if token.text in _OPENING), len(tokens))
+    return tokens[:place] if place else tokens
+
+
+def bracketed(tokens: Sequence[Token]) -> list[object]:
+    """The tokens with each bracket as one tuple; brackets inside brackets are opened, unmatched ones ignored."""
+    items: list[object] = []
+    inside: list[Token] | None = None
+    depth = 0
+    for token in map(_as_word, tokens):
+        if token.kind == "mark" and token.text in _OPENING:
+            depth += 1
+            inside = [] if inside is None else inside
+        elif token.kind == "mark" and token.text in _CLOSING:
+            depth = max(depth - 1, 0)
+            if depth == 0 and inside is not None:
+                items.append(tuple(inside))
+                inside = None
+        elif inside is not None:
+            inside.append(token)
+        else:
+            items.append(token)
+    if inside:
+        items.append(tuple(inside))
+    return items
+
+
+def _as_word(token: Token) -> Token:
+    """Words that open a note at the start of a line are plain words inside it: "dressing mix", "roast"."""
+    return Token(token.text, "word", singular(token.text)) if token.kind == "note start" else token
+
+
+def split(items: Items, is_mark: Callable[[Items, int], bool]) -> list[list[object]]:
+    """The pieces between the marks, empty ones left out."""
+    pieces: list[list[object]] = [[]]
+    for at in range(len(items)):
+        if is_mark(items, at):
+            pieces.append([])
+        else:
+            pieces[-1].append(items[at])
+    return [piece for piece in pieces if piece]
+
+
+def is_comma(items: Items, at: int) -> bool:
+    """Whether a mark that parts clauses stands there: a comma and its like, a dash that is no range."""
+    item = items[at]
+    if not isinstance(item, Token) or item.kind != "mark":
+        return False
+    if item.text in ",;:":
+        return True
+    return item.text == "-" and 0 < at < len(items) - 1 and not is_number(items[at - 1])
+
+
+def is_number(item: object) -> bool:
+    """Whether an item is a number, in digits or in words."""
+    return isinstance(item, Token) and item.kind == "number"

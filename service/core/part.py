@@ -1,0 +1,168 @@
+"""One food of a line with all that the line says of it, made of the clause that names it and those beside it.
+
+part    = clause { "," clause } { bracket } [ "or" alternative ]
+bracket = "(" ( "or" alternative | said { "," said } ) ")"
+said    = an amount, a state or manner, another name, a note; nothing where it begins with "not", "without", ...
+yield   = ( "juice" | "zest" ) "of" amount citrus | amount citrus "," ( "juiced" | "zested" )
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from service.core.amount import WEIGHABLE, Amount, Items
+from service.core.clause import TAKEN, Clause, ClauseReader
+from service.core.line_items import is_comma, split
+from service.core.noun_phrase import Lexicon, Phrase, borrow_head, read_phrase, said_of_food
+from service.core.vocabulary import Token, key_word
+
+_AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
+_BONELESS = frozenset({"boneless", "boned", "deboned"})
+_WITH_RIND = "rind on"
+_OR = frozenset({"or", "can use", "substitute"})
+_DENYING = frozenset({"not", "no", "without", "never", "instead of"})
+_CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One food of a line with its amount; `phrases` has the counted phrase first, then accepted alternatives.
+
+    words         every normalised word of the part, remarks included
+    as_purchased  the weight is as bought ("bone-in", "whole", "in shell")
+    drained       only the solids are eaten
+    taken         "juice" or "zest" where the part asks for the yield of whole fruits ("juice of 1 lemon")
+    shared        the line states one amount for several foods, divided evenly here
+    """
+
+    text: str
+    amount: Amount | None
+    phrases: tuple[Phrase, ...]
+    words: frozenset[str] = frozenset()
+    optional: bool = False
+    to_taste: bool = False
+    as_purchased: bool = False
+    drained: bool = False
+    taken: str | None = None
+    shared: bool = False
+
+
+@dataclass(slots=True)
+class _Brackets:
+    """What the brackets of a part say; `amount` is the part's with what they state of it."""
+
+    amount: Amount | None
+    said: list[Token] = field(default_factory=list)
+    noted: list[Token] = field(default_factory=list)
+    alternatives: list[Clause] = field(default_factory=list)
+
+
+def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, reader: ClauseReader) -> Part:
+    """The part of the food that `clause` names; `others` are the further clauses that speak of it."""
+    brackets = _read_brackets([bracket for one in (clause, *others) for bracket in one.brackets], amount, reader)
+    phrases, amount = _phrases(clause, others, brackets, reader.lexicon)
+    everything = [*_tokens(clause, others), *brackets.said, *brackets.noted]
+    words = {key_word(token) or token.text for token in everything}
+    flat = {word for token in everything for word in token.text.split()}
+    part = Part(
+        text=" ".join(token.text for token in clause.before) or phrases[0].text,
+        amount=amount,
+        phrases=tuple(phrase for phrase in phrases if phrase.tokens),
+        words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
+        optional=any(token.kind == "optional" for token in everything),
+        to_taste=any(token.kind == "to taste" for token in everything),
+        as_purchased=bool(flat & _AS_PURCHASED or _WITH_RIND in words) and not (flat | words) & _BONELESS,
+        drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
+    )
+    return _yielded(part)
+
+
+def _tokens(clause: Clause, others: Sequence[Clause]) -> list[Token]:
+    found: list[Token] = []
+    for one in (clause, *others):
+        found += [*one.before, *one.of, *one.after, *one.remarks]
+    for other in others:
+        for joined in other.branches():
+            found += [*joined.before, *joined.after, *joined.remarks]
+    return found
+
+
+def _phrases(
+    clause: Clause, others: Sequence[Clause], brackets: _Brackets, lexicon: Lexicon
+) -> tuple[list[Phrase], Amount | None]:
+    """The counted phrase, then the alternatives; with the amount as the counted phrase tells more of it."""
+    loose = [*clause.after, *brackets.said]
+    for other in others:
+        loose += said_of_food([*other.before, *other.of, *other.after])
+        for joined in other.branches():
+            loose += said_of_food([*joined.before, *joined.after])
+    first, amount = read_phrase([*clause.of, *clause.before], loose, brackets.amount, lexicon.measures)
+    alternatives = [
+        read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)[0]
+        for other in (*clause.alternatives, *brackets.alternatives)
+    ]
+    if clause.alternatives:
+        first = borrow_head(first, alternatives[0], lexicon)
+    return [first, *alternatives], amount
+
+
+def _read_brackets(brackets: Sequence[tuple[object, ...]], amount: Amount | None, reader: ClauseReader) -> _Brackets:
+    """What brackets say: another amount, words about the food, remarks, alternatives."""
+    found = _Brackets(amount)
+    for bracket in brackets:
+        if _begins(bracket, _OR):
+            found.alternatives.append(reader.read(bracket[1:]))
+            continue
+        for piece in split(bracket, is_comma):
+            inner = reader.read(piece)
+            found.amount = _with_bracket(found.amount, inner, reader.lexicon)
+            if _begins(piece, _DENYING):
+                continue
+            found.said += said_of_food([*inner.before, *inner.of, *inner.after])
+            found.noted += inner.remarks
+            for joined in inner.branches():
+                found.said += joined.before
+                found.noted += joined.remarks
+    return found
+
+
+def _begins(items: Items, words: frozenset[str]) -> bool:
+    first = items[0] if items else None
+    return isinstance(first, Token) and first.text in words
+
+
+def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amount | None:
+    """The amount with what a bracket states: a package's size, or the same quantity said another way."""
+    stated = inner.amount
+    if stated is None or (stated.measure is None and inner.named()):
+        return amount
+    if amount is None:
+        return stated
+    weighable = lexicon.measured_by(stated) in WEIGHABLE
+    if weighable and lexicon.measured_by(amount) == "package" and amount.package is None:
+        return replace(amount, package=stated)
+    if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
+        return replace(amount, also=stated)
+    return amount
+
+
+def _is_tinned(amount: Amount | None) -> bool:
+    return amount is not None and amount.measure in ("can", "jar")
+
+
+def _yielded(part: Part) -> Part:
+    """ "juice of 1 lemon", "1 lemon, juiced", "zest of 2 limes": the yield of whole fruits is what is eaten."""
+    phrase = part.phrases[0] if part.phrases else None
+    if phrase is None or _CITRUS.isdisjoint(phrase.tokens):
+        return part
+    amount = part.amount
+    counted = amount is None or amount.measure is None or amount.measure == "squeeze"
+    wants = [TAKEN[word] for word in (*phrase.tokens, *sorted(part.words)) if word in TAKEN]
+    if not wants and amount is not None and amount.measure == "squeeze":
+        wants = ["juice"]
+    if not wants or not (counted or set(phrase.tokens) & {"juice", "zest", "rind"}):
+        return part
+    fruit = next(word for word in phrase.tokens if word in _CITRUS)
+    first = replace(phrase, tokens=(fruit, wants[0]), piece=None)
+    return replace(part, phrases=(first, *part.phrases[1:]), taken=wants[0] if counted and amount else None)
