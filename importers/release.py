@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,7 +43,11 @@ class Footnote:
 
 @dataclass(frozen=True, slots=True)
 class ReleaseFood:
-    """One food entry with the publisher's further texts; `langual` holds codes out of the release's terms."""
+    """One food entry with the publisher's further texts; `langual` holds codes out of the release's terms.
+
+    original_name  the publisher's name in its own language, where the entry's description is a translation
+    linked         ids of the same food in other datasets, by the publisher's own statement ("sr28:09038")
+    """
 
     entry: FoodEntry
     short_description: str = ""
@@ -50,6 +55,12 @@ class ReleaseFood:
     refuse_stated: bool = True
     langual: tuple[str, ...] = ()
     footnotes: tuple[Footnote, ...] = ()
+    original_name: str = ""
+    linked: tuple[str, ...] = ()
+
+
+QUALIFIERS = ("", "below", "trace")
+"""What a value is when it is no plain figure: below the limit that `amount` gives, or a trace (amount 0)."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,7 +69,8 @@ class ReleaseValues:
 
     `food[k]` and `component[k]` are indices into the release's foods and components, no pair twice; `amount` is
     per 100 g; `standard_error` is NaN where not published; `source[k]` and `derivation[k]` are indices into
-    `source_codes` and `derivation_codes`, which hold the publisher's codes ("" where it gives none).
+    `source_codes` and `derivation_codes`, which hold the publisher's codes ("" where it gives none); `qualifier[k]`
+    is an index into QUALIFIERS. A value that is not plain counts as unknown, with an upper bound.
     """
 
     food: NDArray[np.int32]
@@ -70,6 +82,12 @@ class ReleaseValues:
     derivation: NDArray[np.int32]
     source_codes: tuple[str, ...]
     derivation_codes: tuple[str, ...]
+    qualifier: NDArray[np.int8] | None = None
+
+    @property
+    def plain(self) -> NDArray[np.bool_]:
+        """Which values are plain figures."""
+        return np.ones(len(self), bool) if self.qualifier is None else self.qualifier == 0
 
     def __len__(self) -> int:
         return len(self.amount)
@@ -81,6 +99,10 @@ class ReleaseData:
 
     `dataset` is the short key that prefixes food ids ("sr28"); `foods` is in order of id, `components` in the
     publisher's order of presentation; tagnames are unique within a release.
+
+    carbohydrate_basis  "total" (by difference, fibre inside) or "available" (fibre outside); never mixed
+    energy_basis        the factors that the publisher's energy rests on, in words
+    fibre_method        the method of FIBTG, in words
     """
 
     dataset: str
@@ -95,6 +117,9 @@ class ReleaseData:
     sources: tuple[CodeText, ...] = ()
     derivations: tuple[CodeText, ...] = ()
     langual_terms: tuple[CodeText, ...] = ()
+    carbohydrate_basis: Literal["total", "available"] = "total"
+    energy_basis: str = ""
+    fibre_method: str = ""
 
     @property
     def measures(self) -> int:
@@ -102,7 +127,8 @@ class ReleaseData:
         return sum(len(food.entry.measures) for food in self.foods)
 
     def matrix(self) -> NDArray[np.float64]:
-        """Amounts as (foods, components), NaN where the publisher gives none."""
+        """Amounts as (foods, components), NaN where the publisher gives no plain figure."""
         amounts = np.full((len(self.foods), len(self.components)), np.nan)
-        amounts[self.values.food, self.values.component] = self.values.amount
+        plain = self.values.plain
+        amounts[self.values.food[plain], self.values.component[plain]] = self.values.amount[plain]
         return amounts

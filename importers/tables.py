@@ -145,9 +145,9 @@ def _checked(cells: pd.Series, column: Column, dialect: Dialect, findings: Findi
     if cells.dtype != "float64":
         cells = _unquoted(cells, column, dialect, findings)
     if column.type == "text":
-        _check_required(cells == "", column, findings)
+        check_required(cells == "", column, findings)
         return cells
-    return _number(cells, column, findings)
+    return check_numbers(cells, column, findings)
 
 
 def _unquoted(cells: pd.Series, column: Column, dialect: Dialect, findings: Findings) -> pd.Series:
@@ -172,15 +172,17 @@ def _plain(raw: str, quote: str) -> str:
     return raw[1:-1] if paired else raw
 
 
-def _number(cells: pd.Series, column: Column, findings: Findings) -> pd.Series:
-    """The cells as float64; those that are no number, or not one that the column may have, are faults."""
+def check_numbers(cells: pd.Series, column: Column, findings: Findings) -> pd.Series:
+    """The cells (float64, or text with "" where empty), indexed by line, as float64; those that are no number, or not
+    one that the column may have, are faults.
+    """
     number, empty = cells, cells.isna()
     if cells.dtype != "float64":
         text = cells.astype("str")
         number, empty = pd.to_numeric(text, errors="coerce").astype("float64"), text == ""
         wrong = text[number.isna() & ~empty]
         findings.add_cells("must be a number", wrong.items(), file=column.file, column=column.name)
-    _check_required(empty, column, findings)
+    check_required(empty, column, findings)
     present = number[~number.isna()]
     outside = present[(present < column.low) | (present > column.high) | np.isinf(present)]
     tell = f"must be from {column.low:g} to {column.high:g}"
@@ -191,7 +193,8 @@ def _number(cells: pd.Series, column: Column, findings: Findings) -> pd.Series:
     return number
 
 
-def _check_required(empty: pd.Series, column: Column, findings: Findings) -> None:
+def check_required(empty: pd.Series, column: Column, findings: Findings) -> None:
+    """Each empty cell, indexed by line, of a column that must not be empty is a fault."""
     if column.required and empty.any():
         cells = ((line, "") for line in empty.index[empty])
         findings.add_cells("must not be empty", cells, file=column.file, column=column.name)

