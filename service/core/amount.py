@@ -92,6 +92,9 @@ def parse_digits(text: str) -> float | None:
         return None
 
 
+_DOZEN = frozenset({"dozen", "doz"})
+
+
 def read_number(items: Items, at: int) -> tuple[float, int] | None:
     """One number at a place, a fraction after it included: "1 1/2", "1-1/2", "one and a half", "half a dozen"."""
     kind = _kind(items, at)
@@ -105,14 +108,17 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
     if not value:  # "00 flour" states no amount
         return None
     after = at + 1
-    if _text(items, after) == "dozen":
+    following = _text(items, after)
+    if following in _DOZEN:
         return value * 12, after + 1
-    if "/" not in text and value == int(value):
-        jump = 1 if _text(items, after) in ("-", "&", "and") else 0
-        fraction = _text(items, after + jump)
+    if "/" in text:
+        return value, after
+    if value == int(value):
+        jump = 1 if following in ("-", "&", "and") else 0
+        fraction = _text(items, after + jump) if jump else following
         if "/" in fraction and fraction[0].isdigit() and (part := parse_digits(fraction)) is not None and part < 1:
             return value + part, after + jump + 1
-    return _and_a_half(items, after, value) if "/" not in text else (value, after)
+    return _and_a_half(items, after, value)
 
 
 def _word_number(items: Items, at: int) -> tuple[float, int] | None:
@@ -125,26 +131,46 @@ def _word_number(items: Items, at: int) -> tuple[float, int] | None:
     if value < 1:  # "half a", "half of a", "half dozen", "quarter of a"
         while _text(items, after) in ("a", "an", "of", "the"):
             after += 1
-        if _text(items, after) == "dozen":
+        if _text(items, after) in _DOZEN:
             return value * 12, after + 1
         return value, after
-    following = _kind(items, after) == "number" and not _text(items, after)[0].isdigit()
-    if following and isinstance(second := items[after], Token) and (times := parse_digits(second.value)) is not None:
-        if times == 12 or times < 1:  # "two dozen", "two thirds"
-            return value * times, after + 1
+    times = _spelled(items, after)
+    if times == 12 or 0 < times < 1:  # "two dozen", "two thirds", "three quarters"
+        return value * times, after + 1
     return _and_a_half(items, after, value)
+
+
+def _spelled(items: Items, at: int) -> float:
+    """The value of a number in words, 0 where there is none; "quarters" counts before what it is a share of."""
+    item = items[at] if at < len(items) else None
+    if not isinstance(item, Token) or item.text[0].isdigit():
+        return 0.0
+    if item.kind == "number":
+        return parse_digits(item.value) or 0.0
+    shared = _text(items, at + 1) == "of" or _kind(items, at + 1) == "measure"
+    return 0.25 if item.text == "quarters" and shared else 0.0
 
 
 def _and_a_half(items: Items, at: int, value: float) -> tuple[float, int]:
     """ "... and a half", "... and a quarter" behind a number or a measure."""
     if _text(items, at) in ("and", "&"):
         after = at + 2 if _text(items, at + 1) in ("a", "one") else at + 1
-        item = items[after] if after < len(items) else None
-        if isinstance(item, Token) and item.kind == "number" and not item.text[0].isdigit():
-            part = parse_digits(item.value)
-            if part is not None and part < 1:
-                return value + part, after + 1
+        if 0 < (share := _spelled(items, after)) < 1:
+            return value + share, after + 1
+        times, share = _spelled(items, at + 1), _spelled(items, at + 2)
+        if times > 1 and 0 < share < 1:  # "one and three quarter cups"
+            return value + times * share, at + 3
     return value, at
+
+
+_COUNTING = frozenset({"number", "vague number", "approximate"})
+_BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~"})
+_TO = frozenset({"-", "to", "or", "and", "/", "~"})
+
+
+def _may_count(item: object) -> bool:
+    """Whether a range may begin with an item: most items are words, which need no further look."""
+    return isinstance(item, Token) and (item.kind in _COUNTING or item.text in _BEFORE_NUMBER)
 
 
 def _twofold(item: object) -> bool:
@@ -153,6 +179,8 @@ def _twofold(item: object) -> bool:
 
 def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
     """(low, high, approximate, place after): "2-3", "1 to 2", "2 or 3", "between 200 and 250", "a few", "about 2"."""
+    if at >= len(items) or not _may_count(items[at]):
+        return None
     approximate = False
     while _kind(items, at) == "approximate" or _text(items, at) in ("~", "between"):
         approximate = approximate or _text(items, at) != "between"
@@ -168,10 +196,12 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
     if first is None:
         return None
     low_value, after = first
+    if _text(items, after) == "-" and _text(items, after + 1) in ("to", "or"):
+        after += 1  # "4- to 5-pound"
     if _kind(items, after) == "vague number" and _twofold(items[after]):
         return low_value * 2, low_value * 2, approximate, after + 1  # "1 brace", "2 pairs"
-    if _text(items, after) in ("-", "to", "or", "and", "/") or _text(items, after) == "~":
-        joiner = _text(items, after)
+    joiner = _text(items, after)
+    if joiner in _TO:
         second = read_number(items, after + 1)
         between = joiner != "and" or _text(items, at - 1) == "between"
         if second and between and second[0] > low_value and (joiner != "/" or "/" not in _text(items, at)):
@@ -191,8 +221,7 @@ def read_amount(items: Items, at: int, words: MeasureWords) -> tuple[Amount, int
         found = _article(items, at, words, said=bool(heap or size))
     if found is None:
         return None
-    low, high, approximate, at = found
-    amount, at = _measured(items, at, Amount(low, high, approximate=approximate), words)
+    amount, at = _measured(items, found, words)
     if heap and not amount.heap:
         amount = replace(amount, heap=heap)
     if size and not amount.size:
@@ -242,29 +271,35 @@ def _manner_follows(items: Items, at: int) -> bool:
     return _kind(items, at) in ("size", "heap", "measure")
 
 
-def _measured(items: Items, at: int, amount: Amount, words: MeasureWords) -> tuple[Amount, int]:
-    """The amount with the measure, package size and addends that follow its number."""
+def _measured(items: Items, counted: tuple[float, float, bool, int], words: MeasureWords) -> tuple[Amount, int]:
+    """The amount of a range with the measure, package size and addends that follow it."""
+    low, high, approximate, at = counted
     if _text(items, at) == "x" and read_range(items, at + 1):
         at += 1
-    inner, after = _package_size(items, at, words)
+    if _text(items, at) == "-" and at + 1 < len(items) and words.kind(items[at + 1]) in WEIGHABLE:
+        at += 1  # "5-pound"
+    if _text(items, at) == "#":
+        return Amount(low, high, "lb", approximate=approximate), at + 1  # "2# potatoes"
+    of_one = _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "one")
+    inner, after = _package_size(items, at + 2 if of_one else at, words)  # "2/3 of a 15-oz can"
+    if inner is not None and inner.approximate and isinstance(items[at], tuple) and _kind(items, after) != "measure":
+        return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
     if inner is not None:
-        amount, at = replace(amount, package=inner), after
+        at = after
     if _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
         at += 2  # "3/4 of a cup"
     heap, size, at = _read_manner(items, at)
-    if heap or size:
-        amount = replace(amount, heap=heap, size=size)
-    kind = words.kind(items[at]) if at < len(items) else ""
-    if not kind:
-        return amount, at
-    item = items[at]
-    assert isinstance(item, Token)
-    amount, at = replace(amount, measure=item.value), at + 1
-    low, half = _and_a_half(items, at, amount.low)
+    item = items[at] if at < len(items) else None
+    kind = words.kind(item)
+    if not kind or not isinstance(item, Token):
+        return Amount(low, high, None, size, heap, approximate, inner), at
+    at += 1
+    more, half = _and_a_half(items, at, low)
     if half > at:
-        amount, at = replace(amount, low=low, high=low), half
+        low, high, at = more, more, half
     if kind in WEIGHABLE and inner is not None:  # "3 (4-oz) cups": the cup is what it is sold in
-        return replace(amount, measure="container"), at
+        return Amount(low, high, "container", size, heap, approximate, inner), at
+    amount = Amount(low, high, item.value, size, heap, approximate, inner)
     if kind in WEIGHABLE:
         return _after_weight(items, at, amount, words)
     return _after_holder(items, at, amount, kind, words)
@@ -304,13 +339,16 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords) ->
         if words.kinds.get(other[0].measure) in WEIGHABLE and not other[0].package:
             return replace(amount, also=other[0]), other[1]
     jump = at + 1 if _text(items, at) in ("plus", "+", "and", "&", ",") else at
+    if jump > at and (more := read_amount(items, jump, words)) and words.kinds.get(more[0].measure or "") == "vague":
+        return replace(amount, plus=more[0]), more[1]  # "1/4 tsp plus a pinch"
     addend = read_range(items, jump)
     if addend and jump <= at + 1 and addend[3] < len(items) and words.kind(items[addend[3]]) in WEIGHABLE:
         measure = items[addend[3]]
         assert isinstance(measure, Token)
         if measure.value != amount.measure:
-            joined = replace(amount, plus=Amount(addend[0], addend[1], measure.value))
-            return _behind(items, addend[3] + 1, joined, words)
+            further, at = _after_weight(items, addend[3] + 1, Amount(addend[0], addend[1], measure.value), words)
+            joined = replace(amount, plus=replace(further, also=None), also=further.also)
+            return _behind(items, at, joined, words)
     return _behind(items, at, amount, words)
 
 
@@ -339,7 +377,8 @@ def _after_holder(items: Items, at: int, amount: Amount, kind: str, words: Measu
         inner_size, after = _package_size(items, at + 1, words)
         if inner_size is not None:
             return replace(amount, package=inner_size), after
-    jump = at + 1 if _text(items, at) in ("plus", "+") else at
+    joiners = ("plus", "+", "and", "&") if amount.measure == "stick" else ("plus", "+")
+    jump = at + 1 if _text(items, at) in joiners else at
     if jump > at and (addend := read_amount(items, jump, words)) and addend[0].measure:
         return replace(amount, plus=addend[0]), addend[1]
     return amount, at

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import Literal
 
 from service.core.amount import Amount, MeasureWords
 from service.core.errors import InputError, NotFoundError
@@ -12,15 +13,19 @@ from service.core.food_choice import Outcome, choose, weakest
 from service.core.food_index import FacetWords, FoodIndex
 from service.core.food_match import FoodMatcher, Match
 from service.core.gram_weight import GramWeight, WeightTables, measure_kind, weigh
-from service.core.ingredient_line import parse_line
+from service.core.ingredient_line import IngredientLine, parse_line
+from service.core.kitchen import RECIPE_PREFIX, Kitchen, KitchenFood, chosen_weight, recipe_weight, words_of
 from service.core.noun_phrase import Phrase
-from service.core.nutrients import component_amounts
+from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
-from service.core.vocabulary import Name, Vocabulary
+from service.core.vocabulary import Name, TitleWords, Vocabulary
 
 LINE_LIMIT = 1000
+By = Literal["", "by hand", "standing choice", "own food", "saved recipe"]
 # Lists of candidates that are kept, since lines name the same foods.
 MOST_LISTED = 20_000
+# Foods whose known amounts are kept as plain numbers, about 6 kB each.
+MOST_AMOUNTS = 1_500
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +41,7 @@ class PartResult:
     """One food of a line. `components` maps tagnames to amounts in `grams`, None where unknown.
 
     named  the tables know the name, or a word of it as a food, though perhaps no entry for it
+    by     who chose the food, where it was not found in the tables: see `By`
     """
 
     text: str
@@ -49,16 +55,31 @@ class PartResult:
     reasons: tuple[str, ...] = ()
     optional: bool = False
     named: bool = False
+    by: By = ""
 
 
 @dataclass(frozen=True, slots=True)
 class LineResult:
-    """A line with what it was taken to mean; the outcome is the weakest of its parts'."""
+    """A line with what it was taken to mean; the outcome is the weakest of its parts'.
+
+    unread  it was taken for a title or note only because no word of it is known
+    """
 
     line: str
     outcome: Outcome
     parts: tuple[PartResult, ...]
     reasons: tuple[str, ...] = ()
+    unread: bool = False
+
+
+def _unread(line: str, parts: Sequence[PartResult]) -> bool:
+    """Whether a line may be taken for a title or note since nothing in it is known; not where it is written otherwise.
+
+    Titles of dishes are endless; that it was so taken is said with every total.
+    """
+    if any(part.food is not None or part.amount is not None or part.named or part.optional for part in parts):
+        return False
+    return any(char.isascii() and char.isalpha() for char in line)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +93,12 @@ class Tables:
     neutral: frozenset[str]
     measures: MeasureWords
     weights: WeightTables
+    titles: TitleWords
+    plain_words: frozenset[str]
+
+
+_KITCHEN_IDS = frozenset({"own", "recipe"})
+_CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
 
 
 class Resolver:
@@ -80,24 +107,59 @@ class Resolver:
     def __init__(self, table: FoodTable, tables: Tables) -> None:
         self.table, self._tables = table, tables
         self.index = FoodIndex(table, tables.facet_words, tables.uses)
-        self.vocabulary = Vocabulary(tables.words, tables.names, other_words=self.index.postings)
+        self.vocabulary = Vocabulary(
+            tables.words,
+            tables.names,
+            other_words=self.index.postings,
+            titles=tables.titles,
+            plain_words=tables.plain_words,
+        )
         self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral)
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
+        self._known: dict[int, KnownAmounts] = {}
         self._columns = {component.tagname: place for place, component in enumerate(table.components)}
 
-    def resolve(self, line: str, *, components: Sequence[str] | None = None) -> LineResult:
-        """What a line means; `components` are tagnames, or ("all",). Unknown tagnames raise NotFoundError."""
+    def resolve(
+        self,
+        line: str,
+        *,
+        components: Sequence[str] | None = None,
+        kitchen: Kitchen | None = None,
+        food: str | None = None,
+        grams: float | None = None,
+    ) -> LineResult:
+        """What a line means; `components` are tagnames, or ("all",). Unknown tagnames raise NotFoundError.
+
+        `kitchen` has the writer's own foods, recipes and standing choices; `food` (an id) and `grams` overrule what
+        the text says, `grams` only where it names one food (else InputError).
+        """
         columns = self._wanted(components)
         if len(line) > LINE_LIMIT:
             reason = f"the line has {len(line):,} characters; at most {LINE_LIMIT:,} are read"
             return LineResult(line, "no_match", (), (reason,))
-        parsed = parse_line(line, self.vocabulary, self._tables.measures)
+        if food is not None:
+            return self._by_hand(line, self.known(food, kitchen), columns, grams)
+        parsed, meant = self._parsed(line, kitchen) if kitchen else (self.read(line), {})
         if not parsed.parts:
             return LineResult(line, "not_food", (), (parsed.reason,) if parsed.reason else ())
-        parts = tuple(self._part(part, columns) for part in parsed.parts)
-        if all(part.food is None and part.amount is None and not part.named for part in parts):
-            return LineResult(line, "not_food", (), ("no amount and no known food: taken as a heading or a note",))
+        if kitchen:
+            parts = tuple(self._kitchen_part(part, columns, kitchen, meant, line) for part in parsed.parts)
+        else:
+            parts = tuple(self._part(part, columns) for part in parsed.parts)
+        if grams is not None:
+            parts = self._reweighed(parts, columns, grams, kitchen)
+        if _unread(line, parts):
+            reason = "no amount and no known food: taken for a heading or a note"
+            return LineResult(line, "not_food", (), (reason,), True)
         return LineResult(line, weakest([part.outcome for part in parts]), parts)
+
+    def read(self, line: str) -> IngredientLine:
+        """A line read into parts, not yet matched with the tables."""
+        return parse_line(line, self.vocabulary, self._tables.measures)
+
+    def is_heading(self, line: str) -> bool:
+        """Whether a line is a heading or title by its words."""
+        return self.read(line).reason == "a heading"
 
     def _wanted(self, components: Sequence[str] | None) -> Mapping[str, int]:
         if not components:
@@ -109,12 +171,130 @@ class Resolver:
             raise NotFoundError(f"no component has the tagname {unknown[0]!r}", pointer="/components")
         return {tagname: self._columns[tagname] for tagname in components}
 
+    # ---- what a kitchen and its writer say -----------------------------------------------------------------
+
+    def known(self, food_id: str, kitchen: Kitchen | None = None) -> KitchenFood:
+        """A food by its id: an entry of the tables, an own food or a saved recipe; else NotFoundError."""
+        place = self.index.places.get(food_id)
+        if place is not None:
+            return KitchenFood(self.index.entry(place), self.table.amounts[place])
+        if kitchen is None or food_id.partition(":")[0] not in _KITCHEN_IDS:
+            raise NotFoundError(f"no food has the id {food_id!r}", pointer="/food")
+        return kitchen.fetch(food_id)
+
+    def _by_hand(self, line: str, food: KitchenFood, columns: Mapping[str, int], grams: float | None) -> LineResult:
+        parts = self.read(line).parts
+        part = parts[0] if parts else Part(line, None, ())
+        result = self._chosen(part, food, columns, "by hand", line)
+        if grams is not None:
+            result = self._with_grams(result, food, columns, grams)
+        return LineResult(line, result.outcome, (result,))
+
+    def _parsed(self, line: str, kitchen: Kitchen) -> tuple[IngredientLine, Mapping[str, tuple[str, str, bool]]]:
+        """The line read with stand-ins for the kitchen's names; a name that is but part of a phrase is left."""
+        marked = kitchen.marked(line)
+        if not marked.names:
+            return self.read(line), {}
+        parsed = self.read(marked.text)
+        whole = {part.phrases[0].tokens for part in parsed.parts if part.phrases}
+        partial = frozenset(written for mark, (_, written, _) in marked.names.items() if (mark,) not in whole)
+        if not partial:
+            return parsed, marked.names
+        marked = kitchen.marked(line, leaving=partial)
+        return self.read(marked.text), marked.names
+
+    def _kitchen_part(
+        self, part: Part, columns: Mapping[str, int], kitchen: Kitchen, meant: Mapping[str, tuple[str, str, bool]],
+        line: str,
+    ) -> PartResult:  # fmt: skip
+        tokens = part.phrases[0].tokens if part.phrases else ()
+        name = meant.get(tokens[0]) if len(tokens) == 1 else None
+        if name is not None:
+            food_id, written, exact = name
+            return self._named_by_kitchen(replace(part, text=written), food_id, exact, columns, kitchen, line)
+        ruled = kitchen.ruled(part)
+        result = self._part(replace(part, amount=ruled.amount) if ruled.amount is not part.amount else part, columns)
+        if not ruled.reason or result.food is None:
+            return result
+        result = replace(result, reasons=(*result.reasons, ruled.reason), by="standing choice")
+        if ruled.grams_each is None or part.amount is None:
+            return result
+        return self._with_weight(result, columns, chosen_weight(part.amount, ruled.grams_each, ruled.reason))
+
+    def _named_by_kitchen(
+        self, part: Part, food_id: str, exact: bool, columns: Mapping[str, int], kitchen: Kitchen, line: str
+    ) -> PartResult:
+        by: By = "standing choice"
+        if " ".join(words_of(part.text)) not in kitchen.chosen:
+            by = "saved recipe" if food_id.startswith(RECIPE_PREFIX) else "own food"
+        try:
+            food = self.known(food_id, kitchen)
+        except NotFoundError:
+            return PartResult(
+                part.text, "check", 0.0, None, (), part.amount, None,
+                reasons=(f"the {by} for '{part.text}' names {food_id}, which is not there",), named=True, by=by,
+            )  # fmt: skip
+        result = self._chosen(part, food, columns, by, line)
+        if exact:
+            return result
+        reason = f"taken to mean {food.entry.description}"
+        outcome = weakest(["check", result.outcome])
+        return replace(result, outcome=outcome, confidence=0.9, reasons=(reason, *result.reasons))
+
+    def _chosen(self, part: Part, food: KitchenFood, columns: Mapping[str, int], by: By, line: str) -> PartResult:
+        """A food that a person chose: nothing about it is uncertain but perhaps its weight."""
+        phrase = part.phrases[0] if part.phrases else Phrase(part.text, ())
+        weight = recipe_weight(part.amount, line, food) or self._weigh(part, phrase, food.entry)
+        unweighed = part.amount is not None and weight.value is None
+        reasons = (by, *weight.reasons, *(("no weight is known for this amount",) if unweighed else ()))
+        return PartResult(
+            part.text, "check" if unweighed else "resolved", 1.0, food.entry, (Candidate(food.entry, 1.0),),
+            part.amount, weight, component_amounts(food.row, weight.value, columns) if columns else {}, reasons,
+            part.optional, True, by,
+        )  # fmt: skip
+
+    def _reweighed(
+        self, parts: tuple[PartResult, ...], columns: Mapping[str, int], grams: float, kitchen: Kitchen | None
+    ) -> tuple[PartResult, ...]:
+        if len(parts) != 1:
+            raise InputError("grams can be given for a line that names one food", pointer="/grams")
+        part = parts[0]
+        return (
+            part if part.food is None else self._with_grams(part, self.known(part.food.id, kitchen), columns, grams),
+        )
+
+    def _with_grams(self, part: PartResult, food: KitchenFood, columns: Mapping[str, int], grams: float) -> PartResult:
+        weight = GramWeight(grams, grams, grams, "by hand", f"{grams:g} g", True)
+        amounts = component_amounts(food.row, grams, columns) if columns else {}
+        outcome: Outcome = part.outcome
+        if part.by in _CHOSEN and part.food is not None:
+            outcome = "resolved"
+        return replace(
+            part, outcome=outcome, grams=weight, components=amounts, reasons=(*part.reasons, "grams by hand")
+        )
+
+    def _with_weight(self, part: PartResult, columns: Mapping[str, int], weight: GramWeight) -> PartResult:
+        assert part.food is not None
+        row = self.table.amounts[self.index.places[part.food.id]]
+        amounts = component_amounts(row, weight.value, columns) if columns else {}
+        return replace(part, grams=weight, components=amounts)
+
+    # ---- what the tables say -------------------------------------------------------------------------------
+
     def _part(self, part: Part, columns: Mapping[str, int]) -> PartResult:
         match, phrase = self._match(part)
         if not match.found:
             choice = choose(part, match, None)
             return PartResult(
-                part.text, choice.outcome, 0.0, None, (), part.amount, None, {}, choice.reasons,
+                part.text,
+                choice.outcome,
+                0.0,
+                None,
+                (),
+                part.amount,
+                None,
+                {},
+                choice.reasons,
                 named=match.name is not None or not self.vocabulary.nouns.isdisjoint(phrase.tokens),
             )
         food = self.index.entry(match.places[0])
@@ -123,11 +303,30 @@ class Resolver:
         if choice.outcome == "no_match":
             candidates = self._candidates(match)
             return PartResult(part.text, "no_match", 0.0, None, candidates, part.amount, None, {}, choice.reasons)
-        amounts = component_amounts(self.table.amounts[match.places[0]], weight.value, columns) if columns else {}
+        amounts = self._amounts(match.places[0], weight.value, columns) if columns else {}
         return PartResult(
-            part.text, choice.outcome, choice.confidence, food, self._candidates(match), part.amount, weight,
-            amounts, choice.reasons, part.optional,
+            part.text,
+            choice.outcome,
+            choice.confidence,
+            food,
+            self._candidates(match),
+            part.amount,
+            weight,
+            amounts,
+            choice.reasons,
+            part.optional,
         )
+
+    def _amounts(self, place: int, grams: float | None, columns: Mapping[str, int]) -> dict[str, float | None]:
+        """Components in `grams` of a food of the table; its known amounts are kept, since lines name the same foods."""
+        known = self._known.get(place)
+        if known is None:
+            if len(self._known) >= MOST_AMOUNTS:
+                self._known.clear()
+            known = self._known[place] = known_amounts(self.table.amounts[place], self._columns)
+        if columns is not self._columns:
+            known = [(tagname, amount) for tagname, amount in known if tagname in columns]
+        return amounts_in(grams, known, columns)
 
     def _match(self, part: Part) -> tuple[Match, Phrase]:
         """The match of the counted phrase; an alternative stands in where the first names nothing."""
@@ -144,9 +343,16 @@ class Resolver:
 
     def _weigh(self, part: Part, phrase: Phrase, food: FoodEntry) -> GramWeight:
         return weigh(
-            part.amount, food, words=part.words, states=phrase.states, tokens=phrase.tokens,
-            preparations=phrase.preparations, as_purchased=part.as_purchased, drained=part.drained,
-            taken=part.taken, tables=self._tables.weights,
+            part.amount,
+            food,
+            words=part.words,
+            states=phrase.states,
+            tokens=phrase.tokens,
+            preparations=phrase.preparations,
+            as_purchased=part.as_purchased,
+            drained=part.drained,
+            taken=part.taken,
+            tables=self._tables.weights,
         )
 
     def _candidates(self, match: Match) -> tuple[Candidate, ...]:

@@ -1,7 +1,7 @@
 """Clauses of a line: an amount, the words of a phrase by where they stand, and what joiners add.
 
     clause = { bracket | skipped } [ amount ] { noise } { word | bracket }
-             [ "of" words ] [ preposition words ] [ remark ] [ join clause ]
+             [ "of" words ] [ preposition words ] [ remark ] [ "not" words, which are not read ] [ join clause ]
     join   = "and" | "or" | "/" | "+" | "|" | "&" | ( "plus" | "with" | "in" ) before a measured food
     late   = amount behind the food's name                        "butter 50 g", "juice of 1 lemon"
 
@@ -21,7 +21,10 @@ from service.core.vocabulary import Token, key_word
 
 # Foods joined in one line; what follows is read as words, so that hostile lines stay linear.
 MOST_JOINS = 24
+_NOUNS = frozenset({"word", "measure"})
 _ADDING = frozenset({"with", "in"})
+# The value of a word that denies what follows it ("not", "rather than").
+DENYING = "denied"
 # What is taken of a fruit: "juice of 1 lemon", "zest from 1 orange".
 TAKEN = {"juice": "juice", "juiced": "juice", "zest": "zest", "zested": "zest", "rind": "zest"}
 
@@ -33,6 +36,7 @@ class Clause:
     before, of, after  words of the phrase before, behind "of", and behind a preposition
     remarks            words that say nothing of the food;  brackets  not read yet
     alternatives       clauses behind "or";  joined  clauses behind "and"
+    more               it began with "plus"
     """
 
     amount: Amount | None = None
@@ -43,6 +47,7 @@ class Clause:
     alternatives: list[Clause] = field(default_factory=list)
     remarks: list[Token] = field(default_factory=list)
     joined: list[Clause] = field(default_factory=list)
+    more: bool = False
 
     def all(self) -> Iterator[Clause]:
         """This clause and those that "and" joins to it."""
@@ -75,7 +80,7 @@ class Clause:
 
     def named(self) -> bool:
         """Whether it has a noun."""
-        return any(token.kind in ("word", "measure") for token in self.before)
+        return any(token.kind in _NOUNS for token in self.before)
 
     def prepared(self) -> bool:
         """Whether it tells what is done to the food ("giblets removed")."""
@@ -109,6 +114,8 @@ class ClauseReader:
             elif isinstance(token, Token):
                 clause.remarks.append(token)
             at += 1
+        if at < len(items) and _is_plus(items[at]) and read_amount(items, at + 1, self._measures):
+            clause.more, at = True, at + 1  # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin"
         if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
             clause.amount, at = self._without_name(found, items)
         at = _past_noise(clause, items, at)
@@ -152,6 +159,8 @@ class ClauseReader:
                     self._joins += 1
                     clause.joined.append(self.read(items[at + 1 :]))
                     return
+                elif item.value == DENYING and (clause.named() or clause.amount is None):
+                    return  # "fresh, not dried", "pumpkin, not the pie filling"
                 elif item.kind in ("remark", "to taste", "optional"):
                     here = clause.remarks
                     here.append(item)
@@ -173,6 +182,9 @@ class ClauseReader:
     def _late(self, items: Items, at: int) -> tuple[Amount, int] | None:
         """An amount that stands behind the food's name ("butter 50 g", "juice of 1 lemon")."""
         item = items[at]
+        if isinstance(item, Token) and item.text == "x" and at + 1 < len(items) and is_number(items[at + 1]):
+            at += 1  # "eggs x 3"
+            item = items[at]
         if isinstance(item, Token) and item.kind in ("number", "approximate"):
             return read_amount(items, at, self._measures)
         return None
@@ -201,12 +213,19 @@ class ClauseReader:
         if joiner.kind == "mark" and (at + 1 < len(items) and is_number(items[at + 1]) and not clause.named()):
             return False
         rest = self.read(items[at + 1 :])
+        if joiner.value == "and" and rest.amount is not None:  # "6 cloves and a stick of cinnamon"
+            name_by_measure(clause, self.lexicon, known=True)
+            name_by_measure(rest, self.lexicon, known=True)
         if not clause.named():  # "peeled and sliced potatoes", "10 small or 5 big mushrooms"
+            if joiner.value == "or":
+                _count_first_state(clause, rest)
             clause.absorb(rest)
         elif not rest.named():
             if joiner.value == "or" and rest.amount is not None:
                 clause.remarks.extend(rest.before)  # "1 tbsp fresh oregano or 1 tsp dried" counts the first
             else:
+                if joiner.value != "or":
+                    _add(clause, rest)
                 clause.absorb(rest)
         elif joiner.value == "or" or joiner.text in ("/", "|", "or"):
             clause.alternatives.append(rest)
@@ -215,11 +234,45 @@ class ClauseReader:
         return True
 
 
+def _is_plus(item: object) -> bool:
+    return isinstance(item, Token) and item.text == "plus"
+
+
+def _add(clause: Clause, rest: Clause) -> None:
+    """ "2 tbsp sugar + 1 tsp": two measures of one food are added."""
+    amount, more = clause.amount, rest.amount
+    if amount is None or more is None or rest.before or amount.measure is None or more.measure is None:
+        return
+    if amount.plus is None:
+        clause.amount = replace(amount, plus=more)
+
+
+def _count_first_state(clause: Clause, rest: Clause) -> None:
+    """ "fresh or canned pineapple" counts the fresh one."""
+    if not any(token.kind == "state" for token in clause.before):
+        return
+    noun = next((at for at, token in enumerate(rest.before) if token.kind != "state"), len(rest.before))
+    del rest.before[:noun]
+
+
+def name_by_measure(clause: Clause, lexicon: Lexicon, *, known: bool = False) -> None:
+    """ "8 cloves": a piece without a food is the food itself; where asked, only one that has a name of its own."""
+    amount = clause.amount
+    if clause.named() or amount is None or amount.measure is None or lexicon.measured_by(amount) != "piece":
+        return
+    if amount.package or amount.plus or clause.of or clause.brackets:
+        return
+    if known and lexicon.ending((amount.measure,)) is None:
+        return
+    clause.before.append(Token(amount.measure, "word", amount.measure))
+    clause.amount = replace(amount, measure=None)
+
+
 def _past_noise(clause: Clause, items: Items, at: int) -> int:
-    """Past words before the phrase that open no remark there: "a little salt", "enough flour", "30 g+ butter"."""
+    """Past words before the phrase that open no remark there: "a little salt", "30 g+ butter", "6 x eggs"."""
     while at < len(items) - 1:
         item = items[at]
-        if not isinstance(item, Token) or not (item.kind in ("to taste", "approximate") or item.text == "+"):
+        if not isinstance(item, Token) or not (item.kind in ("to taste", "approximate") or item.text in ("+", "x")):
             break
         clause.remarks.append(item)
         at += 1

@@ -4,6 +4,8 @@
     chain = food "and" food                                  "salt and pepper"; one food where it is one name
     heads = adjective ( "and" | "," ) ... adjective head     "1 red and 1 green pepper", "lemon and lime juice"
     each  = amount "each" list                               "1 tsp each ground cumin, coriander and turmeric"
+          | list ( "," amount "each" | "(" amount "each" ")" )    "cumin and coriander, 1 tsp of each"
+    manner = ( state | cutting ) list                        "2 tbsp chopped mint, parsley and coriander"
 
 Clauses are changed in place: they gain the words or the amount that they share.
 """
@@ -14,9 +16,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from service.core.amount import Amount
-from service.core.clause import TAKEN, Clause
+from service.core.clause import TAKEN, Clause, ClauseReader
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
-from service.core.vocabulary import key_word
+from service.core.vocabulary import Token, key_word
 
 
 def is_list(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
@@ -28,6 +30,14 @@ def is_list(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
     if not (plain or named[-1].joined or clauses[0].says_each()):
         return False
     return all(lexicon.names_food(clause.nouns()) for clause in named)
+
+
+def first_run(clauses: Sequence[Clause]) -> Sequence[Clause]:
+    """The clauses that an "each" may hold for: those before the next that states an amount of its own."""
+    if not clauses or not clauses[0].says_each():
+        return clauses
+    end = next((at for at, clause in enumerate(clauses) if at and clause.amount and clause.named()), len(clauses))
+    return clauses[:end]
 
 
 def lend_heads(clauses: Sequence[Clause]) -> None:
@@ -43,31 +53,71 @@ def lend_heads(clauses: Sequence[Clause]) -> None:
                 break
 
 
+def take_each(clauses: list[Clause], reader: ClauseReader) -> None:
+    """ "cumin, coriander and turmeric, 1 tsp of each": an amount that is said last holds for each food before it."""
+    everyone = [one for clause in clauses for one in clause.all()]
+    if len(everyone) < 2 or any(one.amount for one in everyone[:-1]):
+        return
+    last = everyone[-1]
+    if not last.named() and last.amount and last.says_each():
+        clauses.remove(last)
+    elif last.amount is None and last.brackets and (inner := reader.read(last.brackets[-1])).says_each():
+        if inner.amount is None or inner.named():
+            return
+        last.brackets.pop()
+        last = inner
+    else:
+        return
+    clauses[0].amount = last.amount
+    clauses[0].remarks.extend((*last.before, *last.remarks))
+
+
 def lend_last_head(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
     """ "sunflower, pumpkin and sesame seeds": heads that foods share across a list go to each of them."""
     everyone = [one for clause in clauses for one in clause.all() if one.named()]
     nouns = everyone[-1].nouns()
     head = key_word(nouns[-1]) if len(nouns) > 1 else ""
-    if head not in SHARED_HEADS:
-        return
     for one in everyone[:-1]:
         words = [key_word(token) for token in one.nouns()]
+        if head and ADJECTIVES.issuperset(words):  # "red, green and yellow pepper"
+            one.before.append(nouns[-1])
+        if head not in SHARED_HEADS:
+            continue
         name = lexicon.ending([*words, head])
         if head not in words and name is not None and len(name.key) > 1:
             one.before.append(nouns[-1])
 
 
-def share_amount(clauses: Sequence[Clause]) -> None:
+def share_amount(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
     """ "1 tsp each ground cumin, coriander": the first clause's amount, and its "ground", hold for all."""
     first = clauses[0]
-    lead = first.before[0] if len(first.before) > 1 else None
-    if lead is not None and lead.text == "each":
-        lead = first.before[1] if len(first.before) > 2 else None
     for clause in clauses[1:]:
-        for one in (clause, *clause.joined):
+        for one in clause.all():
             one.amount = one.amount or first.amount
-            if lead is not None and lead.text == "ground" and len(one.nouns()) == 1:
-                one.before.insert(0, lead)
+            _lend_manner(first, one, lexicon)
+
+
+def _lend_manner(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:
+    """What is said of a food's state and cutting before its name holds for those named after it that say none."""
+    if any(token.kind in _MANNER or token.text == "ground" for token in clause.before):
+        return
+    said = [token for token in lender.before if token.text != "each"]
+    place = next((at for at, token in enumerate(said) if token.kind not in _MANNER and token.text != "ground"), 0)
+    nouns = [word for token in clause.nouns() if (word := key_word(token))]
+    clause.before[:0] = [token for token in said[:place] if _holds(token, nouns, lexicon)]
+
+
+def _holds(manner: Token, nouns: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether a state goes with a food: what is fresh or chopped may be any, what is dried or smoked has a name."""
+    if manner.text == "ground":
+        return len(nouns) == 1
+    if manner.kind == "preparation" or manner.value == "raw":
+        return True
+    name = lexicon.ending([manner.text, *nouns])
+    return name is not None and manner.text in name.key
+
+
+_MANNER = frozenset({"preparation", "state"})
 
 
 def even_share(amount: Amount, count: int) -> Amount:
@@ -75,7 +125,7 @@ def even_share(amount: Amount, count: int) -> Amount:
     return replace(amount, low=amount.low / count, high=amount.high / count, also=None, plus=None)
 
 
-def chain(main: Clause, lexicon: Lexicon) -> list[Clause]:
+def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]:
     """The clauses joined by "and" that are foods of their own; what is no food of its own is merged back."""
     if not main.joined:
         return [main]
@@ -84,14 +134,17 @@ def chain(main: Clause, lexicon: Lexicon) -> list[Clause]:
     if rest.of and not main.of and {key_word(token) for token in main.nouns()} <= TAKEN.keys():
         main.of, main.amount = rest.of, rest.amount  # "zest and juice of 1 orange"
         return [main, *chain(rest, lexicon)]
+    each = each or main.says_each()
     if rest.amount is None:
-        if _is_one_name(main, rest, lexicon) or not lexicon.names_food(rest.nouns()):
+        one_name = not each and _is_one_name(main, rest, lexicon)
+        if one_name or not lexicon.names_food(rest.nouns()):
             main.absorb(rest)
-            return chain(main, lexicon)
+            return chain(main, lexicon, each=each)
         if not lexicon.names_food(main.nouns()):
             _lend_head(rest, main, lexicon)
+        _lend_manner(main, rest, lexicon)
     _lend_first_word(main, rest, lexicon)
-    return [main, *chain(rest, lexicon)]
+    return [main, *chain(rest, lexicon, each=each)]
 
 
 def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:

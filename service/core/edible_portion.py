@@ -50,11 +50,11 @@ class KindTable:
     """Rows of a table by measure and word: the one with most words, then of the size said, then the first, wins."""
 
     def __init__(self, rows: Iterable[KindRow] = ()) -> None:
-        self._rows: dict[tuple[str, str], list[tuple[int, KindRow]]] = {}
+        self._rows: dict[str, dict[str, list[tuple[int, KindRow]]]] = {}  # by measure, then by a word of the row
         self.rows = tuple(rows)
         for order, row in enumerate(self.rows):
             key = max(row.words, key=lambda word: (len(word), word), default="")
-            self._rows.setdefault((row.measure, key), []).append((-order, row))
+            self._rows.setdefault(row.measure, {}).setdefault(key, []).append((-order, row))
 
     def find(
         self,
@@ -66,10 +66,13 @@ class KindTable:
         any_food: bool = True,
     ) -> KindRow | None:
         """The row that fits best, or None; without `any_food` a row must name the food."""
+        rows = self._rows.get(measure)
+        if rows is None:
+            return None
         best: KindRow | None = None
         best_rank: tuple[int, bool, bool, int] | None = None
         for key in (*words, "") if any_food else words:
-            for order, row in self._rows.get((measure, key), ()):
+            for order, row in rows.get(key, ()):
                 if row.words <= words and not (row.without & words) and (not row.said or row.said & said):
                     rank = (len(row.words), bool(row.said), row.size == size, order)
                     if best_rank is None or rank > best_rank:
@@ -110,13 +113,21 @@ def edible_share(
     """
     if states & _READY:
         return None
-    if row := tables.refuse.find("", kin, said=said, any_food=False):
+    if row := tables.refuse.find("", kin | (said & {"boneless"}), said=said, any_food=False):
         return _share(row, "refuse of a weight as bought")
-    if as_purchased:
+    if as_purchased or ("whole" in said and _has_a_rind(food)):
         return _by_refuse(food)
     if trimmed := said & TRIMMED - {"unpeeled"}:
         return _pared(food, kin, trimmed, tables)
     return None
+
+
+# From this refuse on, percent, a fruit is eaten without its rind, shell or stone: mango 29, papaya 38, melon 49.
+_RIND = 20
+
+
+def _has_a_rind(food: FoodEntry) -> bool:
+    return "fruit" in food.group_name.lower() and food.refuse_percent >= _RIND
 
 
 def _share(row: KindRow, what: str) -> EdibleShare | None:

@@ -34,10 +34,17 @@ class Choice:
 # Groups of dishes: a line that names one without an amount may be a title.
 _DISHES = frozenset(
     {
-        "Baked Products", "Meals, Entrees, and Side Dishes", "Fast Foods", "Restaurant Foods",
+        "Baked Products",
+        "Meals, Entrees, and Side Dishes",
+        "Fast Foods",
+        "Restaurant Foods",
         "Soups, Sauces, and Gravies",
     }
 )
+
+
+# What an amount is counted by where it is not of the whole recipe.
+_PER = frozenset({"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest"})
 
 
 def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str = "") -> Choice:
@@ -50,6 +57,9 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
     if part.shared:
         outcome = "check"
         reasons.append("one amount for several foods, divided evenly")
+    if part.amount is not None and not part.words.isdisjoint(_PER):
+        outcome = "check"
+        reasons.append("the amount is for one; the line does not say for how many")
     if part.amount is None and not (part.to_taste or part.optional) and food_group in _DISHES:
         outcome = "check"
         reasons.append("the line states no amount and may be a title")

@@ -8,8 +8,9 @@ food". States (raw, cooked, canned, ...) are kept apart, since what a line leave
 from __future__ import annotations
 
 from array import array
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -45,6 +46,7 @@ class FacetWords:
     groups   food group's name in lower case -> cost of any entry of it: what cooks seldom mean
     changing words that make another food of one whose description lacks them ("fermented")
     silent   words never counted;  brand_cost  of a facet in capitals, which names a maker
+    synonyms words in a row -> the one word that lines are read by: ("fat", "free") -> "nonfat"
     """
 
     states: Mapping[str, str]
@@ -52,6 +54,7 @@ class FacetWords:
     silent: frozenset[str]
     changing: frozenset[str] = frozenset()
     groups: Mapping[str, float] = field(default_factory=dict)
+    synonyms: Mapping[tuple[str, ...], str] = field(default_factory=dict)
     default_cost: float = 0.4
     brand_cost: float = 1.5
 
@@ -75,13 +78,15 @@ def split_facets(description: str) -> list[str]:
 
 
 def read_facet(facet: str, words: FacetWords) -> Facet:
-    """One facet with its words in singular, states taken out."""
+    """One facet with its words in singular, states taken out; what it denies ("not sweetened") it does not say."""
     plain: list[str] = []
     bracketed: list[str] = []
     states: set[str] = set()
-    inside = False
-    for raw in split_words(fold(facet)):
-        if raw in "([":
+    inside = denied = False
+    for raw in _in_one_word(split_words(fold(facet)), words.synonyms):
+        if denied or raw == "not":
+            denied = raw == "not"
+        elif raw in "([":
             inside = True
         elif raw in ")]":
             inside = False
@@ -93,6 +98,15 @@ def read_facet(facet: str, words: FacetWords) -> Facet:
             elif word not in words.silent and len(word) > 1:
                 (bracketed if inside else plain).append(word)
     return Facet(tuple(plain), tuple(bracketed), frozenset(states))
+
+
+def _in_one_word(raw: list[str], synonyms: Mapping[tuple[str, ...], str]) -> Iterator[str]:
+    """The words with those that stand for one word put together, the longest first."""
+    at = 0
+    while at < len(raw):
+        size = next((size for size in (3, 2) if tuple(raw[at : at + size]) in synonyms), 1)
+        yield synonyms[tuple(raw[at : at + size])] if size > 1 else raw[at]
+        at += size
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,16 +215,25 @@ class FoodIndex:
         return found
 
     def score(
-        self, places: NDArray[np.int32], wanted: Mapping[str, float], state_cost: NDArray[np.float32]
+        self,
+        places: NDArray[np.int32],
+        wanted: Mapping[str, float],
+        state_cost: NDArray[np.float32],
+        *,
+        gains: Mapping[str, float] = MappingProxyType({}),
     ) -> NDArray[np.float32]:
-        """Scores of some entries for wanted words (word -> factor on what the word gains)."""
+        """Scores of some entries for wanted words (word -> factor on what the word gains).
+
+        gains  what a word gains wherever it stands, for words that are to be worth the same in every entry
+        """
         scratch = self._scratch
         touched = []
         for word, factor in wanted.items():
             posting = self.postings.get(word)
             if posting is not None:
                 # a factor below zero refunds the cost only: the word is accepted, not asked for
-                scratch[posting.places] += posting.costs + posting.weights * factor
+                gain = gains.get(word)
+                scratch[posting.places] += posting.costs + (posting.weights if gain is None else gain) * factor
                 touched.append(posting.places)
         scores = scratch[places] - self.base_cost[places] - state_cost[self.state_bits[places]] + self.prior[places]
         for touched_places in touched:

@@ -17,20 +17,27 @@ from numpy.typing import NDArray
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.noun_phrase import Phrase
 from service.core.part import Part
-from service.core.vocabulary import Name, Vocabulary
+from service.core.text import fold
+from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary
 
 # What a difference of state costs, by trial on public lines: large, since raw against cooked changes the figures.
 UNSAID_STATE = 0.9
 MISSING_STATE = 1.4
 NAME_BONUS = 0.7
 MODIFIER = 1.3
+# Confidence where a line says an entry's whole description and no name decides: as of a name.
+EXACT = 0.97
 # Rankings kept in memory; a ranking is two tuples of five.
 MOST_RANKINGS = 20_000
 # Places, best first, and their scores.
 Ranking = tuple[tuple[int, ...], tuple[float, ...]]
+# Counted by these, the name may mean another food of the plant or beast.
+_PARTS = frozenset({"leaf", "bunch", "sprig", "root", "frond", "flower", "rack", "cube"})
+# States in which a food takes up so much salt, acid or sugar that no other entry of it is fair.
+_STEEPED = frozenset({"pickled", "candied"})
 _NEAR_STATES = {"cooked": "roasted", "roasted": "cooked"}
 # Share of right foods by kind of name, on labelled lines of four writers (see DEVELOPERS.md, "Measure").
-_CONFIDENCE = {"name": 0.985, "regional": 0.965, "trade": 0.965, "near": 0.91, "default": 0.85, "absent": 0.0}
+_CONFIDENCE = {"name": 0.985, "regional": 0.965, "trade": 0.965, "near": 0.75, "default": 0.85, "absent": 0.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,23 +86,61 @@ class FoodMatcher:
     def __init__(self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str]) -> None:
         self.index, self.vocabulary, self.neutral = index, vocabulary, neutral
         self._families: dict[int, NDArray[np.int32]] = {}
+        self._states_in: dict[int, frozenset[int]] = {}
         self._ranked: dict[tuple[int, frozenset[str], frozenset[str]], Ranking] = {}
 
     def match(self, part: Part, phrase: Phrase, amount_kind: str) -> Match:
         """The entries that one phrase of a part may mean."""
-        return _with_spelling(self._match(part, phrase, amount_kind), phrase)
+        match = self._match(part, phrase, amount_kind)
+        if phrase.spelled and any(self._called(gloss, frozenset(gloss)) for gloss in phrase.glosses):
+            match = Match()  # "verdeos (scallions)": a word that its bracket explains is no slip for another food
+        for gloss in phrase.glosses:
+            match = self._glossed(match, gloss, phrase)
+        if len(phrase.glosses) > 1 and match.certain:  # "mixed berries (strawberries, raspberries)"
+            places = {name.food_id for gloss in phrase.glosses if (name := self._called(gloss, frozenset(gloss)))}
+            match = replace(match, certain=len(places) < 2)
+        return _with_spelling(match, phrase)
+
+    def _called(self, gloss: tuple[str, ...], others: frozenset[str]) -> Name | None:
+        return self.vocabulary.find(gloss[-1], others, ANY_AMOUNT)
+
+    def _glossed(self, match: Match, gloss: tuple[str, ...], phrase: Phrase) -> Match:
+        """The match as another name in brackets has it: "turnip (rutabaga)" is the food that the bracket names.
+
+        A bracket that only qualifies ("cheese (feta)") has its words in the entry already; one that names a food of
+        another kind ("yogurt (mango)") leaves the food, but not sure.
+        """
+        words = frozenset(gloss) - self.neutral
+        others = frozenset((*gloss, *phrase.tokens[:-1]))  # "red capsicum (bell pepper)"
+        name = self._called(gloss, others)
+        place = self.index.places.get(name.food_id or "") if name is not None else None
+        if name is None or place is None or name.kind == "default" or not words <= name.key:
+            return match
+        if not match.found:
+            return replace(self._by_name(phrase, name, place, phrase.states), certain=False)
+        chosen = match.places[0]
+        if chosen == place or words <= self.index.words_at(chosen).keys() or (match.name and words <= match.name.key):
+            return match
+        if self.index.entry(chosen).group != self.index.entry(place).group:
+            return replace(match, certain=False)
+        meant = replace(phrase, tokens=tuple(name.key), qualifiers=phrase.qualifiers - words)
+        shorter = match.certain and match.name is not None and name.words < match.name.words
+        found = self._by_name(meant, name, place, phrase.states)
+        return replace(found, certain=found.certain and not shorter)
 
     def _match(self, part: Part, phrase: Phrase, amount_kind: str) -> Match:
         states = self._states(part, phrase)
         name = self._name(part, phrase, states, amount_kind)
-        if name is None:
-            return self._by_words(phrase, states)
-        if name.food_id is None:
+        place = self.index.places.get(name.food_id) if name is not None and name.food_id else None
+        if name is not None and place is not None:
+            return self._by_name(phrase, name, place, states)
+        pieces = (phrase.piece, part.amount.measure if part.amount else None)
+        piece = next((one for one in pieces if name is not None and one in name.key), None)
+        if exact := self._by_description(phrase, piece, states):  # another release may have what the names call absent
+            return exact
+        if name is not None and name.food_id is None:
             return Match(name=name, confidence=0.0, reasons=(f"the tables have no entry for '{name.form}'",))
-        place = self.index.places.get(name.food_id)
-        if place is None:
-            return self._by_words(phrase, states)
-        return self._by_name(phrase, name, place, states)
+        return self._by_words(phrase, states)
 
     @staticmethod
     def _states(part: Part, phrase: Phrase) -> frozenset[str]:
@@ -106,12 +151,15 @@ class FoodMatcher:
     def _name(self, part: Part, phrase: Phrase, states: frozenset[str], amount_kind: str) -> Name | None:
         """The longest name that ends the phrase, its piece word included; else the one that ends earliest before."""
         others = frozenset(phrase.tokens) | phrase.qualifiers
+        own = next((token for token in reversed(phrase.tokens) if token not in self.neutral), phrase.tokens[-1])
         if not states and "jar" in _holders(part, phrase):
             states = frozenset({"canned"})  # chickpeas in a jar are cooked; peanut butter has no name of that kind
-        if phrase.piece is not None:  # "bay leaf" is a name, "garlic clove" is garlic
-            named = self.vocabulary.find(phrase.piece, others, amount_kind, implied=states)
-            if named is not None and named.words > 1:
-                return named
+        for piece in dict.fromkeys((phrase.piece, *(_PARTS & {part.amount.measure if part.amount else None}))):
+            # "bay leaf" is a name, "garlic clove" is garlic; "4 leaves of lime" are no fruit
+            named = self.vocabulary.find(piece, others, amount_kind, implied=states) if piece else None
+            stolen = named is not None and own in self.vocabulary.nouns - named.key
+            if named is not None and named.words > 1 and not stolen:
+                return named  # but "garlic cloves, whole" are no whole cloves
         tokens = phrase.tokens
         best: Name | None = None
         for place in range(len(tokens) - 1, -1, -1):
@@ -120,22 +168,53 @@ class FoodMatcher:
             # a head that no name has, though descriptions do, is not passed over: it may be another food
             if best is not None or (head not in self.neutral and head in self.index.postings):
                 break
+        if best is not None and best.key & phrase.lacking and "without" not in best.key:
+            # "yogurt without fruit" is no fruit yogurt, "chili without beans" is a name
+            return self._name(part, replace(phrase, qualifiers=phrase.qualifiers - phrase.lacking), states, amount_kind)
+        late = phrase.preparations & phrase.qualifiers - frozenset(tokens)
+        if amount_kind in ("weight", "piece") and best is not None and best.key & late and not self._is_raw(best):
+            # "200 g potatoes, mashed" are weighed as bought
+            bought = self._name(part, replace(phrase, qualifiers=phrase.qualifiers - late), states, amount_kind)
+            return bought if bought is not None and (self._is_raw(bought) or "cooked" in states) else best
         loose = self.vocabulary.find_any_order(frozenset(tokens) | states, amount_kind)
         if loose is not None and (best is None or loose.words > best.words):
             return loose
         return best
 
+    def _is_raw(self, name: Name) -> bool:
+        place = self.index.places.get(name.food_id or "")
+        return place is not None and bool(self.index.state_bits[place] & STATE_BIT["raw"])
+
     def _by_name(self, phrase: Phrase, name: Name, place: int, states: frozenset[str]) -> Match:
-        said = (frozenset(phrase.tokens) | phrase.qualifiers) - name.key
-        modifiers = frozenset(word for word in said if word not in self.neutral and not word.isdigit())
-        asked = states - {self.index.words.states.get(word, word) for word in name.key}
+        said = (frozenset(phrase.tokens) | phrase.qualifiers) - name.key - phrase.lacking
+        modifiers = frozenset([word for word in said if word not in self.neutral and not word.isdigit()])
         usual = int(self.index.state_bits[place])
-        useful = frozenset(word for word in modifiers if word in self.index.postings)
-        moved = any(state not in _states_of(usual) for state in asked if state != "raw")
+        asked = self._asked(name, place, states) if states else states
+        useful = frozenset([word for word in modifiers if word in self.index.postings])
+        moved = not asked <= _states_of(usual) | {"raw"}
         best, scores = self._rank(place, useful, asked)
-        if not moved and not useful and (not best or best[0] != place):
+        own = self.index.words_at(place)
+        if not moved and not (best and any(word in self.index.words_at(best[0]) for word in useful - own.keys())):
+            # nothing that the line says speaks for a sister
             best, scores = (place, *(p for p in best if p != place)), (1.0, *scores)
         return self._judge(phrase, name, place, best, scores, modifiers, asked)
+
+    def _asked(self, name: Name, place: int, states: frozenset[str]) -> frozenset[str]:
+        """The states that a line asks for beyond the name's own; with the entry's own where a sister has them all."""
+        own = {self.index.words.states.get(word, word) for word in name.key}
+        asked = states - own
+        if not asked:
+            return asked
+        every = asked | (states & own & _states_of(int(self.index.state_bits[place])))
+        wanted = sum(STATE_BIT.get(state, 0) for state in every)
+        return every if any(has & wanted == wanted for has in self._family_states(place)) else asked
+
+    def _family_states(self, place: int) -> frozenset[int]:
+        """The combinations of states, as bits, that the entries of a target's family have."""
+        found = self._states_in.get(place)
+        if found is None:
+            found = self._states_in[place] = frozenset(self.index.state_bits[self._family(place)].tolist())
+        return found
 
     def _rank(self, place: int, modifiers: frozenset[str], asked: frozenset[str]) -> Ranking:
         """The target's family ranked for modifiers and states, best five; kept, since lines repeat them."""
@@ -149,17 +228,24 @@ class FoodMatcher:
 
     def _rank_family(self, place: int, modifiers: frozenset[str], asked: frozenset[str]) -> Ranking:
         family = self._family(place)
-        wanted = dict.fromkeys(self.index.words_at(place), 1.0)
+        own = self.index.words_at(place)
+        wanted = dict.fromkeys(own, 1.0)
         for word in modifiers:
             wanted.setdefault(word, MODIFIER)
         costs = _state_cost(asked, int(self.index.state_bits[place]))
-        scores = self.index.score(family, wanted, costs)
+        # the target's own words gain alike in every sister, or one that says "shoulder" earlier would win by that
+        scores = self.index.score(family, wanted, costs, gains=own)
         for word in modifiers:
-            if word not in self.index.words_at(place):
+            if word not in own:
                 holding = np.isin(family, self.index.holding(word), assume_unique=True)
-                # a share of fat or lean decides; other words only add weight
-                scores = scores + holding * (MODIFIER * (3.0 if word.endswith("%") else 0.6))
+                scores = scores + holding * (MODIFIER * self._bonus(word))
         return _top(family, scores + (family == place) * NAME_BONUS)
+
+    def _bonus(self, word: str) -> float:
+        """What a said word adds to a sister that has it: a share of fat decides, what changes a food weighs more."""
+        if word.endswith("%"):
+            return 3.0
+        return 1.5 if word in self.index.words.changing else 0.6
 
     def _family(self, place: int) -> NDArray[np.int32]:
         """Entries of the target's food group that share all words of its first facet."""
@@ -185,7 +271,7 @@ class FoodMatcher:
         """The questions: what kind of name, is every food noun accounted for, is the state met."""
         chosen = best[0]
         entry = self.index.entry(chosen)
-        words = set(self.index.words_at(chosen))
+        words = self.index.words_at(chosen)
         confidence = _CONFIDENCE[name.kind]
         reasons = [_said_of(name, entry.description)]
         unmet = {word for word in modifiers if word not in words}
@@ -199,14 +285,19 @@ class FoodMatcher:
             known = {word for word in odd if word in self.index.postings}
             confidence *= 0.96 if known else 0.98
             reasons.append(f"not counted: {_listed(odd)}")
-        has = _states_of(int(self.index.state_bits[chosen]))
+        has = _states_of(int(self.index.state_bits[chosen])) if asked else asked
         missing = {s for s in asked if s != "raw" and s not in has and _NEAR_STATES.get(s, "") not in has}
+        if missing & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
+            return Match(name=name, reasons=(f"no entry is {_listed(missing)}: '{entry.description}' is another food",))
+        missing |= _fried(phrase, entry.description)
+        if entry.group_name == "Beverages":
+            missing.discard("canned")  # a can changes no drink
         if missing:
             confidence *= 0.75
             reasons.append(f"no entry is {_listed(missing)}: the figures are of '{entry.description}'")
         if chosen != target:
             confidence *= 0.98
-        certain = name.kind not in ("default", "near") and not self._may_change(odd & set(phrase.tokens))
+        certain = name.kind not in ("default", "near") and not self._may_change(odd, phrase)
         return Match(best, scores, name, confidence, tuple(reasons), certain, foreign)
 
     def ranked(self, phrase: Phrase, *, limit: int) -> tuple[int, ...]:
@@ -219,12 +310,36 @@ class FoodMatcher:
         scores = self.index.score(places, wanted, _state_cost(phrase.states, STATE_BIT["raw"]))
         return _top(places, scores, limit)[0]
 
-    def _may_change(self, odd: set[str]) -> bool:
-        """Whether words that the entry lacks may make another food: "fermented garlic", a word unknown to all."""
+    def _may_change(self, odd: set[str], phrase: Phrase) -> bool:
+        """Whether words that the entry lacks may make another food: "fermented garlic", "4%", a word unknown to all."""
         changing = self.index.words.changing
-        return any(word in changing or not self.vocabulary.knows(word) for word in odd)
+        if "without" in odd and phrase.lacking & self.vocabulary.nouns:  # "mayonnaise without egg"
+            return True
+        if len(odd & self.vocabulary.nouns) > 1:  # "1 cup herbs - parsley, dill, mint"
+            return True
+        if any(word in changing or word[-1] == "%" for word in odd):
+            return True
+        return any(not self.vocabulary.knows(word) for word in odd.intersection(phrase.tokens))
 
     # -- by the words of the descriptions --------------------------------------------------------
+
+    def _by_description(self, phrase: Phrase, piece: str | None, states: frozenset[str]) -> Match | None:
+        """The one entry whose whole description the phrase says, in any order; None where there is none or several.
+
+        piece  a piece word that belongs to the name: "banana leaf" is no banana
+        """
+        words = (*phrase.tokens, *phrase.qualifiers, piece)
+        said = {word for word in words if word is not None and word not in STATE_BIT}
+        wanted = {state for state in states if state in STATE_BIT} - {"raw"}
+        found = [
+            place
+            for place in self.index.holding_all(said).tolist()
+            if self.index.words_at(place).keys() == said
+            and _states_of(int(self.index.state_bits[place])) - {"raw"} == wanted
+        ]
+        if len(found) != 1:
+            return None
+        return Match((found[0],), (1.0,), None, EXACT, ("the line says the whole description",), certain=True)
 
     def _by_words(self, phrase: Phrase, states: frozenset[str]) -> Match:
         """Entries whose description has the phrase's words, for phrases that no name explains."""
@@ -267,13 +382,25 @@ def _with_spelling(match: Match, phrase: Phrase) -> Match:
     return replace(match, confidence=confidence, certain=certain, reasons=reasons)
 
 
+# Cooking that brings fat with it, by the stems of its words: a boiled entry lacks that fat.
+_IN_FAT = ("fried", "saute", "carameli")
+
+
+def _fried(phrase: Phrase, description: str) -> set[str]:
+    """The words of a phrase for cooking in fat, where the entry is of no such food."""
+    words = {word for word in (*phrase.tokens, *phrase.qualifiers) for stem in _IN_FAT if stem in word}
+    if not words:
+        return words
+    described = fold(description)
+    return set() if any(stem in described for stem in _IN_FAT) else words
+
+
+@lru_cache(maxsize=1 << len(STATES))
 def _states_of(bits: int) -> frozenset[str]:
     return frozenset(state for state in STATES if bits & STATE_BIT[state])
 
 
-def _top(
-    places: NDArray[np.int32], scores: NDArray[np.float32], count: int = 5
-) -> Ranking:
+def _top(places: NDArray[np.int32], scores: NDArray[np.float32], count: int = 5) -> Ranking:
     """The best few places, ties by place, which is the order of ids."""
     if len(places) > 64:
         cut = np.argpartition(-scores, count - 1)[: count + 3]

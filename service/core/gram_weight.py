@@ -6,9 +6,10 @@ The rules, tried in this order; the first that answers wins:
     stated mass          "400 g", "1 lb 4 oz"; less refuse or paring where the line says so
     package size         "2 x 400 g tins", "1 (14 oz) can"
     household measure    a row of this food's own household measures, by unit, cut and size
-    scaled volume        another volume measure of this food, in proportion
+    scaled volume        another volume measure of this food, in proportion; the density of a cut or form that it lacks
     density              grams per millilitre of its kind of food (tables/densities.csv)
-    package default      what a package of its kind usually holds (tables/packages.csv)
+    package default      what a package of its kind usually holds (tables/packages.csv); "standard package" where
+                         the trade knows one size
     piece default        what a piece of its kind usually weighs (tables/piece_weights.csv)
     vague measure        a pinch, a handful, by kind of food (tables/vague_amounts.csv)
     no weight            the line states no amount, or nothing above applies: unknown, never zero
@@ -114,15 +115,19 @@ class _Line:
 
 # A finer cut is met by the row of a coarser one where the publisher has no row of its own.
 _COARSER = {"mince": ("chop",), "strip": ("slice",), "sliver": ("slice",), "flake": ("chop", "slice")}
-_MILLED = frozenset({"flour", "meal"})
+# What a food is worked into that is none of these by itself: flour of almonds is ground, paste of ginger mashed.
+_WORKED = {"flour": "grind", "meal": "grind", "paste": "mash"}
 
 
-def _cuts(said: frozenset[str], phrase: frozenset[str], described: frozenset[str]) -> frozenset[str]:
+def _worked(phrase: frozenset[str], described: frozenset[str]) -> frozenset[str]:
+    """The words of a phrase that say what its food was worked into, where the entry is not of that already."""
+    return phrase & _WORKED.keys() if described.isdisjoint(_WORKED) else frozenset()
+
+
+def _cuts(exact: frozenset[str], phrase: frozenset[str], described: frozenset[str]) -> frozenset[str]:
     """The cuts that a line asks for; the flour of a food that is none ("almond flour", of almonds) is ground."""
-    cuts = {CUTS[word] for word in said if word in CUTS}
-    if phrase & _MILLED and not described & _MILLED:
-        cuts.add("grind")
-    return frozenset((*cuts, *(coarser for cut in cuts for coarser in _COARSER.get(cut, ()))))
+    cuts = exact.union([_WORKED[word] for word in _worked(phrase, described)])
+    return cuts.union(*(_COARSER.get(cut, ()) for cut in cuts)) if cuts else cuts
 
 
 def weigh(
@@ -147,14 +152,15 @@ def weigh(
         return GramWeight(None, None, None, "no weight", "", False, ("the line states no amount",))
     rows = tables.measures.households(food)
     phrase = frozenset(tokens)
-    said = words | preparations | states | phrase
+    said = words.union(preparations, states, phrase)
+    exact = frozenset([CUTS[word] for word in said if word in CUTS])
     line = _Line(
         food,
         rows,
         rows.words | phrase,
         said,
-        _cuts(said, phrase, rows.words),
-        frozenset(CUTS[word] for word in said if word in CUTS),
+        _cuts(exact, phrase, rows.words),
+        exact,
         phrase,
         states,
         as_purchased,
@@ -189,7 +195,7 @@ def _sum(first: GramWeight, second: GramWeight) -> GramWeight:
 
 def _single(amount: Amount, line: _Line) -> GramWeight:
     """The weight of one amount by the first rule that answers."""
-    for rule in _RULES:
+    for rule in _RULES[line.tables.measures.kind(amount.measure)]:
         if each := rule(amount, line):
             return _counted(each, amount, line)
     what = f"a {amount.measure}" if amount.measure else "a piece"
@@ -224,6 +230,8 @@ def _packed_rows(line: _Line) -> frozenset[str]:
 
 # ---- the same quantity said twice ----------------------------------------------------------------------------------
 
+# How many of each make an inch (NIST Handbook 44 Appendix C).
+_LENGTHS = {"cm": 2.54, "inch": 1.0}
 DISAGREE = 1.4  # a volume and a mass further apart than this cannot both be meant
 
 
@@ -234,18 +242,39 @@ def _said_twice(amount: Amount, line: _Line) -> GramWeight:
     """
     assert amount.also is not None
     plain, other = replace(amount, also=None, plus=None), amount.also
+    if plain.measure is None and other.measure is None and plain.package is None:
+        return _single(replace(plain, size=plain.size or other.size), line)  # "12 shallots (the small ones)"
+    if other.measure in _LENGTHS:  # "1 flour tortilla (10-inch)" chooses a household measure by its dimensions
+        line = replace(line, said=line.said | {"inch", f"{other.middle / _LENGTHS[other.measure]:.0f}"})
     kind, also_kind = line.tables.measures.kind(amount.measure), line.tables.measures.kind(other.measure)
     if kind == "mass":
         return _single(plain, line)
     own = _single(replace(plain, package=None) if also_kind == "mass" and line.drained else plain, line)
-    second = _weigh(other, line)
+    second = _weigh(other, _as_bought(amount, other, line))
     if second.value is None or own.value is None:
         return own if second.value is None else second
     if also_kind == "mass":
         return _mass_said_too(plain, own, other, second, kind, line)
+    if other.measure in _LENGTHS:
+        return second  # "1 daikon (10 cm)" is that much of it
     if kind == "volume" or plain.package is not None or (own.certain and kind != "package"):
         return own
     return second
+
+
+# From this weight in grams on meat or fish that is counted and weighed at once is a whole animal; portions are lighter.
+_WHOLE = 250.0
+
+
+def _as_bought(count: Amount, mass: Amount, line: _Line) -> _Line:
+    """The line with "whole" said where the weight is of whole animals or fruits, as bought: "1 chicken (3 lb)"."""
+    measure = line.tables.measures.get(mass.measure)
+    if count.measure is not None or measure is None or measure.kind != "mass":
+        return line
+    of_all = mass is count.also and "each" not in line.said
+    each = measure.value * mass.middle / (max(count.middle, 1.0) if of_all else 1.0)
+    whole = each >= _WHOLE or "fruit" in line.food.group_name.lower()
+    return replace(line, said=line.said | {"whole"}) if whole else line
 
 
 def _mass_said_too(
@@ -291,7 +320,7 @@ def _each_or_all(plain: Amount, own: GramWeight, second: GramWeight, line: _Line
 
 def _by_yield(amount: Amount, line: _Line) -> _Each | None:
     """Juice or zest of whole fruits: the publisher's "1 lemon yields", else tables/yields.csv."""
-    if not line.taken or line.tables.measures.kind(amount.measure) not in ("", "piece"):
+    if not line.taken:
         return None
     if line.taken == "juice" and amount.measure in (None, "piece"):
         for row in line.rows.pieces:
@@ -309,11 +338,11 @@ def _from_row(row: KindRow, rule: str, what: str) -> _Each:
 
 def _by_mass(amount: Amount, line: _Line) -> _Each | None:
     measure = line.tables.measures.get(amount.measure)
-    if measure is None or measure.kind != "mass":
+    if measure is None:
         return None
     if measure.name == "oz" and (fluid := _fluid_ounce(line)):
         return fluid
-    each = _Each(measure.value, measure.value, measure.value, "stated mass", "the weight is stated", True)
+    each = _Each(measure.value, measure.low, measure.high, "stated mass", "the weight is stated", True)
     return _edible(each, line)
 
 
@@ -344,7 +373,9 @@ def _by_package_size(amount: Amount, line: _Line) -> _Each | None:
     """What one package of the stated size holds, drained where the line says so."""
     if amount.package is None:
         return None
-    inner = _single(replace(amount.package, also=None), line)
+    if solids := _drained_millilitres(amount, amount.package, line):
+        return solids
+    inner = _single(replace(amount.package, also=None), _as_bought(amount, amount.package, line))
     if inner.value is None or inner.low is None or inner.high is None:
         return None
     basis = "the package size is stated" + (f"; {inner.basis}" if inner.rule != "stated mass" else "")
@@ -352,6 +383,22 @@ def _by_package_size(amount: Amount, line: _Line) -> _Each | None:
     if _states_the_share(amount, each.value, line):
         each = each.times(1 / amount.low, 1 / amount.low, 1 / amount.low)
     return _drained(each, line) if _holds_liquid(amount, line) else each
+
+
+# Grams per millilitre of solids packed in brine, juice or syrup, by labels that state both.
+_PACKED = 1.04
+
+
+def _drained_millilitres(amount: Amount, package: Amount, line: _Line) -> _Each | None:
+    """The solids of a tin whose millilitres are stated: what it holds is solids and liquid together."""
+    size = line.tables.measures.get(package.measure)
+    if size is None or size.kind != "volume" or amount.measure not in ("can", "jar"):
+        return None
+    grams = size.value * _PACKED
+    middle, low, high = grams * package.middle, grams * package.low, grams * package.high
+    full = _Each(middle, low, high, "package size", "the package size is stated", False)
+    solids = _drained(full, line)
+    return solids if solids is not full else None
 
 
 def _states_the_share(amount: Amount, grams: float, line: _Line) -> bool:
@@ -419,9 +466,6 @@ def _resized(each: _Each, size: str | None) -> _Each:
 
 def _by_household_piece(amount: Amount, line: _Line) -> _Each | None:
     """One piece by the food's own measures: the unit said, else the whole piece."""
-    kind = line.tables.measures.kind(amount.measure)
-    if kind not in ("", "piece", "vague"):
-        return None
     if amount.measure is not None:
         rows = _of_unit(amount.measure, line)
         if rows:
@@ -458,6 +502,7 @@ def _of_unit(unit: str, line: _Line) -> tuple[Household, ...]:
 
 
 _SHARES = {"half": 0.5, "quarter": 0.25}
+_WHOLES = frozenset({"bulb", "head"})
 
 
 def _whole_piece(amount: Amount, line: _Line) -> _Each | None:
@@ -564,7 +609,7 @@ def _piece_bounds(row: Household, rows: tuple[Household, ...], size: str | None)
 def _by_volume(amount: Amount, line: _Line) -> _Each | None:
     measures = line.tables.measures
     measure = measures.get(amount.measure)
-    if measure is None or measure.kind != "volume":
+    if measure is None:
         return None
     reasons: tuple[str, ...] = ()
     system = line.tables.systems.find(measure.name, line.said, any_food=False)
@@ -573,7 +618,10 @@ def _by_volume(amount: Amount, line: _Line) -> _Each | None:
         reasons = (f"read as the {system.use.upper()} {measure.name} of {measure.value:.0f} ml",)
     total = measure.value * amount.middle
     each = _by_millilitres(measure.value, measure.name, line, heap=amount.heap, total=total)
-    return replace(each, reasons=(*each.reasons, *reasons)) if each and reasons else each
+    if each is None:
+        return None
+    each = each.times(1, measure.low / measure.value, measure.high / measure.value)  # "a teacup" holds 120 to 200 ml
+    return replace(each, reasons=(*each.reasons, *reasons))
 
 
 def _by_millilitres(
@@ -628,23 +676,32 @@ def _by_own_volume(ml: float, unit: str, line: _Line, cuts: frozenset[str], tota
     if same:
         value = row.grams
     near = [other.grams * ml / other.ml for rank, _, other in ranked if rank >= fit - 1 and _likely(other, cuts)]
-    known = not row.cuts or bool(row.cuts & cuts) or not cuts
+    met = bool(row.cuts & cuts)
+    known = met or not row.cuts or not cuts
     misfit = 1.0 if known else 1.2
     low, high = min(value, *near, value / misfit), max(value, *near, value * misfit)
     if not same:
         low, high = min(low, value * 0.95), max(high, value * 1.05)
+    form = line.tokens - line.rows.words
+    form = form - _WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
+    if of_form := _by_density(ml, unit, line, form=form):
+        return of_form  # the publisher's cup is of another cut or grain: "kosher salt", "panko", "slivered almonds"
     certain = known and row.marks <= line.said
     reasons = () if known else ("the tables measure this food cut another way",)
     rule = "household measure" if same else "scaled volume"
     return _Each(value, low, high, rule, row.text, certain, reasons)
 
 
-def _by_density(ml: float, unit: str, line: _Line) -> _Each | None:
-    row = line.tables.densities.find("", line.kin, said=line.cuts | line.states)
+def _by_density(ml: float, unit: str, line: _Line, *, form: frozenset[str] | None = None) -> _Each | None:
+    """The weight by the density of its kind; with `form` only where a row is of one of these words or cuts."""
+    row = line.tables.densities.find("", line.kin, said=line.cuts | line.states | line.tokens)
     if row is None:
         return None
+    if form is not None and not (row.said & form or row.words & form & _WORKED.keys()):
+        return None
     basis = f"1 ml = {row.value:g} g, {row.use} ({row.source})"
-    reason = f"the tables have no volume of this food; weighed as {row.use}"
+    missing = "this food" if form is None else "this form of the food"
+    reason = f"the tables have no volume of {missing}; weighed as {row.use}"
     return _Each(ml * row.value, ml * row.low, ml * row.high, "density", basis, False, (reason,))
 
 
@@ -656,32 +713,46 @@ def _by_package_default(amount: Amount, line: _Line) -> _Each | None:
     row = line.tables.packages.find(amount.measure, line.kin, said=line.said, size=size, any_food=False)
     if row is None and (own := next((one for one in line.rows.packages if one.unit == amount.measure), None)):
         reason = "the package size is not stated"
-        return _Each(own.grams, own.grams * 0.7, own.grams * 1.4, "household measure", own.text, False, (reason,))
+        return _Each(own.grams, own.grams * 0.7, own.grams * 1.4, "package default", own.text, False, (reason,))
     row = row or line.tables.packages.find(amount.measure, line.kin, said=line.said, size=size)
-    return _held(row, amount.measure, line) if row else None
+    return _held(row, amount.measure, line, size=size) if row else None
 
 
-def _held(row: KindRow, measure: str, line: _Line) -> _Each:
+# How far the largest package of a kind may exceed the smallest where one size is the standard of the trade.
+_STANDARD = 1.26
+
+
+_SMALLER = frozenset({"small", "extra small"})
+_SMALL_PACKAGE = 250.0  # grams or millilitres
+
+
+def _held(row: KindRow, measure: str, line: _Line, *, size: str) -> _Each:
+    # "a small tin" is not the usual one, unless that is small already
+    other = size not in ("", "medium", row.size) and not (size in _SMALLER and row.value < _SMALL_PACKAGE)
+    rule = "standard package" if row.high <= row.low * _STANDARD and not other else "package default"
     reasons = (f"the size of the {measure} is not stated; {row.value:g} {row.unit} was taken",)
     basis = f"one {measure} holds {row.value:g} {row.unit} ({row.source})"
-    each = _Each(row.value, row.low, row.high, "package default", basis, False, reasons)
+    share = _HANDFULS.get(size, 1.0) ** 2 if other else 1.0
+    low, high = row.low * min(share, 1.0), row.high * max(share, 1.0)
+    each = _Each(row.value, low, high, rule, basis, False, reasons)
     if row.unit == "ml" and (gram := _by_millilitres(1.0, "ml", line)):
         each = each.times(gram.value, gram.value, gram.value)
     return _drained(each, line)
 
 
 def _by_piece_default(amount: Amount, line: _Line) -> _Each | None:
-    if line.tables.measures.kind(amount.measure) not in ("", "piece", "package"):
-        return None
     return _piece_row(amount, line) or _named_piece(amount, line)
 
 
 def _named_piece(amount: Amount, line: _Line) -> _Each | None:
-    """A half or quarter of a default piece."""
+    """A half or quarter of a default piece; a bulb or head of what has no row of its own is the whole piece."""
+    one = replace(amount, measure=None)
+    if amount.measure in _WHOLES:
+        return _by_first_default(one, line) or (_whole_piece(one, line) if _whole_rows(line) else None)
     share = _SHARES.get(amount.measure or "")
     if share is None:
         return None
-    whole = _piece_row(replace(amount, measure=None), line)
+    whole = _piece_row(one, line)
     return whole.times(share, share, share) if whole else None
 
 
@@ -692,7 +763,7 @@ _HANDFULS = {"extra small": 0.5, "small": 0.7, "large": 1.4, "extra large": 1.7,
 def _by_vague(amount: Amount, line: _Line) -> _Each | None:
     """A measure without a fixed size, by kind of food; its bounds are those of the word."""
     measure = line.tables.measures.get(amount.measure)
-    if measure is None or measure.kind != "vague":
+    if measure is None:
         return None
     if row := line.tables.vague.find(measure.name, line.kin, said=line.said):
         each = _from_row(row, "vague measure", f"a {measure.name}")
@@ -710,9 +781,18 @@ def _by_vague(amount: Amount, line: _Line) -> _Each | None:
     return _Each(value, one.value * measure.low, one.value * measure.high, "vague measure", basis, False, (reason,))
 
 
-_RULES: tuple[Callable[[Amount, _Line], _Each | None], ...] = (
-    _by_yield, _by_mass, _by_package_size, _by_volume, _by_first_default, _by_household_piece, _by_package_default,
-    _by_piece_default, _by_vague,
+_Rule = Callable[[Amount, _Line], _Each | None]
+_COUNTED: tuple[_Rule, ...] = (
+    _by_yield, _by_package_size, _by_first_default, _by_household_piece, _by_piece_default
 )
+# The rules that a kind of measure can have, "" for a plain count.
+_RULES: dict[str, tuple[_Rule, ...]] = {
+    "mass": (_by_mass,),
+    "volume": (_by_package_size, _by_volume),
+    "vague": (_by_package_size, _by_household_piece, _by_vague),
+    "package": (_by_package_size, _by_package_default, _by_piece_default),
+    "piece": _COUNTED,
+    "": _COUNTED,
+}
 
 

@@ -1,12 +1,18 @@
-"""Lines that are no food: headings, titles, notes, remarks.
+"""Lines that are no food: labels, headings, titles, notes, remarks.
 
+    label   = label-word ... ( ":" | "|" ) words | label-word ... number time-word words | claims
+            | heading-word number [ ":" words ] | number yield-word
+            | number words "=" number words
     heading = heading-word ... [ remark ] | words heading-word ( "-" | ":" ) | words that make no food heading-word
             | words ":" | ( "for" | "to" ) words that name no food
-    title   = food "with" food, both without an amount | words "(" yield ")"
-    note    = verb-of-a-step words | words verb-of-advice words | remark words | manner ...
+    title   = food "with" food, both without an amount | words "(" yield ")" | words ( "para" | ... ) number
+            | words ( "-" | "(" | ... ) claims | see `title`
+    claims  = number "g" ( "carbs" | "kcal" | ... ) [ "per" "portion" ] ...
+    note    = verb-of-a-step words | word ( "the" | "your" ) words | words verb-of-advice words | remark words
+            | "no" words ( "until" | ... ) words | words "?" | manner ...
     remark  = one word of cutting, size or taste alone
 
-A line that states an amount is food unless a note or a title says otherwise.
+A line that states an amount is food unless a label, a note or a title says otherwise.
 """
 
 from __future__ import annotations
@@ -17,68 +23,210 @@ from service.core.amount import WEIGHABLE
 from service.core.line_items import before_bracket
 from service.core.noun_phrase import NAMING, Lexicon
 from service.core.text import singular
+from service.core.title import MINUTES, counted_title, dish_kind, is_name, is_title, spelled
 from service.core.vocabulary import Token, key_word
 
 _MANNER = frozenset({"preparation", "filler", "remark", "optional", "to taste", "approximate", "size", "joiner"})
 _ALONE = frozenset({"preparation", "remark", "optional", "to taste", "approximate", "size"})
 # What a food comes with without being a dish: "chicken thighs with skin", "tomatoes with juice".
 _OWN_PARTS = frozenset(
-    "skin bone juice oil liquid salt water rind shell peel stem leaf syrup brine fat head tail".split()
+    "skin bone juice oil liquid salt water rind shell peel stem leaf syrup brine fat head tail marrow".split()
 )
+# Words before which a first word is a verb: "salt the aubergine", "juice your lemons".
+_AFTER_A_VERB = frozenset({"the", "your", "them", "it"})
+# First words that choose among foods: "any mild cheese will do" names an ingredient.
+_CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
+_NAMED = NAMING | {"note start"}
+_LONGEST_LABEL = 4
+_CLAIM_MARKS = frozenset({"-", "|", ",", "(", ":"})
+_COUNTED_CLAIMS = frozenset("carb carbohydrate kcal calorie cal".split())
+_SERVED = frozenset("portion serving serve slice person plate bowl piece muffin cookie".split())
+_CLAIM_WORDS = _COUNTED_CLAIMS | _SERVED.union(
+    "protein fibre fiber fat net sugar per each total g mg and a of only just approx about".split()
+)
+_FOR = frozenset({"para", "pour", "fur", "per", "voor", "til"})
 
 
 def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
-    """Why the line is a heading or a note, "" where it may be food; it has one token or more."""
+    """Why the line is a label, a heading or a note, "" where it may be food; it has one token or more."""
     first = next((token for token in tokens if token.kind != "mark"), tokens[0])
     words = [token for token in before_bracket(tokens) if token.kind != "mark"] or [first]
-    counted = first.kind == "measure" or any(token.kind == "number" for token in words)
-    if first.kind == "note start" and _is_note(first, words, counted, lexicon):
+    counted = _is_counted(words)
+    if _is_label(tokens, lexicon):
+        return "a label"
+    if _opens_note(first, tokens, words, lexicon):
         return "a note"
+    if states_claims(tokens):
+        return "a label"
     if first.kind == "number":
-        return ""
-    weighed = any(lexicon.measures.kind(token) in WEIGHABLE for token in tokens)
-    if tokens[-1].text == ":" and not weighed:
+        return "a heading" if _is_yield(tokens, lexicon) or counted_title(tokens, lexicon) else ""
+    if first.kind == "measure" and lexicon.vocabulary.titles.dishes.get(_plain(words)) == "dish":
+        return "a heading"  # "Crack slaw"
+    if _claims(tokens) or _serves_at_end(tokens, words):
         return "a heading"
-    if first.kind == "remark" and first.text.split()[0] in ("for", "to") and not lexicon.names_food(words[1:]):
+    named = is_name(_before_mark(tokens), lexicon)
+    if not named and ((not counted and _says_no_food(tokens, words)) or _advises(tokens)):
+        return "a note"
+    weighed = any(lexicon.measures.kind(token) in WEIGHABLE for token in tokens)
+    if (tokens[-1].text == ":" and not weighed) or _is_purpose(words, lexicon):
         return "a heading"
     if any(token.kind == "optional" for token in tokens) and lexicon.names_food(words):
         return ""
-    if _is_title(tokens, words, lexicon) or (not counted and _is_dish(words, lexicon)):
+    own = _is_counted(_before_remark(words)) if _serves(words) else counted
+    amounts = own or weighed or _bracket_counts(tokens)
+    if _ends_as_title(tokens, words, lexicon) or (not amounts and _names_dish(tokens, words, lexicon)):
         return "a heading"
-    if not counted and (_is_sentence(words, lexicon) or _opens_remark(first)):
+    if not counted and not named and (_is_sentence(words, lexicon) or _opens_remark(first)):
         return "a note"
-    if not counted and not any(token.text == "/" for token in tokens) and _is_heading(_before_remark(words), lexicon):
+    if _is_heading(tokens, words, amounts, lexicon):
         return "a heading"
     return "a remark" if len(words) == 1 and first.kind in _ALONE else ""
 
 
-def _is_note(first: Token, words: Sequence[Token], counted: bool, lexicon: Lexicon) -> bool:
+def _plain(words: Sequence[Token]) -> str:
+    return " ".join(word for word, _ in spelled(words))
+
+
+def _is_counted(words: Sequence[Token]) -> bool:
+    """Whether words state an amount: a number, a measure before all else, "a jar"."""
+    if any(token.kind == "number" for token in words) or words[0].kind == "measure":
+        return True
+    return len(words) > 1 and words[0].text in ("a", "an") and words[1].kind == "measure"
+
+
+def _serves(words: Sequence[Token]) -> bool:
+    """ "Cottage pie for two", "stuffing for one 5 kg goose": a number that counts what the dish is for."""
+    behind = words[len(_before_remark(words)) :]
+    return len(behind) > 1 and behind[0].text == "for" and behind[1].kind == "number"
+
+
+def _bracket_counts(tokens: Sequence[Token]) -> bool:
+    """ "Beef bones (3x)": a bracket that begins with a number states an amount."""
+    inside = tokens[len(before_bracket(tokens)) + 1 :]
+    return bool(inside) and inside[0].kind == "number"
+
+
+def _is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Prep: 15 min | cook: 1 h", "Per 100 g: 250 kcal", "Day 2: shape the loaf"."""
+    labels = lexicon.vocabulary.titles.labels
+    if _times(tokens, labels):
+        return True
+    place = next((at for at, token in enumerate(tokens) if token.text in (":", "|")), 0)
+    if len(tokens) > 1 and (place or len(tokens)) == 2 and _numbers(tokens[1]):  # "Part 2", "Group B"
+        return singular(tokens[0].text) in labels
+    if not 0 < place <= _LONGEST_LABEL:
+        return False
+    return " ".join(singular(word) for token in tokens[:place] for word in token.text.split()) in labels
+
+
+def _numbers(token: Token) -> bool:
+    """Whether a token tells one of several from the others: a number, or a letter alone."""
+    return token.kind == "number" or (len(token.text) == 1 and token.text.isalpha())
+
+
+def _times(tokens: Sequence[Token], labels: frozenset[str]) -> bool:
+    """ "Prep 20 mins, cook 1 1/2 hrs": a label before a time, without a colon."""
+    place = next((at for at, token in enumerate(tokens) if token.kind == "number"), 0)
+    behind = [token for token in tokens[place:] if token.text not in ("-", "+") and token.kind != "number"]
+    if not 0 < place <= _LONGEST_LABEL or not behind or singular(behind[0].text) not in MINUTES:
+        return False
+    return " ".join(singular(word) for token in tokens[:place] for word in token.text.split()) in labels
+
+
+def _is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "2 servings", "1 batch = 16 buns": what a recipe yields rather than what goes into it."""
+    if not any(token.value in ("yield", "=") for token in tokens):
+        return False
+    place = next((at for at, token in enumerate(tokens) if token.text == "="), len(tokens))
+    words = [token for token in tokens[1:place] if token.kind not in ("mark", "filler")]
+    if place < len(tokens):
+        return bool(words) and all(token.kind == "word" for token in words) and not lexicon.names_food(words)
+    yields = [token for token in words if token.kind not in ("number", "joiner")]
+    return bool(yields) and yields[0].value == "yield" and not lexicon.names_food(yields[1:])
+
+
+def _opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Freeze the beef", "makes 12"; but "peel of 2 lemons" and "roast beef" are foods."""
+    if first.kind != "note start" or (len(words) > 1 and words[1].text == "of"):
+        return False
+    if is_name(_before_remark(_before_mark(tokens)), lexicon):
+        return False
     nouns = [token for token in words if token.kind not in ("number", "measure")]
     if first.value == "verb" and len(words) > 3:  # "Freeze the beef for 20 minutes"
         return True
-    return first.value == "always" or not lexicon.names_food(nouns) or (len(words) > 3 and not counted)
+    always = first.value in ("always", "yield")
+    return always or not lexicon.names_food(nouns) or (len(words) > 3 and not _is_counted(words))
 
 
-def _is_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+def _is_purpose(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "For the top", "to finish": a purpose with no food."""
+    first = words[0]
+    return first.kind == "remark" and first.text.split()[0] in ("for", "to") and not lexicon.names_food(words[1:])
+
+
+def _says_no_food(tokens: Sequence[Token], words: Sequence[Token]) -> bool:
+    """ "No lid until it boils", "Vegan?": a ban or a question before anything else."""
+    if tokens[-1].text == "?":
+        return True
+    banned = words[0].text.split()[0] == "no"
+    return banned and any(token.text in ("until", "unless", "if", "because") for token in words)
+
+
+def _advises(tokens: Sequence[Token]) -> bool:
+    """ "Eggs should be fresh", "Salt the slices": advice or a step before the first comma, no amount before it."""
+    words = _before_mark(tokens)
+    if len(words) < 3 or words[0].text in _CHOOSING:
+        return False
+    if words[0].kind in ("word", "measure", "preparation", "remark") and words[1].text in _AFTER_A_VERB:
+        return True
+    place = next((at for at, token in enumerate(words[:-1]) if at and token.value == "advice"), 0)
+    return place > 0 and not _is_counted(words[:place])
+
+
+def _claims(tokens: Sequence[Token]) -> bool:
+    """ "Celeriac gratin - 9 g carbs per portion": what a serving of a dish holds, behind a dash, bar or comma."""
+    place = next((at for at, token in enumerate(tokens) if at and token.text in _CLAIM_MARKS), len(tokens))
+    if any(token.kind in ("number", "measure") for token in tokens[:place]):
+        return False
+    return states_claims(tokens[place + 1 :])
+
+
+def states_claims(tokens: Sequence[Token]) -> bool:
+    """ "4 g net carbs per serving", "250 kcal, 5 g carbs": figures of a dish and nothing else."""
+    words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
+    counted = any(token.kind == "number" for token in tokens)
+    return counted and not _COUNTED_CLAIMS.isdisjoint(words) and _CLAIM_WORDS.issuperset(words)
+
+
+def _serves_at_end(tokens: Sequence[Token], words: Sequence[Token]) -> bool:
+    """ "Locro criollo para 10": whom a dish is for, in languages whose recipes are read here."""
+    last = tokens[-2:]
+    return len(words) > 2 and last[0].text in _FOR and last[1].kind == "number" and not _is_counted(words[:-2])
+
+
+def _ends_as_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Potato topping -", "Butter tarts (makes 12)": a heading word before a last dash, a yield in brackets."""
-    yields = any(token.kind == "note start" and token.value == "always" for token in tokens[1:])
-    if yields and words[0].kind not in ("number", "measure"):
+    if any(token.value == "yield" for token in tokens[1:]) and words[0].kind not in ("number", "measure"):
         return True
     return tokens[-1].text == "-" and singular(words[-1].text) in lexicon.vocabulary.headings
+
+
+def _names_dish(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    return _is_dish(words, lexicon) or is_title(tokens, lexicon)
 
 
 def _is_dish(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Lentils with spiced butter": a food with another, and no amount, is a dish's title."""
     place = next((at for at, token in enumerate(words) if token.value == "with"), 0)
     behind = [token for token in words[place + 1 :] if token.kind in NAMING]
-    if not place or not behind or {key_word(token) for token in behind} & _OWN_PARTS:
+    if not place or not behind or {key_word(token) for token in behind} & _OWN_PARTS or is_name(words, lexicon):
         return False
     return lexicon.names_food(words[:place]) and lexicon.names_food(behind)
 
 
 def _is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "vegetarians can skip the anchovies": a verb of advice with no food before it; or no noun at all."""
-    place = next((at for at, token in enumerate(words) if token.value == "sentence"), None)
+    place = next((at for at, token in enumerate(words) if token.value in ("sentence", "advice")), None)
     if place is not None:
         return not any(lexicon.names_food(words[:end]) for end in range(min(place, 6), 0, -1))
     return all(token.kind in _MANNER for token in words)
@@ -89,23 +237,50 @@ def _opens_remark(first: Token) -> bool:
     return first.kind == "remark" and first.text.split()[0] not in ("for", "to", "like", "such", "preferably")
 
 
+def _before_mark(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens before the first comma, bracket or other mark."""
+    return tokens[: next((at for at, token in enumerate(tokens) if at and token.kind == "mark"), len(tokens))]
+
+
 def _before_remark(words: Sequence[Token]) -> Sequence[Token]:
     """The words before a remark: "sugar for the top crust" is sugar."""
     place = next((at for at, token in enumerate(words) if at and token.kind == "remark"), len(words))
     return words[:place]
 
 
-def _is_heading(words: Sequence[Token], lexicon: Lexicon) -> bool:
+def _is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, lexicon: Lexicon) -> bool:
+    """Heading words without an amount of their own: "Filling", "Stuffing for one turkey", "Chicken marinade"."""
+    if any(token.text == "/" for token in tokens):
+        return False
+    head = _before_remark(words)
+    if amounts and (_is_counted(head) or not _serves(words)):
+        return False
+    return dish_kind(spelled(head), lexicon) != "bought" and _says_heading(head, lexicon)
+
+
+def _is_in(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Sardines in tomato sauce": a food before the heading words."""
+    place = next((at for at, token in enumerate(words) if token.kind == "preposition"), 0)
+    return place > 0 and lexicon.names_food(words[:place])
+
+
+def _says_heading(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """Heading words alone ("Filling"), or behind words that make no known food with them ("Chicken marinade")."""
     said = [singular(token.text) for token in words if token.kind not in ("filler", "joiner", "remark")]
     headings = lexicon.vocabulary.headings
     either = any(token.text in ("or", "/") for token in words)  # "fish or oyster sauce" is an ingredient
-    if not said:
-        return False
-    if not either and (" ".join(said) in headings or all(word in headings for word in said)):
+    if not either and " ".join(said) in headings:
         return True
-    if said[-1] not in headings or len(said) > 4 or any(token.kind == "joiner" for token in words):
+    if not said or is_name(words, lexicon):
         return False
-    keys = [word for token in words if token.kind == "word" and (word := key_word(token))]
+    if not either and headings.issuperset(said):
+        return True
+    heads = headings - lexicon.vocabulary.headed_foods
+    if said[-1] not in heads or len(said) > 4 or any(token.kind == "joiner" for token in words):
+        return False
+    if _is_in(words, lexicon):
+        return False
+    keys = [word for token in words if token.kind in _NAMED and (word := key_word(token))]
+    plain = {key_word(token) for token in words if token.kind == "word"}
     name = lexicon.ending(keys)
-    return name is None or not (name.key | headings) >= set(keys)
+    return name is None or not (name.key | headings | lexicon.vocabulary.titles.dishes.keys()) >= plain

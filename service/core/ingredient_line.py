@@ -10,14 +10,14 @@ The grammar of what a line is made of stands with its module: `line_items`, `hea
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from service.core import coordination
 from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords
-from service.core.clause import Clause, ClauseReader
-from service.core.heading import not_food
-from service.core.line_items import bracketed, is_comma, read_tokens, split
+from service.core.clause import Clause, ClauseReader, name_by_measure
+from service.core.heading import not_food, states_claims
+from service.core.line_items import bracketed, read_tokens, split
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
 from service.core.vocabulary import Token, Vocabulary
@@ -47,30 +47,32 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
 def _parts(items: Items, reader: ClauseReader) -> list[Part]:
     """The foods of a line, each with its amount."""
     lexicon = reader.lexicon
-    clauses = [reader.read(piece) for piece in split(items, is_comma)]
+    pieces = [piece for piece in split(items) if not states_claims([one for one in piece if isinstance(one, Token)])]
+    clauses = [reader.read(piece) for piece in pieces]
     if clauses:
-        _name_by_measure(clauses[0], lexicon)
-    coordination.lend_heads([one for clause in clauses for one in clause.all()])
-    if len(clauses) > 1 and clauses[-1].joined and clauses[0].says_each():
-        coordination.lend_last_head(clauses, lexicon)
-    if coordination.is_list(clauses, lexicon):
-        coordination.share_amount(clauses)
+        name_by_measure(clauses[0], lexicon)
+    everyone = [one for clause in clauses for one in clause.all()]
+    if len(everyone) > 1:
+        _share(clauses, everyone, reader)
     return [part for group in _grouped(clauses, lexicon) for part in _group_parts(group, reader)]
 
 
-def _name_by_measure(clause: Clause, lexicon: Lexicon) -> None:
-    """ "8 cloves": a piece without a food is the food itself."""
-    amount = clause.amount
-    if clause.named() or amount is None or amount.measure is None or lexicon.measured_by(amount) != "piece":
-        return
-    if amount.package or amount.plus or clause.of or clause.brackets:
-        return
-    clause.before.append(Token(amount.measure, "word", amount.measure))
-    clause.amount = replace(amount, measure=None)
+def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseReader) -> None:
+    """Let clauses lend each other what several foods share; `everyone` are they and those joined to them."""
+    lexicon = reader.lexicon
+    coordination.lend_heads(everyone)
+    coordination.take_each(clauses, reader)
+    if clauses and clauses[-1].joined and clauses[0].says_each():
+        coordination.lend_last_head(clauses, lexicon)
+    run = coordination.first_run(clauses)
+    if coordination.is_list(run, lexicon):
+        coordination.share_amount(run, lexicon)
 
 
 def _grouped(clauses: list[Clause], lexicon: Lexicon) -> list[list[Clause]]:
     """Clauses that speak of one food, together; a clause with a food and amount of its own opens a new group."""
+    if len(clauses) == 1:
+        return [clauses]
     groups: list[list[Clause]] = []
     listing = coordination.is_list(clauses, lexicon)
     for clause in clauses:
@@ -122,6 +124,8 @@ def _main(group: list[Clause], lexicon: Lexicon) -> Clause:
     named = [clause for clause in group if clause.named()]
     if not named:
         return group[0]
+    if len(named) == 1:
+        return named[0]
     able = [clause for clause in named if clause is named[0] or not clause.prepared()]
     main = next((clause for clause in able if lexicon.names_food(clause.nouns())), named[0])
     if main is not named[0] and main.amount is None and not main.remarks:
@@ -132,14 +136,34 @@ def _main(group: list[Clause], lexicon: Lexicon) -> Clause:
     return main
 
 
+_ONE_PIECE = frozenset({"piece", "knob", "length", "chunk", "stick", "section"})
+_CENTIMETRES = {"cm": 1.0, "inch": 2.54}
+# Nobody cuts a food into pieces as long as this, in centimetres; a piece of it may be.
+_LONG = 6.0
+
+
+def _says_how_much(clause: Clause, counted: Amount, lexicon: Lexicon) -> bool:
+    """Whether a further clause weighs or measures the food: "1 daikon, 10 cm piece", but not "1 cm cubes"."""
+    assert clause.amount is not None
+    if lexicon.measured_by(clause.amount) in WEIGHABLE:
+        return True
+    one = counted.low == counted.high == 1 and counted.measure is None
+    length = clause.amount.middle * _CENTIMETRES.get(clause.amount.measure or "", 0.0)
+    return one and length >= _LONG and {token.text for token in clause.before} <= _ONE_PIECE
+
+
 def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amount | None:
     """The amount of the clause that names the food, with the same said another way by a clause beside it."""
+    if main.amount is not None and main.amount.plus is None:
+        further = next((one.amount for one in others if one.more and not lexicon.names_food(one.nouns())), None)
+        if further is not None:
+            return replace(main.amount, plus=further)
     stated = [clause.amount for clause in others if clause.amount]
     if main.amount is None or main.amount.also:
         return main.amount or next(iter(stated), None)
     again = [
         clause.amount
         for clause in others
-        if clause.amount and lexicon.measured_by(clause.amount) in WEIGHABLE and not clause.remarked()
+        if clause.amount and _says_how_much(clause, main.amount, lexicon) and not clause.remarked()
     ]
     return replace(main.amount, also=again[-1]) if again else main.amount

@@ -11,7 +11,7 @@ Links keep their text and lose their address; "2 T" and "2 t" are told apart bef
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from service.core.amount import Items
 from service.core.text import fold, singular, without_bullet
@@ -19,7 +19,8 @@ from service.core.vocabulary import Token, Vocabulary
 
 _LINK = re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)")
 _URL = re.compile(r"https?://\S+")
-_SPOON = re.compile(r"(?<=[\d½¼¾⅓⅔⅛ ])[tT](?=\.?\s)(?!\s+bone)")  # "2 T" and "2 t" differ by case alone
+_SPOON = re.compile(r"[tT](?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?\s)(?!\s+bone)")  # "2 T" and "2 t" differ by case alone
+_SALT_AND_PEPPER = re.compile(r"\bs ?[&+] ?p\b")
 _OPENING, _CLOSING = frozenset("([{"), frozenset(")]}")
 _STOPS = frozenset(".!?")
 
@@ -28,7 +29,11 @@ def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of the first sentence of a line that says something."""
     bare = _URL.sub(" ", _LINK.sub(r"\1", text)) if "/" in text else text
     spoons = _SPOON.sub(lambda found: "tbsp" if found[0] == "T" else "tsp", bare)
-    return _first_sentence(vocabulary.lex(without_bullet(fold(spoons))))
+    folded = without_bullet(fold(spoons))
+    if "&" in folded or "+" in folded:
+        folded = _SALT_AND_PEPPER.sub("salt & pepper", folded)
+    tokens = vocabulary.lex(folded)
+    return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
 
 
 def _first_sentence(tokens: list[Token]) -> list[Token]:
@@ -40,7 +45,10 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
             before = tokens[at - 1] if at else None
             if token.text == "." and (before is None or before.kind != "word" or len(before.text) < 3):
                 continue
-            if depth == 0 and any(one.kind == "word" for one in kept) and at + 1 < len(tokens):
+            said = any(one.kind == "word" for one in kept)
+            if token.text == "?" and depth == 0 and said:
+                kept.append(token)  # a question is no ingredient
+            if depth == 0 and said and at + 1 < len(tokens):
                 break
             continue
         if token.kind == "mark":
@@ -60,7 +68,7 @@ def bracketed(tokens: Sequence[Token]) -> list[object]:
     items: list[object] = []
     inside: list[Token] | None = None
     depth = 0
-    for token in map(_as_word, tokens):
+    for token in tokens:
         if token.kind == "mark" and token.text in _OPENING:
             depth += 1
             inside = [] if inside is None else inside
@@ -69,39 +77,41 @@ def bracketed(tokens: Sequence[Token]) -> list[object]:
             if depth == 0 and inside is not None:
                 items.append(tuple(inside))
                 inside = None
-        elif inside is not None:
-            inside.append(token)
         else:
-            items.append(token)
+            word = _as_word(token, opens=inside == []) if token.kind == "note start" else token
+            (items if inside is None else inside).append(word)
     if inside:
         items.append(tuple(inside))
     return items
 
 
-def _as_word(token: Token) -> Token:
-    """Words that open a note at the start of a line are plain words inside it: "dressing mix", "roast"."""
-    return Token(token.text, "word", singular(token.text)) if token.kind == "note start" else token
+def _as_word(token: Token, *, opens: bool) -> Token:
+    """Words that open a note at the start of a line are plain words inside it: "dressing mix", "roast".
+
+    A verb that opens a bracket makes a remark of it: "6 egg yolks (freeze the whites)".
+    """
+    if opens and token.value == "verb":
+        return Token(token.text, "remark")
+    return Token(token.text, "word", singular(token.text))
 
 
-def split(items: Items, is_mark: Callable[[Items, int], bool]) -> list[list[object]]:
-    """The pieces between the marks, empty ones left out."""
-    pieces: list[list[object]] = [[]]
-    for at in range(len(items)):
-        if is_mark(items, at):
-            pieces.append([])
-        else:
-            pieces[-1].append(items[at])
+def split(items: Items) -> list[Items]:
+    """The pieces between the marks that part clauses, empty ones left out."""
+    pieces: list[Items] = []
+    start = 0
+    for at, item in enumerate(items):
+        if isinstance(item, Token) and item.kind == "mark" and _parts(item, items, at):
+            pieces.append(items[start:at])
+            start = at + 1
+    pieces.append(items[start:])
     return [piece for piece in pieces if piece]
 
 
-def is_comma(items: Items, at: int) -> bool:
-    """Whether a mark that parts clauses stands there: a comma and its like, a dash that is no range."""
-    item = items[at]
-    if not isinstance(item, Token) or item.kind != "mark":
-        return False
-    if item.text in ",;:":
+def _parts(mark: Token, items: Items, at: int) -> bool:
+    """Whether a mark parts clauses where it stands: a comma and its like, a dash that is no range."""
+    if mark.text in ",;:":
         return True
-    return item.text == "-" and 0 < at < len(items) - 1 and not is_number(items[at - 1])
+    return mark.text == "-" and 0 < at < len(items) - 1 and not is_number(items[at - 1])
 
 
 def is_number(item: object) -> bool:

@@ -21,19 +21,21 @@ AmountKind = Literal["spoon", "cup", "piece", "weight", "none"]
 # How an amount measures its food, by canonical measure; a measure in none of these counts pieces.
 SPOONS = frozenset({
     "tsp", "tbsp", "dsp", "metric tsp", "metric tbsp", "au tbsp", "coffee spoon", "salt spoon", "spoonful", "pinch",
-    "dash", "smidgen", "knife point", "dab", "shake", "grind", "sprinkle", "drop",
+    "dash", "smidgen", "knife point", "dab", "shake", "grind", "sprinkle", "drop", "soup spoon", "serving spoon",
 })
 CUPS = frozenset({
     "cup", "metric cup", "rice cup", "teacup", "coffee cup", "ml", "cl", "dl", "l", "fl oz", "uk fl oz", "gill",
     "pint", "uk pint", "us pint", "quart", "uk quart", "gallon", "uk gallon", "jigger", "shot", "splash", "squirt",
     "drizzle", "glug", "squeeze", "dollop", "smear", "ladle", "glass", "mug", "bowl", "capful", "thimble", "spray",
-    "spray second",
+    "spray second", "tea glass", "water glass", "espresso cup", "breakfast cup", "egg cup", "katori", "rice bowl",
+    "liqueur glass", "derica", "milk tin",
 })
 WEIGHTS = frozenset({
-    "g", "mg", "kg", "dag", "oz", "lb", "can", "jar", "packet", "package", "box", "bag", "carton", "bottle", "tub",
-    "pot", "container", "envelope", "sachet", "pouch", "block", "bar", "tray", "punnet", "tube", "brick", "wheel",
-    "basket", "canister", "log", "bucket", "slab", "keg", "growler", "clamshell", "bundle", "sleeve", "mini can",
-    "ampoule", "vial",
+    "g", "mg", "kg", "dag", "oz", "lb", "tola", "catty", "tael", "can", "jar", "packet", "package", "box", "bag",
+    "carton", "bottle", "tub", "pot", "container", "envelope", "sachet", "pouch", "block", "bar", "tray", "punnet",
+    "tube", "brick", "wheel", "basket", "canister", "log", "bucket", "slab", "keg", "growler", "clamshell", "bundle",
+    "sleeve", "mini can", "ampoule", "vial", "no. 1 can", "no. 2 can", "no. 2 1/2 can", "no. 3 can", "no. 10 can",
+    "no. 300 can", "no. 303 can",
 })
 
 

@@ -1,6 +1,7 @@
 """Noun phrases: the words that may name a food, and what a part says of them.
 
     phrase = { size | state | manner | word } head [ piece ]      "2 large cloves", "ground cumin", "garlic cloves"
+    gloss  = "(" words of another name ")"                        "turnip (rutabaga)"
     head   = the last word of a known name
 
 A name is looked up by its words in look-up order, the head last; whatever else the part says qualifies it.
@@ -12,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from service.core.amount import Amount, MeasureWords
-from service.core.vocabulary import ANY_AMOUNT, Name, Token, Vocabulary, key_word
+from service.core.vocabulary import ANY_AMOUNT, Name, Token, Vocabulary
 
 # Kinds of token that take part in a name, and that qualify one from elsewhere in the part.
 NAMING = frozenset({"word", "state", "measure", "preparation", "number"})
@@ -37,6 +38,8 @@ class Phrase:
     preparations  words of cutting and the like ("chopped", "grated", "peeled"), which choose a measure
     piece         a piece word taken off the end ("clove" of "garlic cloves")
     spelled       words whose spelling was put right: (as written, as read, letters changed)
+    glosses       phrases in brackets that may be another name of it, each in look-up order
+    lacking       the qualifiers behind "without"
     """
 
     text: str
@@ -46,6 +49,8 @@ class Phrase:
     preparations: frozenset[str] = frozenset()
     piece: str | None = None
     spelled: tuple[tuple[str, str, int], ...] = ()
+    glosses: tuple[tuple[str, ...], ...] = ()
+    lacking: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +66,7 @@ class Lexicon:
 
     def names_food(self, tokens: Sequence[Token]) -> bool:
         """Whether the last word of these tokens ends a known name."""
-        words = [word for token in tokens if (word := key_word(token))]
+        words = [token.key for token in tokens if token.key]
         while words:
             if self.ending(words) is not None:
                 return True
@@ -79,6 +84,7 @@ def read_phrase(
     core: Sequence[Token], loose: Sequence[Token], amount: Amount | None, measures: MeasureWords
 ) -> tuple[Phrase, Amount | None]:
     """The noun phrase of the `core` tokens with what the `loose` ones say of it; sizes and pieces go to the amount."""
+    loose = _as_weighed(core, loose)
     everything = [*core, *loose]
     amount = _sized(amount, everything)
     tokens, piece = _take_piece(core, measures)
@@ -88,18 +94,62 @@ def read_phrase(
     # what is chopped or torn is fresh, unless another state is said: "1 tbsp chopped basil"
     hinted = [token for token in everything if token.kind == "state"] or manner
     preparations = {word for token in manner for word in token.text.split()}
-    if not any(token.text == "whipped" for token in core):
-        preparations.discard("whipped")  # "300 ml cream, whipped" is measured before it is whipped
+    said = {word for token in loose if token.kind in _SAYING and (word := token.key)}
+    if not any(token.text == "whipped" for token in core):  # "300 ml cream, whipped" is measured before it is whipped
+        preparations.discard("whipped")
+        said.discard("whipped")
     phrase = Phrase(
-        text=" ".join(token.text for token in core),
-        tokens=tuple(dict.fromkeys(word for token in tokens if token.kind in NAMING and (word := key_word(token)))),
-        qualifiers=frozenset(word for token in loose if token.kind in _SAYING and (word := key_word(token))),
-        states=frozenset(token.value for token in hinted if token.value),
+        text=" ".join([token.text for token in core]),
+        tokens=tuple(dict.fromkeys([token.key for token in tokens if token.key and token.kind in NAMING])),
+        qualifiers=frozenset(said),
+        states=frozenset([token.value for token in hinted if token.value]) or _packed(core, loose),
         preparations=frozenset(preparations),
         piece=piece,
-        spelled=tuple((token.text, token.value, token.distance) for token in core if token.distance),
+        spelled=tuple([(token.text, token.value, token.distance) for token in core if token.distance]),
+        lacking=_lacking(loose) if "without" in said else frozenset(),
     )
     return phrase, amount
+
+
+def _packed(core: Sequence[Token], loose: Sequence[Token]) -> frozenset[str]:
+    """What comes "in syrup" or "in juice" was canned, but not what is "soaked in juice"."""
+    within = bool(core and loose) and core[-1].kind != "preparation" and loose[0].value == "in"
+    return frozenset({"canned"} if within and any(token.key in ("syrup", "juice") for token in loose) else ())
+
+
+def _lacking(loose: Sequence[Token]) -> frozenset[str]:
+    """The words behind "without", up to the next preposition."""
+    found: set[str] = set()
+    without = False
+    for token in loose:
+        if token.kind == "preposition":
+            without = token.value == "without"
+        elif without and token.key:
+            found.add(token.key)
+    return frozenset(found)
+
+
+_WASHED = frozenset("washed rinsed drained squeezed wrung patted spun cleaned scrubbed blanched soaked salted".split())
+_DONE_LATER = frozenset({"cooked", "roasted"})
+
+
+def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
+    """The loose tokens without states that come about after weighing.
+
+    "dried beans, soaked and boiled", "raw prawns, grilled" are weighed before; "washed and dried" is not a dried food.
+    """
+    if not loose:
+        return []
+    words = {word for token in loose if token.kind == "preparation" for word in token.text.split()}
+    before = {token.value for token in core if token.kind == "state"} & {"dried", "raw"} or "soaked" in words
+    kept: list[Token] = []
+    washed = False
+    for token in loose:
+        washed = washed or not _WASHED.isdisjoint(token.text.split())
+        later = (before and token.value in _DONE_LATER) or (washed and token.value == "dried")
+        if token.kind != "state" or not later:
+            kept.append(token)
+    return kept
 
 
 def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
@@ -118,10 +168,19 @@ def _take_piece(core: Sequence[Token], measures: MeasureWords) -> tuple[Sequence
     return [token for token in core if token is not named[-1]], named[-1].value
 
 
-def said_of_food(tokens: list[Token]) -> list[Token]:
-    """Tokens that describe the food; the nouns of a clause about cutting or cooking ("stems removed") do not."""
+_TILL = frozenset({"till", "until"})
+
+
+def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Token]:
+    """Tokens of a clause with these remarks that describe the food.
+
+    Of a clause about cutting or cooking its nouns do not ("stems removed"), nor its sizes ("diced small"); a step that
+    says when it is done ("fried till golden") tells no state in which the food was weighed.
+    """
+    if any(token.text.split()[0] in _TILL for token in remarks):
+        return [token for token in tokens if token.kind == "preparation"]
     if any(token.kind == "preparation" for token in tokens):
-        return [token for token in tokens if token.kind in ("preparation", "state", "size")]
+        return [token for token in tokens if token.kind in ("preparation", "state")]
     return tokens
 
 
@@ -140,4 +199,5 @@ def borrow_head(first: Phrase, other: Phrase, lexicon: Lexicon) -> Phrase:
         return first
     alone = lexicon.ending([*words, first.tokens[-1]])
     named = alone is not None and alone.kind != "default" and not adjectives
-    return first if named and head not in SHARED_HEADS else longer
+    spelled_out = alone is not None and 1 < alone.words == len(first.tokens) and head == "sauce"
+    return first if named and (head not in SHARED_HEADS or spelled_out) else longer  # "cayenne pepper or hot sauce"

@@ -13,7 +13,8 @@ from dataclasses import dataclass, field, replace
 
 from service.core.amount import WEIGHABLE, Amount, Items
 from service.core.clause import TAKEN, Clause, ClauseReader
-from service.core.line_items import is_comma, split
+from service.core.heading import states_claims
+from service.core.line_items import split
 from service.core.noun_phrase import Lexicon, Phrase, borrow_head, read_phrase, said_of_food
 from service.core.vocabulary import Token, key_word
 
@@ -50,28 +51,36 @@ class Part:
 
 @dataclass(slots=True)
 class _Brackets:
-    """What the brackets of a part say; `amount` is the part's with what they state of it."""
+    """What the brackets of a part say; `amount` is the part's with what they state of it, `states` its own."""
 
     amount: Amount | None
     said: list[Token] = field(default_factory=list)
     noted: list[Token] = field(default_factory=list)
     alternatives: list[Clause] = field(default_factory=list)
+    glosses: list[tuple[str, ...]] = field(default_factory=list)
+    states: frozenset[str] = frozenset()
 
 
 def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, reader: ClauseReader) -> Part:
     """The part of the food that `clause` names; `others` are the further clauses that speak of it."""
-    brackets = _read_brackets([bracket for one in (clause, *others) for bracket in one.brackets], amount, reader)
+    states = frozenset(token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state")
+    held = [bracket for one in (clause, *others) for bracket in one.brackets]
+    brackets = _read_brackets(held, _Brackets(amount, states=states), reader)
     phrases, amount = _phrases(clause, others, brackets, reader.lexicon)
     everything = [*_tokens(clause, others), *brackets.said, *brackets.noted]
-    words = {key_word(token) or token.text for token in everything}
+    kinds = {token.kind for token in everything}
+    words = {token.key or token.text for token in everything}
     flat = {word for token in everything for word in token.text.split()}
+    flat, words = flat - phrases[0].lacking, words - phrases[0].lacking
+    if (flat | words) & _BONELESS:
+        flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
         text=" ".join(token.text for token in clause.before) or phrases[0].text,
         amount=amount,
         phrases=tuple(phrase for phrase in phrases if phrase.tokens),
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
-        optional=any(token.kind == "optional" for token in everything),
-        to_taste=any(token.kind == "to taste" for token in everything),
+        optional="optional" in kinds,
+        to_taste="to taste" in kinds,
         as_purchased=bool(flat & _AS_PURCHASED or _WITH_RIND in words) and not (flat | words) & _BONELESS,
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
@@ -94,7 +103,7 @@ def _phrases(
     """The counted phrase, then the alternatives; with the amount as the counted phrase tells more of it."""
     loose = [*clause.after, *brackets.said]
     for other in others:
-        loose += said_of_food([*other.before, *other.of, *other.after])
+        loose += said_of_food([*other.before, *other.of, *other.after], other.remarks)
         for joined in other.branches():
             loose += said_of_food([*joined.before, *joined.after])
     first, amount = read_phrase([*clause.of, *clause.before], loose, brackets.amount, lexicon.measures)
@@ -104,27 +113,42 @@ def _phrases(
     ]
     if clause.alternatives:
         first = borrow_head(first, alternatives[0], lexicon)
+    if brackets.glosses:
+        first = replace(first, glosses=tuple(brackets.glosses))
     return [first, *alternatives], amount
 
 
-def _read_brackets(brackets: Sequence[tuple[object, ...]], amount: Amount | None, reader: ClauseReader) -> _Brackets:
-    """What brackets say: another amount, words about the food, remarks, alternatives."""
-    found = _Brackets(amount)
+def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, reader: ClauseReader) -> _Brackets:
+    """What brackets say: another amount, words about the food, another name, remarks, alternatives."""
     for bracket in brackets:
         if _begins(bracket, _OR):
             found.alternatives.append(reader.read(bracket[1:]))
             continue
-        for piece in split(bracket, is_comma):
+        for piece in split(bracket):
+            if states_claims([item for item in piece if isinstance(item, Token)]):
+                continue  # "4 slices of bread (12 g carbs each)"
             inner = reader.read(piece)
+            if found.amount is not None and _is_other_state(inner, found.states):
+                continue
             found.amount = _with_bracket(found.amount, inner, reader.lexicon)
             if _begins(piece, _DENYING):
                 continue
+            if inner.amount is None and reader.lexicon.names_food(inner.nouns()):
+                found.glosses.append(tuple(word for token in inner.nouns() if (word := key_word(token))))
             found.said += said_of_food([*inner.before, *inner.of, *inner.after])
             found.noted += inner.remarks
             for joined in inner.branches():
                 found.said += joined.before
                 found.noted += joined.remarks
     return found
+
+
+def _is_other_state(inner: Clause, states: frozenset[str]) -> bool:
+    """ "cooked chickpeas (from 200 g dried)", "1 cup rice (3 cups cooked)": an amount before or after cooking."""
+    said = {token.value for token in inner.before if token.kind == "state"}
+    if inner.amount is None or inner.named() or not said:
+        return False
+    return said.isdisjoint(states) if states else "cooked" in said
 
 
 def _begins(items: Items, words: frozenset[str]) -> bool:
@@ -163,6 +187,9 @@ def _yielded(part: Part) -> Part:
         wants = ["juice"]
     if not wants or not (counted or set(phrase.tokens) & {"juice", "zest", "rind"}):
         return part
-    fruit = next(word for word in phrase.tokens if word in _CITRUS)
-    first = replace(phrase, tokens=(fruit, wants[0]), piece=None)
+    if counted and amount:
+        tokens: tuple[str, ...] = (next(word for word in phrase.tokens if word in _CITRUS), wants[0])
+    else:  # measured by itself, it may be another food: "frozen orange juice concentrate"
+        tokens = tuple(dict.fromkeys(TAKEN.get(word, word) for word in phrase.tokens))
+    first = replace(phrase, tokens=tokens, piece=None)
     return replace(part, phrases=(first, *part.phrases[1:]), taken=wants[0] if counted and amount else None)

@@ -16,8 +16,7 @@ _LETTERS = str.maketrans({"ø": "o", "Ø": "o", "ł": "l", "Ł": "l", "ß": "ss"
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—―−﹘﹣－", "-"))
 _QUOTES = str.maketrans({"’": "'", "‘": "'", "`": "'", "´": "'", "“": '"', "”": '"', "″": '"', "′": "'", "×": "x",
                          "✕": "x", "⁄": "/", "∕": "/", "÷": "/", "…": ".", "，": ",", "、": ",", "\u00ad": None})
-_BULLET = re.compile(r"^\s*(?:[-*+•◦‣▪▢☐☑✓✔●○■□·>~–—]+\s*|\[[ xX]?\]\s*|\(\s?\)\s+)+(?=\S)")
-_SPACES = re.compile(r"\s+")
+_BULLET = re.compile(r"\s*(?:[-*+•◦‣▪▢☐☑✓✔●○■□·>~–—]+\s*|\[[ xX]?\]\s*|\(\s?\)\s+)+(?=\S)")
 
 
 def _fractions(text: str) -> str:
@@ -37,17 +36,18 @@ def fold(text: str) -> str:
     if text.isascii():
         plain = html.unescape(text) if "&" in text else text
         if plain.isascii():
-            return _SPACES.sub(" ", plain.lower()).strip()
+            return " ".join(plain.lower().split())
         text = plain
     text = _fractions(html.unescape(text)).lower().translate(_LETTERS).translate(_DASHES).translate(_QUOTES)
     decomposed = unicodedata.normalize("NFKD", text)
     bare = "".join(char for char in decomposed if not unicodedata.combining(char)).translate(_QUOTES)
-    return _SPACES.sub(" ", bare.lower()).strip()
+    return " ".join(bare.lower().split())
 
 
 def without_bullet(text: str) -> str:
     """The line without list marks ("- ", "* ", "[ ] ", "• ") before its first word."""
-    return _BULLET.sub("", text, count=1)
+    found = _BULLET.match(text)
+    return text[found.end() :] if found else text
 
 
 # Words that end in s and are no plurals, or whose singular the rules below would get wrong.
@@ -86,3 +86,12 @@ def singular(word: str) -> str:
     if word.endswith("oes"):
         return word[:-2]
     return word[:-1]
+
+
+FORMULA_MARKS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+
+
+def safe_cell(text: str) -> str:
+    """Text of a CSV cell that no spreadsheet takes for a formula."""
+    risky = text.lstrip().startswith(FORMULA_MARKS) or text.startswith(("\t", "\r", "\n"))
+    return f"'{text}" if risky else text

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations
 from math import log10
 
@@ -20,6 +20,7 @@ from service.core.text import fold, singular
 _TOKEN = re.compile(r"\d+/\d+|\d+(?:[.,]\d+)*%?|[^\W\d_]+(?:'[^\W\d_]+)?|[^\s\w]|_")
 _HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
 _PERCENT = re.compile(r"(?<=\d) ?(?:percent|per cent|pct)\b")
+_BARE_POINT = re.compile(r"(?<![\w.])\.(?=\d)")  # ".5 tsp"
 _POSSESSIVE = re.compile(r"'s\b|(?<=s)'(?=\s|$)")
 
 # A phrase's words that a look-up combines; more would cost time and say nothing.
@@ -39,12 +40,17 @@ class Token:
     kind      its class in tables/words.csv, "number", "measure", "word" or "mark"
     value     the class's value: the canonical state, size or measure; the number as text; a word's singular
     distance  letters by which the spelling was put right, 0 where it was read as written
+    key       the word under which it takes part in look-ups, "" for none: canonical state, singular, as written
     """
 
     text: str
     kind: str
     value: str = ""
     distance: int = 0
+    key: str = field(init=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "key", _key_word(self))
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +76,39 @@ class Name:
         return len(self.key)
 
 
+@dataclass(frozen=True, slots=True)
+class TitleWords:
+    """The words of titles and labels, by tables/titles.csv; every form in singulars, joined by single spaces.
+
+    dishes    form -> "dish" (a title alone or behind other words), "head" (behind other words only), "bought"
+    family    whose dish it is ("nana");  openings  how it is cooked ("one pot")
+    made      what makes a dish of the foods around it ("crusted")
+    ready     words that say that a dish is at hand and hence an ingredient ("leftover")
+    labels    what stands before a colon and a figure ("prep")
+    """
+
+    dishes: Mapping[str, str] = field(default_factory=dict)
+    family: frozenset[str] = frozenset()
+    openings: frozenset[str] = frozenset()
+    made: frozenset[str] = frozenset()
+    ready: frozenset[str] = frozenset()
+    labels: frozenset[str] = frozenset()
+
+    def starts(self) -> frozenset[str]:
+        """The first words of the forms that may open a line, and the articles that may stand before them."""
+        forms = (*self.dishes, *self.openings, *self.family, "my", "our", "the")
+        return frozenset(form.split()[0] for form in forms)
+
+    def words(self) -> set[str]:
+        """Every single word of the table."""
+        kinds = (self.dishes, self.family, self.openings, self.made, self.labels)
+        return {word for forms in kinds for form in forms for word in form.split()}
+
+
 # A form of the word table in parts, its class and its value.
 Sense = tuple[tuple[str, ...], str, str]
-_UNREAD: tuple[Token, ...] = (Token("", "unread"),)
+# A word's reading where it stands alone, and the forms of two words or more that it opens, the longest first.
+Reading = tuple[tuple[Token, ...], tuple[Sense, ...]]
 
 
 def split_words(text: str) -> list[str]:
@@ -81,6 +117,8 @@ def split_words(text: str) -> list[str]:
         text = _HYPHEN.sub(" ", text)
     if "'" in text:
         text = _POSSESSIVE.sub("", text)
+    if "." in text:
+        text = _BARE_POINT.sub("0.", text)
     if "pct" in text or ("per" in text and "cent" in text):
         text = _PERCENT.sub("%", text)
     return _TOKEN.findall(text)
@@ -94,18 +132,44 @@ def _is_share(word: str) -> bool:
     return bool(second) and int(first) + int(second) == 100 and int(first) >= 50
 
 
+def _form_at(forms: Iterable[Sense], raw: Sequence[str], at: int) -> Sense | None:
+    """The first of these forms that stands at a place, whose first word does."""
+    for form in forms:
+        parts = form[0]
+        second = raw[at + 1 : at + 2]
+        if not second or (second[0] != parts[1] and singular(second[0]) != parts[1]):
+            continue
+        window = raw[at + 2 : at + len(parts)]
+        if len(window) == len(parts) - 2 and all(
+            word == part or singular(word) == part for word, part in zip(window, parts[2:], strict=True)
+        ):
+            return form
+    return None
+
+
 class Vocabulary:
     """The hand-kept words and names, indexed for one linear pass over a line."""
 
     def __init__(
-        self, words: Mapping[str, tuple[str, str]], names: Iterable[Name], *, other_words: Iterable[str] = ()
+        self,
+        words: Mapping[str, tuple[str, str]],
+        names: Iterable[Name],
+        *,
+        other_words: Iterable[str] = (),
+        titles: TitleWords = TitleWords(),
+        plain_words: Iterable[str] = (),
     ) -> None:
+        self.titles = titles
+        self.title_starts = titles.starts()
         self._senses: dict[str, list[Sense]] = {}
         self.headings: set[str] = set()
+        self.headed_foods: set[str] = set()  # headings alone, but foods behind a word: "sauce", "seasoning"
         for form, (kind, value) in words.items():
             parts = tuple(split_words(fold(form)))
             if kind == "heading":
                 self.headings.add(" ".join(map(singular, parts)))
+                if value == "food":
+                    self.headed_foods.add(singular(parts[-1]))
                 continue
             self._senses.setdefault(parts[0], []).append((parts, kind, value))
         for senses in self._senses.values():
@@ -118,13 +182,16 @@ class Vocabulary:
         self.known: set[str] = set()
         self._uses: dict[str, int] = {}  # word -> how many names have it
         self._plain_keys: dict[str, str] = {}
-        self._read: dict[str, tuple[Token, ...] | None] = {}
+        self._right: set[str] = set()
+        self._read: dict[str, Reading] = {}
         self._spellings: dict[str, list[str]] = {}  # empty while the names are read: they are spelled right
         self._waiting: dict[str, list[Name]] = {}
         for name in names:
             self._take(name)
         self.known.update(self._uses, other_words)
         self._read.clear()
+        # spelled right though they name no food, and nothing that another word is a misspelling of
+        self._right = titles.words() | {word for form in self.headings for word in form.split()} | set(plain_words)
         for word in sorted(self.known | set(self._senses)):
             if len(word) > 3 and word.isascii():
                 self._spellings.setdefault(word[0], []).append(word)
@@ -172,28 +239,25 @@ class Vocabulary:
         """Tokens of a folded text, each with its class; the longest form of the word table that fits is taken."""
         raw = split_words(text)
         tokens: list[Token] = []
+        read = self._read
         at, end = 0, len(raw)
         while at < end:
-            alone = self._alone(raw[at])
-            phrase = self._phrase_at(raw, at) if alone is None else None
-            if phrase is not None:
+            alone, opened = read.get(raw[at]) or self._reading(raw[at])
+            if opened and (phrase := _form_at(opened, raw, at)):
                 parts, kind, value = phrase
                 tokens.append(Token(" ".join(parts), kind, value))
                 at += len(parts)
                 continue
-            tokens.extend(alone if alone is not None else self._read_alone(raw[at]))
+            tokens += alone
             at += 1
         return tokens
 
-    def _alone(self, word: str) -> tuple[Token, ...] | None:
-        """The reading of a word that opens no phrase of the word table; None where it may open one."""
-        found = self._read.get(word, _UNREAD)
-        if found is not _UNREAD:
-            return found
+    def _reading(self, word: str) -> Reading:
+        """What a word is alone and what it opens, kept for its next use."""
         if len(self._read) > MOST_READ:  # hostile input must not fill the memory
             self._read.clear()
-        opens = any(len(sense[0]) > 1 for sense in self._senses_of(word))
-        self._read[word] = reading = None if opens else self._read_alone(word)
+        opened = tuple(sense for sense in self._senses_of(word) if len(sense[0]) > 1)
+        reading = self._read[word] = self._read_alone(word), opened
         return reading
 
     def _read_alone(self, word: str) -> tuple[Token, ...]:
@@ -210,23 +274,12 @@ class Vocabulary:
         senses = self._senses.get(word, ())
         return senses if one == word else [*senses, *self._senses.get(one, ())]
 
-    def _phrase_at(self, raw: Sequence[str], at: int) -> Sense | None:
-        """The longest form of two words or more that stands at a place."""
-        for sense in self._senses_of(raw[at]):
-            parts = sense[0]
-            window = raw[at : at + len(parts)]
-            if len(parts) == len(window) > 1 and all(
-                a == b or singular(a) == b for a, b in zip(window[1:], parts[1:], strict=True)
-            ):
-                return sense
-        return None
-
     def _plain(self, word: str) -> tuple[Token, ...]:
         """A word without a class of its own, parted or its spelling put right where that is safe."""
         if not word[0].isalpha():
             return (Token(word, "mark", word),)
         one = singular(word)
-        if one in self.known or one in self._uses or word in self.known or not word.isascii():
+        if one in self.known or one in self._uses or word in self.known or one in self._right or not word.isascii():
             return (Token(word, "word", one),)
         return self._parted(one) or (self._corrected(word, one),)
 
@@ -251,23 +304,32 @@ class Vocabulary:
         return Token(word, "word", one)
 
     def _correct(self, word: str) -> tuple[str, int]:
-        """(spelling, distance): one letter off in words of up to six letters, else two; the first letter stays."""
+        """(spelling, distance): one letter off in words of up to six letters, else two; the first letter stays.
+
+        Seven letters are too few for two slips unless the letters are the same: "chirozo", but not "grandma".
+        """
         if len(word) < 5 or len(word) > 24:
             return word, 0
         limit = 1 if len(word) <= 6 else 2
         choices = self._spellings.get(word[0], ())
         near = process.extract(word, choices, scorer=OSA.distance, score_cutoff=limit, limit=8)
-        found = [one for one in near if one[1] < 2 or self._uses.get(one[0], 0) >= COMMON]
+        found = [
+            one for one in near if (one[1] < 2 or self._is_likely_slip(word, one[0])) and not _is_derived(word, one[0])
+        ]
         if not found:
             return word, 0
         # a common word two letters away is likelier than a rare one a letter away
         best = min(found, key=lambda one: (one[1] - 0.7 * log10(1 + self._uses.get(one[0], 0)), one[0]))
         return best[0], int(best[1])
 
+    def _is_likely_slip(self, word: str, right: str) -> bool:
+        """Whether two letters that differ are slips: the right word is common, and long or of the same letters."""
+        return self._uses.get(right, 0) >= COMMON and (len(word) > 7 or sorted(word) == sorted(right))
+
     def key_words(self, form: str) -> tuple[str, ...]:
         """The words of a name in the order that the look-up uses: qualifying words first, the head last.
 
-            form = noun-phrase [ preposition noun-phrase ]       "leg of lamb" -> ("lamb", "leg")
+        form = noun-phrase [ preposition noun-phrase ]       "leg of lamb" -> ("lamb", "leg")
         """
         plain = [self._plain_key(word) for word in form.split()]
         if all(plain):
@@ -278,7 +340,7 @@ class Vocabulary:
         for token in self.lex(fold(form)):
             if token.text == "of" or token.kind == "preposition":
                 here = after if before else before
-            word = key_word(token) or (token.text if token.kind not in _EMPTY else "")
+            word = token.key or (token.text if token.kind not in _EMPTY else "")
             if word and word not in _ARTICLES and word not in before and word not in after:
                 here.append(word)
         return (*after, *before)
@@ -323,7 +385,7 @@ class Vocabulary:
                 if (name := self._pick(self._names.get((head, frozenset((head, *some)))), amount_kind))
             ]
             if found:
-                return min(found, key=lambda name: self._fit(name, others, weak))
+                return min(found, key=lambda name: self._fit(name, others, weak)) if len(found) > 1 else found[0]
         return None
 
     def _fit(self, name: Name, others: frozenset[str], weak: frozenset[str]) -> tuple[int, int, bool, int, str]:
@@ -342,6 +404,12 @@ class Vocabulary:
                     return name
         return None
 
+    def is_name(self, words: frozenset[str]) -> bool:
+        """Whether the words are, all together and in any order, one name of two words or more."""
+        for word in words & self._waiting.keys():
+            self._prepare(word)
+        return len(words) > 1 and words in self._by_words
+
     @staticmethod
     def _pick(names: Sequence[Name] | None, amount_kind: str) -> Name | None:
         if not names:
@@ -350,6 +418,11 @@ class Vocabulary:
             if amount_kind in name.when:
                 return name
         return next((name for name in names if not name.when or amount_kind == ANY_AMOUNT), None)
+
+
+def _is_derived(word: str, right: str) -> bool:
+    """Whether a word is formed from another rather than a slip for it: "vinegary"; or from a verb: "snapped"."""
+    return word == f"{right}y" or (word.endswith("ed") and not right.endswith(("ed", "d")))
 
 
 _SILENT = frozenset({"filler", "joiner", "mark", "remark", "optional", "to taste", "approximate", "number", "heap"})
@@ -362,7 +435,11 @@ _ARTICLES = frozenset({"of", "the", "a", "an"})
 
 
 def key_word(token: Token) -> str:
-    """The word under which a token takes part in look-ups, "" for none: canonical state, singular, as written."""
+    """The word under which a token takes part in look-ups, "" for none."""
+    return token.key
+
+
+def _key_word(token: Token) -> str:
     if token.kind == "word":
         return token.value if token.value else token.text
     if token.kind == "preposition":

@@ -10,8 +10,8 @@ from types import MappingProxyType
 from service.core.analyse import Tables
 from service.core.errors import TableError
 from service.core.food_index import STATE_BIT, FacetWords
-from service.core.text import singular
-from service.core.vocabulary import Name
+from service.core.text import fold, singular
+from service.core.vocabulary import Name, TitleWords, split_words
 from service.tables.rows import TableRow, iter_rows, read_rows
 from service.tables.weights import load_weight_tables
 
@@ -20,6 +20,8 @@ CLASSES = (
     "approximate", "filler", "heading", "heap", "joiner", "note start", "number", "optional", "preparation",
     "preposition", "remark", "size", "state", "synonym", "to taste", "vague number",
 )
+DISH_KINDS = ("bought", "dish", "head")
+TITLE_KINDS = ("bought", "dish", "family", "head", "label", "made", "opening", "ready")
 KINDS = ("name", "regional", "trade", "near", "default", "absent")
 AMOUNT_KINDS = frozenset({"spoon", "cup", "piece", "weight", "none"})
 # Words of the publisher's own language for a state, which no line uses.
@@ -40,6 +42,8 @@ def load_tables() -> Tables:
         neutral=load_neutral(FOLDER / "neutral_words.csv", words),
         measures=weights.measures.words,
         weights=weights,
+        titles=load_titles(FOLDER / "titles.csv"),
+        plain_words=load_plain_words(FOLDER / "plain_words.csv"),
     )
 
 
@@ -89,13 +93,18 @@ def _name(row: TableRow) -> Name:
 
 def load_facet_words(path: Path, words: Mapping[str, tuple[str, str]]) -> FacetWords:
     """How words of a publisher's description are weighed, with the states of words.csv."""
-    rows = read_rows(path, ("form", "class", "value", "source"), key=("form",))
+    rows = read_rows(path, ("form", "class", "value", "source"), key=("form", "class"))
     states = {form: value for form, (kind, value) in words.items() if kind == "state" and value in STATE_BIT}
+    changing = frozenset(row.text("form") for row in _of(rows, "changing"))
+    synonyms = {
+        tuple(form.split()): value for form, (kind, value) in words.items() if value in changing and kind == "word"
+    }
     return FacetWords(
         states=MappingProxyType(states | _PUBLISHER_STATES),
         costs=MappingProxyType({row.text("form"): row.number("value") for row in _of(rows, "cost")}),
         groups=MappingProxyType({row.text("form"): row.number("value") for row in _of(rows, "group")}),
-        changing=frozenset(row.text("form") for row in _of(rows, "changing")),
+        changing=changing,
+        synonyms=MappingProxyType(synonyms),
         silent=frozenset(row.text("form") for row in _of(rows, "silent")),
     )
 
@@ -115,6 +124,32 @@ def load_neutral(path: Path, words: Mapping[str, tuple[str, str]]) -> frozenset[
     rows = read_rows(path, ("form", "source"), key=("form",))
     quiet = {form for form, (kind, _) in words.items() if kind in ("preparation", "size", "heap", "filler", "state")}
     return frozenset({row.required("form") for row in rows} | quiet | {singular(form) for form in quiet})
+
+
+def load_titles(path: Path) -> TitleWords:
+    """The words of titles and labels of titles.csv; a dish is of one kind, a label may be a dish or a word too."""
+    forms: dict[str, dict[str, str]] = {kind: {} for kind in TITLE_KINDS}
+    for row in read_rows(path, ("form", "kind", "source"), key=("form", "kind")):
+        kind = row.one_of("kind", TITLE_KINDS)
+        row.required("source")
+        form = " ".join(map(singular, split_words(fold(row.required("form")))))
+        if kind in DISH_KINDS and any(form in forms[other] for other in DISH_KINDS):
+            raise row.fault("form", "is doubled")
+        forms[kind][form] = kind
+    return TitleWords(
+        dishes=MappingProxyType(forms["dish"] | forms["head"] | forms["bought"]),
+        family=frozenset(forms["family"]),
+        openings=frozenset(forms["opening"]),
+        made=frozenset(forms["made"]),
+        ready=frozenset(forms["ready"]),
+        labels=frozenset(forms["label"]),
+    )
+
+
+def load_plain_words(path: Path) -> frozenset[str]:
+    """Words of plain English that name no food and are spelled right; the singular counts too."""
+    words = {row.required("form") for row in read_rows(path, ("form", "source"), key=("form",))}
+    return frozenset(words | {singular(word) for word in words})
 
 
 def check_targets(names: Iterable[Name], known: Container[str]) -> None:

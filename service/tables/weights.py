@@ -43,7 +43,7 @@ def load_weight_tables(folder: Path) -> WeightTables:
     return WeightTables(
         measures=measures,
         edible=edible,
-        densities=_kinds(folder, "densities.csv", "density", use="kind", cut=True),
+        densities=load_densities(folder, "densities.csv"),
         pieces=_pieces(folder, measures),
         packages=_packages(folder, measures),
         vague=_kinds(folder, "vague_amounts.csv", "grams", measured=measures, said=True),
@@ -53,6 +53,16 @@ def load_weight_tables(folder: Path) -> WeightTables:
         heaps=_heaps(folder),
         systems=_systems(folder, measures),
     )
+
+
+def load_kinds(folder: Path, name: str, value: str) -> KindTable:
+    """A table with a figure for each kind of food and no further columns."""
+    return _kinds(folder, name, value)
+
+
+def load_densities(folder: Path, name: str) -> KindTable:
+    """Grams per millilitre of kinds of food."""
+    return _kinds(folder, name, "density", use="kind", cut=True)
 
 
 def _kinds(
@@ -120,13 +130,13 @@ def _said(row: TableRow, *, cut: bool) -> frozenset[str]:
 
 def _pieces(folder: Path, measures: Measures) -> KindTable:
     """The weights of pieces; their measure is "<use>:<measure>"."""
-    columns = ("measure", "size", "use", "grams", *_KIND)
-    rows = read_rows(folder / "piece_weights.csv", columns, key=("measure", "food", "without", "size", "use"))
+    columns = ("measure", "size", "use", "said", "grams", *_KIND)
+    rows = read_rows(folder / "piece_weights.csv", columns, key=("measure", "food", "without", "size", "use", "said"))
     found: list[KindRow] = []
     for row in rows:
         use = row.one_of("use", ("", "first", "bounds", "usual"))
         for measure in _measures_of(row, measures, count=True):
-            found += _kind_rows(row, f"{use}:{measure}", "grams")
+            found += _kind_rows(row, f"{use}:{measure}", "grams", said=_said(row, cut=False))
     return KindTable(found)
 
 

@@ -134,7 +134,20 @@ RULES = [
     ("12118", amount(2, "can", package=amount(400, "ml")), "coconut milk", {}, "package size", 760, 820, True),
     ("16317", amount(0.5, "can", package=amount(200, "g")), "black bean", {}, "package size", 199, 201, True),
     ("16317", amount(0.5, "can", package=amount(400, "g")), "black bean", {}, "package size", 199, 201, True),
-    ("16317", amount(1, "can"), "black bean", {"states": "canned"}, "package default", 390, 440, False),
+    ("16317", amount(1, "can"), "black bean", {"states": "canned"}, "standard package", 390, 440, False),
+    ("16317", amount(1, "jar"), "black bean", {"states": "canned"}, "package default", 380, 700, False),
+    (  # a tin of 398 ml holds 414 g, 60 % of it solids by labels
+        "16317",
+        amount(1, "can", package=amount(398, "ml")),
+        "black bean",
+        {"drained": True, "states": "canned"},
+        "package size",
+        228,
+        273,
+        False,
+    ),
+    ("04053", amount(2, "soup spoon"), "olive oil", {}, "scaled volume", 25, 29, True),
+    ("11215", amount(1, "tbsp"), "garlic paste", {}, "density", 14, 19, False),  # labels: 15 to 18 g a tablespoon
     ("01077", amount(500, "ml"), "milk", {}, "scaled volume", 505, 520, True),
     ("01077", amount(1, "pint"), "milk", {}, "scaled volume", 485, 490, True),
     ("01077", amount(1, "pint"), "milk", {"said": "semi skimmed"}, "scaled volume", 580, 590, True),
@@ -170,6 +183,10 @@ TWICE = [
     ("15076", amount(4, "fillet", also=amount(150, "g")), "salmon", "", 600),  # 150 g is no weight of four fillets
     ("11143", amount(200, "g", also=amount(4, "stalk")), "celery", "", 200),
     ("20081", amount(4.5, "cup", package=amount(650, "g")), "flour", "", 650),
+    ("05006", amount(1, also=amount(2, "kg")), "chicken", "", 1360),  # a whole bird as bought, SR28 refuse 32 %
+    ("05006", amount(2, package=amount(1, "kg")), "chicken", "", 1360),
+    ("15076", amount(2, also=amount(150, "g")), "salmon", "each", 300),  # portions are no whole fish
+    ("11677", amount(9, also=amount(1, size="small")), "shallot", "", 135),  # "9 shallots (the small ones)"
 ]
 
 
@@ -186,6 +203,14 @@ def test_a_volume_that_disagrees_with_its_weight_says_so() -> None:
 def test_a_range_keeps_both_ends_and_counts_its_middle() -> None:
     found = of("11124", amount(200, "g", to=250), "carrot")
     assert (found.low, found.value, found.high) == (200, 225, 250)
+
+
+@pytest.mark.parametrize(("measure", "share"), [("soup spoon", 2 / 3), ("teacup", 0.8), ("serving spoon", 2 / 3)])
+def test_a_vessel_of_no_fixed_size_widens_the_bounds(measure: str, share: float) -> None:
+    found = of("04053", amount(1, measure), "olive oil")
+    assert found.low is not None
+    assert found.value is not None
+    assert found.low <= found.value * share * (1 + 1e-9)
 
 
 def test_heaped_spoons_weigh_more_and_about_widens() -> None:
@@ -251,7 +276,8 @@ def test_twice_the_amount_weighs_twice(code: str, asked: Amount, cut: str) -> No
     twice = of(code, replace(asked, low=2 * asked.low, high=2 * asked.high), cut=cut)
     assert once.rule == twice.rule
     if once.value is not None:
-        assert twice.value == pytest.approx(2 * once.value)
+        # a larger volume may be read by another of the publisher's rows, which are rounded
+        assert twice.value == pytest.approx(2 * once.value, rel=1e-6 if once.basis == twice.basis else 0.03)
 
 
 @given(CODES, AMOUNTS, AMOUNTS)

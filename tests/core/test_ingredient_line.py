@@ -72,6 +72,20 @@ LINES = [
     ("juice of 1 lemon", "1", "lemon juice"),
     ("1 lime, juiced", "1", "lime juice"),
     ("leg of lamb", "-", "lamb leg"),
+    ("three-quarters of a cup of semolina", "0.75 cup", "semolina"),
+    ("one and three-quarter cups oats", "1.75 cup", "oat"),
+    ("one and two thirds cups oats", "1.667 cup", "oat"),
+    ("1/3 tsp plus a pinch cayenne", "0.3333 tsp + 1 pinch", "cayenne"),
+    ("1/2 cup plus 2 tbsp and 1 tsp oil", "0.5 cup + 2 tbsp + 1 tsp", "oil"),
+    ("1 stick and 3 tbsp butter", "1 stick + 3 tbsp", "butter"),
+    ("3 tbsp honey + 1 tsp", "3 tbsp + 1 tsp", "honey"),
+    ("2 cups rye flour, plus 3 tbsp for the board", "2 cup + 3 tbsp", "rye flour"),
+    ("1 (5- to 6-pound) turkey", "1 [5-6 lb]", "turkey"),
+    ("5 (about 3 lb) turnips", "5 = 3 lb", "turnip"),  # of all of them, not of each
+    ("3/4 of a 12-oz can corn", "0.75 can [12 oz]", "corn"),
+    ("3# onions", "3 lb", "onion"),
+    ("2 #10 cans beets", "1 can [2 no. 10 can]", "beet"),
+    ("2 cups cooked lentils (from 150 g dried)", "2 cup", "cooked lentil"),  # an amount before it was cooked
     ("Salt, to taste", "-", "salt"),
 ]
 
@@ -82,6 +96,41 @@ def test_amount_and_words(read, line: str, amount: str, words: str) -> None:  # 
     assert (shown(part.amount), " ".join(part.phrases[0].tokens)) == (amount, words)
 
 
+# what is said once of several foods, and what is denied: line -> amounts, and states of the parts
+ONCE = [
+    ("3 tbsp each chopped dill, chives and coriander", ["3 tbsp"] * 3, ["raw"] * 3),
+    ("1 tbsp each fresh sage, oregano and thyme", ["1 tbsp"] * 3, ["raw"] * 3),
+    ("1 cup each dried apricots and cranberries", ["1 cup"] * 2, ["dried"] * 2),
+    ("1 tsp each dried oregano, salt and pepper", ["1 tsp"] * 3, ["dried", "", ""]),
+    ("2 tbsp each olive oil and butter", ["2 tbsp"] * 2, ["", ""]),  # "butter with olive oil" is a name too
+    ("fennel, cumin and turmeric, 1 tsp of each", ["1 tsp"] * 3, [""] * 3),
+    ("paprika and cumin (2 tsp each)", ["2 tsp"] * 2, ["", ""]),
+    ("50 g each butter and sugar, plus 3 eggs", ["50 g", "50 g", "3"], [""] * 3),
+    ("3 bay leaves and 4 cloves", ["3 leaf", "4"], ["", ""]),
+    ("5 cloves and a stick of cinnamon", ["5", "1 stick"], ["", ""]),
+    ("1 cup dill, fresh not dried", ["1 cup"], ["raw"]),
+    ("300 g spinach, not frozen", ["300 g"], [""]),
+    ("1 cup fresh or canned apricots", ["1 cup"], ["raw"]),  # counts the first
+    ("150 g dried cannellini beans, soaked and boiled", ["150 g"], ["dried"]),  # boiled after they are weighed
+    ("1 bunch chard, washed and dried", ["1 bunch"], [""]),
+    ("1 cup rice (3 cups cooked)", ["1 cup"], [""]),
+    ("2 leeks, fried until soft", ["2"], [""]),
+    ("3 lemons x 2", ["3"], [""]),
+    ("limes x 5", ["5"], [""]),
+    ("2 parsnips, diced small", ["2"], [""]),
+    ("2 small parsnips, diced", ["2 small"], [""]),
+    ("3 slices of rye bread (14 g carbs each)", ["3 slice"], [""]),
+    ("1 bun - 5 g carbs", ["1"], [""]),
+]
+
+
+@pytest.mark.parametrize(("line", "amounts", "states"), ONCE)
+def test_said_once_or_denied(read, line: str, amounts: list[str], states: list[str]) -> None:  # type: ignore[no-untyped-def]
+    parts = read(line).parts
+    assert [shown(part.amount) for part in parts] == amounts
+    assert [" ".join(sorted(part.phrases[0].states)) for part in parts] == states
+
+
 SEVERAL = [
     ("salt and pepper", ["salt", "pepper"]),
     ("2 eggs and 1 egg yolk", ["egg", "egg yolk"]),
@@ -90,6 +139,9 @@ SEVERAL = [
     ("grated zest and juice of 1 orange", ["orange zest", "orange juice"]),
     ("red and green bell peppers", ["red bell pepper", "green bell pepper"]),
     ("6 fl oz half-and-half", ["halfandhalf"]),
+    ("2 tsp each onion and garlic powder", ["onion powder", "garlic powder"]),
+    ("1 each red, green and orange pepper", ["red pepper", "green pepper", "orange pepper"]),
+    ("250 g flour, plus 2 eggs", ["flour", "egg"]),
 ]
 
 
@@ -165,13 +217,14 @@ def test_time_grows_linearly(read, text: str) -> None:  # type: ignore[no-untype
 
     def seconds(part: str) -> float:
         best = 9.0
-        for _ in range(2):
-            start = time.perf_counter()
+        for _ in range(3):
+            start = time.process_time()
             read(part)
-            best = min(best, time.perf_counter() - start)
+            best = min(best, time.process_time() - start)
         return best
 
-    quarter, whole = seconds(text[: len(text) // 4]), seconds(text)
+    end = "salt" if text.endswith("salt") else ""  # what makes the long text a line makes the short one so
+    quarter, whole = seconds(text[: len(text) // 4] + end), seconds(text)
     assert whole < 0.02 + 8 * quarter
 
 
@@ -182,6 +235,7 @@ MENDED = [
     ("30g+ butter", ["butter"]),
     ("3/4 of a cup of warm water", ["warm water"]),
     ("juice from 1 lime", ["lime juice"]),
+    ("mustard powder or brown sauce", ["mustard powder"]),
     ("2 eggs plus 2 yolks", ["egg", "yolk"]),
     ("1 cup thickened cream plus 2 tbsp extra", ["thickened cream"]),
     ("1 red, 1 yellow and 1 green pepper", ["red pepper", "yellow pepper", "green pepper"]),
@@ -199,6 +253,8 @@ MENDED = [
     ("tomato, onion and lemon juice", ["tomato", "onion", "lemon juice"]),
     ("2 tomatoes, 1 onion and lemon juice", ["tomato", "onion", "lemon juice"]),
     ("650 g 00 flour", ["00 flour"]),
+    ("2 tbsp ketchup, the peppery kind", ["ketchup"]),
+    ("200 g linguine, snapped in three", ["linguine"]),
 ]
 
 

@@ -11,7 +11,7 @@ from service.core.analyse import Resolver, Tables
 from service.core.errors import TableError
 from service.core.food import FoodTable
 from service.tables import load_tables
-from service.tables.vocabulary import check_targets, load_names, load_words
+from service.tables.vocabulary import check_targets, load_names, load_titles, load_words
 
 HEADER = "form,kind,when,sr28,source\n"
 BAD_NAMES = [
@@ -53,6 +53,22 @@ def test_a_word_of_an_unknown_class_is_refused(tmp_path: Path) -> None:
     path.write_text("form,class,value,source\nchopped,cutting,,common usage\n", encoding="utf-8")
     with pytest.raises(TableError, match=r"words\.csv:2:class"):
         load_words(path)
+
+
+@pytest.mark.parametrize(
+    ("rows", "column"),
+    [
+        ("laksa,soup,common usage", "kind"),
+        ("laksa,dish,common usage\nlaksas,head,common usage", "form"),
+        ("laksa,dish,", "source"),
+    ],
+)
+def test_a_bad_title_is_refused_with_its_column(tmp_path: Path, rows: str, column: str) -> None:
+    path = tmp_path / "titles.csv"
+    path.write_text(f"form,kind,source\n{rows}\n", encoding="utf-8")
+    with pytest.raises(TableError) as caught:
+        load_titles(path)
+    assert caught.value.column == column
 
 
 @pytest.fixture(scope="module")

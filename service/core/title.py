@@ -1,0 +1,213 @@
+"""Titles: lines that name a dish, not an ingredient of one.
+
+    title   = { word } dish [ link words ] | words { "," words } "and" { word } dish
+            | opening words | words made words | family words | number time-word { word } dish | words "recipe"
+            | words that name no food ( "(" title ")" | "-" title )
+            | dish words that name no food                         "Ceviche costeño", "Pierogi babuni"
+    link    = "with" | "in" | "on" | "for" | "and" | "con" | "de" | ...
+    opening = "one pot" | "slow cooker" | ...
+    made    = "crusted" | "smothered" | ...
+
+A line with an amount, or one that says that the dish is at hand or goes beside another ("leftover", "to serve"),
+names an ingredient. What people buy ready is no title, though it may end as one does: "cream of chicken soup".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+
+from service.core.line_items import before_bracket, bracketed
+from service.core.noun_phrase import ADJECTIVES, Lexicon
+from service.core.text import singular
+from service.core.vocabulary import Token, key_word
+
+# A word in the singular, and whether it may say which dish it is ("chicken" pie, not "small" pies).
+Spelled = tuple[str, bool]
+
+_STOPS = frozenset(",;:-|.!?")
+_LINKS = frozenset("with w/ in on for from con de del di para mit med met au aux".split())
+# A dish may stand behind these too, in the manner that names it: "spaghetti alla puttanesca".
+_MANNERS = frozenset({"al", "alla", "alle", "all'", "plus", "and"})
+_AND = frozenset({"&", "n", "+"})
+MINUTES = frozenset({"minute", "min", "hour", "hr", "h"})
+_COUNTED = MINUTES | {"ingredient"}
+_NAMING = frozenset({"word", "measure", "number", "note start"})
+# Dishes that English sets before a noun: "soup starter", "pizza topper" are no soup and no pizza.
+_ATTRIBUTIVE = frozenset(
+    "soup salad stew pie tart pizza taco sandwich sushi pancake waffle muffin burrito brownie wonton dumpling kebab "
+    "brunch supper skillet hash lunchbox flan crepe shake smoothie skewer".split()
+)
+# Forms longer than this are in no table.
+_LONGEST = 5
+_LONGEST_TITLE = 10
+
+
+def is_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a line that states no amount names a dish."""
+    if any(token.text in ("or", "/", "and/or") or _stands_beside(token) for token in tokens):
+        return False
+    if _is_at_hand(tokens, lexicon):
+        return False
+    head = list(_piece(before_bracket(tokens)))
+    if _is_cut(tokens[len(head) :], lexicon):
+        return False
+    words = spelled(head)
+    if kind := dish_kind(words, lexicon, named=is_name(head, lexicon)):
+        return kind == "dish"
+    plain = [word for word, _ in words]
+    told = _is_made(head, lexicon) or _opens(plain, lexicon) or plain[1:][-1:] == ["recipe"]
+    if told and not is_name(head, lexicon):
+        return True
+    return _epithet(head, lexicon) or _listed(tokens, lexicon) or _glossed(tokens, head, lexicon)
+
+
+def counted_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "20-minute noodle soup", "one-pot rice", "three bean salad": a first number that counts no food."""
+    said = [token for token in tokens if token.kind != "mark"]
+    begun = [word for word, _ in spelled(said[:3])]
+    if len(begun) > 1 and begun[0] not in lexicon.vocabulary.title_starts and begun[1] not in _COUNTED:
+        return False
+    words = spelled(said)
+    plain = [word for word, _ in words]
+    if " ".join(plain) in lexicon.vocabulary.titles.dishes or (_opens(plain, lexicon) and "of" not in plain):
+        return True
+    return len(plain) > 2 and plain[1] in _COUNTED and dish_kind(words[2:], lexicon) == "dish"
+
+
+def is_name(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether the words are, all together, one name of two words or more."""
+    if any(token.kind in ("filler", "remark") for token in tokens):
+        return False
+    keys = frozenset(word for token in tokens if token.kind != "mark" and (word := key_word(token)))
+    return lexicon.vocabulary.is_name(keys)
+
+
+def dish_kind(words: Sequence[Spelled], lexicon: Lexicon, *, named: bool = False) -> str:
+    """What the words are: "dish", "bought", or "" where they end as no dish does; `named`: together a food's name."""
+    link = next((at for at, (word, _) in enumerate(words) if at and word in _LINKS), len(words))
+    manner = next((at for at, (word, _) in enumerate(words) if at and word in _MANNERS), len(words))
+    for said in (words, words[:link], words[: link if named else min(link, manner)]):
+        if kind := _ending(said, link, lexicon):
+            return "bought" if kind == "head" and named else "dish" if kind == "head" else kind
+    return ""
+
+
+def _ending(words: Sequence[Spelled], link: int, lexicon: Lexicon) -> str:
+    """The kind of the longest dish that ends the words and begins before the first link."""
+    titles = lexicon.vocabulary.titles
+    for start in range(max(0, len(words) - _LONGEST), min(link, len(words))):
+        kind = titles.dishes.get(" ".join(word for word, _ in words[start:]))
+        if kind == "head":
+            named = any(naming and word not in ADJECTIVES | titles.ready for word, naming in words[:start])
+            return "head" if named else "bought"
+        if kind:
+            return kind
+    return ""
+
+
+def spelled(tokens: Sequence[Token]) -> list[Spelled]:
+    """The words as the table has them, those of another script left out."""
+    return [
+        ("and" if word in _AND else singular(word), token.kind in _NAMING)
+        for token in tokens
+        if token.kind != "mark" or token.text in _AND
+        for word in token.text.replace("all'", "all' ").split()
+        if word.isascii()
+    ]
+
+
+def _piece(tokens: Sequence[Token]) -> Iterator[Token]:
+    """The tokens up to the first mark or remark."""
+    for at, token in enumerate(tokens):
+        if at and (token.text in _STOPS or token.kind == "remark"):
+            return
+        yield token
+
+
+def _opens(words: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether the words begin with whose dish it is, or how it is cooked."""
+    titles = lexicon.vocabulary.titles
+    own = words[1:] if words and words[0] in ("my", "our", "the") else words
+    if len(own) < 2:
+        return False
+    return " ".join(own[:2]) in titles.openings or own[0] in titles.openings or own[0] in titles.family
+
+
+def _is_cut(rest: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether what stands behind is about cutting: "pork pies, sliced", but not "Ropa vieja (shredded beef)"."""
+    gloss = bool(rest) and rest[0].text == "(" and lexicon.names_food([token for token in rest if token.kind != "mark"])
+    return not gloss and any(token.kind == "preparation" for token in rest)
+
+
+def _epithet(head: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Ceviche costeño", "Pho Saigon style": a dish, and behind it words that name no food, as many languages order."""
+    if len(head) > _LONGEST_TITLE or lexicon.names_food(head):
+        return False
+    place = next((at for at in range(1, len(head)) if _is_dish(head[:at], lexicon)), len(head))
+    while place < len(head) and _is_dish(head[: place + 1], lexicon):
+        place += 1
+    behind = head[place:]
+    if not behind or any(token.kind not in ("word", "filler") for token in behind):
+        return False
+    return not any(lexicon.names_food(behind[: at + 1]) for at in range(len(behind)))
+
+
+def _is_dish(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    said = spelled(words)
+    return bool(said) and said[-1][0] not in _ATTRIBUTIVE and _ending(said, len(said), lexicon) in ("dish", "head")
+
+
+def _is_made(head: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Pork rind crusted catfish": a word that makes a dish of the food before it and the one behind."""
+    made = lexicon.vocabulary.titles.made
+    place = next((at for at, token in enumerate(head) if at and token.text in made), 0)
+    behind = next((at for at, token in enumerate(head) if token.text in _LINKS), len(head))
+    return place > 0 and lexicon.names_food(head[:place]) and lexicon.names_food(head[place + 1 : behind])
+
+
+def _listed(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Chicken, pea and potato curry", "Aubergine (eggplant) curry": a dish behind a list or a bracket."""
+    outside = [item for item in bracketed(tokens) if isinstance(item, Token)]
+    if not outside or any(token.text in _STOPS - {",", "-"} or token.kind == "remark" for token in outside):
+        return False
+    comma = any(token.text == "," for token in outside)
+    if (comma and not any(token.value == "and" for token in outside)) or outside[-1].kind == "mark":
+        return False
+    return len(outside) > len(before_bracket(tokens)) - comma and _ends_in_dish(outside, lexicon)
+
+
+def _ends_in_dish(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    words = spelled(tokens)
+    return _ending(words, len(words), lexicon) in ("dish", "head")
+
+
+def _glossed(tokens: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Macher jhol (Bengali fish curry)", "Muhammara - walnut dip": words that name no food, and a dish behind them."""
+    behind = tokens[len(head) :]
+    if not behind or behind[0].text not in ("(", "[", "{", "-") or _has_entry(head, lexicon):
+        return False
+    words = spelled(list(_piece([token for token in behind if token.text not in "()[]{}-"])))
+    return (len(words) > 1 or behind[0].text != "-") and dish_kind(words, lexicon) == "dish"
+
+
+def _has_entry(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether the words end a name that stands for an entry."""
+    name = lexicon.ending([token.key for token in tokens if token.key])
+    return name is not None and name.food_id is not None
+
+
+def _is_at_hand(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether words say that the dish is bought or left over: "leftover", "cream of"."""
+    words = [singular(token.text) for token in tokens]
+    ready = lexicon.vocabulary.titles.ready
+    pairs = (" ".join(pair) for pair in pairwise(words))
+    return not ready.isdisjoint(words) or any(pair in ready for pair in pairs)
+
+
+def _stands_beside(token: Token) -> bool:
+    """Whether a word says that the dish goes beside another or may be left out."""
+    if token.kind in ("optional", "to taste"):
+        return True
+    first, _, rest = token.text.partition(" ")
+    return token.kind == "remark" and (first in ("to", "as", "or", "if") or (first == "for" and rest.endswith("ing")))

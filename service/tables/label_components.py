@@ -1,0 +1,38 @@
+"""Loads the components that labels state, for own foods and pantry substances; README.md explains the columns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+
+from service.core.food import Component
+from service.tables.rows import TableRow, read_rows
+
+PATH = Path(__file__).parent / "label_components.csv"
+COLUMNS = ("tagname", "number", "name", "unit", "decimals", "part_of", "standard", "source")
+
+
+@lru_cache(maxsize=1)
+def load_label_components() -> tuple[Component, ...]:
+    """The components of labels, in order of the table; TableError for a bad row."""
+    return tuple(_component(row) for row in read_rows(PATH, COLUMNS, key=("tagname",)))
+
+
+def _component(row: TableRow) -> Component:
+    row.one_of("standard", ("INFOODS", "own"))
+    row.required("source")
+    unit = row.one_of("unit", ("g", "mg", "µg", "kcal", "kJ"))
+    return Component(row.required("tagname"), row.required("number"), row.required("name"), unit,
+                     int(row.number("decimals")))  # fmt: skip
+
+
+def load_part_of(path: Path = PATH) -> Mapping[str, str]:
+    """Tagname of a part -> tagname of its whole; TableError for a whole that the table lacks."""
+    rows = read_rows(path, COLUMNS, key=("tagname",))
+    known = {row.text("tagname") for row in rows}
+    for row in rows:
+        if row.text("part_of") not in known | {""}:
+            raise row.fault("part_of", "is no component of the table")
+    return MappingProxyType({row.text("tagname"): row.text("part_of") for row in rows if row.text("part_of")})

@@ -1,0 +1,227 @@
+"""Lines that are no food, and foods that look like such lines: cases of our own, common usage."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from service.core.amount import MeasureWords
+from service.core.ingredient_line import parse_line
+from service.core.vocabulary import Vocabulary
+
+TITLES = [
+    "Fish chowder",
+    "Harbour Fish Chowder",
+    "Smoked haddock chowder with sweetcorn",
+    "Chicken Tikka Masala",
+    "Lamb korma, Delhi style",
+    "Goat Karahi (Peshawari)",
+    "Moqueca de camarão",
+    "Poulet yassa",
+    "Pollo alla cacciatora",
+    "Spaghetti all'amatriciana",
+    "Vegetable jalfrezi",
+    "Nonna's minestrone",
+    "Oma's appeltaart",
+    "Auntie Bea's jollof rice",
+    "Grandpa's chicken",
+    "Rhubarb crumble & custard",
+    "Blackberry cobbler",
+    "Courgette and feta fritters",
+    "Pulled pork sliders",
+    "Tofu, spinach and chickpea curry",
+    "Aubergine (eggplant) curry",
+    "20-minute prawn laksa",
+    "3-ingredient pancakes",
+    "One-pot chicken",
+    "Slow cooker brisket",
+    "Air fryer salmon",
+    "Three bean salad",
+    "Nasi goreng (Indonesian fried rice)",
+    "Bún riêu",
+    "Murgh handi wala (spiced chicken stew)",
+    "Biryani for Eid",
+    "Cottage pie for two",
+    "Pierogi",
+    "UGALI",
+    "Mapo tofu 麻婆豆腐",
+    "Sunday chicken recipe",
+    "Crab cakes (makes 8)",
+    "Hazelnut crusted hake with lemon",
+    "Ham-wrapped chicken",
+    "Crack slaw",
+    "Turnip dauphinoise - 8 g carbs per portion",
+    "Leek and blue cheese soup (6g net carbs)",
+    "Sancocho para 12",
+    "Blanquette pour 6 personnes",
+]
+HEADINGS = [
+    "Chocolate ganache",
+    "Stuffing for one 4 kg goose",
+    "For the poolish",
+    "Sauce for 2 pizzas",
+    "Day 3: bake",
+    "Part 2",
+]
+LABELS = [
+    "Prep: 20 mins",
+    "Cook: 1 hr 15 | Rest: 10 min",
+    "Level: medium",
+    "Total time: 45 minutes",
+    "Per serving: 410 kcal, 30 g fat, 6 g net carbs",
+    "Net carbs: 6 g",
+    "3 servings",
+    "1 batch = 24 buns",
+    "Rinde: 4",
+    "Ingredientes para 4 personas",
+    "Prep 10 mins, cook 1½ hrs",
+    "Ready in 35 minutes",
+    "5 g net carbs per slice",
+    "Carbs 4g, fat 31g, protein 22g",
+]
+NOTES = [
+    "Salt the cucumbers and leave for 20 minutes",
+    "Juice the lemons",
+    "Butter should be at room temperature",
+    "Leftover stew can be frozen",
+    "The dough keeps for two days",
+    "Mackerel works well too",
+    "Vegetarian? Leave out the bacon.",
+    "No salt until the beans are soft",
+    "Serve with rice",
+    "Good with boiled potatoes",
+    "Mélanger la farine et le beurre",
+    "Peel the potatoes just before frying",
+]
+
+
+@pytest.fixture(scope="module")
+def read(vocabulary: Vocabulary, measure_words: MeasureWords):  # type: ignore[no-untyped-def]
+    return lambda line: parse_line(line, vocabulary, measure_words)
+
+
+@pytest.mark.parametrize("line", [*TITLES, *HEADINGS, *LABELS, *NOTES])
+def test_no_food(read, line: str) -> None:  # type: ignore[no-untyped-def]
+    assert not read(line).parts
+
+
+FOODS = [
+    # a dish that is at hand, goes beside another or may be left out
+    "leftover stew",
+    "frozen dumplings",
+    "shop-bought lasagne",
+    "canned chili con carne",
+    "Yorkshire puddings, to serve",
+    "cooked rice, to serve",
+    "naan, to serve",
+    "coleslaw (optional)",
+    "tacos or tostadas",
+    "pork pies, sliced",
+    # with an amount
+    "1 bowl chicken soup",
+    "2 pancakes",
+    "500 g fish pie",
+    "Fish stew (300 g)",
+    "a jar of curry sauce",
+    "3 burgers",
+    # bought under a name that ends as a dish's
+    "Cream of mushroom soup",
+    "condensed cream of celery soup",
+    "Rice cakes",
+    "Sponge cake",
+    "ginger cookies",
+    "Blue cheese crumbles",
+    "Soft tacos",
+    "Green salad",
+    "Thai curry paste",
+    "Caesar salad dressing",
+    "soup bones",
+    "pie crust",
+    "pancake mix",
+    "burger buns",
+    "curry leaves",
+    "stew beef",
+    # figures of a food beside its amount
+    "2 slices rye bread (13 g carbs each)",
+    "60 g sugar and fat",
+    "Foil-wrapped cheese triangles",
+    # a dish behind a link is what the food is for
+    "Lettuce for tacos",
+    "Sugar for the crumble",
+    "chipotles in adobo",
+    "mackerel in tomato sauce",
+    # heading words in a food's name
+    "Vegetable broth",
+    "Jerk seasoning",
+    "Chipotle in adobo sauce",
+    "Spaghetti for four",
+    "Dinner rolls",
+    "Hawaiian rolls",
+    "BBQ sauce",
+    "Whipped topping",
+    "Veggie patty",
+    "Fish/oyster sauce",
+    "Meat sauce",
+    "Roast beef",
+    "Nutritional yeast",
+    "nutritional yeast, for sprinkling",
+    "Cranberries (adjust amount to preference)",
+    "Beef stock (see note 2)",
+    "Beef bones with marrow",
+    "peel of 2 lemons",
+    "Granny Smith apples",
+    "any mild cheese will do",
+    "grape must",
+    "Bread",
+    "Salsa",
+    "Pesto",
+    "Hummus",
+    "Falafel",
+    "Tortilla chips",
+    "lemon wedges, to serve",
+    "oil for frying",
+    "Salt and pepper",
+    "S&P",
+    "Oil and vinegar",
+    "Lettuce and tomato",
+]
+
+
+@pytest.mark.parametrize("line", FOODS)
+def test_food_that_looks_like_no_food(read, line: str) -> None:  # type: ignore[no-untyped-def]
+    assert read(line).parts
+
+
+@given(st.sampled_from(TITLES), st.integers(1, 900))
+def test_a_weight_before_a_title_makes_it_food(read, title: str, grams: int) -> None:  # type: ignore[no-untyped-def]
+    """What a dish means with an amount is for the names to say."""
+    assert read(f"{grams} g {title}").parts
+
+
+# as written -> as read
+SPELLINGS = [
+    ("grandma", "grandma"),
+    ("karahi", "karahi"),
+    ("frites", "frite"),
+    ("proper", "proper"),
+    ("fasting", "fasting"),
+    ("masarap", "masarap"),
+    ("chirozo", "chorizo"),
+    ("cinammon", "cinnamon"),
+    ("brocoli", "broccoli"),
+]
+
+
+@pytest.mark.parametrize(("word", "right"), SPELLINGS)
+def test_only_slips_are_put_right(vocabulary: Vocabulary, word: str, right: str) -> None:
+    assert vocabulary.lex(word)[0].value == right
+
+
+def test_what_is_bought_may_not_be_a_dish_alone(vocabulary: Vocabulary) -> None:
+    """A row of kind "bought" that ends in no dish would say nothing."""
+    dishes = vocabulary.titles.dishes
+    for form in (form for form, kind in dishes.items() if kind == "bought"):
+        words = form.split()
+        ends = any(" ".join(words[at:]) in dishes for at in range(1, len(words)))
+        assert ends or words[0] in vocabulary.titles.family, form
