@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+
+import numpy as np
 
 from service.core.analyse import LineResult, PartResult, Resolver
+from service.core.food import FoodTable
 from service.core.gram_weight import GramWeight
+from service.core.kitchen import Kitchen
 from service.core.nutrients import DEFAULT_COMPONENTS, Analysis, Counted, analyse
 
 Grams = tuple[float, float | None, float | None]
@@ -35,27 +40,44 @@ def analyse_results(
     *,
     components: Sequence[str] = DEFAULT_COMPONENTS,
     servings: float | None = None,
+    kitchen: Kitchen | None = None,
 ) -> Analysis[LineResult]:
-    """Totals and coverage of lines that are resolved already."""
-    counted = [food for number, result in enumerate(results, 1) for food in _foods(resolver, number, result)]
+    """Totals and coverage of lines that are resolved already, in `kitchen` where they were resolved in one."""
+    table, places = _with_foods_of(kitchen, resolver, results)
+    counted = [food for number, result in enumerate(results, 1) for food in _foods(places, number, result)]
     not_food = sum(result.outcome == "not_food" for result in results)
-    return analyse(
-        results, counted, resolver.table, not_food=not_food, components=components, servings=servings
-    )
+    unread = tuple(number for number, result in enumerate(results, 1) if result.unread)
+    return analyse(results, counted, table, not_food=not_food, unread=unread, components=components, servings=servings)
 
 
-def _foods(resolver: Resolver, number: int, result: LineResult) -> Iterator[Counted]:
+def _with_foods_of(
+    kitchen: Kitchen | None, resolver: Resolver, results: Sequence[LineResult]
+) -> tuple[FoodTable, Mapping[str, int]]:
+    """The table with the row of each food by id; of the foods named only, where some of them are the kitchen's."""
+    table, places = resolver.table, resolver.index.places
+    if kitchen is None:
+        return table, places
+    named = dict.fromkeys(part.food.id for result in results for part in result.parts if part.food)
+    if all(food_id in places for food_id in named):
+        return table, places
+    foods = [resolver.known(food_id, kitchen) for food_id in named]
+    rows = np.array([food.row[: len(table.components)] for food in foods])
+    own = replace(table, foods=tuple(food.entry for food in foods), amounts=rows)
+    return own, {food_id: place for place, food_id in enumerate(named)}
+
+
+def _foods(places: Mapping[str, int], number: int, result: LineResult) -> Iterator[Counted]:
     """What a line adds to the totals; a line that could not be read at all still names something."""
     if result.outcome == "no_match" and not result.parts:
         yield Counted(number)
     for part in result.parts:
         if part.outcome != "not_food":
-            yield _food(resolver, number, part)
+            yield _food(places, number, part)
 
 
-def _food(resolver: Resolver, number: int, part: PartResult) -> Counted:
+def _food(places: Mapping[str, int], number: int, part: PartResult) -> Counted:
     found = part.food is not None and part.outcome in ("resolved", "check")
-    place = resolver.index.places[part.food.id] if found and part.food else None
+    place = places[part.food.id] if found and part.food else None
     return Counted(number, place, _grams(part.grams), part.outcome == "check", part.optional)
 
 

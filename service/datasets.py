@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from importlib import import_module
+from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from sqlalchemy import Engine
 
-from service.core.errors import NotFoundError
+from service.core.errors import InputError, NotFoundError
 from service.settings import Settings
 from service.store.engine import SCHEMA_VERSION, database_file, open_engine, reading, stored_version
-from service.store.read import releases
+from service.store.read import releases, stored_releases
+from service.tables.pantry import PANTRY
 
 if TYPE_CHECKING:
     from importers.release import Progress, ReleaseData
+    from service.core.food import Release
 
 
 def _read_sr28(progress: Progress) -> ReleaseData:
@@ -23,6 +28,19 @@ def _read_sr28(progress: Progress) -> ReleaseData:
 
     return sr28.read(sr28.locate(), progress=progress)
 
+
+IMPORTERS: Mapping[str, str] = MappingProxyType({
+    "sr28": "importers.sr28",
+    "fdc-foundation": "importers.fdc.foundation",
+    "fdc-sr-legacy": "importers.fdc.sr_legacy",
+    "fdc-survey": "importers.fdc.survey",
+    "fdc-branded": "importers.fdc.branded",
+    "cnf": "importers.cnf",
+    "fineli": "importers.fineli",
+    "ciqual": "importers.ciqual",
+    "afcd": "importers.afcd",
+})
+"""Datasets that can be read, with the module that reads each."""
 
 EMBEDDED: Mapping[str, Callable[[Progress], ReleaseData]] = MappingProxyType({"sr28": _read_sr28})
 """Datasets whose files come with the installation: they are built on first use."""
@@ -46,17 +64,18 @@ def ensure_ready(settings: Settings, *, progress: Progress | None = None) -> Eng
     return open_engine(settings.database_url)
 
 
-def _missing(engine: Engine, settings: Settings) -> tuple[str, ...]:
-    """Datasets that the store lacks; all of them where there is no store or one of another schema."""
+def _missing(engine: Engine, settings: Settings) -> bool:
+    """Whether there is no store, or one that lacks a dataset."""
     path = database_file(settings.database_url)
-    return settings.datasets if path is not None and not path.exists() else _lacking(engine, settings.datasets)
+    return (path is not None and not path.exists()) or bool(_lacking(engine, settings.datasets))
 
 
 def _lacking(engine: Engine, datasets: tuple[str, ...]) -> tuple[str, ...]:
+    """Datasets that the store lacks, all of them where it is of another schema; the pantry is in none."""
     with reading(engine) as connection:
         current = stored_version(connection) == SCHEMA_VERSION
     stored = {release.dataset for release in releases(engine)} if current else set()
-    return tuple(dataset for dataset in datasets if dataset not in stored)
+    return tuple(dataset for dataset in datasets if dataset not in stored and dataset != PANTRY)
 
 
 def _build_missing(engine: Engine, settings: Settings, progress: Progress) -> None:
@@ -91,6 +110,57 @@ def _reader(dataset: str) -> Callable[[Progress], ReleaseData]:
         known = ", ".join(EMBEDDED)
         raise NotFoundError(f"no dataset {dataset!r} in the store, and none that can be built (there is: {known})")
     return EMBEDDED[dataset]
+
+
+# ---- releases --------------------------------------------------------------------------------------------------
+
+
+def load(
+    engine: Engine, dataset: str, path: Path, *, verify: bool = True, progress: Progress | None = None
+) -> tuple[Release, tuple[str, ...]]:
+    """Read a publication and store it as a release that does not answer yet; it, and the older releases deleted.
+
+    The release that answers goes on doing so, unless it is the same release: then what is loaded takes its place.
+    NotFoundError for a dataset that nothing reads, DataError for faulty files, StoreError where it cannot be stored.
+    """
+    from service.store.build import build_lock
+    from service.store.write import add_release, prune
+
+    progress = progress or (lambda done, total, what: None)
+    parts = _parts(dataset, path, verify=verify, progress=progress)
+    url = engine.url.render_as_string(hide_password=False)
+    with build_lock(url, on_wait=lambda: progress(0, 0, "Waiting for another process to load")):
+        add_release(engine, parts, progress=progress)
+        pruned = prune(engine, dataset)
+    return stored_releases(engine, dataset)[-1], pruned
+
+
+def fetch(settings: Settings, dataset: str, *, progress: Progress | None = None) -> Path:
+    """The publisher's file of a dataset, fetched into the data folder where it is not there yet.
+
+    Errors are those of importers.fetch.
+    """
+    from importers.fetch import fetch as fetch_file
+
+    return fetch_file(dataset, settings.data_dir / "downloads", progress=progress).path
+
+
+def _parts(dataset: str, path: Path, *, verify: bool, progress: Progress) -> Iterator[ReleaseData]:
+    if dataset not in IMPORTERS:
+        raise NotFoundError(f"no dataset {dataset!r} can be read; there is: {', '.join(IMPORTERS)}", pointer="/dataset")
+    importer = import_module(IMPORTERS[dataset])
+    if not path.exists():
+        raise InputError(f"there is no file or folder {path}", pointer="/path")
+    if hasattr(importer, "read_chunks"):
+        yield from importer.read_chunks(path, verify=verify, progress=progress)
+    else:
+        yield importer.read(path, verify=verify, progress=progress)
+
+
+def is_older(release: str, other: str) -> bool:
+    """Whether a release is older than another of its dataset, by the numbers in their names."""
+    one, two = ([int(number) for number in re.findall(r"\d+", name)] for name in (release, other))
+    return one < two
 
 
 @contextmanager

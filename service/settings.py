@@ -28,7 +28,8 @@ SETTINGS = (
             "Folder of the store and of downloaded files"),
     Setting("GRAMWRIGHT_DATABASE_URL", f"SQLite file {DATABASE_NAME} in the data folder",
             "The store as an SQLAlchemy database URL"),
-    Setting("GRAMWRIGHT_DATASETS", "sr28", "Datasets in use, separated by commas, the preferred one first"),
+    Setting("GRAMWRIGHT_DATASETS", "sr28,pantry",
+            "Datasets in use, separated by commas, the preferred one first; pantry are substances that SR28 lacks"),
     Setting("GRAMWRIGHT_HOST", "127.0.0.1", "Address on which the server listens"),
     Setting("GRAMWRIGHT_PORT", "8750", "Port on which the server listens"),
 )

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator, Sequence
+import logging
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
+from threading import Event, Thread
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from service.core.analyse import Resolver
-from service.core.errors import NotFoundError
-from service.core.food import FoodDetails, FoodTable, Release
+from service.core.borrowing import with_borrowed
+from service.core.errors import GramwrightError, NotFoundError
+from service.core.food import ComponentValue, FoodDetails, FoodTable, Release
 from service.datasets import ensure_ready
 from service.settings import Settings
-from service.store.read import food_details, load_table, releases
+from service.store.read import food_details, load_table, releases, state, stored_releases
 from service.tables import load_tables
+from service.tables.pantry import PANTRY, load_pantry, with_pantry
 from service.tables.vocabulary import check_targets
 
 if TYPE_CHECKING:
@@ -23,6 +29,10 @@ if TYPE_CHECKING:
 
 # The dataset whose entries the names of service/tables stand for.
 EMBEDDED = "sr28"
+# How often running workers look whether another release was activated.
+FOLLOWING_SECONDS = 0.5
+LOG = logging.getLogger("gramwright")
+_ACTIVE: Mapping[str, str] = MappingProxyType({})
 # A resolver holds a table in memory; so many choices of datasets are kept, the oldest goes first.
 KEPT_RESOLVERS = 3
 
@@ -42,30 +52,76 @@ class Catalogue:
     """The food data in use: what the store holds, and a resolver for each choice of datasets."""
 
     def __init__(self, engine: Engine, datasets: Sequence[str]) -> None:
-        self._engine, self.datasets = engine, tuple(datasets)
+        self.engine, self.datasets = engine, tuple(datasets)
         self._resolvers: dict[tuple[str, ...], Resolver] = {}
+        self._state = state(engine)
         with _uncollected():
-            self._tables = load_tables()
+            self._tables, self._pantry = load_tables(), load_pantry()
             self.resolver()
 
     def resolver(self, datasets: Sequence[str] | None = None) -> Resolver:
         """The resolver over these datasets, the preferred one first; by default those of the settings.
 
-        A dataset that is not in the store raises NotFoundError.
+        A dataset that is neither in the store nor the pantry raises NotFoundError.
         """
         chosen = tuple(dict.fromkeys(datasets)) if datasets else self.datasets
-        if chosen not in self._resolvers:
+        kept = self._resolvers  # `refresh` may put others in their place meanwhile
+        if chosen not in kept:
             self._check(chosen)
-            resolver = Resolver(self._load(chosen), self._tables)
-            if EMBEDDED in chosen:
-                check_targets(self._tables.names, resolver.index.places)
-            if len(self._resolvers) >= KEPT_RESOLVERS:
-                del self._resolvers[next(kept for kept in self._resolvers if kept != self.datasets)]
-            self._resolvers[chosen] = resolver
-        return self._resolvers[chosen]
+            resolver = self._resolver_over(chosen)
+            if len(kept) >= KEPT_RESOLVERS:
+                del kept[next(one for one in kept if one != self.datasets)]
+            kept[chosen] = resolver
+        return kept[chosen]
 
-    def _load(self, datasets: Sequence[str]) -> FoodTable:
-        return load_table(self._engine, datasets)
+    def candidate(self, dataset: str, release: str) -> Resolver:
+        """The resolver that would answer if this release of a dataset were the active one."""
+        return self._resolver_over(self.datasets, chosen={dataset: release})
+
+    def _resolver_over(self, datasets: Sequence[str], *, chosen: Mapping[str, str] = _ACTIVE) -> Resolver:
+        table = with_borrowed(
+            load_table(self.engine, datasets, beside={PANTRY: self._pantry.table}, chosen=chosen)
+        )
+        tables = self._tables
+        if PANTRY in datasets:
+            tables = with_pantry(tables, self._pantry, {food.id for food in table.foods})
+        resolver = Resolver(table, tables)
+        if EMBEDDED in datasets:
+            check_targets(self._tables.names, resolver.index.places)
+        return resolver
+
+    def refresh(self) -> bool:
+        """Answer from the releases that are active now; whether there are others than before.
+
+        Until the new resolvers are whole the old ones answer, and they do so still if this raises.
+        """
+        now = state(self.engine)
+        if now == self._state:
+            return False
+        self._state = now
+        with _uncollected():
+            self._resolvers = {chosen: self._resolver_over(chosen) for chosen in tuple(self._resolvers)}
+        return True
+
+    @contextmanager
+    def following(self, *, seconds: float = FOLLOWING_SECONDS) -> Iterator[None]:
+        """Look every so often whether another release was activated, off the path of requests."""
+        ended = Event()
+        thread = Thread(target=self._follow, args=(ended, seconds), name="releases", daemon=True)
+        thread.start()
+        try:
+            yield
+        finally:
+            ended.set()
+            thread.join()
+
+    def _follow(self, ended: Event, seconds: float) -> None:
+        while not ended.wait(seconds):
+            try:
+                if self.refresh():
+                    LOG.info("another release answers now")
+            except GramwrightError as error:
+                LOG.error("the releases before go on answering: %s", error)
 
     def _check(self, datasets: Sequence[str]) -> None:
         stored = [release.dataset for release in self.releases()]
@@ -74,13 +130,33 @@ class Catalogue:
                 known = ", ".join(stored)
                 raise NotFoundError(f"no dataset {dataset!r}; there is: {known}", pointer=f"/datasets/{place}")
 
-    def details(self, food_id: str) -> FoodDetails:
-        """One food with the origin of its values; NotFoundError for an unknown id."""
-        return food_details(self._engine, food_id)
+    def details(self, food_id: str, *, table: FoodTable | None = None) -> FoodDetails:
+        """One food with the origin of its values, from the releases that answer; NotFoundError for an unknown id.
+
+        `table` is that of another resolver that the answer is to agree with. Values that the table borrows come last.
+        """
+        if food_id.startswith(f"{PANTRY}:"):
+            return self._pantry.details(food_id)
+        table = self.resolver().table if table is None else table
+        chosen = {one.dataset: one.release for one in table.releases}
+        found = food_details(self.engine, food_id, chosen=chosen)
+        lent = tuple(self._lent(tagname, lender, chosen) for tagname, lender in table.borrowed.get(food_id, {}).items())
+        return replace(found, values=(*found.values, *lent)) if lent else found
+
+    def _lent(self, tagname: str, lender: str, chosen: Mapping[str, str]) -> ComponentValue:
+        """A value as another entry gives it, marked as borrowed from there."""
+        values = food_details(self.engine, lender, chosen=chosen).values
+        value = next(value for value in values if value.tagname == tagname)
+        origin = f"borrowed from {lender}" + (f": {value.source_text}" if value.source_text else "")
+        return replace(value, source="borrowed", source_text=origin)
 
     def releases(self) -> tuple[Release, ...]:
-        """The releases in the store; StoreError where it cannot be read."""
-        return releases(self._engine)
+        """The releases in the store, then the pantry's; StoreError where the store cannot be read."""
+        return (*releases(self.engine), self._pantry.release)
+
+    def stored_releases(self) -> tuple[Release, ...]:
+        """Every release in the store, those too that do not answer, then the pantry's."""
+        return (*stored_releases(self.engine), self._pantry.release)
 
 
 def open_catalogue(settings: Settings, *, progress: Progress | None = None) -> Catalogue:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,8 +13,10 @@ from importers import sr28
 from importers.release import ReleaseData
 from service.core.food import FoodTable
 from service.datasets import ensure_ready
-from service.settings import Settings
+from service.settings import DATABASE_NAME, Settings
+from service.store.engine import database_file
 from service.store.read import load_table
+from service.store.url import sqlite_url
 
 
 @pytest.fixture(scope="session")
@@ -31,6 +35,14 @@ def sr28_table(sr28_store: Settings) -> FoodTable:
     table = load_table(engine, ("sr28",))
     engine.dispose()
     return table
+
+
+@pytest.fixture(scope="session")
+def kitchen_store(sr28_store: Settings, tmp_path_factory: pytest.TempPathFactory) -> Settings:
+    """Settings of a copy of that store, into which tests may save recipes."""
+    copy = tmp_path_factory.mktemp("kitchen_store") / DATABASE_NAME
+    shutil.copy(str(database_file(sr28_store.database_url)), copy)
+    return replace(sr28_store, data_dir=copy.parent, database_url=sqlite_url(copy))
 
 
 @pytest.fixture(scope="session")

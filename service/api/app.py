@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
@@ -11,7 +13,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.api import documents, problems
 from service.api.payloads import encode
-from service.api.routes import foods, health, resolutions, tables
+from service.api.routes import choices, foods, health, outputs, recipes, resolutions, tables
+from service.kitchens.shelf import Shelf
 from service.wiring import Catalogue
 
 _FOLDER = Path(__file__).parent
@@ -33,16 +36,23 @@ def create_app(catalogue: Catalogue) -> FastAPI:
         version=_version(),
         description=documents.DESCRIPTION,
         license_info={"name": "MIT", "identifier": "MIT"},
-        openapi_url=None, docs_url=None, redoc_url=None, redirect_slashes=False,
+        openapi_url=None, docs_url=None, redoc_url=None, redirect_slashes=False, lifespan=_running,
     )  # fmt: skip
-    app.state.catalogue = catalogue
-    for routes in (resolutions, foods, tables):
+    app.state.catalogue, app.state.shelf = catalogue, Shelf(catalogue)
+    for routes in (resolutions, foods, recipes, outputs, choices, tables):
         app.include_router(routes.router, prefix="/v1")
     app.include_router(health.router)
     _add_documentation(app)
     problems.install(app)
     app.add_middleware(Frame)
     return app
+
+
+@asynccontextmanager
+async def _running(app: FastAPI) -> AsyncIterator[None]:
+    """While the server runs, it notices which releases are active."""
+    with app.state.catalogue.following():
+        yield
 
 
 def _version() -> str:

@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
-from fastapi import FastAPI
+from fastapi import FastAPI, Response
 from fastapi.openapi.utils import get_openapi
 from pydantic import BaseModel
 
 from service.api import examples, schemas
 from service.api.exchange import JSON, JSONL
+from service.api.kitchen_bodies import JSON_LD, TEXT
 from service.api.problems import PROBLEM
+from service.api.publishing import HTML, SVG
+from service.kitchens import forms
+from service.kitchens.choice_table import CSV
 
 Document = dict[str, Any]
 
@@ -22,7 +26,10 @@ clinician."""
 _MEANINGS = {
     304: "The caller has the current answer (If-None-Match).",
     400: "The body is no JSON.",
-    404: "There is no such food entry.",
+    404: "There is nothing of this id.",
+    409: "It is used elsewhere.",
+    412: "Somebody else saved in between (If-Match).",
+    428: "The If-Match header is missing.",
     406: "The Accept header allows no form that there is.",
     413: "The body is larger than 5 MB.",
     415: "The body is of another media type.",
@@ -32,12 +39,22 @@ _MEANINGS = {
 
 
 def _operation(
-    name: str, summary: str, answer: type[BaseModel], example: object, *problems: int, **more: Any
+    name: str,
+    summary: str,
+    answer: type[BaseModel] | None,
+    example: object,
+    *problems: int,
+    good: int = 200,
+    **more: Any,
 ) -> Document:
-    """Keyword arguments of a route decorator."""
+    """Keyword arguments of a route decorator; without an answer the operation gives 204."""
+    problem = {status: _problem(status) for status in problems}
+    if answer is None:
+        responses = {204: {"description": "Done."}, **problem}
+        return {"operation_id": name, "summary": summary, "responses": responses, **more}
     content = {JSON: {"example": example}, **more.pop("content", {})}
-    good = {"model": answer, "description": "The answer.", "content": content, **more.pop("reply", {})}
-    responses = {200: good, **{status: _problem(status) for status in problems}}
+    reply = {"model": answer, "description": "The answer.", "content": content, **more.pop("reply", {})}
+    responses = {good: reply, **problem}
     return {"operation_id": name, "summary": summary, "responses": responses, **more}
 
 
@@ -82,15 +99,16 @@ RESOLUTIONS = _operation(
             _query("components", "With JSON Lines: tagnames separated by commas, or all."),
             _query("datasets", "With JSON Lines: datasets separated by commas."),
             _query("servings", "With JSON Lines: divides the totals."),
+            _query("kitchen", "With JSON Lines: true or false, whether the kitchen's foods and choices come first."),
         ],
     },
 )  # fmt: skip
 FOOD_SEARCH = _operation(
-    "search_foods", "Search food entries", schemas.FoodSearchAnswer, examples.FOOD_SEARCH, 304, 406, 422, 503,
+    "search_foods", "Search foods", schemas.FoodSearchAnswer, examples.FOOD_SEARCH, 304, 406, 422, 503,
     reply=_PAGED,
 )  # fmt: skip
 FOOD = _operation(
-    "read_food", "Read a food entry", schemas.FoodAnswer, examples.FOOD, 304, 404, 406, 503, reply=_TAGGED
+    "read_food", "Read a food", schemas.AnyFoodAnswer, examples.FOOD, 304, 404, 406, 422, 503, reply=_TAGGED
 )
 COMPONENTS = _operation(
     "list_components", "List components", schemas.ComponentsAnswer, examples.COMPONENTS, 304, 406, 503, reply=_TAGGED
@@ -98,9 +116,144 @@ COMPONENTS = _operation(
 DATASETS = _operation(
     "list_datasets", "List datasets", schemas.DatasetsAnswer, examples.DATASETS, 304, 406, 503, reply=_TAGGED
 )
+RELEASES = _operation(
+    "list_releases", "List the releases of a dataset", schemas.ReleasesAnswer, examples.RELEASE_LIST,
+    304, 404, 406, 422, 503, reply=_TAGGED,
+)  # fmt: skip
+COMPARISON = _operation(
+    "compare_releases", "Compare two releases", schemas.ComparisonAnswer, examples.COMPARISON,
+    304, 404, 406, 422, 503, reply=_TAGGED,
+)  # fmt: skip
 HEALTH = _operation("health", "Whether the server runs", schemas.HealthAnswer, {"status": "ok"})
 READY = _operation(
     "ready", "Whether the server can answer", schemas.ReadyAnswer, {"status": "ready", "datasets": ["sr28"]}, 503
+)
+
+
+def _body(form: str, example: object, **more: Document) -> Document:
+    """The body of a request: JSON of a form, or what else is read."""
+    schema = {"$ref": f"#/components/schemas/{form}"}
+    return {"requestBody": {"required": True, "content": {JSON: {"schema": schema, "example": example}, **more}}}
+
+
+def _text(example: object) -> Document:
+    return {"schema": {"type": "string"}, "example": example}
+
+
+_RECIPE_BODY = _body(
+    "RecipeForm", examples.RECIPE,
+    **{TEXT: _text(examples.RECIPE_TEXT), JSON_LD: {"schema": {"type": "object"}, "example": examples.RECIPE_LD}},
+)  # fmt: skip
+_OWN_FOOD_BODY = _body("OwnFoodForm", examples.OWN_FOOD)
+_CHOICE_BODY = _body("ChoiceForm", examples.CHOICE, **{CSV: _text(examples.CHOICES_CSV)})
+_READS, _WRITES, _CHANGES = (304, 404, 406, 422, 503), (400, 413, 415, 422, 503), (404, 412, 428)
+_CREATED = {
+    "headers": {**_TAGGED["headers"], "Location": {"description": "Where it is now.", "schema": {"type": "string"}}}
+}
+_REVISION = {"headers": {"ETag": {"description": "The revision, for If-Match.", "schema": {"type": "string"}}}}
+_IF_MATCH = {
+    "parameters": [
+        {"name": "If-Match", "in": "header", "required": True, "schema": {"type": "string"},
+         "description": "ETag of the latest revision, or `*`."}
+    ]
+}  # fmt: skip
+
+# ---- own foods, treatments
+OWN_FOOD_NEW = _operation(
+    "save_own_food", "Save an own food", schemas.SavedOwnFoodAnswer, examples.SAVED_OWN_FOOD, *_WRITES,
+    openapi_extra=_OWN_FOOD_BODY, good=201, reply=_CREATED,
+)  # fmt: skip
+OWN_FOOD_CHANGE = _operation(
+    "change_own_food", "Change an own food", schemas.SavedOwnFoodAnswer, examples.SAVED_OWN_FOOD, *_WRITES, *_CHANGES,
+    openapi_extra={**_OWN_FOOD_BODY, **_IF_MATCH}, reply=_REVISION,
+)  # fmt: skip
+OWN_FOOD_DELETE = _operation(
+    "delete_own_food", "Delete an own food", None, None, 409, 422, 503, *_CHANGES, openapi_extra=_IF_MATCH
+)
+TREATMENTS = _operation(
+    "list_treatments", "List cooking treatments", schemas.TreatmentsAnswer, examples.TREATMENTS, 304, 406,
+    reply=_TAGGED,
+)  # fmt: skip
+# ---- recipes
+RECIPES = _operation(
+    "list_recipes", "List recipes", schemas.RecipesAnswer, examples.RECIPES, 304, 406, 422, 503, reply=_PAGED
+)
+OWN_FOODS = _operation(
+    "list_own_foods", "List own foods", schemas.OwnFoodsAnswer, examples.OWN_FOODS, 304, 406, 422, 503, reply=_PAGED
+)
+RECIPE_NEW = _operation(
+    "save_recipe", "Save a recipe", schemas.SavedRecipeAnswer, examples.SAVED_RECIPE, *_WRITES,
+    openapi_extra=_RECIPE_BODY, good=201, reply=_CREATED,
+)  # fmt: skip
+RECIPE_PREVIEW = _operation(
+    "preview_recipe", "Work out a recipe", schemas.NutritionAnswer, examples.PREVIEW, *_WRITES,
+    openapi_extra=_RECIPE_BODY,
+)  # fmt: skip
+RECIPE = _operation(
+    "read_recipe", "Read a recipe", schemas.RecipeAnswer, examples.READ_RECIPE, *_READS, reply=_REVISION
+)
+RECIPE_CHANGE = _operation(
+    "change_recipe", "Change a recipe", schemas.SavedRecipeAnswer, examples.CHANGED_RECIPE, *_WRITES, *_CHANGES,
+    openapi_extra={**_RECIPE_BODY, **_IF_MATCH}, reply=_REVISION,
+)  # fmt: skip
+RECIPE_DELETE = _operation(
+    "delete_recipe", "Delete a recipe", None, None, 409, 422, 503, *_CHANGES, openapi_extra=_IF_MATCH
+)
+RECIPE_REVISIONS = _operation(
+    "list_revisions", "List revisions", schemas.RevisionsAnswer, examples.REVISIONS, *_READS, reply=_TAGGED
+)
+RECIPE_USERS = _operation(
+    "list_users", "List recipes that use it", schemas.UsersAnswer, examples.USERS, *_READS, reply=_TAGGED
+)
+RECIPE_NUTRITION = _operation(
+    "read_nutrition", "Read what a recipe comes to", schemas.NutritionAnswer, examples.NUTRITION, *_READS,
+    reply=_TAGGED,
+)  # fmt: skip
+# ---- outputs of a recipe
+_OUTPUT = {
+    "headers": {
+        **_TAGGED["headers"],
+        "Link": {"description": "describedby: the same figures, for good.", "schema": {"type": "string"}},
+    }
+}
+
+
+def _output(name: str, summary: str, media_type: str) -> Document:
+    """An output that is no JSON."""
+    problems = {status: _problem(status) for status in _READS}
+    content = {media_type: {"schema": {"type": "string"}}}
+    responses = {200: {"description": "The answer.", "content": content, **_OUTPUT}, **problems}
+    return {"operation_id": name, "summary": summary, "responses": responses, "response_class": Response}
+
+
+PANEL = _operation(
+    "read_panel", "Read a label", schemas.PanelAnswer, examples.PANEL, *_READS, reply=_OUTPUT,
+    content={HTML: {"schema": {"type": "string"}}, SVG: {"schema": {"type": "string"}}},
+)  # fmt: skip
+CARD = _output("read_card", "Read the print card", HTML)
+STRIP = _output("read_strip", "Read the strip for a video", SVG)
+SCHEMA_ORG = _output("read_schema_org", "Read the schema.org Recipe", JSON_LD)
+CSV_FIGURES = _output("read_csv", "Read the figures as CSV", CSV)
+DESCRIPTION_TEXT = _output("read_description", "Read the text for a description box", TEXT)
+# ---- standing choices
+CHOICES = _operation(
+    "list_choices", "List standing choices", schemas.ChoicesAnswer, examples.CHOICES, 304, 406, 503, reply=_TAGGED,
+    content={CSV: {"schema": {"type": "string"}}},
+)  # fmt: skip
+CHOICE_NEW = _operation(
+    "save_choice", "Save standing choices", schemas.SavedChoiceAnswer, examples.SAVED_CHOICE, *_WRITES,
+    openapi_extra=_CHOICE_BODY, good=201, reply=_CREATED,
+)  # fmt: skip
+CHOICE = _operation(
+    "read_choice", "Read a standing choice", schemas.ChoiceAnswer, examples.SAVED_CHOICE, 304, 404, 422, 503,
+    reply=_REVISION,
+)  # fmt: skip
+CHOICE_CHANGE = _operation(
+    "change_choice", "Change a standing choice", schemas.ChoiceAnswer, examples.SAVED_CHOICE, *_WRITES, *_CHANGES,
+    openapi_extra={**_body("ChoiceForm", examples.CHOICE), **_IF_MATCH}, reply=_REVISION,
+)  # fmt: skip
+CHOICE_DELETE = _operation(
+    "delete_choice", "Delete a standing choice", None, None, 422, 503, *_CHANGES, openapi_extra=_IF_MATCH
 )
 
 
@@ -122,7 +275,10 @@ def openapi(app: FastAPI) -> Document:
             routes=app.routes, tags=app.openapi_tags, license_info=app.license_info,
         )  # fmt: skip
         parts = document.setdefault("components", {}).setdefault("schemas", {})
-        parts["ResolutionRequest"] = schemas.ResolutionRequest.model_json_schema()
+        for form in (schemas.ResolutionRequest, forms.RecipeForm, forms.OwnFoodForm, forms.ChoiceForm):
+            schema = form.model_json_schema(ref_template="#/components/schemas/{model}")
+            parts.update(schema.pop("$defs", {}))
+            parts[form.__name__] = schema
         problem = schemas.Problem.model_json_schema(ref_template="#/components/schemas/{model}")
         parts.update(problem.pop("$defs", {}))
         parts["Problem"] = problem

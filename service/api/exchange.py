@@ -11,6 +11,9 @@ from fastapi import Request, Response
 
 from service.api.payloads import encode
 from service.api.problems import refusal
+from service.core.errors import ConflictError
+from service.kitchens.shelf import Shelf
+from service.store.kitchen import Document, Kind
 from service.wiring import Catalogue
 
 JSON = "application/json"
@@ -22,6 +25,11 @@ _JSONL_NAMES = (JSONL, "application/x-ndjson", "application/x-jsonlines")
 def catalogue_of(request: Request) -> Catalogue:
     """The food data that the app was made with."""
     return cast(Catalogue, request.app.state.catalogue)
+
+
+def shelf_of(request: Request) -> Shelf:
+    """The kitchens that the app was made with."""
+    return cast(Shelf, request.app.state.shelf)
 
 
 # ---- what comes in ---------------------------------------------------------------------------------------------
@@ -45,17 +53,49 @@ def _too_large() -> Exception:
     return refusal(413, f"the body may have {BODY_LIMIT // 1024**2} MB; send the lines in several requests")
 
 
-def content_type(request: Request) -> str:
-    """JSON or JSONL, as the request says its body is; 415 for anything else."""
+def content_type(request: Request, *offers: str) -> str:
+    """The one of `offers` that the request says its body is, by default JSON or JSONL; 415 for anything else."""
+    offers = offers or (JSON, JSONL)
     said = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     encoding = request.headers.get("content-encoding", "identity").strip().lower()
     if encoding not in ("", "identity"):
         raise refusal(415, f"bodies in Content-Encoding {encoding} are not read")
-    if said in _JSONL_NAMES:
-        return JSONL
-    if said == JSON:
-        return JSON
-    raise refusal(415, f"the Content-Type must be {JSON} or {JSONL}, not {said or 'missing'}")
+    named = JSONL if said in _JSONL_NAMES else said
+    if named in offers:
+        return named
+    raise refusal(415, f"the Content-Type must be {' or '.join(offers)}, not {said or 'missing'}")
+
+
+def text_of(body: bytes) -> str:
+    """The body as text; 400 where it is not UTF-8."""
+    try:
+        return body.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise refusal(400, f"the body is not UTF-8 at byte {error.start + 1}", pointer="") from None
+
+
+def number_of(id: str) -> int:
+    """The number of a document by its public id; 404 where it is none."""
+    number = id.rpartition(":")[2]
+    if not (number.isascii() and number.isdigit()) or len(number) > 9:
+        raise refusal(404, f"nothing has the id {id!r}")
+    return int(number)
+
+
+def revision_seen(request: Request, kind: Kind, number: int) -> int | None:
+    """The latest revision, which If-Match must name, or None for `*` (strong comparison, RFC 9110, 13.1.1).
+
+    428 where the header is missing, 412 with the latest revision where that is another, 404 where there is none.
+    """
+    latest = shelf_of(request).document(kind, number).revision
+    said = request.headers.get("if-match", "").strip()
+    if not said:
+        raise refusal(428, f'say by If-Match which revision is changed: "{latest}" is the latest, * is any')
+    if said == "*":
+        return None
+    if f'"{latest}"' not in (part.strip() for part in said.split(",")):
+        raise ConflictError(f"If-Match names {said}, but revision {latest} is the latest", current=latest)
+    return latest
 
 
 def parse_json(text: bytes, *, line: int | None = None) -> object:
@@ -102,21 +142,54 @@ def _weight(offer: str, ranges: list[tuple[str, float]]) -> float:
 # ---- what goes out ---------------------------------------------------------------------------------------------
 
 
-def json_answer(payload: object) -> Response:
+def json_answer(payload: object, *, status: int = 200) -> Response:
     """A JSON answer that is not kept by caches."""
-    return Response(encode(payload), media_type=JSON, headers={"Cache-Control": "no-store"})
+    return Response(encode(payload), status, media_type=JSON, headers={"Cache-Control": "no-store"})
 
 
-def tagged_answer(request: Request, payload: object, *, links: dict[str, str] | None = None) -> Response:
+def tagged_answer(
+    request: Request, payload: object, *, links: dict[str, str] | None = None, private: bool = False
+) -> Response:
     """A JSON answer with a strong entity tag, or 304 where the caller has it already."""
     accepted(request, JSON)
-    body = encode(payload)
-    headers = {"ETag": f'"{blake2b(body, digest_size=16).hexdigest()}"', "Cache-Control": "public, no-cache"}
-    if links:
-        headers["Link"] = ", ".join(f'<{target}>; rel="{name}"' for name, target in links.items())
-    if _has_it(request.headers.get("if-none-match", ""), headers["ETag"]):
+    more = {"Link": ", ".join(f'<{target}>; rel="{name}"' for name, target in links.items())} if links else {}
+    return _tagged(request, encode(payload), JSON, {"Cache-Control": _caching(private=private), **more})
+
+
+def _caching(*, private: bool) -> str:
+    return "private, no-cache" if private else "public, no-cache"
+
+
+def _tagged(request: Request, body: bytes, media_type: str, more: dict[str, str]) -> Response:
+    tag = f'"{blake2b(body, digest_size=16).hexdigest()}"'
+    headers = {"ETag": tag, **more}
+    if _has_it(request.headers.get("if-none-match", ""), tag):
         return Response(status_code=304, headers=headers)
-    return Response(body, media_type=JSON, headers=headers)
+    return Response(body, media_type=media_type, headers=headers)
+
+
+def revision_answer(
+    request: Request, payload: object, document: Document, *, status: int = 200, headers: dict[str, str] | None = None
+) -> Response:
+    """A saved document, or what became of it; the ETag is its revision, for If-Match."""
+    tag = f'"{document.revision}"'
+    more = {"ETag": tag, "Cache-Control": "private, no-cache", **(headers or {})}
+    if request.method == "GET" and _has_it(request.headers.get("if-none-match", ""), tag):
+        return Response(status_code=304, headers=more)
+    return Response(encode(payload), status, media_type=JSON, headers=more)
+
+
+def created(request: Request, payload: object, document: Document) -> Response:
+    """201 with the place of what was saved."""
+    place = {"Location": f"{request.url.path.rstrip('/')}/{document.food_id}"}
+    return revision_answer(request, payload, document, status=201, headers=place)
+
+
+def typed_answer(request: Request, body: bytes, media_type: str, more: dict[str, str]) -> Response:
+    """An answer in the one of several forms that the caller accepts best, with a strong entity tag, or 304."""
+    headers = {"Cache-Control": _caching(private=True), "Vary": "Accept", **more}
+    charset = "; charset=utf-8" if media_type.startswith(("text/", "image/")) else ""
+    return _tagged(request, body, f"{media_type}{charset}", headers)
 
 
 def _has_it(condition: str, tag: str) -> bool:

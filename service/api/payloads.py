@@ -6,7 +6,7 @@ binary fractions and nothing that a table states; unknown is null.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -14,10 +14,21 @@ import orjson
 
 from service.core.amount import Amount
 from service.core.analyse import LineResult, PartResult
-from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, Release
+from service.core.food import CarbohydrateBasis, Component, ComponentValue, FoodDetails, FoodEntry, Release
 from service.core.gram_weight import GramWeight
+from service.core.health import of_food
 from service.core.measure import OUNCE
-from service.core.nutrients import NET_FORMULA, Analysis, Coverage, Total, Totals, net_carbohydrate
+from service.core.nutrients import (
+    NET_FORMULA,
+    NET_FORMULA_AVAILABLE,
+    Analysis,
+    Coverage,
+    Total,
+    Totals,
+    net_formula_of,
+    net_of_food,
+    plain_amounts,
+)
 
 Payload = dict[str, Any]
 
@@ -65,6 +76,7 @@ def part_payload(part: PartResult) -> Payload:
         "grams": grams_payload(part.grams) if part.grams else None,
         "components": {tagname: shown(amount) for tagname, amount in part.components.items()},
         "optional": part.optional,
+        "by": part.by,
         "reasons": part.reasons,
     }
 
@@ -110,17 +122,18 @@ def analysis_payload(analysis: Analysis[LineResult]) -> Payload:
     """An ingredient list with totals and coverage."""
     return {
         "servings": analysis.servings,
-        "whole": totals_payload(analysis.whole),
-        "per_serving": totals_payload(analysis.per_serving) if analysis.per_serving else None,
+        "whole": totals_payload(analysis.whole, analysis.releases),
+        "per_serving": totals_payload(analysis.per_serving, analysis.releases) if analysis.per_serving else None,
         "coverage": coverage_payload(analysis.coverage, analysis.whole),
         "lines": [line_payload(line) for line in analysis.lines],
         "releases": [release_name(release) for release in analysis.releases],
     }
 
 
-def totals_payload(totals: Totals) -> Payload:
+def totals_payload(totals: Totals, releases: Iterable[Release]) -> Payload:
     """Totals by tagname, and net carbohydrate with its formula."""
-    net = {"formula": NET_FORMULA, "clamped_in": totals.clamped_in}
+    formula = net_formula_of(release.carbohydrate_basis for release in releases)
+    net = {"formula": formula, "clamped_in": totals.clamped_in}
     return {
         "components": {total.tagname: total_payload(total) for total in totals.components},
         "net_carbohydrate": {**total_payload(totals.net_carbohydrate), **net},
@@ -175,6 +188,8 @@ def coverage_notes(coverage: Coverage, totals: Totals) -> list[str]:
         notes.append(f"Please check {_lines(coverage.to_check)}.")
     if coverage.optional:
         notes.append(f"Optional, and counted: {_lines(coverage.optional)}.")
+    if coverage.unread:
+        notes.append(f"Taken for a title or a note since no word is known, and not counted: {_lines(coverage.unread)}.")
     return notes
 
 
@@ -211,9 +226,14 @@ def release_name(release: Release) -> Payload:
 
 
 def release_payload(release: Release) -> Payload:
-    """A release with its counts and when it was loaded."""
+    """A release with its counts, its bases and when it was loaded."""
     counts = {"foods": release.foods, "components": release.components, "values": release.values}
-    return {**release_name(release), **counts, "measures": release.measures, "loaded": release.loaded}
+    bases = {
+        "carbohydrate_basis": release.carbohydrate_basis,
+        "energy_basis": release.energy_basis,
+        "fibre_method": release.fibre_method,
+    }
+    return {**release_name(release), **counts, "measures": release.measures, "loaded": release.loaded, **bases}
 
 
 def component_payload(component: Component) -> Payload:
@@ -237,6 +257,30 @@ def food_payload(details: FoodDetails, components: Iterable[Component], releases
     """A food with its composition per 100 g of edible portion; a component without a value is null with a reason."""
     food = details.food
     values = {value.tagname: value for value in details.values}
+    mine = [release for release in releases if release.dataset == food.dataset]
+    names = {"original_name": details.original_name, "linked": details.linked}
+    return {
+        **described_food(food),
+        **{name: said for name, said in names.items() if said},
+        **_doubts(details, mine[0].carbohydrate_basis if mine else "total"),
+        "components": {
+            component.tagname: value_payload(component, values.get(component.tagname)) for component in components
+        },
+        "net_carbohydrate": net_payload(details.values, mine[0].carbohydrate_basis if mine else "total"),
+        "langual": [{"code": code, "text": text} for code, text in details.langual],
+        "footnotes": details.footnotes,
+        "releases": [release_name(release) for release in mine],
+    }
+
+
+def _doubts(details: FoodDetails, basis: CarbohydrateBasis) -> Payload:
+    """What does not add up in the publisher's figures, where anything does not."""
+    found = of_food(details.food, plain_amounts(details.values), total=basis == "total")
+    return {"doubts": [{"kind": kind, "text": text} for kind, text in found]} if found else {}
+
+
+def described_food(food: FoodEntry) -> Payload:
+    """What is said of a food before its composition."""
     return {
         **found_food(food),
         "basis": "100 g of edible portion",
@@ -251,13 +295,6 @@ def food_payload(details: FoodDetails, components: Iterable[Component], releases
             {"amount": shown(measure.amount), "measure": measure.text, "grams": shown(measure.grams)}
             for measure in food.measures
         ],
-        "components": {
-            component.tagname: value_payload(component, values.get(component.tagname)) for component in components
-        },
-        "net_carbohydrate": net_payload(values),
-        "langual": [{"code": code, "text": text} for code, text in details.langual],
-        "footnotes": details.footnotes,
-        "releases": [release_name(release) for release in releases if release.dataset == food.dataset],
     }
 
 
@@ -266,8 +303,10 @@ def value_payload(component: Component, value: ComponentValue | None) -> Payload
     named = {"name": component.name, "unit": component.unit}
     if value is None:
         return {"value": None, **named, "reason": "the publisher gives no value"}
+    if value.qualifier:
+        named["reason"] = "a trace" if value.qualifier == "trace" else f"below {value.amount:g} {component.unit}"
     return {
-        "value": value.amount,
+        "value": value.known,
         **named,
         "samples": value.samples,
         "standard_error": value.standard_error,
@@ -276,11 +315,9 @@ def value_payload(component: Component, value: ComponentValue | None) -> Payload
     }
 
 
-def net_payload(values: Mapping[str, ComponentValue]) -> Payload:
+def net_payload(values: Iterable[ComponentValue], basis: CarbohydrateBasis) -> Payload:
     """Net carbohydrate of 100 g of a food."""
-    amounts = [values[tagname].amount if tagname in values else None for tagname in ("CHOCDF", "FIBTG")]
-    net = net_carbohydrate(*amounts)
+    net = net_of_food(plain_amounts(values), basis)
     value = None if net.value is None else float(net.value)
-    return {"value": value, "unit": "g", "formula": NET_FORMULA, "reason": net.flag or None}
-
-
+    formula = NET_FORMULA if basis == "total" else NET_FORMULA_AVAILABLE
+    return {"value": value, "unit": "g", "formula": formula, "reason": net.flag or None}

@@ -1,8 +1,10 @@
 """Errors as problem details (RFC 9457); the one home of the HTTP status of an error.
 
-    InputError       422, or 404 where the path itself names what does not exist
-    StoreError       503
-    any other        500; what happened goes to the log, not to the caller
+InputError       422, or 404 where the path itself names what does not exist
+ConflictError    412: somebody else saved in between
+InUseError       409
+StoreError       503
+any other        500; what happened goes to the log, not to the caller
 """
 
 from __future__ import annotations
@@ -17,7 +19,7 @@ from pydantic import ValidationError
 from starlette.exceptions import HTTPException as StarletteHTTPException
 
 from service.api.payloads import Payload, encode
-from service.core.errors import GramwrightError, InputError, NotFoundError, StoreError
+from service.core.errors import ConflictError, GramwrightError, InputError, InUseError, NotFoundError, StoreError
 
 PROBLEM = "application/problem+json"
 # A caller's faults are gathered and reported once, but not without end.
@@ -34,30 +36,39 @@ def problem(
     *,
     errors: Iterable[Payload] = (),
     headers: Mapping[str, str] | None = None,
+    more: Mapping[str, object] | None = None,
 ) -> Response:
-    """A problem details answer; `errors` are objects of pointer (RFC 6901), line and detail."""
+    """A problem details answer; `errors` are objects of pointer (RFC 6901), line and detail, `more` extensions."""
     body: Payload = {
         "type": "about:blank",
         "title": _TITLES.get(status) or HTTPStatus(status).phrase,
         "status": status,
         "detail": detail,
         "instance": request.url.path,
+        **(more or {}),
     }
     if gathered := list(errors):
         body["errors"] = gathered[:MOST_ERRORS]
     return Response(encode(body), status, headers=dict(headers or {}), media_type=PROBLEM)
 
 
-def refusal(status: int, detail: str, *, pointer: str | None = None, line: int | None = None) -> HTTPException:
+def refusal(
+    status: int, detail: str, *, pointer: str | None = None, line: int | None = None,
+    headers: dict[str, str] | None = None,
+) -> HTTPException:  # fmt: skip
     """An HTTP error to raise, with the place in the body where there is one."""
     place = {"pointer": pointer, "line": line}
     named = {name: value for name, value in place.items() if value is not None}
     errors = [{**named, "detail": detail}] if named else []
-    return HTTPException(status, {"detail": detail, "errors": errors})
+    return HTTPException(status, {"detail": detail, "errors": errors}, headers)
 
 
 def status_of(error: GramwrightError) -> int:
     """The HTTP status of an error of the family."""
+    if isinstance(error, ConflictError):
+        return HTTPStatus.PRECONDITION_FAILED
+    if isinstance(error, InUseError):
+        return HTTPStatus.CONFLICT
     if isinstance(error, NotFoundError) and error.pointer in PATH_POINTERS:
         return HTTPStatus.NOT_FOUND
     if isinstance(error, InputError):
@@ -123,11 +134,20 @@ async def on_known_error(request: Request, error: GramwrightError) -> Response:
     """An error of the project's own family."""
     status = status_of(error)
     errors = []
-    if isinstance(error, InputError) and status != HTTPStatus.NOT_FOUND:
+    if isinstance(error, InputError) and status == HTTPStatus.UNPROCESSABLE_ENTITY:
         line = {} if error.line is None else {"line": error.line}
         errors = [{"pointer": error.pointer, **line, "detail": str(error)}]
     headers = {"Retry-After": "5"} if status == HTTPStatus.SERVICE_UNAVAILABLE else {}
-    return problem(request, status, str(error), errors=errors, headers=headers)
+    return problem(request, status, str(error), errors=errors, headers=headers, more=_named_by(error))
+
+
+def _named_by(error: GramwrightError) -> Payload:
+    """What a conflict names beyond its words: the revision that now stands, or who uses what is to be deleted."""
+    if isinstance(error, ConflictError):
+        return {"current_revision": error.current}
+    if isinstance(error, InUseError):
+        return {"users": [{"id": food_id, "title": title} for food_id, title in error.users]}
+    return {}
 
 
 async def on_defect(request: Request, _error: Exception) -> Response:

@@ -7,10 +7,21 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, WithJsonSchema, field_validator, model_validator
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    RootModel,
+    WithJsonSchema,
+    field_validator,
+    model_validator,
+)
 
 from service.bulk import split_lines
+from service.core.analyse import By
 from service.core.nutrients import DEFAULT_COMPONENTS
+from service.kitchens import forms
 
 LINES_LIMIT = 10_000
 
@@ -37,6 +48,7 @@ class ResolutionRequest(BaseModel):
     datasets: list[str] | None = Field(
         None, min_length=1, description="Datasets to look in, the preferred one first; by default those in use."
     )
+    kitchen: bool = Field(True, description="Whether own foods, saved recipes and standing choices come first.")
 
     @field_validator("lines", "text")
     @classmethod
@@ -107,6 +119,7 @@ class PartAnswer(BaseModel):
     grams: GramsAnswer | None
     components: dict[str, float | None] = Field(description="Tagname to amount in these grams; null where unknown.")
     optional: bool
+    by: By = Field(description="Who chose the food, where it was not found in the tables.")
     reasons: list[str]
 
 
@@ -228,6 +241,11 @@ class FoodNet(BaseModel):
     reason: str | None
 
 
+class DoubtAnswer(BaseModel):
+    kind: str
+    text: str
+
+
 class FoodAnswer(FoundFood):
     basis: str
     refuse: Refuse
@@ -236,8 +254,11 @@ class FoodAnswer(FoundFood):
     measures: list[MeasureAnswer]
     components: dict[str, ValueAnswer]
     net_carbohydrate: FoodNet
-    langual: list[CodeAnswer]
-    footnotes: list[str]
+    langual: list[CodeAnswer] = []
+    footnotes: list[str] = []
+    original_name: str = Field("", description="The publisher's name in its own language, where there is one.")
+    linked: list[str] = Field([], description="Ids of the same food in other datasets, by the publisher's statement.")
+    doubts: list[DoubtAnswer] = Field([], description="What does not add up in the publisher's figures.")
     releases: list[ReleaseName]
 
 
@@ -260,10 +281,98 @@ class DatasetAnswer(ReleaseName):
     values: int
     measures: int
     loaded: str
+    carbohydrate_basis: Literal["total", "available"] = Field(
+        description="`total`: by difference, fibre inside; `available`: fibre outside."
+    )
+    energy_basis: str = Field(description="The factors that the publisher's energy rests on.")
+    fibre_method: str
 
 
 class DatasetsAnswer(BaseModel):
     datasets: list[DatasetAnswer]
+
+
+class StoredReleaseAnswer(DatasetAnswer):
+    active: bool = Field(description="Whether it is the release that answers.")
+
+
+class ReleasesAnswer(BaseModel):
+    releases: list[StoredReleaseAnswer]
+
+
+class NamedFood(BaseModel):
+    id: str
+    description: str
+
+
+class FoodPairAnswer(BaseModel):
+    old: NamedFood
+    new: NamedFood
+
+
+class GivenAmount(BaseModel):
+    value: float | None = Field(description="Per 100 g; null where it is not given.")
+    limit: float | None = Field(description="The amount that it is below, where the release says only that.")
+
+
+class ValueChangeAnswer(BaseModel):
+    food: NamedFood
+    tagname: str
+    unit: str
+    old: GivenAmount
+    new: GivenAmount
+
+
+class WeighedMeasure(BaseModel):
+    amount: float
+    measure: str
+    grams: float
+
+
+class MeasureChangeAnswer(BaseModel):
+    food: NamedFood
+    old: WeighedMeasure | None
+    new: WeighedMeasure | None
+
+
+class ChoiceChangeAnswer(BaseModel):
+    phrase: str
+    food: str
+    old: str | None = Field(description="Description of the food; null where the release lacks it.")
+    new: str | None
+
+
+class ImpactAnswer(BaseModel):
+    recipes: list[ChangedAnswer]
+    choices: list[ChoiceChangeAnswer]
+
+
+class ComparisonCounts(BaseModel):
+    recipes_changed: int
+    standing_choices_changed: int
+    foods_added: int
+    foods_dropped: int
+    foods_renamed: int
+    codes_changed: int
+    components_added: int
+    components_dropped: int
+    values_changed: int
+    measures_changed: int
+
+
+class ComparisonAnswer(BaseModel):
+    old: DatasetAnswer
+    new: DatasetAnswer
+    counts: ComparisonCounts
+    added: list[NamedFood]
+    dropped: list[NamedFood]
+    renamed: list[FoodPairAnswer]
+    recoded: list[FoodPairAnswer] = Field(description="The same food under another code, by the publisher's link.")
+    components_added: list[ComponentAnswer]
+    components_dropped: list[ComponentAnswer]
+    values_changed: list[ValueChangeAnswer] = Field(description="By more than half of the last place printed.")
+    measures_changed: list[MeasureChangeAnswer]
+    impact: ImpactAnswer = Field(description="What would change in the kitchen if `new` were the active release.")
 
 
 class HealthAnswer(BaseModel):
@@ -281,6 +390,11 @@ class ProblemError(BaseModel):
     detail: str
 
 
+class UserAnswer(BaseModel):
+    id: str
+    title: str
+
+
 class Problem(BaseModel):
     """Problem details (RFC 9457)."""
 
@@ -290,5 +404,306 @@ class Problem(BaseModel):
     detail: str
     instance: str
     errors: list[ProblemError] | None = None
+    current_revision: int | None = Field(None, description="With 412: the revision that now stands.")
+    users: list[UserAnswer] | None = Field(None, description="With 409: the recipes that use it.")
 
 
+# ---- kitchens --------------------------------------------------------------------------------------------------
+
+
+class SavedAnswer(BaseModel):
+    id: str = Field(description="`recipe:<n>`, `own:<n>` or `choice:<n>`; of the first two, also the id as a food.")
+    revision: int = Field(description="What If-Match names; the ETag.")
+    saved: str = Field(description="RFC 3339 time in UTC.")
+
+
+class ListedRecipe(SavedAnswer):
+    title: str
+
+
+class RecipesAnswer(BaseModel):
+    recipes: list[ListedRecipe]
+
+
+class OwnFoodsAnswer(BaseModel):
+    own_foods: list[ListedRecipe]
+
+
+class RecipeAnswer(SavedAnswer, forms.RecipeForm):
+    pass
+
+
+Compared = Annotated[
+    dict[str, float | None], Field(description="Energy, macronutrients and net carbohydrate of one serving.")
+]
+
+
+class ChangedAnswer(UserAnswer):
+    before: Compared | None = Field(description="Null where it cannot be worked out.")
+    after: Compared | None
+
+
+class SavedRecipeAnswer(RecipeAnswer):
+    notes: list[str] = Field(description="What was assumed while the recipe was read.")
+    changed: list[ChangedAnswer] = Field(description="Recipes that use it and now come to other figures.")
+
+
+class RevisionAnswer(BaseModel):
+    revision: int
+    saved: str
+    title: str
+    deleted: bool
+    change: int = Field(description="The kitchen's change that it was, for `at`.")
+
+
+class RevisionsAnswer(BaseModel):
+    id: str
+    revisions: list[RevisionAnswer]
+
+
+class UsersAnswer(BaseModel):
+    id: str
+    users: list[UserAnswer] = Field(description="Recipes that use it, directly or through others, the nearest first.")
+
+
+class OriginAnswer(BaseModel):
+    """What the same figures can be worked out from again."""
+
+    recipe: str | None = Field(description="Null for a recipe that is not saved.")
+    revision: int | None
+    change: int = Field(description="The state of the kitchen: read with `at` it gives the same figures again.")
+    vocabulary: str = Field(description="Version of the hand-kept tables.")
+    releases: list[str]
+
+
+class SpreadAnswer(BaseModel):
+    value: float
+    low: float
+    high: float | None
+
+
+class WeightAnswer(BaseModel):
+    raw: SpreadAnswer
+    cooked: SpreadAnswer
+    basis: str = Field(description="What the cooked weight rests on.")
+    notes: list[str]
+
+
+class RecipeNetAnswer(TotalAnswer):
+    formula: str
+
+
+class RatioAnswer(BaseModel):
+    value: float | None
+    low: float | None
+    high: float | None
+    remark: str | None = Field(description="Why it is null.")
+
+
+class KetogenicRatioAnswer(BaseModel):
+    on_total: RatioAnswer
+    on_net: RatioAnswer
+    formula: str
+
+
+class FiguresAnswer(BaseModel):
+    grams: TotalAnswer
+    components: dict[str, TotalAnswer]
+    net_carbohydrate: RecipeNetAnswer
+    ketogenic_ratio: KetogenicRatioAnswer
+    energy_shares: dict[str, float] | None = Field(description="Shares of 1 by general factors; null where unknown.")
+
+
+class PortionsAnswer(BaseModel):
+    servings: float
+    weight: WeightAnswer
+    whole: FiguresAnswer
+    per_serving: FiguresAnswer
+    per_piece: FiguresAnswer | None = Field(description="Null where the recipe states no pieces.")
+    per_100g: FiguresAnswer | None = Field(description="Null where the weight is not known.")
+
+
+class VariantAnswer(PortionsAnswer):
+    name: str
+    lines: list[int] = Field(description="Numbers of the lines that it counts.")
+    difference_per_serving: Compared
+
+
+class IngredientAnswer(BaseModel):
+    food: FoodName | None
+    within: list[str] = Field(description="Titles of the sub-recipes that it is in, the outermost first.")
+    grams: SpreadAnswer | None
+    notes: list[str]
+
+
+class RecipeLineAnswer(LineAnswer):
+    number: int
+    counted: bool = Field(description="Whether the plain recipe counts it.")
+    optional: bool
+    ingredients: list[IngredientAnswer] = Field(description="Of a sub-recipe, or of a line that is cooked.")
+
+
+class CautionAnswer(BaseModel):
+    kind: str
+    text: str
+    source: str
+    lines: list[int]
+
+
+class ContributorAnswer(BaseModel):
+    line: int
+    text: str
+    cause: str
+    share: float
+
+
+class RangeAnswer(BaseModel):
+    standard: float = Field(description="Standard uncertainty (JCGM 100:2008) of what is known, per serving.")
+    low: float = Field(description="Lower end of the 95 % range.")
+    high: float
+    contributors: list[ContributorAnswer]
+
+
+class TraceAnswer(IngredientAnswer):
+    line: int
+    text: str
+    per_100g: float | None
+    amount: float | None = Field(description="In the whole dish.")
+    source: CodeAnswer | None
+    derivation: CodeAnswer | None
+
+
+class BroughtAnswer(BaseModel):
+    """What some lines bring to a plain serving."""
+
+    lines: list[int]
+    raw: SpreadAnswer = Field(description="Edible grams of the whole recipe, of what has a weight.")
+    unweighed: list[int] = Field(description="Lines with a food whose weight is not known.")
+    components: dict[str, TotalAnswer]
+    net_carbohydrate: TotalAnswer
+    ketogenic_ratio: BroughtRatioAnswer
+    shares: dict[str, float | None] = Field(description="Shares of 1 of everything; null where not known in full.")
+
+
+class BroughtRatioAnswer(BaseModel):
+    on_total: RatioAnswer
+    on_net: RatioAnswer
+
+
+class SectionAnswer(BroughtAnswer):
+    name: str
+    optional: bool
+
+
+class LedgerAnswer(BaseModel):
+    recipe: forms.RecipeForm = Field(description="The recipe as it was read.")
+    lines: list[BroughtAnswer]
+    sections: list[SectionAnswer]
+    optional: BroughtAnswer
+    everything: BroughtAnswer
+    uncertainty: dict[str, dict[str, RangeAnswer]] = Field(description="By the name of the way to serve it.")
+
+
+class NutritionAnswer(PortionsAnswer):
+    title: str
+    origin: OriginAnswer
+    coverage: CoverageAnswer
+    lines: list[RecipeLineAnswer]
+    variants: list[VariantAnswer]
+    cautions: list[CautionAnswer]
+    releases: list[ReleaseName]
+    notes: list[str]
+    uncertainty: dict[str, RangeAnswer]
+    trace: dict[str, list[TraceAnswer]] | None = Field(None, description="Of the figures that `trace` names.")
+    ledger: LedgerAnswer | None = Field(None, description="Of a preview that asks for it.")
+
+
+class FindingAnswer(BaseModel):
+    pointer: str = Field(description="RFC 6901 pointer of the field to look at.")
+    text: str
+
+
+class KitchenFoodAnswer(FoodAnswer):
+    revision: int
+    saved: str
+
+
+class OwnFoodAnswer(KitchenFoodAnswer):
+    form: forms.OwnFoodForm = Field(description="The label as it was sent, with defaults filled in.")
+    findings: list[FindingAnswer] = Field(description="What on the label does not add up; it was saved as it is.")
+
+
+class SavedOwnFoodAnswer(OwnFoodAnswer):
+    changed: list[ChangedAnswer] = Field(description="Recipes that use it and now come to other figures.")
+
+
+class RecipeFoodAnswer(KitchenFoodAnswer):
+    """A saved recipe as a food, per 100 g as made."""
+
+    origin: OriginAnswer
+
+
+class AnyFoodAnswer(RootModel[OwnFoodAnswer | RecipeFoodAnswer | FoodAnswer]):
+    """An own food, a saved recipe as a food, or an entry of the tables."""
+
+
+class ChoiceAnswer(SavedAnswer, forms.ChoiceForm):
+    pass
+
+
+class ChoicesAnswer(BaseModel):
+    choices: list[ChoiceAnswer]
+    lost: list[str] = Field(description="Ids of choices whose food is in no table in use.")
+
+
+class ImportedChoicesAnswer(BaseModel):
+    choices: list[ChoiceAnswer]
+
+
+class SavedChoiceAnswer(RootModel[ChoiceAnswer | ImportedChoicesAnswer]):
+    """One, or those of a CSV file."""
+
+
+class TreatmentAnswer(BaseModel):
+    name: str
+    also: list[str] = Field(description="Other spellings that are understood.")
+    leaves: str = Field(description="What of a food is eaten after it.")
+    retention: list[str] = Field(description="Methods of the retention table, tried in this order.")
+    yields: list[str] = Field(description="Methods of the table of cooking yields, tried in this order.")
+    alcohol: str | None = Field(description="The method that says how much ethanol stays; null where no time is said.")
+    source: str
+
+
+class TreatmentsAnswer(BaseModel):
+    treatments: list[TreatmentAnswer]
+
+
+class PanelRowAnswer(BaseModel):
+    tagname: str
+    name: str
+    amount: str = Field(description="As a label prints it, rounded by its rules.")
+    daily_value: str = Field(description="Percent of the daily value as printed, empty where there is none.")
+    indent: int
+    state: Literal["known", "at least", "not known"]
+
+
+class DeclarationRowAnswer(BaseModel):
+    name: str
+    per_100g: str | None = Field(description="Null where the weight is not known.")
+    per_portion: str
+    indent: int
+    state: Literal["known", "at least", "not known"]
+
+
+class PanelAnswer(BaseModel):
+    """What a label prints, as data; net carbohydrate is no row of any."""
+
+    title: str
+    variant: str
+    rules: Literal["us", "eu"]
+    servings: str
+    serving_size: str
+    rows: list[PanelRowAnswer | DeclarationRowAnswer]
+    notes: list[str]
+    cautions: list[CautionAnswer]
+    origin: OriginAnswer

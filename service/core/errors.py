@@ -2,9 +2,12 @@
 
     GramwrightError                a failure, said in one sentence
     ├── InputError                 the caller's input is at fault; `pointer` names the field
-    │   └── NotFoundError          a named food, dataset or component does not exist
+    │   ├── NotFoundError          a named food, dataset or component does not exist
+    │   ├── ConflictError          somebody else saved in between; `current` is the revision that now stands
+    │   └── InUseError             what is to be deleted is used; `users` names where
     ├── TableError                 a hand-kept table has a bad row: file, line, column, value
     ├── DataError                  a publisher's files are at fault: every fault found, gathered
+    ├── FetchError                 a publication cannot be fetched, or is not the one that it should be
     └── StoreError                 the local store cannot be opened, built or written
 
 An ordinary miss (a line that names no food) is a value, not an error.
@@ -30,6 +33,22 @@ class InputError(GramwrightError):
 
 class NotFoundError(InputError):
     """Something named by the caller (a food, a dataset, a component) does not exist."""
+
+
+class ConflictError(InputError):
+    """The caller's revision is no longer the latest; nothing was saved."""
+
+    def __init__(self, message: str, *, current: int) -> None:
+        super().__init__(message)
+        self.current = current
+
+
+class InUseError(InputError):
+    """What is to be deleted is used by `users`, by their ids and titles; nothing was deleted."""
+
+    def __init__(self, message: str, *, users: tuple[tuple[str, str], ...]) -> None:
+        super().__init__(message)
+        self.users = users
 
 
 class TableError(GramwrightError):
@@ -66,6 +85,10 @@ class DataError(GramwrightError):
         more = f"\n  and {len(faults) - 20} more" if len(faults) > 20 else ""
         noun = "fault" if len(faults) == 1 else "faults"
         super().__init__(f"{publication}: {len(faults)} {noun}\n{shown}{more}")
+
+
+class FetchError(GramwrightError):
+    """A publication cannot be fetched from its publisher, or what came is not the file that it should be."""
 
 
 class StoreError(GramwrightError):

@@ -6,10 +6,15 @@ Units: component amounts are per 100 g of edible portion, in the component's own
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
+
+CarbohydrateBasis = Literal["total", "available"]
+"""Carbohydrate "total" (by difference, fibre inside) or "available" (fibre outside); never mixed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +32,8 @@ class Component:
 class ComponentValue:
     """One published value per 100 g, with what the publisher says of its origin.
 
-    `samples` 0 means calculated or imputed; `standard_error` is of the mean, None where not published.
+    `samples` 0 means calculated or imputed; `standard_error` is of the mean, None where not published. `qualifier` is
+    "" for a plain figure; "below" (the limit that `amount` gives) and "trace" are unknown values with a bound.
     """
 
     tagname: str
@@ -38,6 +44,12 @@ class ComponentValue:
     source_text: str
     derivation: str
     derivation_text: str
+    qualifier: str = ""
+
+    @property
+    def known(self) -> float | None:
+        """The amount, None where it is a limit or a trace."""
+        return None if self.qualifier else self.amount
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,17 +91,27 @@ class FoodEntry:
 
 @dataclass(frozen=True, slots=True)
 class FoodDetails:
-    """What is shown of one food but not needed to resolve lines."""
+    """What is shown of one food but not needed to resolve lines.
+
+    original_name  the publisher's name in its own language, "" where the description is that name
+    linked         ids of the same food in other datasets, by the publisher's own statement
+    """
 
     food: FoodEntry
     values: tuple[ComponentValue, ...]
     langual: tuple[tuple[str, str], ...] = ()
     footnotes: tuple[str, ...] = ()
+    original_name: str = ""
+    linked: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Release:
-    """One loaded release of a dataset, as every answer names it."""
+    """One loaded release of a dataset, as every answer names it.
+
+    energy_basis  the factors that the publisher's energy rests on;  fibre_method  the method of FIBTG; in words
+    active        whether it is the one of its dataset that answers
+    """
 
     dataset: str
     name: str
@@ -101,16 +123,31 @@ class Release:
     values: int
     measures: int
     loaded: str = ""
+    carbohydrate_basis: CarbohydrateBasis = "total"
+    energy_basis: str = ""
+    fibre_method: str = ""
+    active: bool = True
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class FoodTable:
     """All food entries of the datasets in use, in order of id, with their amounts.
 
-    `amounts[i, j]` is the amount of `components[j]` in 100 g of `foods[i]`; NaN where the publisher gives none.
+    `amounts[i, j]` is the amount of `components[j]` in 100 g of `foods[i]`; NaN where the publisher gives no plain
+    figure. `limits` are upper bounds of values that are below a limit or a trace: food id -> tagname -> amount;
+    `links` are ids of the same food in other datasets, by the publisher's statement: food id -> ids; `borrowed` are
+    amounts that come along such a link: food id -> tagname -> the id of the food it comes from.
     """
 
     foods: tuple[FoodEntry, ...]
     components: tuple[Component, ...]
     amounts: NDArray[np.float64]
     releases: tuple[Release, ...] = ()
+    limits: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
+    links: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    borrowed: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+
+    @property
+    def bases(self) -> Mapping[str, CarbohydrateBasis]:
+        """The carbohydrate basis of each dataset; of one that is not named here it is "total"."""
+        return {release.dataset: release.carbohydrate_basis for release in self.releases}

@@ -8,37 +8,54 @@ are of edible portion. Energy is the publisher's; the general factors serve shar
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Container, Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
-from itertools import compress
-from typing import Generic, Literal, TypeVar
+from typing import Generic, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from service.core.errors import InputError, NotFoundError
-from service.core.food import Component, FoodTable, Release
+from service.core.food import CarbohydrateBasis, Component, ComponentValue, FoodTable, Release
 
 DEFAULT_COMPONENTS = ("ENERC_KCAL", "PROCNT", "FAT", "CHOCDF", "FIBTG")
 NET_FORMULA = "total carbohydrate by difference (CHOCDF) less fibre (FIBTG), not below 0 for any food"
+NET_FORMULA_AVAILABLE = "available carbohydrate as published, fibre out of it already, not below 0 for any food"
+# Available carbohydrate (INFOODS): by difference, polyols inside, or the sum of sugars and starch, polyols outside.
+AVAILABLE, AVAILABLE_SUM = "CHOAVLDF", "CHOAVL"
 # kcal per gram; 21 CFR 101.9(c)(1)(i)(B), and 7 for ethanol, Regulation (EU) 1169/2011 Annex XIV.
 GENERAL_FACTORS = {"PROCNT": 4, "FAT": 9, "CHOCDF": 4, "ALC": 7}
 
 # (kcal, kJ) per gram, Regulation (EU) 1169/2011 Annex XIV: the kJ factors are no multiple of the kcal factors.
 EU_FACTORS = {
-    "protein": (4, 17), "fat": (9, 37), "carbohydrate": (4, 17), "polyols": (2.4, 10), "erythritol": (0, 0),
-    "fibre": (2, 8), "alcohol": (7, 29), "organic acids": (3, 13), "salatrims": (6, 25),
+    "protein": (4, 17),
+    "fat": (9, 37),
+    "carbohydrate": (4, 17),
+    "polyols": (2.4, 10),
+    "erythritol": (0, 0),
+    "fibre": (2, 8),
+    "alcohol": (7, 29),
+    "organic acids": (3, 13),
+    "salatrims": (6, 25),
 }
 # kcal per gram, 21 CFR 101.9(c)(1)(i)(F); allulose: FDA guidance announced in 85 FR 66217 (2020).
 US_SWEETENER_FACTORS = {
-    "isomalt": 2.0, "lactitol": 2.0, "xylitol": 2.4, "maltitol": 2.1, "sorbitol": 2.6,
-    "hydrogenated starch hydrolysates": 3.0, "mannitol": 1.6, "erythritol": 0.0, "allulose": 0.4,
+    "isomalt": 2.0,
+    "lactitol": 2.0,
+    "xylitol": 2.4,
+    "maltitol": 2.1,
+    "sorbitol": 2.6,
+    "hydrogenated starch hydrolysates": 3.0,
+    "mannitol": 1.6,
+    "erythritol": 0.0,
+    "allulose": 0.4,
 }
 
-CarbohydrateBasis = Literal["total", "available"]
 L = TypeVar("L")
 Array = NDArray[np.float64]
+# Tagname and amount per 100 g of what is known of one food: for single foods faster than a row of an array.
+KnownAmounts = Sequence[tuple[str, float]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +104,7 @@ class Total:
         """The same of one of `by` equal servings."""
         value = None if self.value is None else self.value / by
         high = None if self.high is None else self.high / by
-        return replace(self, value=value, known=self.known / by, low=self.low / by, high=high)
+        return Total(self.tagname, self.unit, value, self.known / by, self.low / by, high, self.unknown_in)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +138,7 @@ class Coverage:
     no_weight: tuple[int, ...] = ()
     to_check: tuple[int, ...] = ()
     optional: tuple[int, ...] = ()
+    unread: tuple[int, ...] = ()
 
     @property
     def lines_share(self) -> float | None:
@@ -148,23 +166,30 @@ class Analysis(Generic[L]):
 # ---- one food --------------------------------------------------------------------------------------------------
 
 
-def component_amounts(row: Array, grams: float | None, columns: Mapping[str, int]) -> dict[str, float | None]:
-    """Amounts in `grams` of a food by tagname; `row` is per 100 g, NaN where unknown, and unknown gives None.
+def known_amounts(row: Array, columns: Mapping[str, int]) -> KnownAmounts:
+    """The known amounts of a food per 100 g; `row` has NaN where one is unknown."""
+    amounts = zip(columns, row[list(columns.values())].tolist(), strict=True)
+    return tuple((tagname, amount) for tagname, amount in amounts if not math.isnan(amount))
+
+
+def amounts_in(grams: float | None, known: KnownAmounts, tagnames: Iterable[str]) -> dict[str, float | None]:
+    """Amounts in `grams` of a food by tagname, None for those not known; all that is known is among `tagnames`.
 
     Without a weight an amount is unknown, unless the food has none of it at any weight.
     """
+    amounts: dict[str, float | None] = dict.fromkeys(tagnames)
     if grams is None:
-        return {tagname: 0.0 if row[place] == 0 else None for tagname, place in columns.items()}
-    chosen = row[list(columns.values())]
-    amounts: dict[str, float | None] = dict(zip(columns, (chosen * (grams / 100)).tolist(), strict=True))
-    unknown = np.isnan(chosen)
-    if unknown.any():
-        amounts.update(dict.fromkeys(compress(columns, unknown.tolist())))
+        amounts.update((tagname, 0.0) for tagname, amount in known if amount == 0)
+        return amounts
+    factor = grams / 100
+    for tagname, amount in known:
+        amounts[tagname] = amount * factor
     return amounts
 
 
-def _known(amount: float) -> float | None:
-    return None if math.isnan(amount) else amount
+def component_amounts(row: Array, grams: float | None, columns: Mapping[str, int]) -> dict[str, float | None]:
+    """Amounts in `grams` of a food by tagname, as `amounts_in` gives them, from its row per 100 g."""
+    return amounts_in(grams, known_amounts(row, columns), columns)
 
 
 def net_carbohydrate(
@@ -190,6 +215,31 @@ def net_carbohydrate(
             return NetCarbohydrate(None, "fibre unknown: net unknown, total reported")
         net -= _decimal(fibre)
     return NetCarbohydrate(net) if net >= 0 else NetCarbohydrate(Decimal(0), "clamped; inconsistent input")
+
+
+def carbohydrate_of(basis: CarbohydrateBasis, known: Container[str]) -> str:
+    """The component that net carbohydrate starts from, by what is known of a food."""
+    if basis == "total":
+        return "CHOCDF"
+    return AVAILABLE_SUM if AVAILABLE_SUM in known and AVAILABLE not in known else AVAILABLE
+
+
+def net_formula_of(bases: Iterable[CarbohydrateBasis]) -> str:
+    """How net carbohydrate of foods from tables of these bases comes about, in words."""
+    if set(bases) <= {"total"}:
+        return NET_FORMULA
+    return f"{NET_FORMULA}; of tables that give available carbohydrate: {NET_FORMULA_AVAILABLE}"
+
+
+def plain_amounts(values: Iterable[ComponentValue]) -> dict[str, float]:
+    """Amounts by tagname of values that are plain figures."""
+    return {value.tagname: value.amount for value in values if not value.qualifier}
+
+
+def net_of_food(amounts: Mapping[str, float], basis: CarbohydrateBasis = "total") -> NetCarbohydrate:
+    """Net carbohydrate of 100 g of a food from what is known of it by tagname; polyols stay in it."""
+    carbohydrate = amounts.get(carbohydrate_of(basis, amounts))
+    return net_carbohydrate(carbohydrate, amounts.get("FIBTG"), basis=basis)
 
 
 def _decimal(number: float) -> Decimal:
@@ -239,6 +289,7 @@ def analyse(
     table: FoodTable,
     *,
     not_food: int = 0,
+    unread: tuple[int, ...] = (),
     components: Sequence[str] = DEFAULT_COMPONENTS,
     servings: float | None = None,
 ) -> Analysis[L]:
@@ -250,7 +301,9 @@ def analyse(
     lines = tuple(results)
     whole = total(table, counted, components=components)
     per_serving = whole.divided(servings) if servings else None
-    return Analysis(lines, whole, per_serving, coverage(counted, len(lines), not_food), servings, table.releases)
+    return Analysis(
+        lines, whole, per_serving, coverage(counted, len(lines), not_food, unread=unread), servings, table.releases
+    )
 
 
 def checked_servings(servings: float | None) -> float | None:
@@ -271,9 +324,7 @@ def chosen_components(table: FoodTable, tagnames: Sequence[str]) -> tuple[Compon
     return tuple(known[tagname] for tagname in dict.fromkeys(tagnames))
 
 
-def total(
-    table: FoodTable, counted: Sequence[Counted], *, components: Sequence[str] = DEFAULT_COMPONENTS
-) -> Totals:
+def total(table: FoodTable, counted: Sequence[Counted], *, components: Sequence[str] = DEFAULT_COMPONENTS) -> Totals:
     """Sums over the foods that count, with bounds from the bounds of their weights.
 
     A food without an entry leaves every sum unknown; one without a weight leaves those unknown to which it may give
@@ -284,7 +335,7 @@ def total(
     places = [columns[component.tagname] for component in chosen]
     placed = [part for part in counted if part.place is not None]
     rows = table.amounts[np.array([part.place for part in placed], dtype=np.intp)]
-    net, clamped = _net_column(columns, rows)
+    net, clamped = _net_column(columns, rows, [_basis_of(table, part) for part in placed])
     amounts = np.column_stack([rows[:, places], net])
     sums = _sums(placed, amounts, _lines(part for part in counted if part.place is None))
     names = [*((component.tagname, component.unit) for component in chosen), ("net_carbohydrate", "g")]
@@ -292,12 +343,18 @@ def total(
     return Totals(tuple(totals[:-1]), totals[-1], _lines(placed[place] for place in clamped))
 
 
-def _net_column(columns: Mapping[str, int], rows: Array) -> tuple[list[float], list[int]]:
+def _basis_of(table: FoodTable, part: Counted) -> CarbohydrateBasis:
+    return "total" if part.place is None else table.bases.get(table.foods[part.place].dataset, "total")
+
+
+def _net_column(
+    columns: Mapping[str, int], rows: Array, bases: Sequence[CarbohydrateBasis]
+) -> tuple[list[float], list[int]]:
     """Net carbohydrate per 100 g of each row, NaN where unknown, and the rows where it was set to 0."""
-    terms = [columns[tagname] for tagname in ("CHOCDF", "FIBTG") if tagname in columns]
-    if len(terms) < 2:
-        return [math.nan] * len(rows), []
-    nets = [net_carbohydrate(_known(total), _known(fibre)) for total, fibre in rows[:, terms].tolist()]
+    terms = [tagname for tagname in ("CHOCDF", "FIBTG", AVAILABLE, AVAILABLE_SUM) if tagname in columns]
+    cells = rows[:, [columns[tagname] for tagname in terms]].tolist()
+    known = [{tagname: x for tagname, x in zip(terms, row, strict=True) if not math.isnan(x)} for row in cells]
+    nets = [net_of_food(amounts, basis) for amounts, basis in zip(known, bases, strict=True)]
     values = [math.nan if net.value is None else float(net.value) for net in nets]
     return values, [place for place, net in enumerate(nets) if net.value is not None and net.flag]
 
@@ -336,18 +393,26 @@ def _weights(part: Counted) -> tuple[float, float, float]:
     return value, 0.0 if low is None else low, math.inf if high is None else high
 
 
-def coverage(counted: Sequence[Counted], lines: int, not_food: int = 0) -> Coverage:
-    """What the totals of these foods count, of `lines` lines of which `not_food` name no food."""
+def coverage(counted: Sequence[Counted], lines: int, not_food: int = 0, *, unread: tuple[int, ...] = ()) -> Coverage:
+    """What the totals of these foods count, of `lines` lines of which `not_food` name no food.
+
+    `unread` are those of the latter that were taken for notes only because no word of them is known.
+    """
     missing = _lines(part for part in counted if not part.counts)
     grams = sum(part.grams[0] for part in counted if part.counts and part.grams)
     left_out = [part.grams for part in counted if not part.counts]
     stated = None if None in left_out else grams + sum(weight[0] for weight in left_out if weight)
     return Coverage(
-        lines, lines - not_food, lines - not_food - len(missing), grams, stated,
+        lines,
+        lines - not_food,
+        lines - not_food - len(missing),
+        grams,
+        stated,
         no_match=_lines(part for part in counted if part.place is None),
         no_weight=_lines(part for part in counted if part.place is not None and part.grams is None),
         to_check=_lines(part for part in counted if part.check),
         optional=_lines(part for part in counted if part.optional),
+        unread=unread,
     )
 
 

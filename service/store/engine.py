@@ -21,7 +21,7 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 
 from service.core.errors import StoreError
 
-SCHEMA_VERSION = "0001"
+SCHEMA_VERSION = "0003"
 BUSY_SECONDS = 30.0
 
 _MEANINGS = (
@@ -98,6 +98,24 @@ def reading(engine: Engine) -> Iterator[Connection]:
     """A connection that sees one state of the store; database errors become StoreError."""
     with store_errors(engine.url.render_as_string(hide_password=False)), engine.connect() as connection:
         yield connection
+
+
+def quick_value(engine: Engine, query: str) -> Any:
+    """The one value of a query without parameters, by the driver itself: for what every request asks for."""
+    rows = quick_rows(engine, query)
+    return rows[0][0] if rows else None
+
+
+def quick_rows(engine: Engine, query: str) -> tuple[tuple[Any, ...], ...]:
+    """The rows of such a query."""
+    with store_errors(engine.url.render_as_string(hide_password=False)):
+        connection = engine.raw_connection()
+        try:
+            cursor = connection.cursor()
+            cursor.execute(query)
+            return tuple(tuple(row) for row in cursor.fetchall())
+        finally:
+            connection.close()
 
 
 @contextmanager

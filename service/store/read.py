@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 import numpy as np
@@ -19,23 +20,29 @@ from service.core.food import (
     HouseholdMeasure,
     Release,
 )
-from service.store.engine import reading
+from service.store.engine import quick_rows, reading
 
 Row = Sequence[Any]
 
-_RELEASES = """SELECT dataset, name, release, licence, citation, foods, components, component_values, measures,
-    loaded, id FROM dataset_release WHERE active ORDER BY dataset"""
+_ALL_RELEASES = """SELECT dataset, name, release, licence, citation, foods, components, component_values, measures,
+    loaded, carbohydrate_basis, energy_basis, fibre_method, active, id FROM dataset_release WHERE loaded <> ''"""
+_RELEASES = f"{_ALL_RELEASES} AND active ORDER BY dataset"
+_STATE = "SELECT id, activated, loaded FROM dataset_release WHERE active ORDER BY id"
 _COMPONENTS = """SELECT tagname, number, name, unit, decimals FROM component
     WHERE release_id = :release ORDER BY position"""
 _FOODS = """SELECT id, code, description, group_code, common_name, scientific_name, refuse_percent, refuse_text,
-    protein_factor, fat_factor, carbohydrate_factor, nitrogen_factor, amounts FROM food WHERE release_id = :release"""
+    protein_factor, fat_factor, carbohydrate_factor, nitrogen_factor, original_name, linked,
+    amounts FROM food WHERE release_id = :release"""
 _MEASURES = """SELECT m.food_id, m.amount, m.text, m.grams, m.sequence FROM household_measure m
     JOIN food f ON f.id = m.food_id WHERE f.release_id = :release ORDER BY m.food_id, m.sequence"""
-_VALUES = """SELECT c.tagname, v.amount, v.samples, v.standard_error, v.source, s.text, v.derivation, d.text
-    FROM component_value v JOIN component c ON c.release_id = :release AND c.position = v.component
+_VALUES = """SELECT c.tagname, v.amount, v.samples, v.standard_error, v.source, s.text, v.derivation, d.text,
+    v.qualifier FROM component_value v JOIN component c ON c.release_id = :release AND c.position = v.component
     LEFT JOIN source_text s ON s.release_id = :release AND s.code = v.source
     LEFT JOIN derivation_text d ON d.release_id = :release AND d.code = v.derivation
     WHERE v.food_id = :food ORDER BY v.component"""
+# Ids of a release's foods follow each other, so that this reads its values in one go: quicker than any index is kept.
+_LIMITS = """SELECT food_id, component, amount, qualifier FROM component_value
+    WHERE food_id BETWEEN :first AND :last AND qualifier <> ''"""
 _LANGUAL = """SELECT l.code, t.text FROM food_langual l JOIN langual_term t ON t.release_id = :release
     AND t.code = l.code WHERE l.food_id = :food ORDER BY l.code"""
 _FOOTNOTES = "SELECT text FROM footnote WHERE food_id = :food ORDER BY position"
@@ -44,31 +51,70 @@ _FOOTNOTES = "SELECT text FROM footnote WHERE food_id = :food ORDER BY position"
 def releases(engine: Engine) -> tuple[Release, ...]:
     """The active release of each dataset in the store, in order of dataset."""
     with reading(engine) as connection:
-        return tuple(Release(*row[:-1]) for row in _query(connection, _RELEASES))
+        return tuple(_release(row) for row in _query(connection, _RELEASES))
 
 
-def load_table(engine: Engine, datasets: Sequence[str]) -> FoodTable:
+def stored_releases(engine: Engine, dataset: str | None = None) -> tuple[Release, ...]:
+    """Every release in the store, active or not, or of one dataset; by dataset, in the order they were loaded."""
+    with reading(engine) as connection:
+        found = (_release(row) for row in _query(connection, f"{_ALL_RELEASES} ORDER BY dataset, id"))
+        return tuple(release for release in found if dataset in (None, release.dataset))
+
+
+def _release(row: Row) -> Release:
+    fields = (*row[:-2], bool(row[-2]))
+    return Release(*fields)
+
+
+def state(engine: Engine) -> Hashable:
+    """What the answers of the store follow from, quickly: another value whenever another release is active."""
+    return quick_rows(engine, _STATE)
+
+
+_NOTHING: Mapping[str, FoodTable] = MappingProxyType({})
+_ACTIVE: Mapping[str, str] = MappingProxyType({})
+
+
+def load_table(
+    engine: Engine,
+    datasets: Sequence[str],
+    *,
+    beside: Mapping[str, FoodTable] = _NOTHING,
+    chosen: Mapping[str, str] = _ACTIVE,
+) -> FoodTable:
     """All foods of the datasets' active releases in order of id, with amounts (foods, components) per 100 g.
 
-    Components come in the order of the first dataset, then those that only later ones have. A dataset that is not
-    in the store raises NotFoundError.
+    `beside` are datasets that no store holds; `chosen` are releases by dataset to take in place of the active ones.
+    Components come in the order of the first dataset, then those that only later ones have. A dataset or release
+    that is in neither raises NotFoundError.
     """
     with reading(engine) as connection:
-        parts = [_part(connection, row) for row in _active(connection, datasets)]
+        stored = [dataset for dataset in datasets if dataset not in beside]
+        rows = _rows_of(connection, stored, chosen)
+        found = dict(zip(stored, (_part(connection, row) for row in rows), strict=True))
+    return _one_table([beside[dataset] if dataset in beside else found[dataset] for dataset in datasets])
+
+
+def _one_table(parts: Sequence[FoodTable]) -> FoodTable:
     components = _merged([part.components for part in parts])
     foods = [food for part in parts for food in part.foods]
     amounts = np.concatenate([_spread(part, components) for part in parts])
     order = sorted(range(len(foods)), key=lambda i: foods[i].id)
     if order != list(range(len(foods))):
         foods, amounts = [foods[i] for i in order], amounts[order]
-    return FoodTable(tuple(foods), components, amounts, tuple(part.releases[0] for part in parts))
+    limits = {food_id: limits for part in parts for food_id, limits in part.limits.items()}
+    links = {food_id: linked for part in parts for food_id, linked in part.links.items()}
+    return FoodTable(tuple(foods), components, amounts, tuple(part.releases[0] for part in parts), limits, links)
 
 
-def food_details(engine: Engine, food_id: str) -> FoodDetails:
-    """One food of an active release with where each value comes from; an unknown id raises NotFoundError."""
+def food_details(engine: Engine, food_id: str, *, chosen: Mapping[str, str] = _ACTIVE) -> FoodDetails:
+    """One food with where each value comes from, of the active release of its dataset or the one that is `chosen`.
+
+    An unknown id raises NotFoundError.
+    """
     dataset, _, code = food_id.partition(":")
     with reading(engine) as connection:
-        found = [row for row in _query(connection, _RELEASES) if row[0] == dataset]
+        found = [row for row in _query(connection, _ALL_RELEASES) if row[0] == dataset and _is_meant(row, chosen)]
         rows = _query(connection, f"{_FOODS} AND code = :code", release=found[0][-1], code=code) if found else []
         if not rows:
             raise NotFoundError(f"no food entry has the id {food_id!r}")
@@ -77,20 +123,30 @@ def food_details(engine: Engine, food_id: str) -> FoodDetails:
             food=_foods(connection, dataset, keys["release"], rows)[0],
             values=tuple(_value(row) for row in _query(connection, _VALUES, **keys)),
             langual=tuple((row[0], row[1]) for row in _query(connection, _LANGUAL, **keys)),
-            footnotes=tuple(row[0] for row in _query(connection, _FOOTNOTES, food=keys["food"])))
+            footnotes=tuple(row[0] for row in _query(connection, _FOOTNOTES, food=keys["food"])),
+            original_name=rows[0][-3], linked=tuple(rows[0][-2].split()))
+
+
+def _is_meant(release: Row, chosen: Mapping[str, str]) -> bool:
+    """Whether a release row is the one that is chosen of its dataset, by default the active one."""
+    return bool(release[2] == chosen[release[0]] if release[0] in chosen else release[-2])
 
 
 def _query(connection: Connection, sql: str, **values: object) -> Sequence[Row]:
     return connection.execute(text(sql), values).all()
 
 
-def _active(connection: Connection, datasets: Sequence[str]) -> list[Row]:
+def _rows_of(connection: Connection, datasets: Sequence[str], chosen: Mapping[str, str]) -> list[Row]:
     """The release row of each dataset, in the order asked for."""
-    stored = {row[0]: row for row in _query(connection, _RELEASES)}
+    stored = _query(connection, f"{_ALL_RELEASES} ORDER BY dataset")
+    rows = {row[0]: row for row in stored if _is_meant(row, chosen)}
     for dataset in datasets:
-        if dataset not in stored:
-            raise NotFoundError(f"no dataset {dataset!r} in the store; there are: {', '.join(stored) or 'none'}")
-    return [stored[dataset] for dataset in datasets]
+        if dataset not in rows and dataset in chosen:
+            known = ", ".join(row[2] for row in stored if row[0] == dataset) or "none"
+            raise NotFoundError(f"no release {chosen[dataset]!r} of {dataset} in the store; there are: {known}")
+        if dataset not in rows:
+            raise NotFoundError(f"no dataset {dataset!r} in the store; there are: {', '.join(rows) or 'none'}")
+    return [rows[dataset] for dataset in datasets]
 
 
 def _part(connection: Connection, release: Row) -> FoodTable:
@@ -102,7 +158,23 @@ def _part(connection: Connection, release: Row) -> FoodTable:
     foods = _foods(connection, release[0], release[-1], rows)
     packed = np.frombuffer(b"".join(row[-1] for row in rows), dtype="<f8")
     amounts = packed.reshape(len(rows), len(components)).astype(np.float64, copy=False)
-    return FoodTable(tuple(foods), components, amounts, (Release(*release[:-1]),))
+    ids = {row[0]: food.id for row, food in zip(rows, foods, strict=True)}
+    links = {ids[row[0]]: tuple(row[-2].split()) for row in rows if row[-2]}
+    limits = _limits(connection, components, ids)
+    return FoodTable(tuple(foods), components, amounts, (_release(release),), limits, links)
+
+
+def _limits(
+    connection: Connection, components: Sequence[Component], ids: Mapping[int, str]
+) -> dict[str, dict[str, float]]:
+    """Upper bounds of values that are no plain figures: a trace is less than one of the last place that is printed."""
+    found: dict[str, dict[str, float]] = {}
+    span = {"first": min(ids, default=0), "last": max(ids, default=-1)}
+    for food, place, amount, qualifier in _query(connection, _LIMITS, **span):
+        if food in ids:
+            limit = amount if qualifier == "below" else 10.0 ** -components[place].decimals
+            found.setdefault(ids[food], {})[components[place].tagname] = limit
+    return found
 
 
 def _foods(connection: Connection, dataset: str, release: int, rows: Sequence[Row]) -> list[FoodEntry]:
@@ -117,12 +189,13 @@ def _foods(connection: Connection, dataset: str, release: int, rows: Sequence[Ro
         FoodEntry(f"{dataset}:{code}", description, group, groups.get(group, ""), common, scientific, refuse or 0.0,
                   refuse_text, protein, fat, carbohydrate, nitrogen, tuple(measures.get(food, ())))
         for food, code, description, group, common, scientific, refuse, refuse_text, protein, fat, carbohydrate,
-        nitrogen, _ in rows]
+        nitrogen, *_ in rows]
 
 
 def _value(row: Row) -> ComponentValue:
-    tagname, amount, samples, error, source, source_text, derivation, derivation_text = row
-    return ComponentValue(tagname, amount, samples, error, source, source_text or "", derivation, derivation_text or "")
+    tagname, amount, samples, error, source, source_text, derivation, derivation_text, qualifier = row
+    return ComponentValue(
+        tagname, amount, samples, error, source, source_text or "", derivation, derivation_text or "", qualifier)
 
 
 def _merged(parts: Sequence[tuple[Component, ...]]) -> tuple[Component, ...]:

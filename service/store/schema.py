@@ -1,4 +1,4 @@
-"""Tables of the store. Several releases of several datasets live side by side, one of each dataset active.
+"""Tables of the store. Several releases of several datasets live side by side, at most one of each dataset active.
 
 Publishers' texts and codes are stored untouched. A change here needs a new version under migrations/versions and
 `SCHEMA_VERSION` in engine.py; a test compares the three.
@@ -6,7 +6,7 @@ Publishers' texts and codes are stored untouched. A change here needs a new vers
 
 from __future__ import annotations
 
-from sqlalchemy import Column, ForeignKey, Index, Integer, LargeBinary, Table, text
+from sqlalchemy import Column, ForeignKey, Index, Integer, LargeBinary, String, Table, Text, text
 from sqlmodel import Field, SQLModel
 
 
@@ -20,12 +20,24 @@ def _number() -> Column[int]:
     return Column(Integer, primary_key=True, autoincrement=False)
 
 
+def _words(default: str = "") -> Column[str]:
+    """Text that rows of an earlier schema lack."""
+    return Column(String, nullable=False, server_default=default)
+
+
+_LOADED = text("loaded <> ''")
+
+
 class DatasetRelease(SQLModel, table=True):
-    """One loaded release; `foods`, `components`, `component_values` and `measures` are its counts."""
+    """One release; `foods`, `components`, `component_values` and `measures` are its counts.
+
+    loaded     when it was loaded whole; "" while it is being loaded, or where that came to no end: nobody sees it
+    activated  orders the releases of a dataset by when each became the active one; 0: never, or rolled back
+    """
 
     __tablename__ = "dataset_release"
     __table_args__ = (
-        Index("one_release", "dataset", "release", unique=True),
+        Index("one_release", "dataset", "release", unique=True, sqlite_where=_LOADED, postgresql_where=_LOADED),
         Index("one_active", "dataset", unique=True, sqlite_where=text("active"), postgresql_where=text("active")),
     )
     id: int = Field(sa_column=_number())
@@ -40,6 +52,10 @@ class DatasetRelease(SQLModel, table=True):
     measures: int
     loaded: str
     active: bool
+    carbohydrate_basis: str = Field(sa_column=_words("total"))
+    energy_basis: str = Field(sa_column=_words())
+    fibre_method: str = Field(sa_column=_words())
+    activated: int = Field(sa_column=Column(Integer, nullable=False, server_default="0"))
 
 
 class ComponentRow(SQLModel, table=True):
@@ -68,7 +84,8 @@ class FoodGroup(SQLModel, table=True):
 class Food(SQLModel, table=True):
     """A food entry; `amounts` packs little-endian float64, one a component in order of position, NaN where none.
 
-    It repeats `component_value.amount` so that all foods load quickly; `refuse_percent` is null where not stated.
+    It repeats what is plain of `component_value.amount` so that all foods load quickly; `refuse_percent` is null where
+    not stated; `linked` are ids of the same food in other datasets, with blanks between.
     """
 
     __tablename__ = "food"
@@ -89,6 +106,8 @@ class Food(SQLModel, table=True):
     carbohydrate_factor: float | None
     nitrogen_factor: float | None
     amounts: bytes = Field(sa_column=Column(LargeBinary, nullable=False))
+    original_name: str = Field(sa_column=_words())
+    linked: str = Field(sa_column=_words())
 
 
 class HouseholdMeasureRow(SQLModel, table=True):
@@ -103,7 +122,10 @@ class HouseholdMeasureRow(SQLModel, table=True):
 
 
 class ComponentValueRow(SQLModel, table=True):
-    """One published value per 100 g; `component` is the component's position in the food's release."""
+    """One published value per 100 g; `component` is the component's position in the food's release.
+
+    `qualifier` is "" for a plain figure, else one of importers.release.QUALIFIERS: the value is unknown, with a bound.
+    """
 
     __tablename__ = "component_value"
     __table_args__ = ({"sqlite_with_rowid": False},)
@@ -114,6 +136,7 @@ class ComponentValueRow(SQLModel, table=True):
     standard_error: float | None
     source: str
     derivation: str
+    qualifier: str = Field(sa_column=_words())
 
 
 class SourceText(SQLModel, table=True):
@@ -163,6 +186,41 @@ class FootnoteRow(SQLModel, table=True):
     text: str
 
 
+class KitchenDocument(SQLModel, table=True):
+    """One revision of something that a kitchen saved; nothing is ever changed but `latest`.
+
+    change    counts every save of every kitchen, so that a past state of a kitchen can be read again
+    kind      "recipe", "own" or "choice"; number: its own, given once within kitchen and kind
+    folded    the title as searches compare it;  body: the document as JSON
+    """
+
+    __tablename__ = "kitchen_document"
+    __table_args__ = (
+        Index("one_revision", "kitchen", "kind", "number", "revision", unique=True),
+        Index("latest_documents", "kitchen", "kind", "latest", "folded"),
+    )
+    change: int = Field(sa_column=Column(Integer, primary_key=True, autoincrement=True))
+    kitchen: str
+    kind: str
+    number: int
+    revision: int
+    saved: str
+    latest: bool
+    deleted: bool
+    title: str
+    folded: str
+    body: str = Field(sa_column=Column(Text, nullable=False))
+
+
+class KitchenUse(SQLModel, table=True):
+    """A food id that one revision of a document names."""
+
+    __tablename__ = "kitchen_use"
+    __table_args__ = (Index("uses_of_food", "food_id"),)
+    change: int = Field(sa_column=_key("kitchen_document.change"))
+    food_id: str = Field(primary_key=True)
+
+
 def table(model: type[SQLModel]) -> Table:
     """The SQLAlchemy table of a model."""
     found: Table = SQLModel.metadata.tables[str(model.__tablename__)]
@@ -172,5 +230,5 @@ def table(model: type[SQLModel]) -> Table:
 STORE_TABLES = tuple(
     table(model)
     for model in (DatasetRelease, ComponentRow, FoodGroup, Food, HouseholdMeasureRow, ComponentValueRow, SourceText,
-                  DerivationText, LangualTerm, FoodLangual, FootnoteRow)
+                  DerivationText, LangualTerm, FoodLangual, FootnoteRow, KitchenDocument, KitchenUse)
 )

@@ -1,21 +1,27 @@
-"""Writes a release into the store: all of it or nothing."""
+"""Writes releases into the store, each all of it or nothing, and says which one of a dataset answers."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import suppress
 from datetime import UTC, datetime
+from itertools import repeat
 from typing import Any
 
-from sqlalchemy import Connection, Engine, delete, func, select, update
+import numpy as np
+from sqlalchemy import Connection, Engine, delete, exists, func, literal, select, update
 from sqlmodel import SQLModel
 
-from importers.release import Progress, ReleaseData, ReleaseFood, no_progress
-from service.core.errors import StoreError
+from importers.release import QUALIFIERS, Progress, ReleaseData, ReleaseFood, ReleaseValues, no_progress
+from service.core.errors import NotFoundError, StoreError
 from service.store import migrations, schema
 from service.store.engine import SCHEMA_VERSION, bulk_insert, stored_version, writing
 
 CHUNK = 40_000
+# Releases of a dataset that stay in the store.
+KEPT_RELEASES = 3
 Row = tuple[Any, ...]
+_RELEASES = schema.table(schema.DatasetRelease)
 
 
 def migrate(engine: Engine) -> None:
@@ -29,19 +35,152 @@ def migrate(engine: Engine) -> None:
 
 
 def replace_release(engine: Engine, data: ReleaseData, *, progress: Progress | None = None) -> None:
-    """Store `data` as the active release of its dataset, in place of a stored one of the same name.
+    """Store `data` as the active release of its dataset, as `add_release` does."""
+    add_release(engine, [data], active=True, progress=progress)
 
-    Other releases of the dataset stay, no longer active. On any failure the store is as it was (StoreError).
+
+def add_release(
+    engine: Engine, parts: Iterable[ReleaseData], *, active: bool = False, progress: Progress | None = None
+) -> int:
+    """Store a release that comes in one or more parts; its id.
+
+    Each part has the same components, groups and texts, and foods of its own. Nobody sees the release before it is
+    whole, and other writers wait for one part at most. A stored release of the same name gives way to it at that
+    moment, with its being active or not. On any failure the store shows what it did before (StoreError); what a
+    process that died left behind goes with the next release.
     """
+    release_id, counts = None, np.zeros(3, int)
+    try:
+        for data in parts:
+            with writing(engine) as connection:
+                release_id = release_id or _begin(connection, data)
+                _write_foods(connection, release_id, data, progress or no_progress)
+            counts += (len(data.foods), len(data.values), data.measures)
+        if release_id is None:
+            raise StoreError("A release without a part cannot be stored")
+        with writing(engine) as connection:
+            _finish(connection, release_id, counts.tolist(), active=active)
+    except BaseException:
+        _drop(engine, release_id)
+        raise
+    return release_id
+
+
+def _begin(connection: Connection, data: ReleaseData) -> int:
+    """The id of a new release that nobody sees yet; what earlier ones left behind unfinished is deleted."""
+    connection.execute(delete(_RELEASES).where(_RELEASES.c.loaded == "", _RELEASES.c.dataset == data.dataset))
+    release_id = _next(connection, schema.DatasetRelease)
+    _insert(connection, schema.DatasetRelease, [_release_row(release_id, data)])
+    _write_texts(connection, release_id, data)
+    return release_id
+
+
+def _finish(connection: Connection, release_id: int, counts: list[int], *, active: bool) -> None:
+    """Show the release, in place of one of the same name."""
+    dataset, release = connection.execute(
+        select(_RELEASES.c.dataset, _RELEASES.c.release).where(_RELEASES.c.id == release_id)
+    ).one()
+    same = (_RELEASES.c.dataset == dataset) & (_RELEASES.c.release == release) & (_RELEASES.c.id != release_id)
+    before = connection.execute(select(_RELEASES.c.active, _RELEASES.c.activated).where(same)).first()
+    connection.execute(delete(_RELEASES).where(same))  # what belongs to it goes by its foreign keys
+    foods, values, measures = counts
+    loaded = datetime.now(UTC).isoformat(timespec="seconds")
+    connection.execute(
+        update(_RELEASES).where(_RELEASES.c.id == release_id).values(
+            loaded=loaded, foods=foods, component_values=values, measures=measures,
+            active=before is not None and before.active, activated=before.activated if before else 0,
+        )
+    )  # fmt: skip
+    if active:
+        _activate(connection, dataset, release_id)
+
+
+def _drop(engine: Engine, release_id: int | None) -> None:
+    """Take an unfinished release away; where that fails too, the next one does it."""
+    if release_id is not None:
+        with suppress(StoreError), writing(engine) as connection:
+            connection.execute(delete(_RELEASES).where(_RELEASES.c.id == release_id, _RELEASES.c.loaded == ""))
+
+
+# ---- which release answers -------------------------------------------------------------------------------------
+
+
+def activate(engine: Engine, dataset: str, release: str | None = None) -> str:
+    """Make a stored release the one that answers, by default the one loaded last; its name. NotFoundError if none."""
     with writing(engine) as connection:
-        releases = schema.table(schema.DatasetRelease)
-        same = (releases.c.dataset == data.dataset) & (releases.c.release == data.release)
-        connection.execute(delete(releases).where(same))  # what belongs to it goes by its foreign keys
-        connection.execute(update(releases).where(releases.c.dataset == data.dataset).values(active=False))
-        release_id = _next(connection, schema.DatasetRelease)
-        _insert(connection, schema.DatasetRelease, [_release_row(release_id, data)])
-        _write_texts(connection, release_id, data)
-        _write_foods(connection, release_id, data, progress or no_progress)
+        stored = _stored(connection, dataset)
+        found = [row for row in stored if release in (None, row.release)]
+        if not found:
+            known = ", ".join(row.release for row in stored) or "none"
+            raise NotFoundError(f"no release {release!r} of {dataset} in the store; there are: {known}")
+        if not found[-1].active:
+            _activate(connection, dataset, found[-1].id)
+        return str(found[-1].release)
+
+
+def roll_back(engine: Engine, dataset: str) -> str:
+    """Go back to the release that was active before the present one; its name. NotFoundError where there is none."""
+    with writing(engine) as connection:
+        stored = _stored(connection, dataset)
+        now = next((row for row in stored if row.active), None)
+        if now is None:
+            raise NotFoundError(f"no release of {dataset} is active")
+        earlier = [row for row in stored if 0 < row.activated < now.activated]
+        if not earlier:
+            raise NotFoundError(f"no release of {dataset} was active before {now.release}")
+        last = max(earlier, key=lambda row: int(row.activated))
+        connection.execute(update(_RELEASES).where(_RELEASES.c.id == now.id).values(active=False, activated=0))
+        connection.execute(update(_RELEASES).where(_RELEASES.c.id == last.id).values(active=True))
+        return str(last.release)
+
+
+def prune(engine: Engine, dataset: str, *, keep: int = KEPT_RELEASES) -> tuple[str, ...]:
+    """Delete all but `keep` releases of a dataset; the names of those deleted.
+
+    The active one stays, the one to go back to, then those loaded last; and any with a food that a revision of a
+    recipe uses and that no release that stays has.
+    """
+    pruned = []
+    with writing(engine) as connection:
+        stored = _stored(connection, dataset)
+        back = sorted((row.activated for row in stored if row.activated and not row.active), reverse=True)[:1]
+        stored = sorted(stored, key=lambda row: (row.active, row.activated in back, row.id))
+        kept = [row.id for row in stored[-keep:]]
+        for row in reversed(stored[:-keep]):
+            if _needed(connection, dataset, row.id, kept):
+                kept.append(row.id)
+            else:
+                connection.execute(delete(_RELEASES).where(_RELEASES.c.id == row.id))
+                pruned.append(str(row.release))
+    return tuple(pruned)
+
+
+def _needed(connection: Connection, dataset: str, release_id: int, kept: list[int]) -> bool:
+    """Whether some revision of a recipe uses a food of the release that none of `kept` has."""
+    foods, uses = schema.table(schema.Food), schema.table(schema.KitchenUse)
+    elsewhere = foods.alias()
+    used = exists().where(uses.c.food_id == literal(f"{dataset}:") + foods.c.code)
+    also = exists().where(elsewhere.c.code == foods.c.code, elsewhere.c.release_id.in_(kept))
+    query = select(foods.c.id).where(foods.c.release_id == release_id, used, ~also).limit(1)
+    return connection.execute(query).first() is not None
+
+
+def _stored(connection: Connection, dataset: str) -> Sequence[Any]:
+    """Whole releases of a dataset in the order in which they were loaded."""
+    columns = (_RELEASES.c[name] for name in ("id", "release", "active", "activated"))
+    whole = (_RELEASES.c.dataset == dataset) & (_RELEASES.c.loaded != "")
+    return connection.execute(select(*columns).where(whole).order_by(_RELEASES.c.id)).all()
+
+
+def _activate(connection: Connection, dataset: str, release_id: int) -> None:
+    mine = _RELEASES.c.dataset == dataset
+    last = int(connection.execute(select(func.max(_RELEASES.c.activated)).where(mine)).scalar() or 0)
+    connection.execute(update(_RELEASES).where(mine).values(active=False))
+    this = update(_RELEASES).where(_RELEASES.c.id == release_id)
+    connection.execute(this.values(active=True, activated=last + 1))
+
+
+# ---- rows ------------------------------------------------------------------------------------------------------
 
 
 def _next(connection: Connection, model: type[SQLModel]) -> int:
@@ -55,9 +194,11 @@ def _insert(connection: Connection, model: type[SQLModel], rows: list[Row]) -> N
 
 
 def _release_row(release_id: int, data: ReleaseData) -> Row:
-    loaded = datetime.now(UTC).isoformat(timespec="seconds")
-    counts = (len(data.foods), len(data.components), len(data.values), data.measures)
-    return (release_id, data.dataset, data.name, data.release, data.licence, data.citation, *counts, loaded, True)
+    """The row of a release that is not whole yet."""
+    counts = (0, len(data.components), 0, 0)
+    bases = (data.carbohydrate_basis, data.energy_basis, data.fibre_method)
+    return (release_id, data.dataset, data.name, data.release, data.licence, data.citation, *counts, "", False, *bases,
+            0)
 
 
 def _write_texts(connection: Connection, release_id: int, data: ReleaseData) -> None:
@@ -95,7 +236,7 @@ def _food_row(food_id: int, release_id: int, food: ReleaseFood, packed: bytes) -
     refuse = e.refuse_percent if food.refuse_stated else None
     return (food_id, release_id, e.code, e.description, food.short_description, e.group, e.common_name,
             e.scientific_name, food.manufacturer, refuse, e.refuse_text, e.protein_factor, e.fat_factor,
-            e.carbohydrate_factor, e.nitrogen_factor, packed)
+            e.carbohydrate_factor, e.nitrogen_factor, packed, food.original_name, " ".join(food.linked))
 
 
 def _value_rows(data: ReleaseData, first: int, start: int) -> Iterator[Row]:
@@ -105,4 +246,11 @@ def _value_rows(data: ReleaseData, first: int, start: int) -> Iterator[Row]:
     sources = map(values.source_codes.__getitem__, values.source[part].tolist())
     derivations = map(values.derivation_codes.__getitem__, values.derivation[part].tolist())
     numbers = (values.food[part] + first, values.component[part], values.amount[part], values.samples[part])
-    return zip(*(column.tolist() for column in numbers), errors, sources, derivations, strict=True)
+    texts = (sources, derivations, _qualifiers(values, part))
+    return zip(*(column.tolist() for column in numbers), errors, *texts, strict=True)
+
+
+def _qualifiers(values: ReleaseValues, part: slice) -> Iterable[str]:
+    if values.qualifier is None:
+        return repeat("", len(values.amount[part]))
+    return map(QUALIFIERS.__getitem__, values.qualifier[part].tolist())

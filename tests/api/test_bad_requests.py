@@ -170,6 +170,8 @@ def test_paths_methods_and_parameters(client, method, path, status):
 class Broken:
     """Food data whose store fails."""
 
+    engine = None
+
     def __init__(self, error: Exception) -> None:
         self.error = error
 

@@ -18,17 +18,47 @@ def operations(document):
 
 def test_every_operation_is_explained_with_an_example(document):
     assert document["openapi"].startswith("3.1")
-    assert len(operations(document)) == 7
+    assert len(operations(document)) == 34
     for operation in operations(document):
         assert operation["summary"]
         assert operation["description"].endswith(".")
-        assert operation["responses"]["200"]["content"]["application/json"]["example"]
+        good = next(answer for status, answer in operation["responses"].items() if status.startswith("2"))
+        form = good.get("content", {}).get("application/json")
+        assert form is None or form["example"], operation["operationId"]
+
+
+NOT_JSON = {
+    "read_card", "read_strip", "read_schema_org", "read_csv", "read_description", "delete_own_food", "delete_recipe",
+    "delete_choice",
+}  # fmt: skip
+
+
+def test_only_outputs_and_deletions_are_answered_without_json(document):
+    others = {
+        operation["operationId"]
+        for operation in operations(document)
+        if not any("application/json" in answer.get("content", {}) for answer in operation["responses"].values())
+    }
+    assert others == NOT_JSON
+
+
+def test_what_is_written_says_that_it_wants_if_match(document):
+    for methods in document["paths"].values():
+        for method, operation in methods.items():
+            wanted = [one for one in operation.get("parameters", ()) if one["name"] == "If-Match" and one["required"]]
+            assert bool(wanted) == (method in ("put", "delete")), operation["operationId"]
 
 
 def test_the_request_has_schema_and_examples_for_both_forms(document):
     content = document["paths"]["/v1/resolutions"]["post"]["requestBody"]["content"]
     assert set(content) == {"application/json", "application/jsonl"}
     assert all(form["example"] and form["schema"] for form in content.values())
+
+
+def test_every_body_has_a_schema_and_an_example(document):
+    bodies = [operation["requestBody"]["content"] for operation in operations(document) if "requestBody" in operation]
+    assert len(bodies) == 8
+    assert all(form["example"] and form["schema"] for content in bodies for form in content.values())
 
 
 def test_every_error_is_problem_details(document):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import asyncio
 import csv
 import io
@@ -12,8 +13,10 @@ from pathlib import Path
 
 import httpx
 import pytest
+from fastapi import FastAPI
 
 from service.api.app import create_app
+from service.cli import Commands, make_parser
 from service.settings import SETTINGS
 from service.tables.vocabulary import AMOUNT_KINDS, KINDS
 
@@ -28,21 +31,38 @@ def commands(page: str) -> list[str]:
     return [line for block in blocks for line in block.splitlines() if line.strip()]
 
 
-OURS = [line for line in commands(README) if line.startswith("gramwright ") and line != "gramwright serve"]
+def ours(block: str) -> list[str]:
+    return [line for line in block.splitlines() if line.startswith("gramwright ") and line != "gramwright serve"]
 
 
-@pytest.mark.parametrize("line", OURS)
-def test_commands_of_the_readme_run(run, tmp_path, monkeypatch, line):
-    (tmp_path / "lunch.txt").write_text(LUNCH, encoding="utf-8")
+OURS = [lines for block in re.findall(r"```sh\n(.*?)```", README, re.S) if (lines := ours(block))]
+# Files that the page shows, by "... `name`:" and a block.
+FILES = dict(re.findall(r"`([\w.]+)`:\n\n```text\n(.*?)```", README, re.S))
+
+
+@pytest.mark.parametrize("lines", OURS, ids=[lines[0] for lines in OURS])
+def test_commands_of_the_readme_run(kitchen_run, tmp_path, monkeypatch, lines):
+    """One after the other, as the page gives them, in a kitchen that is empty at first."""
+    for name, text in {"lunch.txt": LUNCH, **FILES}.items():
+        (tmp_path / name).write_text(text, encoding="utf-8")
     monkeypatch.chdir(tmp_path)
-    words = shlex.split(line)
-    stdin = b""
-    if "<" in words:
-        stdin = Path(words[words.index("<") + 1]).read_bytes()
-        words = words[: words.index("<")]
-    ran = run(*words[1:], stdin=stdin)
-    assert ran.code == 0, ran.err
-    assert ran.out.strip()
+    for line in lines:
+        before = set(tmp_path.iterdir())
+        words = shlex.split(line)
+        stdin = b""
+        if "<" in words:
+            stdin = Path(words[words.index("<") + 1]).read_bytes()
+            words = words[: words.index("<")]
+        ran = kitchen_run(*words[1:], stdin=stdin)
+        assert ran.code == 0, (line, ran.err)
+        assert ran.out.strip() or set(tmp_path.iterdir()) > before, line
+
+
+def test_every_command_is_in_the_readme():
+    groups = {line.split()[1] for line in commands(README) if line.startswith("gramwright ")}
+    parser = make_parser()
+    [commands_of] = [action for action in parser._actions if isinstance(action, Commands)]
+    assert groups == set(commands_of.choices)
 
 
 def test_serve_is_a_command(run):
@@ -79,6 +99,42 @@ def test_request_and_answer(catalogue):
     shown = re.search(r"```json\n(.*?)```", README, re.S)
     assert shown
     assert answer.json() == json.loads(shown[1])
+
+
+CURLS = [
+    lines
+    for block in re.findall(r"```sh\n(.*?)```", README, re.S)
+    if (lines := [line for line in block.splitlines() if line.startswith("curl ")])
+]
+
+
+@pytest.mark.usefixtures("kitchen_run")  # the kitchen is empty at first
+@pytest.mark.parametrize("lines", CURLS, ids=[lines[0].split()[2] for lines in CURLS])
+def test_requests_of_the_readme_are_answered(kitchen_catalogue, lines):
+    app = create_app(kitchen_catalogue)
+    for line in lines:
+        answer = asyncio.run(sent(app, *curl(line)))
+        assert answer.status_code in (200, 201), (line, answer.text)
+        assert answer.text
+
+
+def curl(line: str) -> tuple[str, str, dict[str, str], str | None]:
+    """Method, address, headers and body of a command; files are those that the page shows."""
+    parser = argparse.ArgumentParser(prog="curl")
+    for option in ("-X", "-d", "--data-binary"):
+        parser.add_argument(option)
+    parser.add_argument("-H", action="append", default=[])
+    parser.add_argument("-s", action="store_true")
+    parser.add_argument("address")
+    said = parser.parse_args(shlex.split(line)[1:])
+    body = FILES[said.data_binary.removeprefix("@")] if said.data_binary else said.d
+    headers = dict(header.split(": ", 1) for header in said.H)
+    return said.X or ("POST" if body else "GET"), said.address, headers, body
+
+
+async def sent(app: FastAPI, method: str, address: str, headers: dict[str, str], body: str | None) -> httpx.Response:
+    async with httpx.AsyncClient(transport=httpx.ASGITransport(app=app)) as client:
+        return await client.request(method, address, headers=headers, content=body)
 
 
 def test_settings_are_those_of_the_code():

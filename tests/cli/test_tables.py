@@ -29,5 +29,12 @@ def test_show_has_composition_with_origin_and_measures(run):
 
 def test_list_of_datasets(run):
     out = run("dataset", "list").out
-    for words in ("sr28", "28", "8,789", "150", "679,045", "15,438", "ublic domain"):
+    for words in ("sr28", "28", "8,789", "150", "679,045", "15,438", "ublic domain", "pantry", "Pantry substances"):
+        assert words in out
+
+
+def test_show_of_a_substance_names_what_set_its_figures(run):
+    # Regulation (EU) 1169/2011 Annex XIV: erythritol 0 kcal/g; the US factor is 0 too.
+    out = " ".join(run("food", "show", "pantry:erythritol").out.split())
+    for words in ("Pantry substances, release 1", "Set by law", "1169/2011", "at least 99 % pure"):
         assert words in out

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 
 from service import cli
+from service.commands import resolve
 
 # (arguments, standard input, words of the message)
 WRONG = [
@@ -68,7 +69,7 @@ def test_a_defect_is_one_sentence(run, monkeypatch):
     def broken(*_):
         raise RuntimeError("lost\x1b[2J")
 
-    monkeypatch.setattr(cli, "write_jsonl", broken)
+    monkeypatch.setattr(resolve, "write_jsonl", broken)
     ran = run("resolve", "--jsonl", stdin=b"2 eggs")
     assert (ran.code, ran.err) == (1, "gramwright: unexpected RuntimeError: lost\\x1b[2J\n")
 

@@ -1,15 +1,26 @@
-"""Published rules that no other test holds: label equivalents, pairs shown to readers, temperatures, energy factors."""
+"""Published rules that no other test holds: label equivalents, pairs shown to readers, temperatures, energy factors,
+ketogenic ratios, shell eggs, the mixed method of recipes."""
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
+import numpy as np
 import pytest
 
 from service.api.payloads import shown_ounces
 from service.core.amount import Amount
 from service.core.analyse import Resolver, Tables
+from service.core.composition import Composition, Dish, Ingredient, Spread
+from service.core.cooking import Treated
 from service.core.errors import InputError
+from service.core.figures import Figures, figures, per_100_grams
+from service.core.food import Component, FoodEntry, FoodTable
 from service.core.measure import OUNCE, to_celsius
-from service.core.nutrients import eu_energy, sweetener_energy
+from service.core.nutrients import GENERAL_FACTORS, Array, eu_energy, sweetener_energy
+from service.core.recipe import NetConvention, RecipeLine, RecipeYield
+from tests.core.larder import COMPONENTS, Larder, dish_of, recipe, row
 
 # 21 CFR 101.9(b)(5)(viii): for declaring serving sizes only, never for recipe arithmetic.
 LABEL_EQUIVALENTS = [("tsp", 5), ("tbsp", 15), ("cup", 240), ("fl oz", 30)]
@@ -60,6 +71,91 @@ def test_us_sweetener_energy() -> None:
     assert energy == pytest.approx({"maltitol": 10.5, "xylitol": 9.6, "erythritol": 0, "allulose": 3.2})
     with pytest.raises(InputError, match="saccharin"):
         sweetener_energy({"saccharin": 1})
+
+
+# ---- ketogenic ratio -------------------------------------------------------------------------------------------
+
+# R g of fat to 1 g of protein and carbohydrate, by 9 and 4 kcal/g; 31 kcal for 3:1 in ISRN 2012:263139, table 2.
+UNITS = [(4, 0.9, 40), (3, 0.871, 31), (2, 0.8182, 22), (1, 0.6923, 13)]
+
+
+def weighed(*foods: tuple[Array, float], components: Sequence[Component] = COMPONENTS) -> Figures:
+    """The figures of a dish of these rows in these grams."""
+    parts = [
+        Ingredient(line, "", FoodEntry(f"test:{line}", ""), amounts, Spread(grams, grams, grams))
+        for line, (amounts, grams) in enumerate(foods, 1)
+    ]
+    whole = math.fsum(grams for _, grams in foods)
+    made = Dish("", tuple(parts), Spread(whole, whole, whole), Spread(whole, whole, whole), "")
+    return figures(made, components, NetConvention())
+
+
+@pytest.mark.parametrize(("ratio", "share", "kcal"), UNITS)
+def test_a_dietary_unit(ratio: float, share: float, kcal: float) -> None:
+    unit = weighed((row(FAT=ratio, PROCNT=0.5, CHOCDF=0.5, FIBTG=0, ALC=0), 100))
+    assert unit.ratio_on_total.value == pytest.approx(ratio)
+    assert unit.energy_shares is not None
+    assert unit.energy_shares["FAT"] == pytest.approx(share, abs=1e-4)
+    assert GENERAL_FACTORS["FAT"] * ratio + GENERAL_FACTORS["PROCNT"] == kcal
+
+
+def test_a_day_at_three_to_one() -> None:
+    """ISRN 2012:263139, table 2: 18 kg, 1,224 kcal are 39 units of 31 kcal; 39, 6 and 7 g at each of three meals."""
+    units = 1224 // 31
+    day = weighed((row(FAT=3 * units, PROCNT=18, CHOCDF=units - 18, FIBTG=0, ALC=0), 100))
+    assert day.ratio_on_total.value == day.ratio_on_net.value == pytest.approx(3)
+    meal = day.divided(3)
+    assert [meal.total(name).value for name in ("FAT", "PROCNT", "CHOCDF")] == pytest.approx([39, 6, 7])
+
+
+def test_ratio_of_a_dish_on_total_and_on_net(sr28_table: FoodTable) -> None:
+    """Two eggs, butter, cream, spinach and cheese, by hand from SR28."""
+    dish = {"01123": 100.0, "01001": 14.2, "01053": 59.5, "11457": 30.0, "01009": 28.35}
+    places = {food.code: place for place, food in enumerate(sr28_table.foods)}
+    foods = [(sr28_table.amounts[places[code]], grams) for code, grams in dish.items()]
+    found = weighed(*foods, components=sr28_table.components)
+    assert found.ratio_on_total.value == pytest.approx(1.999, abs=0.002)
+    assert found.ratio_on_net.value == pytest.approx(2.051, abs=0.002)
+    assert found.energy_shares is not None
+    shares = [100 * found.energy_shares[name] for name in ("FAT", "PROCNT", "CHOCDF")]
+    assert shares == pytest.approx([81.8, 15.2, 3.0], abs=0.1)
+
+
+# ---- eggs, recipes ---------------------------------------------------------------------------------------------
+
+# USDA AMS weight classes, ounces a dozen in shell at least; SR28 01123 has 12 % refuse.
+CLASSES = [("jumbo", 30), ("extra large", 27), ("large", 24), ("medium", 21), ("small", 18)]
+
+
+@pytest.mark.parametrize(("size", "ounces"), CLASSES)
+def test_an_egg_is_its_class_without_the_shell(resolver: Resolver, size: str, ounces: float) -> None:
+    egg = resolver.index.entry(resolver.index.places["sr28:01123"])
+    grams = resolver.resolve(f"1 {size} egg").parts[0].grams
+    assert grams is not None
+    assert grams.value == pytest.approx(ounces * OUNCE / 12 * (1 - egg.refuse_percent / 100), abs=0.7)
+
+
+def test_mixed_method_of_a_recipe() -> None:
+    """Retention per ingredient, yield per dish (INFOODS, EuroFIR), with invented figures; a serving needs no yield."""
+    places = {"FAT": 0, "VITC": 1, "WATER": 2}
+    components = [Component(name, "", name, "g", 1) for name in places]
+    fish, leaves = np.array([15.0, 0.0, 60.0]), np.array([0.2, 30.0, 80.0])
+
+    class Galley(Larder):
+        def composition(self, food_id: str) -> Composition:
+            return Composition(FoodEntry(food_id, ""), fish if food_id == "test:fish" else leaves)
+
+        def treated(self, composition: Composition, treatment: str) -> Treated:
+            return Treated(composition.row * [1.0, 0.7, 1.0], None, ())
+
+    made = recipe("fish", RecipeLine("leaves", treatment="wilted"), servings=4, yields=RecipeYield(factor=0.8))
+    dish = dish_of(Galley(), made, ["test:fish", "test:leaves"], [600, 400])
+    whole = figures(dish, components, made.net)
+    hundred = per_100_grams(whole, dish, components, made.net)
+    assert dish.cooked.value == pytest.approx(800)
+    assert hundred is not None
+    assert (hundred.total("FAT").value, hundred.total("VITC").value) == pytest.approx((11.35, 10.5))
+    assert whole.divided(made.servings).total("FAT").value == pytest.approx(22.7)
 
 
 # SR28 WEIGHT rows asked for in words, as a writer asks: line, entry, grams.

@@ -49,7 +49,7 @@ def test_a_store_is_built_once(settings: Settings) -> None:
     assert files(settings.data_dir) == {NAME}
     steps.clear()
     engine = ensure_ready(settings, progress=lambda *step: steps.append(step))
-    assert len(load_table(engine, settings.datasets).foods) == 3
+    assert len(load_table(engine, ("sr28",)).foods) == 3
     assert steps == []
     engine.dispose()
 
@@ -190,7 +190,7 @@ def test_a_store_on_a_read_only_disk_is_read_but_not_written(small_disk: Callabl
             ensure_ready(asked)
         return
     engine = ensure_ready(asked)
-    assert len(load_table(engine, asked.datasets).foods) == 3
+    assert len(load_table(engine, ("sr28",)).foods) == 3
     engine.dispose()
 
 
@@ -199,7 +199,7 @@ def test_a_store_in_a_folder_that_may_not_be_written_is_read(settings: Settings,
     ensure_ready(settings).dispose()
     monkeypatch.setattr(os, "access", lambda path, mode: False)
     engine = ensure_ready(settings)
-    assert len(load_table(engine, settings.datasets).foods) == 3
+    assert len(load_table(engine, ("sr28",)).foods) == 3
     assert files(settings.data_dir) == {NAME}
     engine.dispose()
 
@@ -231,7 +231,7 @@ def test_a_file_that_is_no_store_is_told_and_left_as_it_is(settings: Settings, s
     spoil(path)
     before = path.read_bytes() if path.is_file() else b""
     with pytest.raises(StoreError, match=message) as caught:
-        load_table(ensure_ready(settings), settings.datasets)
+        load_table(ensure_ready(settings), ("sr28",))
     assert str(path) in str(caught.value)
     assert (path.read_bytes() if path.is_file() else b"") == before
 
@@ -250,7 +250,7 @@ def test_an_empty_file_becomes_a_store(settings: Settings) -> None:
     settings.data_dir.mkdir()
     (settings.data_dir / NAME).touch()
     engine = ensure_ready(settings)
-    assert len(load_table(engine, settings.datasets).foods) == 3
+    assert len(load_table(engine, ("sr28",)).foods) == 3
     engine.dispose()
 
 

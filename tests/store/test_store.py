@@ -105,7 +105,7 @@ def test_the_same_release_again_leaves_no_rest_of_the_first(invented_store: Engi
     def counts() -> dict[str, int]:
         with reading(invented_store) as connection:
             return {table.name: connection.execute(text(f"SELECT count(*) FROM {table.name}")).scalar_one()
-                    for table in schema.STORE_TABLES}
+                    for table in schema.STORE_TABLES if not table.name.startswith("kitchen_")}
 
     before = counts()
     replace_release(invented_store, invented_release)
@@ -272,7 +272,7 @@ from service.settings import Settings
 from service.datasets import ensure_ready
 from service.store.read import load_table
 settings = Settings.from_environment({"GRAMWRIGHT_DATABASE_URL": sys.argv[1]})
-table = load_table(ensure_ready(settings), settings.datasets)
+table = load_table(ensure_ready(settings), ("sr28",))
 print(len(table.foods), *sorted({"pandas", "alembic", "sqlmodel", "tqdm", "filelock"} & set(sys.modules)))
 """
 

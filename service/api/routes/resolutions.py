@@ -10,12 +10,23 @@ from fastapi import APIRouter, Request, Response
 from fastapi.responses import StreamingResponse
 
 from service.api import documents
-from service.api.exchange import JSON, JSONL, accepted, catalogue_of, content_type, json_answer, parse_json, read_body
+from service.api.exchange import (
+    JSON,
+    JSONL,
+    accepted,
+    catalogue_of,
+    content_type,
+    json_answer,
+    parse_json,
+    read_body,
+    shelf_of,
+)
 from service.api.payloads import analysis_payload, encode, line_payload
 from service.api.problems import refusal
 from service.api.schemas import ResolutionRequest
 from service.bulk import analyse_results
 from service.core.analyse import LineResult, Resolver
+from service.core.kitchen import Kitchen
 from service.core.nutrients import chosen_components
 
 router = APIRouter(tags=["resolutions"])
@@ -35,9 +46,10 @@ async def resolve_lines(request: Request) -> Response:
     asked = read_request(sent, await read_body(request), dict(request.query_params))
     resolver = catalogue_of(request).resolver(asked.datasets)
     chosen_components(resolver.table, asked.given_components())
+    kitchen = shelf_of(request).book(datasets=asked.datasets).kitchen if asked.kitchen else None
     if wanted == JSONL:
-        return StreamingResponse(stream(resolver, asked), media_type=JSONL)
-    return await analysed(resolver, asked)
+        return StreamingResponse(stream(resolver, asked, kitchen), media_type=JSONL)
+    return await analysed(resolver, asked, kitchen)
 
 
 def read_request(sent: str, body: bytes, query: dict[str, str]) -> ResolutionRequest:
@@ -51,6 +63,8 @@ def read_request(sent: str, body: bytes, query: dict[str, str]) -> ResolutionReq
             fields[name] = [word.strip() for word in query[name].split(",")]
     if "servings" in query:
         fields["servings"] = _number(query["servings"], "/servings")
+    if query.get("kitchen") in ("true", "false"):
+        fields["kitchen"] = query["kitchen"] == "true"
     fields["lines"] = [read_record(parse_json(text, line=number), number) for number, text in records]
     return ResolutionRequest.model_validate(fields)
 
@@ -70,21 +84,21 @@ def _number(text: str, pointer: str) -> float:
         raise refusal(422, f"{text!r} is no number", pointer=pointer) from None
 
 
-async def resolved(resolver: Resolver, asked: ResolutionRequest) -> AsyncIterator[LineResult]:
+async def resolved(resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None) -> AsyncIterator[LineResult]:
     """Resolve line by line, letting others have the thread now and then."""
     components = asked.given_components()
     end = time.monotonic() + SPELL_SECONDS
     for line in asked.given_lines():
-        yield resolver.resolve(line, components=components)
+        yield resolver.resolve(line, components=components, kitchen=kitchen)
         if time.monotonic() > end:
             await asyncio.sleep(0)
             end = time.monotonic() + SPELL_SECONDS
 
 
-async def stream(resolver: Resolver, asked: ResolutionRequest) -> AsyncIterator[bytes]:
+async def stream(resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None) -> AsyncIterator[bytes]:
     """One result a line, as JSON Lines, sent in pieces of some lines each."""
     piece: list[bytes] = []
-    async for result in resolved(resolver, asked):
+    async for result in resolved(resolver, asked, kitchen):
         piece.append(encode(line_payload(result)) + b"\n")
         if len(piece) == 64:
             yield b"".join(piece)
@@ -92,15 +106,18 @@ async def stream(resolver: Resolver, asked: ResolutionRequest) -> AsyncIterator[
     yield b"".join(piece)
 
 
-async def analysed(resolver: Resolver, asked: ResolutionRequest) -> Response:
+async def analysed(resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None) -> Response:
     """Lines with totals and coverage; a long answer is written in a thread of its own, which only reads tables."""
-    results = [result async for result in resolved(resolver, asked)]
+    results = [result async for result in resolved(resolver, asked, kitchen)]
     if len(results) > LONG_LIST:
-        return await asyncio.to_thread(answer, resolver, results, asked)
-    return answer(resolver, results, asked)
+        return await asyncio.to_thread(answer, resolver, results, asked, kitchen)
+    return answer(resolver, results, asked, kitchen)
 
 
-def answer(resolver: Resolver, results: Sequence[LineResult], asked: ResolutionRequest) -> Response:
-    """The answer with totals and coverage of resolved lines."""
-    analysis = analyse_results(resolver, results, components=asked.given_components(), servings=asked.servings)
+def answer(
+    resolver: Resolver, results: Sequence[LineResult], asked: ResolutionRequest, kitchen: Kitchen | None
+) -> Response:
+    """The answer with totals and coverage of resolved lines; the kitchen has their foods ready."""
+    components, servings = asked.given_components(), asked.servings
+    analysis = analyse_results(resolver, results, components=components, servings=servings, kitchen=kitchen)
     return json_answer(analysis_payload(analysis))

@@ -1,0 +1,33 @@
+"""Bodies of what kitchens keep: recipes as JSON, plain text or a schema.org Recipe, own foods as JSON."""
+
+from __future__ import annotations
+
+from fastapi import Request
+
+from service.api.exchange import JSON, catalogue_of, content_type, parse_json, read_body, text_of
+from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
+from service.kitchens.forms import OwnFoodForm, RecipeForm
+
+TEXT, JSON_LD = "text/plain", "application/ld+json"
+
+
+async def read_recipe_body(request: Request) -> tuple[RecipeForm, tuple[str, ...]]:
+    """The recipe in the body, and what was assumed while it was read."""
+    sent = content_type(request, JSON, TEXT, JSON_LD)
+    body = await read_body(request)
+    if sent == JSON:
+        return RecipeForm.model_validate(parse_json(body)), ()
+    if sent == JSON_LD:
+        return _form(read_schema_org(parse_json(body)))
+    resolver = catalogue_of(request).resolver()
+    return _form(read_recipe(text_of(body), is_heading=resolver.is_heading))
+
+
+async def read_own_food(request: Request) -> OwnFoodForm:
+    """The own food in the body."""
+    content_type(request, JSON)
+    return OwnFoodForm.model_validate(parse_json(await read_body(request)))
+
+
+def _form(read: ReadRecipe) -> tuple[RecipeForm, tuple[str, ...]]:
+    return RecipeForm.of(read.recipe), read.notes

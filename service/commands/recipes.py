@@ -1,0 +1,133 @@
+"""gramwright recipe save, list, show, delete, revisions: recipes as they are kept."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterator
+
+import orjson
+
+from service.commands import stores
+from service.commands.inputs import pointed, write_text
+from service.commands.kitchen_documents import check_replaced, delete_document, more_than, print_saved
+from service.commands.recipe_inputs import read_recipe_file
+from service.commands.tables_of_text import add_row, plain, print_out, short, text_table
+from service.core.figures import Figures
+from service.core.recipe import Recipe, RecipeLine, Section
+from service.kitchens.book import Worked
+from service.kitchens.forms import RecipeForm, read_form
+from service.kitchens.shelf import Changed
+from service.publish.publication import NET, total_of
+from service.publish.wording import amount_text, count_text, grams_text
+
+# The figures by which a recipe that another one changed is told apart.
+_COMPARED = (("ENERC_KCAL", "energy"), ("CHOCDF", "carbohydrate"), (NET, "net carbohydrate"))
+
+
+def save_recipe(asked: argparse.Namespace) -> None:
+    """gramwright recipe save"""
+    check_replaced(asked)
+    shelf = stores.open_shelf()
+    with pointed(asked.file):
+        form, notes = read_recipe_file(asked.file, is_heading=shelf.catalogue.resolver().is_heading)
+        saved = shelf.save_recipe(form, number=asked.id, expected=asked.revision)
+    print_saved(saved.document)
+    print_out(*(f"Note: {plain(note)}" for note in notes))
+    if saved.worked is not None:
+        print_out(*_doubts(saved.worked))
+    print_out(*(_changed(one) for one in saved.changed))
+
+
+def _doubts(worked: Worked) -> Iterator[str]:
+    for number, line in enumerate(worked.lines, 1):
+        if line.outcome in ("check", "no_match"):
+            reasons = [
+                *line.reasons,
+                *(why for part in line.parts if part.outcome != "resolved" for why in part.reasons),
+            ]
+            yield f"Look at line {number}, {line.outcome}: {short(line.line)} ({short('; '.join(reasons))})"
+
+
+def _changed(one: Changed) -> str:
+    return f"Changed {one.food_id}, {short(one.title)}, per serving: {_few(one.before)}; now {_few(one.after)}"
+
+
+def _few(figures: Figures | None) -> str:
+    if figures is None:
+        return "it cannot be worked out"
+    return ", ".join(f"{name} {amount_text(total_of(figures, tagname))}" for tagname, name in _COMPARED)
+
+
+def list_recipes(asked: argparse.Namespace) -> None:
+    """gramwright recipe list"""
+    found = stores.open_shelf().listing("recipe", search=asked.search, using=asked.using, limit=asked.limit + 1)
+    table = text_table("id", "title", "revision", "saved", right=(2,), wide=(1,))
+    for one in found[: asked.limit]:
+        add_row(table, f"recipe:{one.number}", short(one.title), str(one.revision), one.saved)
+    nothing = "No recipe is saved that has these words or uses this food." if asked.search or asked.using else (
+        "No recipe is saved.")  # fmt: skip
+    print_out(table if found else nothing, *more_than(found, asked.limit))
+
+
+def show_recipe(asked: argparse.Namespace) -> None:
+    """gramwright recipe show"""
+    document = stores.open_shelf().document("recipe", asked.id, revision=asked.revision)
+    form = read_form(RecipeForm, document.body)
+    if asked.json:
+        write_text(orjson.dumps(form.dumped(), option=orjson.OPT_INDENT_2).decode() + "\n")
+        return
+    deleted = ", deleted" if document.deleted else ""
+    print_out(f"{document.food_id}, revision {document.revision}, saved {document.saved}{deleted}")
+    print_out(*_shown(form.value()))
+
+
+def _shown(recipe: Recipe) -> Iterator[str]:
+    yield short(recipe.title)
+    yield f"Serves {count_text(recipe.servings)}{_made(recipe)}"
+    for section in recipe.sections:
+        yield from _section(section)
+    for variant in recipe.variants:
+        said = [*(f"with {name}" for name in variant.with_), *(f"without {name}" for name in variant.without)]
+        said += [f"{swap.by.text} for {swap.line}" for swap in variant.swaps]
+        said += [f"serves {count_text(variant.servings)}"] if variant.servings else []
+        yield f"Variant {short(variant.name)}: {plain('; '.join(said))}"
+
+
+def _made(recipe: Recipe) -> str:
+    made = recipe.yields
+    said = [f"makes {count_text(made.pieces)} {made.piece_name or 'pieces'}"] if made.pieces else []
+    said += [f"{grams_text(made.cooked_grams)} cooked"] if made.cooked_grams else []
+    said += [f"yield factor {made.factor:g}"] if made.factor else []
+    return plain("".join(f", {one}" for one in said))
+
+
+def _section(section: Section) -> Iterator[str]:
+    if section.name or section.optional:
+        yield f"\n{short(section.name)}{' (optional)' if section.optional else ''}:"
+    for line in section.lines:
+        yield f"  {short(line.text)}{_marks(line)}"
+
+
+def _marks(line: RecipeLine) -> str:
+    """What stands beside the text of a line, in brackets."""
+    said = ["optional"] if line.optional else []
+    said += [line.treatment] if line.treatment else []
+    said += [f"{line.share_eaten:.0%} eaten"] if line.share_eaten != 1 else []
+    said += [grams_text(line.grams)] if line.grams is not None else []
+    said += [line.food] if line.food else []
+    return f"  [{plain('; '.join(said))}]" if said else ""
+
+
+def delete_recipe(asked: argparse.Namespace) -> None:
+    """gramwright recipe delete"""
+    delete_document("recipe", asked.id)
+
+
+def list_revisions(asked: argparse.Namespace) -> None:
+    """gramwright recipe revisions"""
+    table = text_table("revision", "saved", "change", "title", "", right=(0, 2), wide=(3,))
+    for one in stores.open_shelf().revisions("recipe", asked.id):
+        add_row(
+            table, str(one.revision), one.saved, str(one.change), short(one.title), "deleted" if one.deleted else ""
+        )
+    print_out(table)

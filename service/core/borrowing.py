@@ -1,0 +1,81 @@
+"""A component that a food's own table lacks, borrowed from the same food in another table that is in use.
+
+Only along a publisher's own statement that two entries are one food, only where the food's table gives the component
+for no food at all, and only from a table of the same carbohydrate basis; energy and carbohydrate are never borrowed,
+since they rest on each publisher's own factors and methods. What is borrowed is marked with the entry it comes from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.core.food import FoodTable
+
+# Tagnames that begin so are energy and carbohydrate by difference or by sum.
+_OWN_TO_A_TABLE = ("ENERC", "CHO")
+_NOT_THEM = ("CHOLE", "CHOLN", "CHOCAL")
+
+
+def with_borrowed(table: FoodTable) -> FoodTable:
+    """The table with what its foods may borrow from each other; the same table where that is nothing."""
+    places = {food.id: place for place, food in enumerate(table.foods)}
+    partners = _partners(table, places)
+    if not partners:
+        return table
+    lacks = _lacking(table)
+    amounts, borrowed = table.amounts.copy(), {}
+    for food_id, lenders in partners.items():
+        taken = {}
+        for lender in lenders:
+            for column in np.flatnonzero(lacks[_dataset(food_id)] & ~np.isnan(table.amounts[places[lender]])):
+                if np.isnan(amounts[places[food_id], column]):
+                    amounts[places[food_id], column] = table.amounts[places[lender], column]
+                    taken[table.components[column].tagname] = lender
+        if taken:
+            borrowed[food_id] = taken
+    return replace(table, amounts=amounts, borrowed=borrowed) if borrowed else table
+
+
+def _dataset(food_id: str) -> str:
+    return food_id.partition(":")[0]
+
+
+def _partners(table: FoodTable, places: Mapping[str, int]) -> dict[str, list[str]]:
+    """Foods that may lend to each food, those of the preferred datasets first; of two in one dataset neither may."""
+    linked: dict[str, set[str]] = {}
+    for one, other in _links(table, places):
+        linked.setdefault(one, set()).add(other)
+        linked.setdefault(other, set()).add(one)
+    order = [release.dataset for release in table.releases]
+    found = {}
+    for food_id, others in sorted(linked.items()):
+        alone = [one for one in others if sum(_dataset(one) == _dataset(other) for other in others) == 1]
+        alone = [one for one in alone if _same_basis(table, food_id, one)]
+        if alone:
+            found[food_id] = sorted(alone, key=lambda one: order.index(_dataset(one)))
+    return found
+
+
+def _links(table: FoodTable, places: Mapping[str, int]) -> Iterator[tuple[str, str]]:
+    """Pairs of entries of two datasets, both in the table."""
+    for food_id, links in table.links.items():
+        yield from ((food_id, link) for link in links if link in places and _dataset(link) != _dataset(food_id))
+
+
+def _same_basis(table: FoodTable, one: str, other: str) -> bool:
+    return table.bases.get(_dataset(one), "total") == table.bases.get(_dataset(other), "total")
+
+
+def _lacking(table: FoodTable) -> dict[str, NDArray[np.bool_]]:
+    """By dataset, the columns that may be borrowed: those that it gives for no food."""
+    datasets = np.array([food.dataset for food in table.foods])
+    may = np.array([_may_be_borrowed(one.tagname) for one in table.components])
+    return {name: may & np.isnan(table.amounts[datasets == name]).all(axis=0) for name in set(datasets.tolist())}
+
+
+def _may_be_borrowed(tagname: str) -> bool:
+    return tagname.startswith(_NOT_THEM) or not tagname.startswith(_OWN_TO_A_TABLE)

@@ -1,0 +1,349 @@
+"""What to know before figures are published or eaten by; each caution names its source and where it applies.
+
+Order: what the figures lack, what they do not mean, what polyols do, allergens, temperatures, law.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from service.core.allergens import AllergenTable, Law, by_law
+from service.core.composition import Dish, Ingredient
+from service.core.cooking import cooked_already
+from service.core.figures import ERYTHRITOL, POLYOLS, Figures, taken_off
+from service.core.food import FoodEntry
+from service.core.health import of_food
+from service.core.measure import to_celsius
+from service.core.nutrients import AVAILABLE_SUM, Total, carbohydrate_of, net_carbohydrate
+from service.core.recipe import NetConvention
+from service.core.text import fold, singular
+
+# The components that a reader looks at, in plain words; a gap in another shows in that figure's bounds only.
+MAIN = {
+    "ENERC_KCAL": "energy", "PROCNT": "protein", "FAT": "fat", "CHOCDF": "carbohydrate", "FIBTG": "fibre",
+}  # fmt: skip
+# Regulation (EU) 1169/2011 Annex III, 2.4: above this share of added polyols the notice is due.
+LAXATIVE_SHARE = 0.1
+# Grams of polyols other than erythritol per 100 g from which a food counts as sweetened with them.
+SWEETENED = 1.0
+# Share of energy from carbohydrate below which a diet is called low in it (Feinman, Nutrition 31 (2015), from memory).
+LOW_CARBOHYDRATE = 0.26
+MOST_NAMED = 3
+# Share of a dish's raw weight from which an entry that does not add up matters.
+DOUBTFUL_SHARE = 0.05
+# Foods whose figures come from no publisher's table; what a label states has findings of its own.
+_NO_TABLES = frozenset({"own", "pantry"})
+# Foods of these groups are named by a writer, not by a publisher: only their words can tell what they are.
+_OWN_GROUPS = ("", "own foods")
+_WORD = re.compile(r"[a-z]+")
+_LAWS: Mapping[Law, tuple[str, str]] = {
+    "us": ("US law", "FD&C Act 201(qq), FASTER Act; FDA Allergen Q&A ed. 5 (2025)"),
+    "eu": ("EU and UK law", "Regulation (EU) 1169/2011 Annex II"),
+}
+EGGS = "eggs and egg dishes"
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """What to know before the figures are published or eaten by; `lines` are those it is about, from 1."""
+
+    kind: str
+    text: str
+    source: str
+    lines: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SafeTemperature:
+    """The temperature that a kind of raw food must reach inside.
+
+    what     the kind in plain words
+    group    a part of the food group's name, one of these; foods that a writer named go by their words alone
+    foods    the words of one of these must all be in the description
+    without  words of which none may be there
+    """
+
+    what: str
+    group: tuple[str, ...]
+    foods: tuple[frozenset[str], ...]
+    without: frozenset[str]
+    fahrenheit: float
+    rest_minutes: float
+    source: str
+
+    def words_met(self, group: str, words: frozenset[str]) -> int:
+        """How many words of a food of this group are met, 0 where it is of another kind."""
+        in_group = group in _OWN_GROUPS or any(one in group for one in self.group)
+        if not in_group or self.without & words:
+            return 0
+        return max((len(food) for food in self.foods if food <= words), default=0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class CautionTables:
+    """What cautions are drawn from."""
+
+    allergens: AllergenTable
+    temperatures: tuple[SafeTemperature, ...]
+
+
+def cautions(
+    dish: Dish,
+    figures: Figures,
+    *,
+    tables: CautionTables,
+    net: NetConvention | None = None,
+    served: Sequence[Ingredient] | None = None,
+) -> tuple[Caution, ...]:
+    """The cautions that apply to a dish with these figures, the lower bound first.
+
+    net     the convention of the figures' net carbohydrate
+    served  every ingredient that may come to the table, toppings and swaps too; by default those of the dish
+    """
+    eaten = dish.ingredients if served is None else served
+    return (
+        *_gaps(dish, figures),
+        *_doubtful(dish, figures),
+        *_below_zero(dish.ingredients, figures, net or NetConvention()),
+        *_meaning(figures),
+        *_polyols(dish, figures),
+        *_allergens(eaten, tables.allergens),
+        *_temperatures(eaten, tables.temperatures),
+        Caution(
+            "label law",
+            "The law on labels differs from place to place: the local authority has the last word.",
+            "21 CFR 101.9; Regulation (EU) 1169/2011",
+        ),
+    )
+
+
+# ---- what the figures lack -------------------------------------------------------------------------------------
+
+
+def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
+    if dish.unmatched:
+        named = _named(one.text for one in dish.ingredients if one.food is None)
+        text = f"These figures are a lower bound. No table has an entry for {named}: not counted."
+        yield Caution("lower bound", text, "this calculation", dish.unmatched)
+    if dish.unweighed:
+        named = _named(one.text for one in dish.ingredients if one.food is not None and one.grams is None)
+        text = f"These figures are a lower bound. No weight is known for {named}: not counted."
+        yield Caution("lower bound", text, "this calculation", dish.unweighed)
+    yield from _unknown(dish, figures)
+
+
+def _unknown(dish: Dish, figures: Figures) -> Iterator[Caution]:
+    """A caution for each group of foods for which the tables lack the same main components."""
+    lacking: dict[tuple[str, ...], list[Ingredient]] = {}
+    places = [(place, total.tagname) for place, total in enumerate(figures.components) if total.tagname in MAIN]
+    for one in dish.ingredients:
+        if lacks := tuple(tagname for place, tagname in places if _lacks(one, place)):
+            lacking.setdefault(lacks, []).append(one)
+    for lacks, parts in sorted(lacking.items(), key=lambda pair: min(one.line for one in pair[1])):
+        named = _named(one.food.description for one in parts if one.food is not None)
+        what = " and ".join(", ".join(MAIN[tagname] for tagname in lacks).rsplit(", ", 1))
+        text = f"Not known: {what} of {named}. The tables give no value, which does not mean 0."
+        if figures.net_carbohydrate.value is None and {"CHOCDF", "FIBTG"} & set(lacks):
+            text += f" Net carbohydrate of the whole recipe is {_span(figures.net_carbohydrate)}."
+        yield Caution("unknown value", text, "this calculation", _lines(parts))
+
+
+def _lacks(one: Ingredient, place: int) -> bool:
+    weightless = one.grams is not None and one.grams.high == 0
+    return one.row is not None and not weightless and math.isnan(one.row[place])
+
+
+def _span(total: Total) -> str:
+    if total.high is None:
+        return f"at least {_grams(total.low)} g"
+    return f"{_grams(total.low)} to {_grams(total.high)} g"
+
+
+def _grams(value: float) -> str:
+    return f"{round(value, 1):g}"
+
+
+def _doubtful(dish: Dish, figures: Figures) -> Iterator[Caution]:
+    """Entries of the tables that do not add up and that a good part of the dish is made of."""
+    for one in dish.ingredients:
+        if one.food is None or one.row is None or one.grams is None or one.notes or one.food.dataset in _NO_TABLES:
+            continue
+        if one.grams.value < DOUBTFUL_SHARE * dish.raw.value:
+            continue
+        amounts = zip((total.tagname for total in figures.components), one.row.tolist(), strict=True)
+        known = {tagname: amount for tagname, amount in amounts if not math.isnan(amount)}
+        for kind, text in of_food(one.food, known, total=one.basis == "total"):
+            if kind != "measures":
+                said = f"The table's figures of {one.food.description} do not add up: {text}. Look at its package."
+                yield Caution("doubtful entry", said, "this calculation", (one.line,))
+
+
+def _below_zero(parts: Iterable[Ingredient], figures: Figures, net: NetConvention) -> Iterator[Caution]:
+    """Foods with more taken off their carbohydrate than there is of it."""
+    columns = {total.tagname: place for place, total in enumerate(figures.components)}
+    clamped = [one for one in parts if _is_clamped(one, columns, net)]
+    if clamped:
+        named = _named(one.food.description for one in clamped if one.food is not None)
+        text = f"Net carbohydrate comes out below 0 for {named} and is counted as 0: look at the values."
+        yield Caution("net below 0", text, "this calculation", _lines(clamped))
+
+
+def _is_clamped(one: Ingredient, columns: Mapping[str, int], net: NetConvention) -> bool:
+    if one.row is None:
+        return False
+    row = one.row
+    known = {name: float(row[place]) for name, place in columns.items() if not math.isnan(row[place])}
+    carbohydrate = carbohydrate_of(one.basis, known)
+    polyols = 0.0 if carbohydrate == AVAILABLE_SUM else taken_off(row, columns, net)
+    net_amount = net_carbohydrate(known.get(carbohydrate), known.get("FIBTG"), polyols=polyols, basis=one.basis)
+    return net_amount.value is not None and bool(net_amount.flag)
+
+
+# ---- what the figures do not mean ------------------------------------------------------------------------------
+
+
+def _meaning(figures: Figures) -> Iterator[Caution]:
+    yield Caution(
+        "net carbohydrate",
+        "Net carbohydrate has no legal meaning on a label: print total carbohydrate beside it.",
+        "21 CFR 101.9(c)(6) and Regulation (EU) 1169/2011 Annex I define no net carbohydrate",
+    )
+    yield Caution(
+        "dosing",
+        "Not for dosing: set no insulin dose and no medical ketogenic diet by these figures without a clinician.",
+        "American Diabetes Association advises on total carbohydrate, seen as quoted by others",
+    )
+    share = (figures.energy_shares or {}).get("CHOCDF", 0.0)
+    if share < LOW_CARBOHYDRATE:
+        yield Caution(
+            "SGLT2 inhibitors",
+            "With SGLT2 inhibitors (medicines for diabetes whose names end in -gliflozin), a diet very low in "
+            "carbohydrate can bring on ketoacidosis at near-normal glucose: ask a clinician first.",
+            "case reports of euglycaemic ketoacidosis, 14 reviewed",
+        )
+
+
+def _polyols(dish: Dish, figures: Figures) -> Iterator[Caution]:
+    columns = {total.tagname: place for place, total in enumerate(figures.components)}
+    sweetened = [one for one in dish.ingredients if _at(one, columns, POLYOLS) >= SWEETENED]
+    total = next((one for one in figures.components if one.tagname == POLYOLS), None)
+    if sweetened and total is not None and total.known > LAXATIVE_SHARE * dish.cooked.value:
+        yield Caution(
+            "laxative",
+            "Polyols are more than 10 % of the weight: excessive consumption may produce laxative effects.",
+            "Regulation (EU) 1169/2011 Annex III, 2.4, from memory",
+            _lines(sweetened),
+        )
+    raising = [one for one in sweetened if _at(one, columns, POLYOLS) - _at(one, columns, ERYTHRITOL) >= SWEETENED]
+    if raising:
+        text = "Polyols other than erythritol can raise blood glucose, even where net carbohydrate leaves them out."
+        yield Caution("polyols", text, "FDA on sugar alcohols", _lines(raising))
+
+
+def _at(one: Ingredient, columns: Mapping[str, int], tagname: str) -> float:
+    """Grams per 100 g, 0 where the table does not say."""
+    if one.row is None or tagname not in columns or math.isnan(one.row[columns[tagname]]):
+        return 0.0
+    return float(one.row[columns[tagname]])
+
+
+# ---- allergens -------------------------------------------------------------------------------------------------
+
+
+def allergens_found(parts: Iterable[Ingredient], table: AllergenTable) -> dict[str, frozenset[int]]:
+    """Names of the allergens that ingredients may contain -> their lines; by the entries and the words of the lines."""
+    found: dict[str, set[int]] = {}
+    for one in parts:
+        for name in _allergens_of(one, table):
+            found.setdefault(name, set()).add(one.line)
+    return {name: frozenset(lines) for name, lines in found.items()}
+
+
+def _allergens_of(one: Ingredient, table: AllergenTable) -> frozenset[str]:
+    said = table.of(one.text)
+    if one.food is None:
+        return said
+    return said | table.of(one.food.description, one.food.group_name)
+
+
+def _allergens(parts: Iterable[Ingredient], table: AllergenTable) -> Iterator[Caution]:
+    found = allergens_found(parts, table)
+    for law, (name, source) in _LAWS.items():
+        listed = by_law(found, law, table)
+        lines = sorted({line for kinds in listed.values() for held in kinds.values() for line in held})
+        if listed:
+            said = "; ".join(_allergen_text(called, kinds) for called, kinds in listed.items())
+            text = (
+                f"May contain, by the entries taken ({name}): {said}. This cannot show that anything else is absent: "
+                "read the packets."
+            )
+            yield Caution(f"allergens {law}", text, source, tuple(lines))
+
+
+def _allergen_text(called: str, kinds: Mapping[str, frozenset[int]]) -> str:
+    """ "milk (lines 1, 4)", or "tree nuts: almond (line 2), pecan (line 3)" where a law has one name for several."""
+    said = ", ".join(f"{name} ({_lines_text(lines)})" for name, lines in kinds.items())
+    own_name = len(kinds) == 1 and called.startswith(next(iter(kinds)))
+    if own_name:
+        return f"{called} ({_lines_text(next(iter(kinds.values())))})"
+    return f"{called}: {said}"
+
+
+def _lines_text(lines: Iterable[int]) -> str:
+    numbers = sorted(lines)
+    return f"line{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
+
+
+# ---- temperatures ----------------------------------------------------------------------------------------------
+
+
+def _temperatures(parts: Iterable[Ingredient], table: Sequence[SafeTemperature]) -> Iterator[Caution]:
+    raw: dict[SafeTemperature, list[Ingredient]] = {}
+    for one in parts:
+        if found := safe_temperature(one, table):
+            raw.setdefault(found, []).append(one)
+    for found in sorted(raw, key=table.index):
+        rest = f", then leave it {found.rest_minutes:g} minutes" if found.rest_minutes else ""
+        text = (
+            f"{found.what[0].upper()}{found.what[1:]}: cook to at least {found.fahrenheit:g} °F "
+            f"({to_celsius(found.fahrenheit):.1f} °C) inside{rest}. Local rules come first."
+        )
+        yield Caution("safe temperature", text, found.source, _lines(raw[found]))
+    eggs = [one for found, held in raw.items() if found.what == EGGS for one in held if not one.notes]
+    if eggs:
+        text = "Raw or runny egg, as in mayonnaise, mousse or custard, is a risk: use pasteurised egg there."
+        yield Caution("raw egg", text, "USDA FSIS on eggs and egg dishes", _lines(eggs))
+
+
+def safe_temperature(one: Ingredient, table: Sequence[SafeTemperature]) -> SafeTemperature | None:
+    """The temperature that an ingredient must reach, None where it is no raw meat, egg or fish."""
+    food = one.food or FoodEntry("", one.text)
+    if cooked_already(food):
+        return None
+    group, words = fold(food.group_name), _words(food.description)
+    met = [row.words_met(group, words) for row in table]
+    most = max(met, default=0)
+    return table[met.index(most)] if most else None
+
+
+@lru_cache(maxsize=4096)
+def _words(text: str) -> frozenset[str]:
+    return frozenset(singular(word) for word in _WORD.findall(fold(text)))
+
+
+# ---- words -----------------------------------------------------------------------------------------------------
+
+
+def _lines(parts: Iterable[Ingredient]) -> tuple[int, ...]:
+    return tuple(sorted({one.line for one in parts}))
+
+
+def _named(texts: Iterable[str]) -> str:
+    """The first few in quotation marks, and how many more there are."""
+    names = list(dict.fromkeys(texts))
+    said = ", ".join(f"“{name}”" for name in names[:MOST_NAMED])
+    return said if len(names) <= MOST_NAMED else f"{said} and {len(names) - MOST_NAMED} more"

@@ -1,0 +1,346 @@
+"""From the foods that lines were taken to mean to the ingredients of a dish, through sub-recipes and cooking.
+
+Everything is linear in grams, so a dish is a flat list of ingredients: a sub-recipe is expanded into its own, scaled
+by the share of its cooked weight that is used. The method is the mixed one that INFOODS and EuroFIR recommend:
+retention per ingredient, yield per dish.
+
+    amount of a component   sum over i of  m_i * x_i * RF_i / 100
+    cooked weight           as weighed, or YF * sum of m_i, or sum of m_i * YF_i by the treatments of lines
+    water                   sum of what ingredients hold + (cooked weight - sum of m_i * YF_i)
+
+m edible grams as they go in (of a sub-recipe: of its cooked dish), x amount per 100 g, RF retention factor, YF yield
+factor (grams cooked per gram that goes in). A dish's own yield stands in place of those of its lines, never on top.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Protocol
+
+from service.core.cooking import Treated, is_frying_fat
+from service.core.errors import InputError
+from service.core.food import CarbohydrateBasis, FoodEntry
+from service.core.kitchen import RECIPE_PREFIX
+from service.core.nutrients import Array
+from service.core.recipe import Recipe, RecipeLine, RecipeYield
+
+# Grams of fat in which food is shallow-fried, so that most of it is eaten: four tablespoons (no source).
+MOST_SHALLOW = 60.0
+# A dish may take up water that no line names, but hardly more than dry rice or pasta do.
+MOST_GAIN = 4.0
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """A figure with its bounds; `low` <= `value` <= `high`."""
+
+    value: float
+    low: float
+    high: float
+
+    def __mul__(self, factor: float) -> Spread:
+        return Spread(self.value * factor, self.low * factor, self.high * factor)
+
+    def scaled(self, by: Spread) -> Spread:
+        """The product of two independent figures that are not negative."""
+        return Spread(self.value * by.value, self.low * by.low, self.high * by.high)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Composition:
+    """What 100 g of a food hold: a row over the larder's columns, NaN where unknown.
+
+    limits  upper bounds of unknown amounts by tagname, where the table says that they are below a limit or a trace
+    """
+
+    food: FoodEntry
+    row: Array
+    basis: CarbohydrateBasis = "total"
+    limits: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """One food that a line was taken to mean.
+
+    food   None: the tables have no fair entry
+    grams  edible grams as the line states them, None where no weight is known
+    share  of a saved recipe: the line states a share of all of it (pieces, a half), which `grams` only restate
+    most   grams that a food left to taste can weigh at most, where `grams` is None
+    check  somebody should look at it
+    """
+
+    line: int
+    text: str
+    food: FoodEntry | None
+    grams: Spread | None
+    check: bool = False
+    most: float | None = None
+    share: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ingredient:
+    """One food of a dish as it is eaten.
+
+    within     titles of the sub-recipes it came through, the outermost first
+    row        amounts in what is left of 100 g raw after the line's own cooking
+    grams      raw edible grams that are eaten; None: unknown, but not above `most`, if that is given
+    factor     grams in the cooked dish per gram raw
+    water      grams of water that the dish gained per gram raw, beside what `row` says (a loss is negative)
+    notes      what cooking did, in plain words
+    limits     upper bounds of unknown amounts by tagname; of a food that its line cooks there are none
+    fried      it took up frying fat, which `row` counts
+    least      `row` at its least and at its `fullest`, where the tables of cooking give a span; None: `row` itself
+    """
+
+    line: int
+    text: str
+    food: FoodEntry | None
+    row: Array | None
+    grams: Spread | None
+    basis: CarbohydrateBasis = "total"
+    within: tuple[str, ...] = ()
+    factor: float = 1.0
+    water: float = 0.0
+    check: bool = False
+    notes: tuple[str, ...] = ()
+    most: float | None = None
+    limits: Mapping[str, float] = field(default_factory=dict)
+    least: Array | None = None
+    fullest: Array | None = None
+    fried: bool = False
+
+    def of_columns(self, places: Sequence[int]) -> Ingredient:
+        """The same over some of its columns."""
+        row, least, fullest = (None if one is None else one[places] for one in (self.row, self.least, self.fullest))
+        return replace(self, row=row, least=least, fullest=fullest)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Dish:
+    """What is eaten of a recipe: its ingredients and weights in grams.
+
+    weight_basis  where the cooked weight comes from
+    weighed       all of it was weighed when cooked, whatever its lines weigh
+    """
+
+    title: str
+    ingredients: tuple[Ingredient, ...]
+    raw: Spread
+    cooked: Spread
+    weight_basis: str
+    notes: tuple[str, ...] = ()
+    weighed: bool = False
+
+    @property
+    def unmatched(self) -> tuple[int, ...]:
+        """Lines with a food that no table has."""
+        return _lines(one for one in self.ingredients if one.food is None)
+
+    @property
+    def unweighed(self) -> tuple[int, ...]:
+        """Lines whose food is known but whose weight is not even bounded."""
+        return _lines(
+            one for one in self.ingredients if one.food is not None and one.grams is None and one.most is None
+        )
+
+    @property
+    def to_taste(self) -> tuple[int, ...]:
+        """Lines of seasonings without a weight, whose weight is bounded."""
+        return _lines(one for one in self.ingredients if one.grams is None and one.most is not None)
+
+    @property
+    def whole_weight(self) -> Spread | None:
+        """Grams of the cooked dish with all that is left to taste; None where something in it has no weight."""
+        if self.weighed:
+            return self.cooked
+        if any(one.grams is None and one.most is None for one in self.ingredients):
+            return None
+        most = math.fsum(one.most for one in self.ingredients if one.grams is None and one.most is not None)
+        return replace(self.cooked, high=self.cooked.high + most)
+
+
+class Larder(Protocol):
+    """Where foods and sub-recipes come from."""
+
+    def composition(self, food_id: str) -> Composition:
+        """The composition of a food entry, own food or pantry substance."""
+
+    def dish(self, food_id: str) -> Dish:
+        """The plain dish of a saved recipe, by `recipe:<number>`."""
+
+    def treated(self, composition: Composition, treatment: str) -> Treated:
+        """What a cooking treatment leaves of a food; NotFoundError for an unknown treatment."""
+
+
+# ---- ingredients -----------------------------------------------------------------------------------------------
+
+
+def ingredients(recipe: Recipe, taken: Iterable[Taken], larder: Larder) -> tuple[Ingredient, ...]:
+    """Every ingredient of every line, optional ones and those of swaps too; sub-recipes are expanded."""
+    lines = [*recipe.lines, *recipe.swapped]
+    found: list[Ingredient] = []
+    for food in taken:
+        line = lines[food.line - 1]
+        eaten = None if food.grams is None else food.grams * line.share_eaten
+        if food.food is not None and food.food.id.startswith(RECIPE_PREFIX):
+            found += _expanded(food, eaten, larder.dish(food.food.id), line.treatment)
+        else:
+            found.append(_single(food, eaten, line.treatment, larder))
+    fried = any(one.fried and not one.within for one in found)
+    return tuple(_in_the_pan(one, lines[one.line - 1], fried=fried) for one in found)
+
+
+def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient:
+    """The fat that a line says others are fried in: with a food that is `fried` it is not counted once more.
+
+    What the writer says of the share eaten is taken as it is.
+    """
+    if one.food is None or line.share_eaten < 1 or not is_frying_fat(line.text):
+        return one
+    if fried:
+        note = "frying fat: what is taken up is counted with the food that is fried, the rest is left in the pan"
+        return replace(one, grams=Spread(0.0, 0.0, 0.0), most=None, notes=(*one.notes, note))
+    if one.grams is None:
+        return one
+    note = "frying fat: all of it is counted; for what is left in the pan, set its share eaten or what is fried in it"
+    return replace(one, check=one.check or one.grams.value > MOST_SHALLOW, notes=(*one.notes, note))
+
+
+def _single(taken: Taken, eaten: Spread | None, treatment: str | None, larder: Larder) -> Ingredient:
+    if taken.food is None:
+        return Ingredient(taken.line, taken.text, None, None, eaten, check=taken.check)
+    composition = larder.composition(taken.food.id)
+    plain = Ingredient(
+        taken.line,
+        taken.text,
+        taken.food,
+        composition.row,
+        eaten,
+        composition.basis,
+        check=taken.check,
+        most=taken.most,
+        limits=composition.limits,
+    )
+    if not treatment:
+        return plain
+    treated = larder.treated(composition, treatment)
+    return replace(
+        plain, row=treated.row, factor=treated.yield_factor or 1.0, notes=treated.notes, limits={},
+        least=treated.least, fullest=treated.most, fried=(treated.fat_change or 0) > 0,
+    )  # fmt: skip
+
+
+def _expanded(taken: Taken, eaten: Spread | None, dish: Dish, treatment: str | None) -> list[Ingredient]:
+    """The ingredients of the share of a dish that a line uses."""
+    share = None if eaten is None else _share(eaten, dish, exact=taken.share)
+    uncooked = (f"{treatment}: not applied, {dish.title} is a recipe of its own",) if treatment else ()
+    return [
+        replace(
+            one,
+            line=taken.line,
+            within=(dish.title, *one.within),
+            grams=one.grams.scaled(share) if one.grams is not None and share is not None else None,
+            check=one.check or taken.check,
+            most=None if one.most is None or share is None else one.most * share.high,
+            notes=(*one.notes, *uncooked),
+        )
+        for one in dish.ingredients
+    ]
+
+
+def _share(eaten: Spread, dish: Dish, *, exact: bool) -> Spread | None:
+    """The share of a dish that so many grams of it are; None where they may be any share."""
+    if dish.cooked.value <= 0:
+        return None
+    if exact:
+        return eaten * (1 / dish.cooked.value)
+    whole = dish.whole_weight
+    if whole is None or whole.low <= 0:
+        return None
+    return Spread(eaten.value / whole.value, eaten.low / whole.high, eaten.high / whole.low)
+
+
+# ---- dishes ----------------------------------------------------------------------------------------------------
+
+
+def dish(
+    recipe: Recipe, every: Sequence[Ingredient], lines: frozenset[int], *, plain: frozenset[int] | None = None
+) -> Dish:
+    """The dish of these lines. A stated yield is that of the `plain` lines; what else is served joins it uncooked.
+
+    A yield that no dish can have raises InputError.
+    """
+    plain = lines if plain is None else plain
+    cooked = [one for one in every if one.line in lines and one.line in plain]
+    added = [one for one in every if one.line in lines and one.line not in plain]
+    base = [one for one in every if one.line in plain]
+    ratio, basis = _yield_ratio(recipe.yields, base)
+    done = [_dried(one, ratio) for one in cooked] + added
+    notes = _weight_notes(done, recipe.yields, ratio)
+    made, weighed = _mass(done), recipe.yields.cooked_grams
+    if weighed is None or _lines(cooked) != _lines(base) or _mass(base).value <= 0:
+        return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes)
+    made = _sum([Spread(weighed, weighed, weighed), _mass(added)])
+    return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes, weighed=not added)
+
+
+def _yield_ratio(yields: RecipeYield, base: Sequence[Ingredient]) -> tuple[float, str]:
+    """Grams of the cooked dish per gram that the treatments of its lines leave, and where it comes from."""
+    before = _mass(base)
+    if yields.factor is not None:
+        # A line's own yield is out of it, that of a sub-recipe in it.
+        going_in = _sum(one.grams * (one.factor if one.within else 1.0) for one in base if one.grams is not None)
+        ratio = yields.factor * going_in.value / before.value if before.value > 0 else yields.factor
+        return ratio, f"yield factor {yields.factor:g} of the raw weight"
+    if yields.cooked_grams is None:
+        return 1.0, "the weights of the lines"
+    if before.value <= 0:
+        return 1.0, "no line has a weight"
+    ratio = yields.cooked_grams / before.value
+    if ratio > MOST_GAIN and not any(one.grams is None and one.most is None for one in base):
+        raise InputError(
+            f"{yields.cooked_grams:g} g cooked cannot come from {before.value:.0f} g of ingredients",
+            pointer="/yield/cooked_grams",
+        )
+    return ratio, "cooked weight as weighed"
+
+
+def _dried(one: Ingredient, ratio: float) -> Ingredient:
+    """The ingredient in a dish that weighs `ratio` of what went in; the difference is water."""
+    if ratio == 1.0:
+        return one
+    return replace(one, factor=one.factor * ratio, water=one.water + one.factor * (ratio - 1))
+
+
+def _weight_notes(done: Sequence[Ingredient], yields: RecipeYield, ratio: float) -> tuple[str, ...]:
+    notes = []
+    if yields.cooked_grams is None and yields.factor is None and all(one.factor == 1 for one in done):
+        notes.append("no yield is stated: figures per 100 g and per gram are of the raw weight")
+    if ratio > 1.05:
+        notes.append("the dish weighs more than its ingredients: water was taken up")
+    if yields.cooked_grams is None and any(one.grams is None and one.most is None for one in done):
+        notes.append("the weight lacks what has no weight")
+    return tuple(notes)
+
+
+def _mass(parts: Iterable[Ingredient]) -> Spread:
+    """Grams that ingredients bring to the cooked dish."""
+    return _sum(one.grams * one.factor for one in parts if one.grams is not None)
+
+
+def _raw(parts: Iterable[Ingredient]) -> Spread:
+    return _sum(one.grams for one in parts if one.grams is not None)
+
+
+def _sum(spreads: Iterable[Spread]) -> Spread:
+    """Exactly rounded, so that the order of lines does not matter."""
+    all_of = list(spreads)
+    return Spread(*(math.fsum(getattr(one, name) for one in all_of) for name in ("value", "low", "high")))
+
+
+def _lines(parts: Iterable[Ingredient]) -> tuple[int, ...]:
+    return tuple(sorted({one.line for one in parts}))

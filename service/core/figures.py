@@ -1,0 +1,348 @@
+"""What a dish comes to: totals with bounds, net carbohydrate, ketogenic ratio, energy shares.
+
+Unknown is a bound or unknown, never zero: an unknown component that is part of a known one (soluble fibre of fibre,
+fibre of total carbohydrate) lies between 0 and that; any other has no upper bound. Sums are exactly rounded
+(`math.fsum`), so that they do not depend on the order of lines.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+import numpy as np
+
+from service.core.composition import Dish, Ingredient
+from service.core.errors import InputError
+from service.core.food import Component
+from service.core.nutrients import (
+    AVAILABLE,
+    AVAILABLE_SUM,
+    Array,
+    Total,
+    carbohydrate_of,
+    energy_shares,
+    net_carbohydrate,
+)
+from service.core.recipe import NetConvention
+
+# What is part of what, so that an unknown part is bounded (definitions of the INFOODS tagnames).
+PART_OF = {
+    "FIBTG": "CHOCDF", "FIBSOL": "FIBTG", "FIBINS": "FIBTG", "SUGAR": "CHOCDF", "SUGAD": "SUGAR",
+    "STARCH": "CHOCDF", "POLYL": "CHOCDF", "FASAT": "FAT", "FAMS": "FAT", "FAPU": "FAT", "FATRN": "FAT",
+}  # fmt: skip
+RATIO_FORMULA = "g fat : (g protein + g carbohydrate)"
+# A cook's scale and spoons may be off by so much of the raw weight before a stated yield is refused.
+MOST_MISWEIGHED = 0.1
+# Share of a sum that seasonings left to taste may add without making the sum itself unknown: a figure's rounding.
+SLIGHT = 0.05
+POLYOLS, ERYTHRITOL, ALLULOSE = "POLYL", "ERYTHL", "ALLULOSE"
+
+
+@dataclass(frozen=True, slots=True)
+class Ratio:
+    """A ketogenic ratio; `value` is None where unknown or undefined, which `remark` says."""
+
+    value: float | None
+    low: float | None
+    high: float | None
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """The figures of a dish or of a share of it. Ratios and energy shares hold for every share alike.
+
+    grams   of the cooked dish: (value, low, high); value None where some line has no weight
+    """
+
+    components: tuple[Total, ...]
+    net_carbohydrate: Total
+    ratio_on_total: Ratio
+    ratio_on_net: Ratio
+    energy_shares: Mapping[str, float] | None
+    grams: Total
+
+    def total(self, tagname: str) -> Total:
+        """The total of one component; KeyError where the dish has no such column."""
+        return next((one for one in self.components if one.tagname == tagname), None) or _missing(tagname)
+
+    def divided(self, by: float) -> Figures:
+        """The figures of one of `by` equal shares."""
+        return Figures(
+            tuple(one.divided(by) for one in self.components), self.net_carbohydrate.divided(by),
+            self.ratio_on_total, self.ratio_on_net, self.energy_shares, self.grams.divided(by),
+        )  # fmt: skip
+
+
+def _missing(tagname: str) -> Total:
+    raise KeyError(tagname)
+
+
+def net_formula(convention: NetConvention) -> str:
+    """The formula of net carbohydrate in words."""
+    polyols = {
+        "all": ", less polyols", "half": ", less half the polyols", "none": "",
+        "by name": ", less erythritol and half the other polyols",
+    }[convention.polyols]  # fmt: skip
+    allulose = ", less allulose" if convention.allulose else ""
+    return (
+        f"total carbohydrate less fibre{polyols}{allulose}; where carbohydrate is declared as available, "
+        f"fibre is out of it already; not below 0 for any food"
+    )
+
+
+def figures(dish: Dish, components: Sequence[Component], convention: NetConvention) -> Figures:
+    """Totals of a dish over these columns."""
+    counted, values, lows, highs = _amounts(dish, components, convention)
+    names = [*((one.tagname, one.unit) for one in components), ("net_carbohydrate", "g")]
+    totals = summed(counted, values, lows, highs, names, dish.unmatched)
+    totals = [_checked_water(total, dish) if total.tagname == "WATER" else total for total in totals]
+    sums = {total.tagname: total for total in totals}
+    return Figures(
+        tuple(totals[:-1]), totals[-1], _ratio(sums, "CHOCDF"), _ratio(sums, "net_carbohydrate"), _shares(sums),
+        _grams(dish),
+    )  # fmt: skip
+
+
+def _amounts(
+    dish: Dish, components: Sequence[Component], convention: NetConvention
+) -> tuple[list[Ingredient], Array, Array, Array]:
+    """The ingredients that count, with what 100 g raw of each hold: value (NaN where unknown), least, most.
+
+    The last column is net carbohydrate.
+    """
+    columns = {component.tagname: place for place, component in enumerate(components)}
+    counted = [one for one in dish.ingredients if one.row is not None]
+    rows = _rows(counted, len(components))
+    upper = upper_bounds(rows, columns, [one.limits for one in counted])
+    nets = _nets(counted, rows, upper, columns, convention)
+    values = np.column_stack([rows, nets[0]])
+    lows = np.column_stack([np.nan_to_num(rows), nets[1]])
+    highs = np.column_stack([upper, nets[2]])
+    for place, one in enumerate(counted):
+        if one.least is not None and one.fullest is not None:
+            lows[place, :-1] = np.nan_to_num(one.least)
+            highs[place, :-1] = np.fmax(highs[place, :-1], one.fullest)
+    if (water := columns.get("WATER")) is not None:
+        extra = [one.water * 100 for one in counted]
+        for matrix in (values, lows, highs):
+            matrix[:, water] += extra
+    return counted, values, lows, highs
+
+
+def per_100_grams(
+    whole: Figures, dish: Dish, components: Sequence[Component], convention: NetConvention
+) -> Figures | None:
+    """The figures of 100 g of a dish, None where it has no known weight.
+
+    A weight that is off is off in the amount and in the weight of the dish alike, so that the bounds are those of
+    the quotient: sum of m a over sum of m f, each m between its bounds.
+    """
+    if not whole.grams.value:
+        return None
+    plain = whole.divided(whole.grams.value / 100)
+    totals = (*plain.components, plain.net_carbohydrate)
+    weight = dish.whole_weight
+    if weight is not None and weight.low < weight.high:
+        counted, _, lows, highs = _amounts(dish, components, convention)
+        least, most = _concentrations(counted, lows), -_concentrations(counted, -highs)
+        totals = tuple(
+            replace(
+                one, low=min(max(0.0, low), one.known),
+                high=None if one.high is None or not math.isfinite(high) else max(one.known, high),
+            )
+            for one, low, high in zip(totals, least.tolist(), most.tolist(), strict=True)
+        )  # fmt: skip
+    grams = replace(plain.grams, value=100.0, known=100.0, low=100.0, high=100.0)
+    return replace(plain, components=totals[:-1], net_carbohydrate=totals[-1], grams=grams)
+
+
+def _concentrations(counted: Sequence[Ingredient], amounts: Array) -> Array:
+    """The least amount in 100 g of the dish by column, over all weights within their bounds (Dinkelbach's method)."""
+    weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
+    low, high = weights[:, 1:2], weights[:, 2:]
+    factors = np.array([[one.factor] for one in counted])
+    finite = np.where(np.isinf(amounts), 0.0, amounts)
+    least: Array = weights[:, 0] @ finite / (weights[:, 0] @ factors)
+    for _ in counted:
+        chosen = np.where(finite < least * factors, high, low)
+        cooked = (chosen * factors).sum(axis=0)
+        found = np.divide((chosen * finite).sum(axis=0), cooked, out=least.copy(), where=cooked > 0)
+        if (found >= least).all():
+            break
+        least = np.minimum(found, least)
+    least[np.isinf(amounts).any(axis=0)] = -math.inf
+    return least
+
+
+def _checked_water(water: Total, dish: Dish) -> Total:
+    """The water of a dish, which cannot lose more than its ingredients hold.
+
+    Where weights by measures leave a little less than none it is unknown; where they leave far less, InputError. It
+    is unknown too where the gain or loss rests on a weight of which a part has none.
+    """
+    if water.known < -MOST_MISWEIGHED * dish.raw.value:
+        message = f"a dish of {dish.cooked.value:.0f} g would have lost more water than its ingredients hold"
+        raise InputError(message, pointer="/yield/cooked_grams")
+    unweighed = any(one.grams is None and one.most is None for one in dish.ingredients)
+    if water.known >= 0 and not (unweighed and any(one.water for one in dish.ingredients)):
+        return water
+    lines = tuple(sorted({one.line for one in dish.ingredients}))
+    return Total(water.tagname, water.unit, None, 0.0, 0.0, None, lines)
+
+
+def _rows(counted: Sequence[Ingredient], width: int) -> Array:
+    rows = [one.row for one in counted if one.row is not None]
+    return np.array(rows, dtype=float).reshape(-1, width)
+
+
+def upper_bounds(rows: Array, columns: Mapping[str, int], limits: Sequence[Mapping[str, float]] = ()) -> Array:
+    """The rows with every unknown at its upper bound, infinite where it has none; `limits` are bounds row by row."""
+    upper = np.where(np.isnan(rows), np.inf, rows)
+    for row, bounds in enumerate(limits):
+        for tagname in bounds.keys() & columns.keys():
+            upper[row, columns[tagname]] = min(upper[row, columns[tagname]], bounds[tagname])
+    for part, whole in PART_OF.items():
+        if part in columns and whole in columns:
+            upper[:, columns[part]] = np.minimum(upper[:, columns[part]], upper[:, columns[whole]])
+    return upper
+
+
+def _nets(
+    counted: Sequence[Ingredient], rows: Array, upper: Array, columns: Mapping[str, int], convention: NetConvention
+) -> tuple[list[float], list[float], list[float]]:
+    """Net carbohydrate per 100 g of each ingredient: value (NaN where unknown), least, most."""
+    values, lows, highs = [], [], []
+    for one, row, most in zip(counted, rows, upper, strict=True):
+        value, low, high = net_of(row, most, one.basis, columns, convention)
+        values.append(value)
+        lows.append(low)
+        highs.append(high)
+    return values, lows, highs
+
+
+def net_of(
+    row: Array, upper: Array, basis: str, columns: Mapping[str, int], convention: NetConvention
+) -> tuple[float, float, float]:
+    """Net carbohydrate per 100 g of one food: (value or NaN, least, most)."""
+    known = {tagname for tagname in (AVAILABLE, AVAILABLE_SUM) if _known(row, columns, tagname) is not None}
+    tagname = carbohydrate_of("total" if basis == "total" else "available", known)
+    polyols = 0.0 if tagname == AVAILABLE_SUM else taken_off(row, columns, convention)
+    carbohydrate = _known(row, columns, tagname)
+    fibre = _known(row, columns, "FIBTG")
+    net = net_carbohydrate(carbohydrate, fibre, polyols=polyols, basis="total" if basis == "total" else "available")
+    if net.value is not None:
+        value = float(net.value)
+        return value, value, value
+    place = columns.get(tagname)
+    most = math.inf if place is None else float(upper[place])
+    return math.nan, 0.0, max(0.0, most - polyols)
+
+
+def taken_off(row: Array, columns: Mapping[str, int], convention: NetConvention) -> float:
+    """Grams of polyols and allulose per 100 g that a convention takes off; what a table does not give is not."""
+    polyols = _known(row, columns, POLYOLS) or 0.0
+    erythritol = _known(row, columns, ERYTHRITOL) or 0.0
+    share = {
+        "all": polyols, "half": polyols / 2, "none": 0.0, "by name": erythritol + max(0.0, polyols - erythritol) / 2
+    }[convention.polyols]  # fmt: skip
+    allulose = (_known(row, columns, ALLULOSE) or 0.0) if convention.allulose else 0.0
+    return float(Decimal(repr(share)) + Decimal(repr(allulose)))
+
+
+def _known(row: Array, columns: Mapping[str, int], tagname: str) -> float | None:
+    place = columns.get(tagname)
+    if place is None or math.isnan(row[place]):
+        return None
+    return float(row[place])
+
+
+def summed(
+    counted: Sequence[Ingredient], values: Array, lows: Array, highs: Array, names: Sequence[tuple[str, str]],
+    unmatched: Sequence[int],
+) -> list[Total]:  # fmt: skip
+    """Sums of each column over what is counted; an ingredient without a weight may weigh anything.
+
+    What is left to taste weighs nothing to `most`: where all of it may add but SLIGHT, the sum keeps its value.
+    """
+    weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
+    unweighed = np.array([one.grams is None for one in counted], dtype=bool)
+    amounts = np.nan_to_num(values) * weights[:, :1] / 100
+    known = [math.fsum(column) for column in amounts.T.tolist()]
+    low = (weights[:, 1] @ lows / 100).tolist()
+    with np.errstate(invalid="ignore"):
+        tops = np.where(highs == 0, 0.0, highs * weights[:, 2:] / 100)
+    high = tops.sum(axis=0).tolist()
+    lacking = np.isnan(values) | (unweighed[:, None] & (highs != 0))
+    to_taste = np.array([one.grams is None and one.most is not None for one in counted], dtype=bool)
+    lacking[np.ix_(to_taste, tops[to_taste].sum(axis=0) <= SLIGHT * np.abs(known))] = False
+    faults: list[set[int]] = [set(unmatched) for _ in names]
+    for row, column in np.argwhere(lacking).tolist():
+        faults[column].add(counted[row].line)
+    return [
+        Total(
+            tagname, unit, None if missing else middle, middle, min(least, middle),
+            None if unmatched or math.isinf(most) else max(most, middle), tuple(sorted(missing)),
+        )
+        for (tagname, unit), middle, least, most, missing in zip(names, known, low, high, faults, strict=True)
+    ]  # fmt: skip
+
+
+def _weights(one: Ingredient) -> tuple[float, float, float]:
+    if one.grams is None:
+        return 0.0, 0.0, math.inf if one.most is None else one.most
+    return one.grams.value, one.grams.low, one.grams.high
+
+
+def _grams(dish: Dish) -> Total:
+    whole = dish.whole_weight
+    lacking = (
+        set() if dish.weighed else {one.line for one in dish.ingredients if one.grams is None and one.most is None}
+    )
+    if whole is not None and whole.high - dish.cooked.high > SLIGHT * dish.cooked.value:
+        lacking |= set(dish.to_taste)
+    value = None if lacking else dish.cooked.value
+    high = None if value is None or whole is None else whole.high
+    return Total("grams", "g", value, dish.cooked.value, dish.cooked.low, high, tuple(sorted(lacking)))
+
+
+def _ratio(sums: Mapping[str, Total], carbohydrate: str) -> Ratio:
+    """Fat over protein and carbohydrate; undefined without any of those."""
+    fat, protein, other = sums.get("FAT"), sums.get("PROCNT"), sums.get(carbohydrate)
+    if fat is None or protein is None or other is None:
+        return Ratio(None, None, None, "the tables in use lack a component")
+    low = None if protein.high is None or other.high is None else _quotient(fat.low, protein.high + other.high)
+    high = None if fat.high is None else _quotient(fat.high, protein.low + other.low)
+    if fat.value is None or protein.value is None or other.value is None:
+        return Ratio(None, low, high, "a component is not known in full")
+    value = _quotient(fat.value, protein.value + other.value)
+    return Ratio(value, low, high, "" if value is not None else "no protein or carbohydrate")
+
+
+def _quotient(above: float, below: float) -> float | None:
+    return above / below if below > 0 else None
+
+
+def _shares(sums: Mapping[str, Total]) -> Mapping[str, float] | None:
+    wanted = [tagname for tagname in ("PROCNT", "FAT", "CHOCDF", "ALC") if tagname in sums]
+    grams = {tagname: sums[tagname].value for tagname in wanted}
+    if grams.get("ALC") is None:
+        grams.pop("ALC", None)
+    if grams.get("CHOCDF") is not None:
+        grams["CHOCDF"] = max(0.0, (grams["CHOCDF"] or 0.0) - _without_energy(sums))
+    return energy_shares(grams)
+
+
+def _without_energy(sums: Mapping[str, Total]) -> float:
+    """Grams of carbohydrate whose energy is missing from 4 kcal a gram, as far as sweeteners are known.
+
+    Polyols have 2.4 kcal, erythritol none (Regulation (EU) 1169/2011 Annex XIV), allulose 0.4 (85 FR 66217).
+    """
+    polyols, erythritol, allulose = (
+        sums[tagname].known if tagname in sums else 0.0 for tagname in (POLYOLS, ERYTHRITOL, ALLULOSE)
+    )
+    missing = {"polyols": (polyols - erythritol) * (4 - 2.4), "erythritol": erythritol * 4, "allulose": allulose * 3.6}
+    return math.fsum(missing.values()) / 4

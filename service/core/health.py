@@ -1,0 +1,147 @@
+"""Entries whose figures do not add up, said beside the figures that use them; the publisher's values stay as they are.
+
+    proximates    water, protein, fat, ash, carbohydrate and alcohol of 100 g come to more or less than 100 g
+    energy        energy is far from the general factors on protein, fat, carbohydrate and alcohol
+    fibre         more fibre than total carbohydrate
+    measures      a tablespoon and a cup, or other measures of volume, of the same words weigh unlike
+    duplicates    two entries with the same description
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from service.core.food import FoodEntry, FoodTable, HouseholdMeasure
+from service.core.nutrients import AVAILABLE, AVAILABLE_SUM, GENERAL_FACTORS
+
+PROXIMATES = ("WATER", "PROCNT", "FAT", "ASH", "CHOCDF")
+# Grams in 100 g; 95 to 105 g is acceptable by the FAO/INFOODS Guidelines for Checking Food Composition Data prior to
+# Publication (2012), from memory. By difference the sum is 100 g but for rounding and what is not listed, as acids.
+MOST_OFF = 5.0
+# Grams of protein that are no analysis but a value lost where 100 g lack some: SR28 gives 0.01 g for 19 packaged breads
+# (NDB 28377 to 28396).
+LOST, LOST_OFF = 0.01, 2.0
+# Specific factors lie within a quarter of the general ones for mixed foods; below so much energy they say little.
+ENERGY_SHARE, ENERGY_FLOOR = 0.35, 40.0
+# Fewest grams of fibre over carbohydrate that rounding does not explain.
+FIBRE_OVER = 0.1
+# Teaspoons in each measure of volume (US customary).
+VOLUMES = {"tsp": 1.0, "teaspoon": 1.0, "tbsp": 3.0, "tablespoon": 3.0, "fl oz": 6.0, "cup": 48.0}
+# Spoons are heaped and grams rounded: a spoon's weight may be so much off, as a share and in grams.
+MEASURE_SHARE, MEASURE_GRAMS = 0.35, 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What does not add up in one entry; `kind` is one of the module's head."""
+
+    food_id: str
+    description: str
+    kind: str
+    text: str
+
+
+def findings(table: FoodTable) -> tuple[Finding, ...]:
+    """Every finding of a table, in order of food."""
+    columns = {one.tagname: place for place, one in enumerate(table.components)}
+    twins = _twins(table)
+    found: list[Finding] = []
+    for food, row in zip(table.foods, table.amounts.tolist(), strict=True):
+        known = {tagname: row[place] for tagname, place in columns.items() if not math.isnan(row[place])}
+        basis = table.bases.get(food.dataset, "total")
+        said = [*_composition(known, total=basis == "total"), *_measures(food), *twins.get(food.id, ())]
+        found += [Finding(food.id, food.description, kind, text) for kind, text in said]
+    return tuple(found)
+
+
+def of_food(food: FoodEntry, known: Mapping[str, float], *, total: bool) -> tuple[tuple[str, str], ...]:
+    """(kind, text) of what does not add up in one entry by itself; `total` says the carbohydrate basis."""
+    return (*_composition(known, total=total), *_measures(food))
+
+
+def _composition(known: Mapping[str, float], *, total: bool) -> Iterator[tuple[str, str]]:
+    yield from _proximates(known)
+    yield from _energy(known, total=total)
+    if total and "CHOCDF" in known and known.get("FIBTG", 0.0) > known["CHOCDF"] + FIBRE_OVER:
+        yield "fibre", f"{known['FIBTG']:g} g of fibre in {known['CHOCDF']:g} g of total carbohydrate"
+
+
+def _proximates(known: Mapping[str, float]) -> Iterator[tuple[str, str]]:
+    if all(tagname in known for tagname in PROXIMATES):
+        together = math.fsum(known[tagname] for tagname in PROXIMATES) + known.get("ALC", 0.0)
+        lost = 0 < known["PROCNT"] <= LOST and 100 - together > LOST_OFF
+        if lost or abs(together - 100) > MOST_OFF:
+            said = f"; protein reads {known['PROCNT']:g} g" if lost else ""
+            text = f"water, protein, fat, ash, carbohydrate and alcohol come to {together:.1f} g in 100 g{said}"
+            yield "proximates", text
+
+
+def _energy(known: Mapping[str, float], *, total: bool) -> Iterator[tuple[str, str]]:
+    """Energy far from the general factors; fibre may be counted or not, polyols and acids at less."""
+    stated, carbohydrate = known.get("ENERC_KCAL"), _carbohydrate(known, total=total)
+    if stated is None or carbohydrate is None or "PROCNT" not in known or "FAT" not in known:
+        return
+    fibre = known.get("FIBTG", 0.0)
+    most = _by_factors(known, carbohydrate if total else carbohydrate + fibre)
+    least = _by_factors(known, max(0.0, carbohydrate - fibre - known.get("POLYL", 0.0)) if total else carbohydrate)
+    off = stated - most if stated > most else least - stated
+    if max(stated, most) >= ENERGY_FLOOR and off > ENERGY_SHARE * max(stated, most):
+        yield "energy", f"{stated:g} kcal are stated, {most:.0f} kcal follow from protein, fat and carbohydrate"
+
+
+def _carbohydrate(known: Mapping[str, float], *, total: bool) -> float | None:
+    names = ("CHOCDF",) if total else (AVAILABLE, AVAILABLE_SUM)
+    return next((known[tagname] for tagname in names if tagname in known), None)
+
+
+def _by_factors(known: Mapping[str, float], carbohydrate: float) -> float:
+    grams = {**known, "CHOCDF": carbohydrate}
+    return math.fsum(factor * grams.get(tagname, 0.0) for tagname, factor in GENERAL_FACTORS.items())
+
+
+# ---- measures --------------------------------------------------------------------------------------------------
+
+
+def _measures(food: FoodEntry) -> Iterator[tuple[str, str]]:
+    """Volumes of the same words whose weights do not go with each other."""
+    by_words: dict[str, list[tuple[float, HouseholdMeasure]]] = defaultdict(list)
+    for measure in food.measures:
+        unit, _, words = _volume(measure.text)
+        if unit and measure.amount > 0 and measure.grams > 0:
+            by_words[words].append((VOLUMES[unit] * measure.amount, measure))
+    for volumes in by_words.values():
+        most_volume, most = max(volumes, key=lambda one: one[0])
+        for volume, measure in volumes:
+            due = most.grams * volume / most_volume
+            if abs(measure.grams - due) > max(MEASURE_SHARE * due, MEASURE_GRAMS):
+                yield "measures", (
+                    f"{measure.amount:g} {measure.text} weighs {measure.grams:g} g, by {most.amount:g} {most.text} = "
+                    f"{most.grams:g} g it would be {due:.3g} g"
+                )
+
+
+def _volume(text: str) -> tuple[str, str, str]:
+    """(unit of volume or "", "", the other words): "cup, chopped" is a cup of "chopped"."""
+    for unit in sorted(VOLUMES, key=len, reverse=True):
+        rest = text.removeprefix(unit)
+        if rest != text and not rest[:1].isalpha():
+            return unit, "", rest.strip(" ,")
+    return "", "", text
+
+
+# ---- duplicates ------------------------------------------------------------------------------------------------
+
+
+def _twins(table: FoodTable) -> dict[str, list[tuple[str, str]]]:
+    """Entries of one dataset with the same description."""
+    same: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for food in table.foods:
+        same[food.dataset, food.description].append(food.id)
+    return {
+        food_id: [("duplicates", f"the same description as {', '.join(one for one in ids if one != food_id)}")]
+        for ids in same.values() if len(ids) > 1
+        for food_id in ids
+    }  # fmt: skip

@@ -1,0 +1,207 @@
+"""A recipe from text as people keep it, or from a schema.org Recipe object.
+
+    text    = [ title [ "(" ( serves | makes ) ")" ] ] { serves | makes | section | method | line }
+    serves  = ( "Serves" | "Servings:" | "For" ) number [ "-" number ] [ "people" ] | number "servings"
+    makes   = ( "Makes" | "Yield:" ) [ "about" ] number pieces
+    section = [ "+" ] name ":"          a leading plus makes it a topping; a heading word alone opens one too
+    method  = "Method" | "Directions" | "Instructions" ...     what follows is no ingredient
+
+A guess is never silent: what was assumed stands in the notes.
+"""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from service.core.errors import InputError
+from service.core.recipe import MOST_SERVINGS, Recipe, RecipeLine, RecipeYield, Section
+from service.core.text import fold, without_bullet
+
+UNTITLED = "Untitled recipe"
+_NUMBER = r"(?P<low>\d+(?:[.,]\d+)?)(?:\s*(?:-|to|or)\s*(?P<high>\d+(?:[.,]\d+)?))?"
+_SERVES = re.compile(
+    rf"^(?:(?:serves|servings?|portions?|feeds)\s*:?\s*(?:about\s+)?{_NUMBER}(?:\s+(?:people|persons|portions?|servings?))?"
+    rf"|(?:for|yield\s*:?|yields|makes)\s+(?:about\s+)?{_NUMBER.replace('low', 'low2').replace('high', 'high2')}"
+    rf"\s+(?:people|persons|servings?|portions?)"
+    rf"|{_NUMBER.replace('low', 'low3').replace('high', 'high3')}\s+(?:servings?|portions?))\.?$"
+)
+_MAKES = re.compile(
+    rf"^(?:makes|yields?)\s*:?\s*(?:about\s+|approx\w*\.?\s+)?{_NUMBER}\s*(?P<piece>[^\d.,;:]{{0,60}})\.?$"
+)
+_YIELD_OF_TITLE = re.compile(
+    r"^(?P<title>.*[^\s(\[,;:–—-])(?:\s*[(\[,;:]|\s+[–—-])\s*(?P<said>(?!\s*\d+\W*$)[^()\[\]]{1,60}?)\s*[)\]]?$"
+)
+_METHOD = re.compile(r"^(?:method|directions?|instructions?|preparation|steps?|to make|procedure)\s*:?$")
+_SECTION = re.compile(r"^(?P<plus>\+\s*)?(?P<name>[^\d].{0,98}?)\s*:$")
+
+
+@dataclass(frozen=True, slots=True)
+class ReadRecipe:
+    """A recipe as read, with what was assumed in plain words."""
+
+    recipe: Recipe
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(slots=True)
+class _Draft:
+    """What has been read so far."""
+
+    title: str = ""
+    servings: float | None = None
+    yields: RecipeYield = field(default_factory=RecipeYield)
+    sections: list[tuple[str, bool, list[RecipeLine]]] = field(default_factory=lambda: [("", False, [])])
+    notes: list[str] = field(default_factory=list)
+
+    def finished(self) -> ReadRecipe:
+        sections = tuple(Section(tuple(lines), name, optional) for name, optional, lines in self.sections if lines)
+        if self.servings is None:
+            self.notes.append("the text does not say for how many it is: taken as one serving")
+        title = self.title or UNTITLED
+        return ReadRecipe(Recipe(title, sections, self.servings or 1, self.yields), tuple(self.notes))
+
+
+def read_recipe(text: str, *, is_heading: Callable[[str], bool]) -> ReadRecipe:
+    """A recipe from text; `is_heading` tells whether a line is a heading by its words (core.heading)."""
+    draft = _Draft()
+    lines = [line.strip() for line in text.split("\n")]
+    rest = _after_title(lines, draft, is_heading)
+    for line in rest:
+        bare = fold(without_bullet(line)) if line[:1] != "+" else fold(line)
+        if not bare:
+            continue
+        if _METHOD.match(bare):
+            draft.notes.append("what stands under the method is not read")
+            break
+        if not (_is_serves(bare, draft) or _is_makes(bare, draft)):
+            _take(line, bare, draft, is_heading)
+    return draft.finished()
+
+
+def _after_title(lines: Sequence[str], draft: _Draft, is_heading: Callable[[str], bool]) -> Sequence[str]:
+    """Take the title off: a first line that states no amount and is set off by a blank line, or by what follows it."""
+    start = next((at for at, line in enumerate(lines) if line), len(lines))
+    if start == len(lines):
+        return ()
+    first, following = lines[start], next((line for line in lines[start + 1 :]), "")
+    folded = fold(first)
+    if first.endswith(":") or folded[:1].isdigit() or _is_serves(folded, _Draft()) or _is_makes(folded, _Draft()):
+        return lines[start:]
+    set_off = not following or bool(_SERVES.match(fold(following)) or _MAKES.match(fold(following)))
+    if set_off or is_heading(first):
+        draft.title = _without_yield(first.lstrip("#").strip()[:300], draft)
+        return lines[start + 1 :]
+    return lines[start:]
+
+
+def _without_yield(title: str, draft: _Draft) -> str:
+    """A title without what it says of servings or pieces at its end: "Chowder (serves 4)"."""
+    found = _YIELD_OF_TITLE.match(title)
+    if found is None:
+        return title
+    said = fold(found["said"])
+    return found["title"] if _is_serves(said, draft) or _is_makes(said, draft) else title
+
+
+def _is_serves(bare: str, draft: _Draft) -> bool:
+    found = _SERVES.match(bare)
+    if found is None:
+        return False
+    given = found.groupdict()
+    low = next(float(given[name].replace(",", ".")) for name in ("low", "low2", "low3") if given[name])
+    high = next((given[name] for name in ("high", "high2", "high3") if given[name]), None)
+    if not 0 < low <= MOST_SERVINGS:
+        raise InputError(f"{low:g} servings cannot be", pointer="/servings")
+    if high:
+        draft.notes.append(f"{bare!r} was taken as {low:g} servings, which gives the larger serving")
+    draft.servings = low
+    return True
+
+
+def _is_makes(bare: str, draft: _Draft) -> bool:
+    found = _MAKES.match(bare)
+    if found is None:
+        return False
+    pieces = float(found["low"].replace(",", "."))
+    if not 0 < pieces <= MOST_SERVINGS:
+        raise InputError(f"{pieces:g} pieces cannot be", pointer="/yield/pieces")
+    draft.yields = RecipeYield(pieces=pieces, piece_name=found["piece"].strip() or None)
+    if draft.servings is None:
+        draft.servings = pieces
+        draft.notes.append(f"{bare!r} was taken as {pieces:g} servings of one piece each")
+    return True
+
+
+def _take(line: str, bare: str, draft: _Draft, is_heading: Callable[[str], bool]) -> None:
+    section = _SECTION.match(line)
+    if section is not None:
+        draft.sections.append((section["name"], bool(section["plus"]), []))
+    elif is_heading(line):
+        draft.sections.append((line.strip(" :-"), False, []))
+    else:
+        draft.sections[-1][2].append(RecipeLine(without_bullet(line)))
+
+
+# ---- schema.org ------------------------------------------------------------------------------------------------
+
+
+def read_schema_org(value: object) -> ReadRecipe:
+    """A recipe from a schema.org Recipe (JSON-LD, alone, in a list or in a graph); InputError where there is none."""
+    found = next(_recipes(value, 0), None)
+    if found is None:
+        raise InputError("the file holds no schema.org Recipe", pointer="")
+    draft = _Draft(title=_plain(found.get("name"))[:300])
+    listed = found.get("recipeIngredient", found.get("ingredients", ()))
+    lines = [listed] if isinstance(listed, str) else listed
+    if not isinstance(lines, Sequence) or not lines:
+        raise InputError("the Recipe has no recipeIngredient", pointer="/recipeIngredient")
+    for line in lines:
+        if text := _plain(line):
+            draft.sections[-1][2].append(RecipeLine(text))
+    for text in _yields(found.get("recipeYield", found.get("yield"))):
+        _read_yield(text, draft)
+    return draft.finished()
+
+
+def _recipes(value: object, depth: int) -> Iterator[Mapping[str, object]]:
+    if depth > 8:
+        return
+    if isinstance(value, Mapping):
+        kinds = value.get("@type", ())
+        if "Recipe" in ([kinds] if isinstance(kinds, str) else kinds if isinstance(kinds, list) else ()):
+            yield value
+        for name in ("@graph", "mainEntity", "itemListElement", "item"):
+            yield from _recipes(value.get(name), depth + 1)
+    elif isinstance(value, list):
+        for one in value:
+            yield from _recipes(one, depth + 1)
+
+
+def _plain(value: object) -> str:
+    """Text without markup: what is sent by other hands may hold HTML."""
+    text = html.unescape(re.sub(r"<[^<>]{0,300}>", " ", str(value))) if isinstance(value, str | int | float) else ""
+    return re.sub(r"\s+", " ", text).strip()
+
+
+def _yields(value: object) -> Iterator[str]:
+    for one in value if isinstance(value, list) else [value]:
+        if isinstance(one, Mapping):
+            yield _plain(one.get("value"))
+        elif text := _plain(one):
+            yield text
+
+
+def _read_yield(text: str, draft: _Draft) -> None:
+    bare = fold(text)
+    if re.fullmatch(r"\d+(?:\.\d+)?", bare):
+        bare = f"serves {bare}"
+    if _SERVES.match(bare):
+        if draft.servings is None:
+            _is_serves(bare, draft)
+        return
+    bare = bare if bare.startswith(("makes", "yield")) else f"makes {bare}"
+    if draft.yields.pieces is None:
+        _is_makes(bare, draft)

@@ -1,0 +1,1 @@
+"""What a kitchen keeps and makes: forms of what is sent and saved, the book that works recipes out."""

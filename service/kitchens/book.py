@@ -1,0 +1,350 @@
+"""A kitchen's book: what it calls things and what its recipes come to, as of one change of the kitchen.
+
+The same kitchen, change, releases and vocabulary give the same figures bit for bit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from sqlalchemy import Engine
+
+from service.core.analyse import LineResult, Resolver
+from service.core.composition import Composition, Dish, Ingredient, Spread, Taken, dish, ingredients
+from service.core.cooking import CookingTables, Treated
+from service.core.edible_portion import KindTable
+from service.core.errors import InputError, NotFoundError
+from service.core.figures import Figures, figures, per_100_grams
+from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, HouseholdMeasure
+from service.core.gram_weight import GramWeight
+from service.core.kitchen import RECIPE_PREFIX, SAVED_RECIPE, Kitchen, KitchenFood
+from service.core.label import composition as label_composition
+from service.core.label import household_measures
+from service.core.measure import food_words
+from service.core.nutrients import Array
+from service.core.part import Part
+from service.core.recipe import NetConvention, Recipe, RecipeLine, Variant, all_lines, plain_lines, variant_lines
+from service.core.text import fold, singular
+from service.core.uncertainty import table_errors
+from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, read_form
+from service.store import kitchen as store
+
+PLAIN, EVERYTHING = "plain", "with everything"
+# Prefixes of foods that no publication describes value by value.
+UNPUBLISHED = frozenset({"own", "pantry", "recipe"})
+# Lines whose reading is kept, since an edit changes one line of a recipe.
+MOST_LINES_KEPT = 20_000
+
+
+@dataclass(frozen=True, eq=False)
+class Portions:
+    """The figures of a dish, whole and shared out; `per_piece` and `per_100g` are None where they are not known."""
+
+    dish: Dish
+    servings: float
+    pieces: float | None
+    whole: Figures
+    components: Sequence[Component]
+    net: NetConvention
+
+    @cached_property
+    def per_serving(self) -> Figures:
+        return self.whole.divided(self.servings)
+
+    @cached_property
+    def per_piece(self) -> Figures | None:
+        return self.whole.divided(self.pieces) if self.pieces else None
+
+    @cached_property
+    def per_100g(self) -> Figures | None:
+        return per_100_grams(self.whole, self.dish, self.components, self.net)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Serving:
+    """A way to serve the recipe: a variant by its name, with the numbers of the lines that it counts."""
+
+    name: str
+    lines: frozenset[int]
+    portions: Portions
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Worked:
+    """A recipe worked out: `base` is the plain recipe, `servings` the further ways to serve it.
+
+    lines        results of all lines, those of swaps last
+    optional     numbers of lines that may be left out
+    ingredients  of every line, optional ones too
+    """
+
+    recipe: Recipe
+    lines: tuple[LineResult, ...]
+    optional: frozenset[int]
+    ingredients: tuple[Ingredient, ...]
+    base: Serving
+    variants: tuple[Serving, ...]
+
+    @property
+    def uses(self) -> frozenset[str]:
+        """Ids of every food that a line names, sub-recipes included."""
+        return frozenset(part.food.id for line in self.lines for part in line.parts if part.food is not None)
+
+
+class Book:
+    """One kitchen with the tables in use. It is a larder for core.composition; not for several threads at once.
+
+    at      the change as of which the kitchen is read; None: as it stands now
+    drafts  recipes that are not saved yet, by id, in place of the saved ones
+    """
+
+    def __init__(
+        self,
+        engine: Engine,
+        kitchen: str,
+        resolver: Resolver,
+        *,
+        cooking: CookingTables,
+        seasonings: KindTable,
+        label_components: Sequence[Component],
+        details: Callable[[str], FoodDetails],
+        at: int | None = None,
+        drafts: Mapping[str, Recipe] | None = None,
+    ) -> None:
+        self._engine, self.name, self.resolver = engine, kitchen, resolver
+        self._cooking, self._seasonings = cooking, seasonings
+        self.change = store.last_change(engine, kitchen) if at is None else at
+        known = {component.tagname for component in resolver.table.components}
+        more = [component for component in label_components if component.tagname not in known]
+        self.components = (*resolver.table.components, *more)
+        self.columns = {component.tagname: place for place, component in enumerate(self.components)}
+        self._details, self._drafts = details, dict(drafts or {})
+        self._values: dict[str, Mapping[str, ComponentValue]] = {}
+        self._errors: dict[str, Mapping[str, float]] = {}
+        self._recipes: dict[str, Recipe] = {}
+        self._dishes: dict[str, Dish] = {}
+        self._made: dict[str, KitchenFood] = {}
+        self._compositions: dict[str, Composition] = {}
+        self._lines: dict[tuple[str, str, str | None, float | None], LineResult] = {}
+        self._making: list[tuple[str, str]] = []
+        names = [*store.titles(engine, kitchen, "own", at=at), *store.titles(engine, kitchen, "recipe", at=at)]
+        choices = [read_form(ChoiceForm, one.body).value() for one in store.all_of(engine, kitchen, "choice", at=at)]
+        self.kitchen = Kitchen(names, choices, fetch=self.fetch, read=self._read)
+
+    def _read(self, phrase: str) -> Sequence[Part]:
+        return self.resolver.read(phrase).parts
+
+    # ---- lines ---------------------------------------------------------------------------------------------
+
+    def resolve(self, line: RecipeLine) -> LineResult:
+        """What a line of a recipe means, in this kitchen."""
+        inside = self._making[-1][0] if self._making else ""
+        key = (inside, line.text, line.food, line.grams)
+        found = self._lines.get(key)
+        if found is None:
+            if len(self._lines) >= MOST_LINES_KEPT:
+                self._lines.clear()
+            kitchen = self.kitchen.inside(inside)
+            found = self.resolver.resolve(line.text, kitchen=kitchen, food=line.food, grams=line.grams)
+            self._lines[key] = found
+        return found
+
+    # ---- the larder ----------------------------------------------------------------------------------------
+
+    def composition(self, food_id: str) -> Composition:
+        """What a food entry, own food or pantry substance holds, over this book's columns."""
+        found = self._compositions.get(food_id)
+        if found is None:
+            found = self._compositions[food_id] = self._composition(food_id)
+        return found
+
+    def _composition(self, food_id: str) -> Composition:
+        place = self.resolver.index.places.get(food_id)
+        if place is not None:
+            table, row = self.resolver.table, np.full(len(self.components), np.nan)
+            row[: len(table.components)] = table.amounts[place]
+            entry = self.resolver.index.entry(place)
+            basis = table.bases.get(entry.dataset, "total")
+            return Composition(entry, row, basis, table.limits.get(food_id, {}))
+        own = read_form(OwnFoodForm, self.document("own", food_id).body).value()
+        entry = FoodEntry(food_id, own.description, group_name="Own foods", measures=household_measures(own))
+        return Composition(entry, label_composition(own, self.columns), own.carbohydrate_basis)
+
+    def values(self, food_id: str) -> Mapping[str, ComponentValue]:
+        """The published values of a food entry by tagname; none for what the kitchen or the pantry holds."""
+        if food_id not in self._values:
+            found = self._details(food_id).values if food_id.partition(":")[0] not in UNPUBLISHED else ()
+            self._values[food_id] = {value.tagname: value for value in found}
+        return self._values[food_id]
+
+    def errors(self, food_id: str) -> Mapping[str, float]:
+        """Standard uncertainty per 100 g of each published component of a food, net carbohydrate included."""
+        if food_id not in self._errors:
+            self._errors[food_id] = table_errors(self.values(food_id).values())
+        return self._errors[food_id]
+
+    def document(self, kind: store.Kind, food_id: str) -> store.Document:
+        """The document of a food id, as this book reads it; NotFoundError where there is none."""
+        prefix, _, number = food_id.partition(":")
+        if prefix != kind or not number.isdigit():
+            raise NotFoundError(f"no food has the id {food_id!r}", pointer="/food")
+        try:
+            return store.get(self._engine, self.name, kind, int(number), at=self.change)
+        except NotFoundError as error:
+            raise NotFoundError(str(error), pointer="/food") from None
+
+    def treated(self, composition: Composition, treatment: str) -> Treated:
+        """What a cooking treatment leaves of a food."""
+        return self._cooking.treat(composition.row, composition.food, treatment, self.columns)
+
+    def fetch(self, food_id: str) -> KitchenFood:
+        """An own food or a saved recipe, ready to be named by a line."""
+        found = self._made.get(food_id)
+        if found is None:
+            found = self._made[food_id] = self._fetched(food_id)
+        return found
+
+    def _fetched(self, food_id: str) -> KitchenFood:
+        if not food_id.startswith(RECIPE_PREFIX):
+            composition = self.composition(food_id)
+            return KitchenFood(composition.food, composition.row)
+        recipe = self.recipe(food_id)
+        made = self.dish(food_id)
+        return KitchenFood(
+            _recipe_entry(food_id, recipe, made), self._row(recipe, made), made.cooked.value or None,
+            recipe.yields.pieces, singular(fold(recipe.yields.piece_name or "")),
+        )  # fmt: skip
+
+    def _row(self, recipe: Recipe, made: Dish) -> Array:
+        """What 100 g of a dish hold, NaN where that is not known in full."""
+        found = per_100_grams(figures(made, self.components, recipe.net), made, self.components, recipe.net)
+        values = [None] * len(self.components) if found is None else [total.value for total in found.components]
+        return np.array([np.nan if value is None else value for value in values])
+
+    def revision(self, food_id: str) -> int:
+        """The revision of a recipe that this book reads."""
+        return self.document("recipe", food_id).revision
+
+    def recipe(self, food_id: str) -> Recipe:
+        """A saved recipe, or its draft."""
+        if food_id in self._drafts:
+            return self._drafts[food_id]
+        return read_form(RecipeForm, self.document("recipe", food_id).body).value()
+
+    def dish(self, food_id: str) -> Dish:
+        """The plain dish of a saved recipe; a circle of sub-recipes raises InputError with their names."""
+        found = self._dishes.get(food_id)
+        if found is None:
+            recipe = self.recipe(food_id)
+            with self._in_making(food_id, recipe.title):
+                found = self._dishes[food_id] = self.work(recipe).base.portions.dish
+        return found
+
+    @contextmanager
+    def _in_making(self, food_id: str, title: str) -> Iterator[None]:
+        if food_id in (being for being, _ in self._making):
+            names = " -> ".join([*(name for _, name in self._making), title])
+            raise InputError(f"a circle of sub-recipes: {names}", pointer="/sections")
+        self._making.append((food_id, title))
+        try:
+            yield
+        finally:
+            self._making.pop()
+
+    # ---- recipes -------------------------------------------------------------------------------------------
+
+    def work_saved(self, food_id: str) -> Worked:
+        """A saved recipe or draft worked out, guarded against circles; NotFoundError where there is none."""
+        try:
+            recipe = self.recipe(food_id)
+        except NotFoundError as error:
+            raise NotFoundError(str(error), pointer="/id") from None
+        with self._in_making(food_id, recipe.title):
+            return self.work(recipe)
+
+    def work(self, recipe: Recipe) -> Worked:
+        """Resolve the lines of a recipe and work out every way to serve it."""
+        placed = list(recipe.placed())
+        for pointer, line in placed:
+            self._check_treatment(line, pointer)
+        results = [self._resolved(line, pointer) for pointer, line in placed]
+        taken = [one for number, result in enumerate(results, 1) for one in self._taken(recipe, number, result)]
+        every = ingredients(recipe, taken, self)
+        said = frozenset(
+            number for number, result in enumerate(results, 1) if any(part.optional for part in result.parts)
+        )
+        plain = plain_lines(recipe, said)
+        base = Serving(PLAIN, plain, self._portions(recipe, every, plain, plain, recipe.servings))
+        served = tuple(self._served(recipe, variant, every, plain, said) for variant in recipe.variants)
+        whole = all_lines(recipe)
+        if whole != plain and all(one.lines != whole for one in served):
+            whole_dish = self._portions(recipe, every, whole, plain, recipe.servings)
+            served = (*served, Serving(EVERYTHING, whole, whole_dish))
+        return Worked(recipe, tuple(results), all_lines(recipe) - plain, every, base, served)
+
+    def _check_treatment(self, line: RecipeLine, pointer: str) -> None:
+        try:
+            if line.treatment:
+                self._cooking.treatment(line.treatment)
+        except NotFoundError as error:
+            raise NotFoundError(str(error), pointer=f"{pointer}/treatment") from None
+
+    def _taken(self, recipe: Recipe, number: int, result: LineResult) -> Iterator[Taken]:
+        if result.outcome == "no_match" and not result.parts:
+            yield Taken(number, result.line, None, None)
+        for part in result.parts:
+            if part.outcome != "not_food":
+                food = part.food if part.outcome != "no_match" else None
+                most = self._most(food) if food is not None and part.amount is None else None
+                most = None if most is None else most * recipe.servings
+                share = part.grams is not None and part.grams.rule == SAVED_RECIPE
+                yield Taken(number, part.text, food, _spread(part.grams), part.outcome == "check", most, share)
+
+    def _most(self, food: FoodEntry) -> float | None:
+        """The most grams of a seasoning that one serving takes; None for what is no seasoning."""
+        row = self._seasonings.find("", food_words(food), any_food=False)
+        return None if row is None else row.high
+
+    def _resolved(self, line: RecipeLine, pointer: str) -> LineResult:
+        """The result of a line; what is at fault in a sub-recipe is at fault in the line that names it."""
+        try:
+            return self.resolve(line)
+        except InputError as error:
+            field = error.pointer if error.pointer in ("/food", "/grams") else ""
+            raise type(error)(str(error), pointer=pointer + field) from None
+
+    def _served(
+        self, recipe: Recipe, variant: Variant, every: Sequence[Ingredient], plain: frozenset[int],
+        said: frozenset[int],
+    ) -> Serving:  # fmt: skip
+        lines = variant_lines(recipe, variant, said)
+        servings = variant.servings or recipe.servings
+        return Serving(variant.name, lines, self._portions(recipe, every, lines, plain, servings))
+
+    def _portions(
+        self, recipe: Recipe, every: Sequence[Ingredient], lines: frozenset[int], plain: frozenset[int],
+        servings: float,
+    ) -> Portions:  # fmt: skip
+        made = dish(recipe, every, lines, plain=plain)
+        whole = figures(made, self.components, recipe.net)
+        return Portions(made, servings, recipe.yields.pieces, whole, self.components, recipe.net)
+
+
+def _spread(weight: GramWeight | None) -> Spread | None:
+    if weight is None or weight.value is None:
+        return None
+    low = weight.value if weight.low is None else weight.low
+    return Spread(weight.value, min(low, weight.value), weight.value if weight.high is None else weight.high)
+
+
+def _recipe_entry(food_id: str, recipe: Recipe, made: Dish) -> FoodEntry:
+    """The recipe as a food entry whose household measure is its piece."""
+    pieces, name = recipe.yields.pieces, recipe.yields.piece_name
+    measures: tuple[HouseholdMeasure, ...] = ()
+    if pieces and name:
+        measures = (HouseholdMeasure(1.0, singular(fold(name)), made.cooked.value / pieces),)
+    return FoodEntry(food_id, recipe.title, group_name="Recipes", measures=measures)

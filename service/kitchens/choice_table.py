@@ -1,0 +1,53 @@
+"""Standing choices as CSV (RFC 4180): phrase, food, size, grams; one of the last three in each row."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable
+
+from pydantic import ValidationError
+
+from service.core.errors import InputError
+from service.kitchens.forms import ChoiceForm
+
+CSV = "text/csv"
+COLUMNS = ("phrase", "food", "size", "grams")
+MOST_CHOICES = 10_000
+
+
+def choices_csv(choices: Iterable[ChoiceForm]) -> str:
+    """The choices as CSV; reading it gives the same choices."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(COLUMNS)
+    for one in choices:
+        grams = "" if one.grams is None else repr(one.grams)
+        writer.writerow([one.phrase, one.food or "", one.size or "", grams])
+    return text.getvalue()
+
+
+def read_choices_csv(text: str) -> list[ChoiceForm]:
+    """The choices of a CSV text; InputError with the line of the first fault, and then none is read."""
+    reader = csv.DictReader(io.StringIO(text, newline=""), strict=True)
+    if tuple(reader.fieldnames or ()) != COLUMNS:
+        raise InputError(f"the first line must be {','.join(COLUMNS)}", line=1)
+    found = []
+    try:
+        for row in reader:
+            found.append(_choice({name: value for name, value in row.items() if value}, reader.line_num))
+            if len(found) > MOST_CHOICES:
+                raise InputError(f"at most {MOST_CHOICES:,} choices are read", line=reader.line_num)
+    except csv.Error as error:
+        raise InputError(f"line {reader.line_num} is no CSV: {error}", line=reader.line_num) from None
+    return found
+
+
+def _choice(row: dict[str | None, object], line: int) -> ChoiceForm:
+    try:
+        return ChoiceForm.model_validate(row, strict=False)
+    except ValidationError as error:
+        fault = error.errors(include_url=False, include_context=False)[0]
+        place = "/".join(str(key) for key in fault["loc"]) or "the row"
+        message = str(fault["msg"]).removeprefix("Value error, ")
+        raise InputError(f"line {line}, {place}: {message}", pointer=f"/{place}", line=line) from None

@@ -1,0 +1,73 @@
+"""How a figure came about: food, grams, table value and its origin for every ingredient, and how sure the sum is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from service.core.composition import Dish, Ingredient
+from service.core.figures import net_of, upper_bounds
+from service.core.food import ComponentValue
+from service.core.recipe import NetConvention
+from service.core.uncertainty import LABELLED, NET, UNSTATED, Term, Uncertainty, propagate
+from service.kitchens.book import Book
+
+# Figures that get a range, beside net carbohydrate.
+RANGED = ("ENERC_KCAL", "PROCNT", "FAT", "CHOCDF", "FIBTG")
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One ingredient's part in a figure.
+
+    per_100g   in the table's unit, after cooking where the line is treated, None where unknown
+    amount     in the whole dish, None where the value or the weight is unknown
+    value      the published value with its origin, None for net carbohydrate, own foods and pantry substances
+    """
+
+    ingredient: Ingredient
+    per_100g: float | None
+    amount: float | None
+    value: ComponentValue | None
+
+
+def evidence(book: Book, dish: Dish, tagname: str, convention: NetConvention) -> tuple[Evidence, ...]:
+    """How the figure of one component, or of net carbohydrate, came about."""
+    found = []
+    for one in dish.ingredients:
+        per_100g = _per_100g(book, one, tagname, convention)
+        grams = None if one.grams is None else one.grams.value
+        amount = None if per_100g is None or grams is None else per_100g * grams / 100
+        values = book.values(one.food.id) if one.food is not None else {}
+        found.append(Evidence(one, per_100g, amount, values.get(tagname)))
+    return tuple(found)
+
+
+def _per_100g(book: Book, one: Ingredient, tagname: str, convention: NetConvention) -> float | None:
+    if one.row is None:
+        return None
+    if tagname == NET:
+        upper = upper_bounds(one.row[None, :], book.columns, [one.limits])[0]
+        value = net_of(one.row, upper, one.basis, book.columns, convention)[0]
+    else:
+        value = float(one.row[book.columns[tagname]]) + (one.water * 100 if tagname == "WATER" else 0.0)
+    return None if math.isnan(value) else value
+
+
+def uncertainties(book: Book, dish: Dish, convention: NetConvention) -> Mapping[str, Uncertainty]:
+    """Standard uncertainty and 95 % range of what is known of the main figures of a dish."""
+    return {tagname: propagate(_terms(book, dish, tagname, convention)) for tagname in (*RANGED, NET)}
+
+
+def _terms(book: Book, dish: Dish, tagname: str, convention: NetConvention) -> list[Term]:
+    terms = []
+    for one in dish.ingredients:
+        amount = _per_100g(book, one, tagname, convention)
+        if amount is None or one.grams is None or one.food is None:
+            continue
+        unstated = LABELLED if one.food.dataset == "own" else UNSTATED
+        error = book.errors(one.food.id).get(tagname, abs(amount) * unstated)
+        grams = one.grams
+        terms.append(Term(one.line, one.text, one.food.id, amount, error, grams.value, grams.low, grams.high))
+    return terms

@@ -1,0 +1,202 @@
+"""The form in which recipes, own foods and standing choices are sent and saved, and the core values they stand for.
+
+Fields with defaults may be left out; a field that is not known is refused. Errors are pydantic's, which the API and
+the command turn into pointers.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, Self, TypeVar
+
+import orjson
+from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+from service.core.errors import InputError
+from service.core.kitchen import StandingChoice
+from service.core.label import OwnFood
+from service.core.recipe import (
+    NetConvention,
+    Recipe,
+    RecipeLine,
+    RecipeYield,
+    Section,
+    Swap,
+    Variant,
+    checked,
+)
+
+Text = Annotated[str, Field(max_length=1000)]
+Name = Annotated[str, Field(max_length=300)]
+FoodId = Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]*:[^\s:]{1,40}$")]
+
+
+class Form(BaseModel):
+    """What is common to all: unknown fields are refused, numbers are finite and no text in place of one."""
+
+    model_config = ConfigDict(extra="forbid", allow_inf_nan=False, populate_by_name=True, strict=True)
+
+    def dumped(self) -> dict[str, object]:
+        """The form with every default filled in, ready for JSON."""
+        return self.model_dump(by_alias=True)
+
+    def json_text(self) -> str:
+        """The form as the JSON that is saved."""
+        return orjson.dumps(self.dumped()).decode()
+
+
+class LineForm(Form):
+    text: Text
+    optional: bool = False
+    share_eaten: float = 1.0
+    food: FoodId | None = Field(None, description="Overrules the text: `sr28:01001`, `own:3`, `recipe:7`.")
+    grams: float | None = Field(None, description="Edible grams that overrule the text.")
+    treatment: Name | None = Field(None, description="A cooking treatment, as `GET /treatments` lists them.")
+
+    def value(self) -> RecipeLine:
+        return RecipeLine(self.text, self.optional, self.share_eaten, self.food, self.grams, self.treatment)
+
+
+class SectionForm(Form):
+    name: Name = ""
+    optional: bool = False
+    lines: list[LineForm] = []
+
+    def value(self) -> Section:
+        return Section(tuple(line.value() for line in self.lines), self.name, self.optional)
+
+
+class YieldForm(Form):
+    pieces: float | None = None
+    piece_name: Name | None = None
+    cooked_grams: float | None = None
+    factor: float | None = None
+
+    def value(self) -> RecipeYield:
+        return RecipeYield(self.pieces, self.piece_name, self.cooked_grams, self.factor)
+
+
+class SwapForm(Form):
+    line: Text
+    by: LineForm
+
+
+class VariantForm(Form):
+    name: Name
+    without: list[Text] = []
+    with_: list[Text] = Field([], alias="with")
+    swaps: list[SwapForm] = []
+    servings: float | None = None
+
+    def value(self) -> Variant:
+        swaps = tuple(Swap(swap.line, swap.by.value()) for swap in self.swaps)
+        return Variant(self.name, tuple(self.without), tuple(self.with_), swaps, self.servings)
+
+
+class NetForm(Form):
+    polyols: Literal["all", "half", "by name", "none"] = "all"
+    allulose: bool = True
+
+    def value(self) -> NetConvention:
+        return NetConvention(self.polyols, self.allulose)
+
+
+class RecipeForm(Form):
+    """A recipe as stored and sent."""
+
+    title: Name
+    servings: float = 1
+    yields: YieldForm = Field(default_factory=YieldForm, alias="yield")
+    sections: list[SectionForm] = []
+    variants: list[VariantForm] = Field([], max_length=50)
+    net_carbohydrate: NetForm = Field(default_factory=NetForm)
+
+    def value(self) -> Recipe:
+        """The recipe, checked; InputError with a pointer where it cannot be."""
+        return checked(
+            Recipe(
+                self.title, tuple(section.value() for section in self.sections), self.servings, self.yields.value(),
+                tuple(variant.value() for variant in self.variants), self.net_carbohydrate.value(),
+            )
+        )  # fmt: skip
+
+    @classmethod
+    def of(cls, recipe: Recipe) -> Self:
+        """The form of a recipe that was read from text."""
+        sections = [
+            SectionForm(name=one.name, optional=one.optional, lines=[_line_form(line) for line in one.lines])
+            for one in recipe.sections
+        ]
+        made = recipe.yields
+        yields = YieldForm(
+            pieces=made.pieces, piece_name=made.piece_name, cooked_grams=made.cooked_grams, factor=made.factor
+        )
+        return cls.model_validate(
+            {"title": recipe.title, "servings": recipe.servings, "yield": yields, "sections": sections}
+        )
+
+
+def _line_form(line: RecipeLine) -> LineForm:
+    return LineForm(text=line.text, optional=line.optional, share_eaten=line.share_eaten, food=line.food,
+                    grams=line.grams, treatment=line.treatment)  # fmt: skip
+
+
+class MeasureForm(Form):
+    amount: Annotated[float, Field(gt=0, le=100_000)] = 1
+    measure: Annotated[str, Field(min_length=1, max_length=100)]
+    grams: Annotated[float, Field(gt=0, le=100_000)]
+
+
+class OwnFoodForm(Form):
+    """A food as its label states it; what the label does not state is left out, not 0."""
+
+    description: Name
+    basis: Literal["100 g", "100 ml", "serving"] = "100 g"
+    serving_grams: float | None = None
+    serving_ml: float | None = None
+    grams_per_100_ml: float | None = None
+    carbohydrate_basis: Literal["total", "available"] = Field(
+        "total", description="`total`: a US label, fibre inside; `available`: an EU or UK label, fibre outside."
+    )
+    components: dict[str, float] = Field({}, description="Tagname to amount in the basis.")
+    measures: list[MeasureForm] = Field([], max_length=100)
+
+    def value(self) -> OwnFood:
+        """The own food, not yet checked against the components that there are."""
+        measures = tuple((one.amount, one.measure, one.grams) for one in self.measures)
+        return OwnFood(
+            self.description, self.basis, self.serving_grams, self.serving_ml, self.grams_per_100_ml,
+            self.carbohydrate_basis, self.components, measures,
+        )  # fmt: skip
+
+
+class ChoiceForm(Form):
+    """A standing choice: just one of `food`, `size` and `grams`."""
+
+    phrase: Annotated[str, Field(min_length=1, max_length=200)]
+    food: FoodId | None = None
+    size: Literal["extra small", "small", "medium", "large", "extra large", "jumbo"] | None = None
+    grams: Annotated[float, Field(gt=0, le=100_000)] | None = None
+
+    @model_validator(mode="after")
+    def _one_ruling(self) -> Self:
+        if sum(given is not None for given in (self.food, self.size, self.grams)) != 1:
+            raise ValueError("give just one of food, size and grams")
+        return self
+
+    def value(self) -> StandingChoice:
+        return StandingChoice(self.phrase, self.food, self.size, self.grams)
+
+
+F = TypeVar("F", bound=Form)
+
+
+def read_form(form: type[F], text: str | bytes) -> F:
+    """A form from JSON text; InputError with the pointer of the first fault."""
+    try:
+        return form.model_validate(orjson.loads(text))
+    except orjson.JSONDecodeError as error:
+        raise InputError(f"no JSON: {error}", line=error.lineno) from None
+    except ValidationError as error:
+        fault = error.errors(include_url=False, include_context=False)[0]
+        pointer = "".join(f"/{key}" for key in fault["loc"])
+        raise InputError(f"{pointer or 'the form'}: {fault['msg']}", pointer=pointer) from None

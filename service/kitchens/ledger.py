@@ -1,0 +1,80 @@
+"""What each line and section of a recipe brings to a serving, for a page that shows a recipe line by line."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from service.core.composition import Spread, dish
+from service.core.figures import Figures, figures
+from service.core.recipe import all_lines
+from service.kitchens.book import Book, Worked
+
+SHOWN = ("ENERC_KCAL", "ENERC_KJ", "PROCNT", "FAT", "CHOCDF", "FIBTG")
+# What net carbohydrate and energy shares are worked out from beside these.
+_BEHIND = ("CHOAVLDF", "POLYL", "ERYTHL", "ALLULOSE", "ALC")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Contribution:
+    """What some lines bring.
+
+    raw         edible grams of the whole recipe as the list gives them, of what has a weight
+    unweighed   numbers of the lines with a food whose weight is not known
+    serving     figures of one plain serving's share of them
+    """
+
+    lines: frozenset[int]
+    raw: Spread
+    unweighed: frozenset[int]
+    serving: Figures
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ledger:
+    """Every line by its number, every section in order, all that is optional, and all there is."""
+
+    lines: tuple[Contribution, ...]
+    sections: tuple[Contribution, ...]
+    optional: Contribution
+    everything: Contribution
+
+
+def ledger(book: Book, worked: Worked) -> Ledger:
+    """What lines and sections bring; lines of swaps are in no section."""
+    names = [name for name in (*SHOWN, *_BEHIND) if name in book.columns]
+    places = [book.columns[name] for name in names]
+    every = [one.of_columns(places) for one in worked.ingredients]
+    components = [book.components[place] for place in places]
+    of_line = {number: [one for one in every if one.line == number] for number in range(1, len(worked.lines) + 1)}
+    base = worked.base
+    plain_food = [one for number in sorted(base.lines) for one in of_line[number]]
+
+    def brought(lines: frozenset[int]) -> Contribution:
+        asked = [one for number in sorted(lines - base.lines) for one in of_line[number]]
+        made = dish(worked.recipe, [*plain_food, *asked], lines, plain=base.lines)
+        unweighed = frozenset(one.line for one in made.ingredients if one.grams is None)
+        shared = figures(made, components, worked.recipe.net).divided(base.portions.servings)
+        return Contribution(lines, made.raw, unweighed, shared)
+
+    return Ledger(
+        tuple(brought(frozenset((number,))) for number in of_line),
+        tuple(brought(lines) for lines in _sections(worked)),
+        brought(worked.optional),
+        brought(all_lines(worked.recipe)),
+    )
+
+
+def _sections(worked: Worked) -> list[frozenset[int]]:
+    found, start = [], 1
+    for section in worked.recipe.sections:
+        found.append(frozenset(range(start, start + len(section.lines))))
+        start += len(section.lines)
+    return found
+
+
+def share_of(part: Contribution, whole: Contribution) -> Mapping[str, float | None]:
+    """Share of 1 that a part brings of each figure; None where either is not known in full, or there is none."""
+    pairs = [(part.serving.total(name), whole.serving.total(name)) for name in SHOWN]
+    pairs.append((part.serving.net_carbohydrate, whole.serving.net_carbohydrate))
+    return {a.tagname: a.value / b.value if a.value is not None and b.value else None for a, b in pairs}

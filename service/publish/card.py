@@ -1,0 +1,196 @@
+"""The print card: list with grams, figures of a serving plain and with everything, and where they come from.
+
+One page of A5 or half letter, black on white: the size of the type follows how much there is to print.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from typing import Literal
+
+from service.publish.markup import cell, escaped, html_page, one_line
+from service.publish.publication import MAIN_FIGURES, Helping, ListLine, ListSection, Publication, total_of
+from service.publish.wording import (
+    NOT_FOR_DOSING,
+    ROUNDED,
+    amount_text,
+    count_text,
+    grams_text,
+    helping_name,
+    origin_text,
+    ratio_text,
+    shares_text,
+    source_text,
+)
+
+Paper = Literal["a5", "half letter"]
+# Paper as (@page size, printable width and height in mm inside margins of 10 mm).
+PAPERS: dict[Paper, tuple[str, float, float]] = {
+    "a5": ("148mm 210mm", 128, 190), "half letter": ("5.5in 8.5in", 119.7, 195.9),
+}  # fmt: skip
+# Sizes of type in points, the largest that fits is taken.
+SIZES = (9.5, 8.5, 7.5, 6.5, 5.8, 5.0)
+_POINT = 25.4 / 72  # mm
+_STYLE = """
+@page { size: %(paper)s; margin: 10mm; }
+* { box-sizing: border-box; }
+html { background: #fff; color: #000; }
+body { margin: 0 auto; width: %(width)smm; }
+body { font: %(size)spt/1.3 system-ui, 'Segoe UI', 'DejaVu Sans', Arial, sans-serif; }
+p, h1, h2, ul { margin: 0; padding: 0; }
+h1 { font: 600 1.75em/1.1 Georgia, 'DejaVu Serif', 'Times New Roman', serif; overflow-wrap: anywhere; }
+.house { font-size: .9em; }
+.serves { margin: .3em 0 .8em; }
+.list { columns: 2; column-gap: 5%%; margin-bottom: .8em; }
+.section { margin-bottom: .7em; }
+.optional { border-left: .18em dotted #000; padding-left: .5em; }
+h2 { font-size: 1em; font-weight: 600; break-after: avoid; }
+h2 small { font-size: .9em; font-weight: 400; }
+li { list-style: none; display: flex; justify-content: space-between; gap: .6em; }
+li { border-top: .25pt solid #999; break-inside: avoid; }
+li span { overflow-wrap: anywhere; }
+li span + span { flex: none; font-variant-numeric: tabular-nums; white-space: nowrap; }
+table { width: 100%%; border-collapse: collapse; break-inside: avoid; font-variant-numeric: tabular-nums; }
+caption { text-align: left; font-weight: 600; }
+th, td { text-align: right; font-weight: 400; padding: .15em 0 .15em .6em; vertical-align: bottom; }
+tbody th { text-align: left; padding-left: 0; }
+tbody tr { border-top: .25pt solid #666; }
+tr.total th, tr.total td { font-weight: 600; }
+thead th { font-size: .9em; }
+.foot { margin-top: .9em; font-size: .79em; break-inside: avoid; }
+@media screen { body { padding: 10mm; width: auto; max-width: %(screen)smm; } }
+"""
+
+
+def card_html(publication: Publication, *, paper: Paper = "a5") -> str:
+    """The card as a page of its own; one sheet of paper as long as some type that can be read makes it fit."""
+    size_name, width, _ = PAPERS[paper]
+    size = type_size(publication, paper)
+    style = _STYLE % {"paper": size_name, "width": f"{width:g}", "screen": f"{width + 20:g}", "size": f"{size:g}"}
+    return html_page(publication.title, style, "\n".join(_body(publication)))
+
+
+def _body(publication: Publication) -> Iterable[str]:
+    if publication.house:
+        yield f'<p class="house">{escaped(publication.house)}</p>'
+    yield f"<h1>{escaped(publication.title)}</h1>"
+    yield f'<p class="serves">Serves {escaped(count_text(publication.plain.servings))}</p>'
+    yield '<div class="list">'
+    yield from (_section(section) for section in publication.sections if section.lines or section.name)
+    yield "</div>"
+    yield _table(publication)
+    yield '<div class="foot">'
+    yield from (f"<p>{escaped(text)}</p>" for text in foot_texts(publication))
+    yield "</div>"
+
+
+# ---- the list --------------------------------------------------------------------------------------------------
+
+
+def _section(section: ListSection) -> str:
+    mark = " <small>(optional)</small>" if section.optional else ""
+    head = f"<h2>{escaped(section.name)}{mark}</h2>" if section.name or mark else ""
+    lines = "".join(_line(line, said=section.optional) for line in section.lines)
+    css = "section optional" if section.optional else "section"
+    return f'<div class="{css}">{head}<ul>{lines}</ul></div>'
+
+
+def _line(line: ListLine, *, said: bool) -> str:
+    """A line with its grams; an asterisk marks what the figures do not count."""
+    text, grams = line_texts(line, said=said)
+    return f"<li><span>{escaped(text)}</span><span>{escaped(grams)}</span></li>"
+
+
+def line_texts(line: ListLine, *, said: bool = False) -> tuple[str, str]:
+    """The text of a line, marked where it is optional and `said` nowhere else, and its grams."""
+    optional = line.optional and not said and "optional" not in line.text.casefold()
+    text = f"{one_line(line.text)} (optional)" if optional else one_line(line.text)
+    grams = grams_text(line.grams) or ("not known" if line.food else "")
+    return text, grams if line.counted or not line.food else f"{grams} *"
+
+
+# ---- the figures -----------------------------------------------------------------------------------------------
+
+
+def _table(publication: Publication) -> str:
+    helpings = publication.helpings
+    partial = any(helping.partial for helping in helpings)
+    heads = "".join(cell("th", helping_name(helping), scope="col") for helping in helpings)
+    head = f"<thead><tr><td></td>{heads}</tr></thead>" if len(helpings) > 1 else ""
+    rows = "\n".join(_row(name, texts, total=name == "Total carbohydrate") for name, texts in table_rows(helpings))
+    caption = "A serving *" if partial else "A serving"
+    return f"<table>\n<caption>{caption}</caption>\n{head}\n<tbody>\n{rows}\n</tbody>\n</table>"
+
+
+def _row(name: str, texts: Sequence[str], *, total: bool) -> str:
+    opening = '<tr class="total">' if total else "<tr>"
+    return f"{opening}{cell('th', name, scope='row')}{''.join(cell('td', text) for text in texts)}</tr>"
+
+
+def table_rows(helpings: Sequence[Helping]) -> list[tuple[str, list[str]]]:
+    """The rows of the card's table: total carbohydrate stands above net."""
+    rows = [
+        (
+            name,
+            [
+                _marked(amount_text(total_of(one.per_serving, tagname), "kcal" if name == "Energy" else "g"))
+                for one in helpings
+            ],
+        )
+        for tagname, name in MAIN_FIGURES
+    ]
+    rows.append(("Share of energy", [shares_text(one.per_serving.energy_shares) for one in helpings]))
+    rows.append(
+        ("Ketogenic ratio on total carbohydrate", [ratio_text(one.per_serving.ratio_on_total) for one in helpings])
+    )
+    rows.append(("Ketogenic ratio on net carbohydrate", [ratio_text(one.per_serving.ratio_on_net) for one in helpings]))
+    return rows
+
+
+def _marked(text: str) -> str:
+    """The text with the asterisk of what is not known in full."""
+    return f"{text} *" if text.startswith("at least") or text == "not known" else text
+
+
+def foot_texts(publication: Publication) -> list[str]:
+    """What the asterisk means, the formula, the tables, the origin."""
+    notes = list(dict.fromkeys(note for helping in publication.helpings for note in helping.notes))
+    starred = [f"* {notes[0]}", *notes[1:]] if notes else []
+    cautions = [one.text for one in publication.cautions]
+    fixed = [f"Net carbohydrate: {publication.net_formula}. {ROUNDED}", source_text(publication)]
+    dosing = [] if any("dosing" in text.casefold() for text in cautions) else [NOT_FOR_DOSING]
+    return [text for text in (*starred, *fixed, *cautions, *dosing, origin_text(publication.origin)) if text]
+
+
+# ---- how large the type may be ---------------------------------------------------------------------------------
+
+
+def type_size(publication: Publication, paper: Paper = "a5") -> float:
+    """The largest size of SIZES, in points, at which the card is taken to fit one page; else the smallest."""
+    _, width, height = PAPERS[paper]
+    return next((size for size in SIZES if _height(publication, size, width) <= height), SIZES[-1])
+
+
+def _height(publication: Publication, size: float, width: float) -> float:
+    """An estimate of the card's height in mm, on the high side."""
+    line = size * _POINT * 1.35
+    column = _rows_of_list(publication, size, width * 0.47)
+    rows = len(table_rows(publication.helpings)) + 2
+    foot = sum(_lines_for(text, width, size * 0.79) for text in foot_texts(publication)) * 0.79
+    head = 4 + 1.6 * _lines_for(publication.title, width, size * 1.75)
+    return line * (head + column + rows * 1.3 + foot + 2)
+
+
+def _rows_of_list(publication: Publication, size: float, width: float) -> float:
+    """Rows of the higher of two columns."""
+    rows = 0.0
+    for section in publication.sections:
+        rows += 2 if section.name else 0.7
+        rows += sum(_lines_for(f"{line.text} 1,000 g *", width, size) * 1.03 for line in section.lines)
+    return math.ceil(rows / 2) + 2
+
+
+def _lines_for(text: str, width: float, size: float) -> int:
+    """Lines that text of this size in points needs in so many mm; a character is taken as 0.56 of its size wide."""
+    return max(1, math.ceil(len(one_line(text)) * size * _POINT * 0.56 / width))

@@ -1,0 +1,271 @@
+"""What is published of a recipe: a frozen value that every renderer reads, and how it is made of a worked recipe."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from service.core.analyse import LineResult
+from service.core.cautions import Caution
+from service.core.errors import NotFoundError
+from service.core.figures import Figures, net_formula
+from service.core.food import Component, Release
+from service.core.nutrients import Total
+from service.core.panel import MOST_NAMED, EuDeclaration, UsPanel, eu_declaration, us_panel
+from service.core.recipe import RecipeLine, all_lines
+from service.core.text import fold, singular
+from service.kitchens.book import PLAIN, Portions, Serving, Worked
+
+# The figures of the card and the texts, with their names; net carbohydrate stands below the total.
+NET = "net_carbohydrate"
+MAIN_FIGURES = (
+    ("ENERC_KCAL", "Energy"), ("FAT", "Fat"), ("PROCNT", "Protein"), ("CHOCDF", "Total carbohydrate"),
+    ("FIBTG", "Fibre"), (NET, "Net carbohydrate"),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class ListLine:
+    """A line of the ingredient list as written.
+
+    grams    edible grams of it, None where they are not known or where the line names no food
+    counted  it is in the figures wherever its section or the line itself is served
+    food     it names a food, known or not
+    """
+
+    text: str
+    grams: float | None
+    optional: bool
+    counted: bool = True
+    food: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class ListSection:
+    """Lines under a name, "" for none."""
+
+    name: str
+    optional: bool
+    lines: tuple[ListLine, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Helping:
+    """One way to serve the recipe, with what labels print of it; `per_100g` is None where the weight is not known.
+
+    notes  what the figures do not count or do not know, one sentence each
+    """
+
+    name: str
+    servings: float
+    per_serving: Figures
+    per_100g: Figures | None
+    us: UsPanel
+    eu: EuDeclaration
+    notes: tuple[str, ...] = ()
+
+    @property
+    def partial(self) -> bool:
+        """Whether one of the main figures is not known in full."""
+        return any(total_of(self.per_serving, tagname).value is None for tagname, _ in MAIN_FIGURES)
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """What a published figure can be traced to and recomputed from; `date` as it is to be printed, "" for none.
+
+    recipe      id of the saved recipe with its `revision`, "" and None for one that is not saved
+    change      the kitchen's change as of which it was worked out
+    vocabulary  version of the hand-kept tables
+    """
+
+    recipe: str = ""
+    revision: int | None = None
+    change: int | None = None
+    vocabulary: str = ""
+    date: str = ""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Publication:
+    """All that is published of a recipe: the plain one, and it with everything where something is optional.
+
+    house  who publishes it, "" for nobody
+    """
+
+    title: str
+    sections: tuple[ListSection, ...]
+    plain: Helping
+    everything: Helping | None
+    net_formula: str
+    cautions: tuple[Caution, ...]
+    releases: tuple[Release, ...]
+    origin: Origin
+    house: str = ""
+
+    @property
+    def helpings(self) -> tuple[Helping, ...]:
+        """The plain recipe, then it with everything if that differs."""
+        return (self.plain,) if self.everything is None else (self.plain, self.everything)
+
+    def helping(self, *, everything: bool = False) -> Helping:
+        """One of the two; NotFoundError where nothing of the recipe is optional."""
+        if not everything:
+            return self.plain
+        if self.everything is None:
+            raise NotFoundError("nothing of this recipe is optional", pointer="/everything")
+        return self.everything
+
+
+def total_of(figures: Figures, tagname: str) -> Total:
+    """A figure by its tagname, net carbohydrate too; unknown where the tables in use do not have it."""
+    if tagname == NET:
+        return figures.net_carbohydrate
+    found = next((one for one in figures.components if one.tagname == tagname), None)
+    return found or Total(tagname, "", None, 0.0, 0.0, None)
+
+
+# ---- from a worked recipe --------------------------------------------------------------------------------------
+
+
+def publication(
+    worked: Worked,
+    components: Sequence[Component],
+    *,
+    variant: str = "",
+    cautions: Iterable[Caution] = (),
+    releases: Iterable[Release] = (),
+    origin: Origin | None = None,
+    house: str = "",
+) -> Publication:
+    """The publication of a worked recipe; `components` are the columns of its figures, `Book.components`.
+
+    `variant` names one way to serve it, which is then published alone; NotFoundError where there is none of the name.
+    """
+    whole = all_lines(worked.recipe)
+    everything = next((one for one in worked.variants if one.lines == whole and one.lines != worked.base.lines), None)
+    served = served_as(worked, variant) if variant else None
+    return Publication(
+        worked.recipe.title if served is None else f"{worked.recipe.title} ({served.name})",
+        tuple(_sections(worked) if served is None else _sections_of(worked, served)),
+        _helping(worked, served or worked.base, components),
+        None if everything is None or served is not None else _helping(worked, everything, components),
+        net_formula(worked.recipe.net),
+        tuple(cautions),
+        tuple(releases),
+        origin or Origin(),
+        house,
+    )
+
+
+def served_as(worked: Worked, variant: str) -> Serving:
+    """The way to serve it of this name; NotFoundError names those there are."""
+    ways = {one.name: one for one in reversed((worked.base, *worked.variants))}
+    if variant not in ways:
+        known = ", ".join(repr(name) for name in reversed(ways))
+        raise NotFoundError(f"there is no variant {variant!r}; there is: {known}", pointer="/variant")
+    return ways[variant]
+
+
+def _sections_of(worked: Worked, serving: Serving) -> Iterable[ListSection]:
+    """The sections of one way to serve it: its lines only, those it swaps in their place."""
+    lines = [line for _, line in worked.recipe.placed()]
+    swapped = _swapped(worked, serving)
+    number = 0
+    for section in worked.recipe.sections:
+        numbers = range(number + 1, number + 1 + len(section.lines))
+        number += len(section.lines)
+        shown = [swapped.get(lines[one - 1].text, one) for one in numbers]
+        kept = [_list_line(lines[one - 1], worked.lines[one - 1], False) for one in shown if one in serving.lines]
+        if kept:
+            yield ListSection(section.name, False, tuple(kept))
+
+
+def _swapped(worked: Worked, serving: Serving) -> dict[str, int]:
+    """Text of a line -> number of the line that this way to serve has in its place."""
+    swaps = [(variant.name, swap.line) for variant in worked.recipe.variants for swap in variant.swaps]
+    start = len(worked.recipe.lines)
+    return {line: start + place for place, (name, line) in enumerate(swaps, 1) if name == serving.name}
+
+
+def _sections(worked: Worked) -> Iterable[ListSection]:
+    number = 0
+    for section in worked.recipe.sections:
+        lines = []
+        for line in section.lines:
+            number += 1
+            lines.append(_list_line(line, worked.lines[number - 1], number in worked.optional))
+        yield ListSection(section.name, section.optional, tuple(lines))
+
+
+def _list_line(line: RecipeLine, result: LineResult, optional: bool) -> ListLine:
+    parts = [part for part in result.parts if part.outcome != "not_food"]
+    weights = [part.grams.value if part.grams is not None else None for part in parts]
+    known = [weight for weight in weights if weight is not None]
+    grams = sum(known) if parts and len(known) == len(parts) else None
+    counted = grams is not None and all(part.outcome != "no_match" and part.food is not None for part in parts)
+    return ListLine(line.text, grams, optional, counted, result.outcome != "not_food")
+
+
+def _helping(worked: Worked, serving: Serving, components: Sequence[Component]) -> Helping:
+    portions = serving.portions
+    measure = _measure(worked, portions)
+    dish, servings = portions.dish, portions.servings
+    return Helping(
+        serving.name,
+        servings,
+        portions.per_serving,
+        portions.per_100g,
+        us_panel(portions.per_serving, servings=servings, measure=measure or "1 serving"),
+        eu_declaration(dish, components, grams=portions.whole.grams, servings=servings, measure=measure or "1 portion"),
+        tuple(_notes(worked, serving)),
+    )
+
+
+def _measure(worked: Worked, portions: Portions) -> str:
+    """A serving in pieces, "" where the recipe makes none or not a whole or half number of them a serving."""
+    pieces, name = worked.recipe.yields.pieces, fold(worked.recipe.yields.piece_name or "")
+    each = (pieces or 0) / portions.servings
+    if not name or each < 1 or not (each * 2).is_integer():
+        return ""
+    one = singular(name)
+    return f"1 {one}" if each == 1 else f"{each:g} {name if name != one else f'{one}s'}"
+
+
+# ---- what the figures do not say -------------------------------------------------------------------------------
+
+_SAID = {
+    "ENERC_KCAL": "energy", "FAT": "fat", "PROCNT": "protein", "CHOCDF": "total carbohydrate", "FIBTG": "fibre",
+    NET: "net carbohydrate",
+}  # fmt: skip
+
+
+def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
+    dish, figures = serving.portions.dish, serving.portions.per_serving
+    texts = [line.text for _, line in worked.recipe.placed()]
+    if dish.unmatched:
+        yield f"Not counted, no table has an entry: {_named(texts, dish.unmatched)}. Figures are lower bounds."
+    if dish.unweighed:
+        yield f"Not counted, no weight is known: {_named(texts, dish.unweighed)}."
+    said: dict[tuple[int, ...], list[str]] = {}
+    for tagname, name in _SAID.items():
+        lacking = {*total_of(figures, tagname).unknown_in} - {*dish.unmatched, *dish.unweighed}
+        if lacking:
+            said.setdefault(tuple(sorted(lacking)), []).append(name)
+    for lines, names in said.items():
+        yield f"Not in the tables for {_named(texts, lines)}: {', '.join(names)}."
+    unseen = sorted({one.line for one in dish.ingredients if one.check})
+    if unseen:
+        yield f"Likely readings that nobody has confirmed: {_named(texts, unseen)}."
+
+
+def _named(texts: Sequence[str], lines: Iterable[int]) -> str:
+    names = [f"“{texts[line - 1].strip()}”" for line in lines]
+    more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
+    return ", ".join(names[:MOST_NAMED]) + more
+
+
+__all__ = [
+    "MAIN_FIGURES", "NET", "PLAIN", "Helping", "ListLine", "ListSection", "Origin", "Publication", "publication",
+    "served_as", "total_of",
+]  # fmt: skip

@@ -1,0 +1,49 @@
+"""A narrow strip to lay over a video: total carbohydrate, fibre, net carbohydrate and ratio of one serving."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from service.publish.markup import CHARACTER, shortened, svg, svg_box, svg_text
+from service.publish.publication import NET, Helping, Publication, total_of
+from service.publish.wording import amount_text, count_text, helping_name, ratio_text, traced_text
+
+WIDTH, HEAD, ROW = 1280, 52, 84
+_GROUND, _TEXT, _SECOND = "#123c47", "#f3f9f6", "#cfe1e2"
+# Right of the name of the row: total stands before net.
+_CELLS = (("CHOCDF", "Total carbohydrate"), ("FIBTG", "Fibre"), (NET, "Net carbohydrate"))
+_LEFT, _CELL = 200, 268
+_SIZES = (34, 28, 22, 18, 15)
+
+
+def strip_svg(publication: Publication) -> str:
+    """The strip, 1280 wide, a row for the plain recipe and one with everything where something is optional."""
+    height = HEAD + ROW * len(publication.helpings)
+    title = f"{publication.title}: carbohydrate a serving"
+    return svg(WIDTH, height, title, _shapes(publication, height), desc=traced_text(publication))
+
+
+def _shapes(publication: Publication, height: int) -> Iterable[str]:
+    yield svg_box(0, 0, WIDTH, height, fill=_GROUND)
+    yield svg_text(20, 36, shortened(publication.title, 48), size=26, bold=True, fill=_TEXT)
+    said = f"a serving, of {count_text(publication.plain.servings)}; calculated, not analysed"
+    yield svg_text(WIDTH - 20, 35, said, size=18, anchor="end", fill=_SECOND)
+    for place, helping in enumerate(publication.helpings):
+        yield from _row(helping, HEAD + ROW * place)
+
+
+def _row(helping: Helping, top: float) -> Iterable[str]:
+    yield svg_box(20, top, WIDTH - 40, 1, fill=_SECOND)
+    yield svg_text(20, top + 50, shortened(helping_name(helping), 16), size=18, fill=_SECOND)
+    for place, (name, text) in enumerate(strip_texts(helping)):
+        x = _LEFT + _CELL * place
+        yield svg_text(x, top + 28, name, size=17, fill=_SECOND)
+        size = next(size for size in _SIZES if len(text) * size * CHARACTER < _CELL or size == _SIZES[-1])
+        yield svg_text(x, top + 66, text, size=size, bold=True, fill=_TEXT)
+
+
+def strip_texts(helping: Helping) -> list[tuple[str, str]]:
+    """Names and figures from left to right; the ratio is on net carbohydrate."""
+    found = helping.per_serving
+    amounts = [(name, amount_text(total_of(found, tagname), "g")) for tagname, name in _CELLS]
+    return [*amounts, ("Ketogenic ratio, on net", ratio_text(found.ratio_on_net))]

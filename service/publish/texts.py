@@ -1,0 +1,121 @@
+"""A publication as plain text for a description box and as CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Sequence
+
+from service.core.figures import Figures
+from service.core.nutrients import Total
+from service.core.text import safe_cell
+from service.publish.markup import one_line
+from service.publish.publication import MAIN_FIGURES, Helping, Publication, total_of
+from service.publish.wording import (
+    NOT_FOR_DOSING,
+    amount_text,
+    count_text,
+    helping_name,
+    origin_text,
+    ratio_text,
+    source_text,
+    traced_text,
+)
+
+# ---- the description box ---------------------------------------------------------------------------------------
+
+
+def description_text(publication: Publication) -> str:
+    """A few lines: a serving plain and with everything, what is not counted, how it was worked out."""
+    title = one_line(publication.title)
+    lines = [f"{title}, serves {count_text(publication.plain.servings)}"]
+    lines += [_figures_line(helping, several=len(publication.helpings) > 1) for helping in publication.helpings]
+    lines += dict.fromkeys(one_line(note) for helping in publication.helpings for note in helping.notes)
+    lines.append(f"Net carbohydrate: {publication.net_formula}.")
+    lines.append(f"{one_line(source_text(publication))} {NOT_FOR_DOSING}")
+    lines.append(one_line(origin_text(publication.origin)))
+    return "\n".join(line for line in lines if line) + "\n"
+
+
+def _figures_line(helping: Helping, *, several: bool) -> str:
+    found = helping.per_serving
+    amounts = [
+        f"{name.lower()} {amount_text(total_of(found, tagname), 'kcal' if tagname == 'ENERC_KCAL' else 'g')}"
+        for tagname, name in MAIN_FIGURES
+    ]
+    ratios = f"ketogenic ratio {ratio_text(found.ratio_on_total)} on total, {ratio_text(found.ratio_on_net)} on net"
+    which = f" ({helping_name(helping)})" if several else ""
+    return f"A serving{which}: {', '.join([*amounts, ratios])}."
+
+
+# ---- CSV -------------------------------------------------------------------------------------------------------
+
+CSV_COLUMNS = (
+    "recipe", "revision", "served", "share", "component", "unit", "value", "known", "low", "high", "unknown_in",
+    "origin",
+)  # fmt: skip
+LINE_COLUMNS = ("section", "optional", "line", "grams", "counted")
+
+
+def csv_text(publication: Publication) -> str:
+    """One row a figure, per serving and per 100 g, plain and with everything (RFC 4180); unknown is empty.
+
+    `known` is the sum of what is known; `unknown_in` are the numbers of the lines at fault.
+    """
+    return _written(CSV_COLUMNS, _figure_rows(publication))
+
+
+def lines_csv_text(publication: Publication) -> str:
+    """One row a line of the list with its grams (RFC 4180); unknown is empty."""
+    rows = (
+        [section.name, _yes(line.optional), line.text, line.grams, _yes(line.counted)]
+        for section in publication.sections
+        for line in section.lines
+    )
+    return _written(LINE_COLUMNS, rows)
+
+
+def _yes(said: bool) -> str:
+    return "yes" if said else "no"
+
+
+def _figure_rows(publication: Publication) -> Iterable[list[object]]:
+    traced = traced_text(publication)
+    for helping in publication.helpings:
+        for share, found in (("serving", helping.per_serving), ("100 g", helping.per_100g)):
+            if found is not None:
+                start = [publication.title, publication.origin.revision, helping.name, share]
+                yield from ([*start, *_total_cells(total), traced] for total in _totals(found))
+                yield from ([*start, *row, traced] for row in _ratio_rows(found))
+
+
+def _totals(found: Figures) -> tuple[Total, ...]:
+    return (found.grams, *found.components, found.net_carbohydrate)
+
+
+def _total_cells(total: Total) -> list[object]:
+    lines = " ".join(str(line) for line in total.unknown_in)
+    return [total.tagname, total.unit, total.value, total.known, total.low, total.high, lines]
+
+
+def _ratio_rows(found: Figures) -> Iterable[list[object]]:
+    for name, ratio in (
+        ("ketogenic_ratio_on_total", found.ratio_on_total),
+        ("ketogenic_ratio_on_net", found.ratio_on_net),
+    ):
+        yield [name, "", ratio.value, None, ratio.low, ratio.high, ""]
+
+
+def _written(head: Sequence[str], rows: Iterable[Sequence[object]]) -> str:
+    text = io.StringIO(newline="")
+    writer = csv.writer(text)
+    writer.writerow(head)
+    writer.writerows([_cell(cell) for cell in row] for row in rows)
+    return text.getvalue()
+
+
+def _cell(cell: object) -> object:
+    if isinstance(cell, float):
+        return f"{cell:.6g}"
+    # A lone surrogate cannot be written in UTF-8.
+    return safe_cell(cell.encode(errors="replace").decode()) if isinstance(cell, str) else cell

@@ -1,0 +1,118 @@
+"""Figures as people read them on the card, the strip and in texts: rounded halves up, unknown said, never 0."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
+
+from service.core.figures import Ratio
+from service.core.nutrients import Total
+from service.core.panel import NOT_KNOWN, decimal, digits, to_step
+from service.publish.publication import Helping, Origin, Publication
+
+ROUNDED = "Each figure is rounded on its own."
+NOT_FOR_DOSING = "Not for insulin dosing."
+# Energy shares are printed in this order; ethanol only where there is some.
+SHARES = (("FAT", "fat"), ("PROCNT", "protein"), ("CHOCDF", "carbohydrate"), ("ALC", "alcohol"))
+
+
+def amount_text(total: Total, unit: str = "") -> str:
+    """An amount: "44.6 g", a span where a table value is not known but bounded, "at least 11.0 g", "not known"."""
+    unit = unit or total.unit
+    step = Decimal(1) if unit in ("kcal", "kJ", "mg") else Decimal("0.1")
+    if total.value is not None:
+        return _plain(decimal(total.value), step, unit)
+    if total.high is not None:
+        return _span(decimal(total.low), decimal(total.high), step, unit)
+    least = to_step(decimal(max(0.0, total.known)), step, ROUND_FLOOR)
+    return f"at least {_number(least, step)} {unit}" if least > 0 else NOT_KNOWN
+
+
+def _number(number: Decimal, step: Decimal) -> str:
+    return f"{number.quantize(step):f}"
+
+
+def _plain(number: Decimal, step: Decimal, unit: str) -> str:
+    if 0 < number < step / 2:
+        return f"under {step} {unit}"
+    return f"{_number(to_step(number, step), step)} {unit}" if number else f"0 {unit}"
+
+
+def _span(low: Decimal, high: Decimal, step: Decimal, unit: str) -> str:
+    """Rounded outwards, so that what is meant is inside."""
+    least, most = to_step(low, step, ROUND_FLOOR), to_step(high, step, ROUND_CEILING)
+    return f"{_number(least, step)}–{_number(most, step)} {unit}"
+
+
+def ratio_text(ratio: Ratio) -> str:
+    """A ketogenic ratio: "0.75 : 1", a span, or why there is none."""
+    if ratio.value is not None:
+        return f"{_hundredths(ratio.value)} : 1"
+    if ratio.low is not None and ratio.high is not None:
+        return f"{_hundredths(ratio.low, ROUND_FLOOR)}–{_hundredths(ratio.high, ROUND_CEILING)} : 1"
+    return ratio.remark if ratio.remark == "no protein or carbohydrate" else NOT_KNOWN
+
+
+def _hundredths(number: float, rounding: str = ROUND_HALF_UP) -> str:
+    return _number(to_step(decimal(number), Decimal("0.01"), rounding), Decimal("0.01"))
+
+
+def whole_percents(shares: Mapping[str, float]) -> dict[str, int]:
+    """Shares of 1 as whole percents that add up to 100: the largest remainders are rounded up."""
+    exact = {name: decimal(share) * 100 for name, share in shares.items()}
+    down = {name: int(share) for name, share in exact.items()}
+    left = 100 - sum(down.values())
+    for name in sorted(exact, key=lambda name: down[name] - exact[name])[:left]:
+        down[name] += 1
+    return down
+
+
+def shares_text(shares: Mapping[str, float] | None) -> str:
+    """Shares of energy: "fat 60, protein 29, carbohydrate 11 %"."""
+    if shares is None:
+        return NOT_KNOWN
+    percents = whole_percents(shares)
+    said = [f"{name} {percents[tagname]}" for tagname, name in SHARES if percents.get(tagname) or tagname in _ALWAYS]
+    return f"{', '.join(said)} %"
+
+
+_ALWAYS = frozenset({"FAT", "PROCNT", "CHOCDF"})
+
+
+def grams_text(grams: float | None) -> str:
+    """Grams of a line: whole from 10 on, to a tenth below; "" where not known."""
+    if grams is None:
+        return ""
+    exact = decimal(grams)
+    step = Decimal(1) if exact >= 10 else Decimal("0.1")
+    return f"{digits(to_step(exact, step))} g" if not 0 < exact < Decimal("0.05") else "under 0.1 g"
+
+
+def count_text(number: float) -> str:
+    """A number of servings or pieces."""
+    return digits(to_step(decimal(number), Decimal("0.01")))
+
+
+def source_text(publication: Publication) -> str:
+    """What the figures were worked out from."""
+    names = [f"{one.name}, release {one.release}" for one in publication.releases]
+    tables = "; ".join(names) if names else "food composition tables"
+    return f"Calculated from {tables}, not analysed."
+
+
+def origin_text(origin: Origin) -> str:
+    """Recipe, revision, change of the kitchen, version of the hand-kept tables and date, as far as given."""
+    revision = "" if origin.revision is None else f"revision {origin.revision}"
+    change = "" if origin.change is None else f"change {origin.change}"
+    vocabulary = f"tables {origin.vocabulary}" if origin.vocabulary else ""
+    return ", ".join(one for one in (origin.recipe, revision, change, vocabulary, origin.date) if one)
+
+
+def traced_text(publication: Publication) -> str:
+    """What the figures were worked out from, and of which revision of which recipe."""
+    return " ".join(text for text in (source_text(publication), origin_text(publication.origin)) if text)
+
+
+def helping_name(helping: Helping) -> str:
+    """The name of a helping as a column is headed."""
+    return " ".join(helping.name.split())

@@ -1,0 +1,287 @@
+"""Saves and reads what kitchens keep: recipes, own foods, standing choices. Every save keeps the earlier revision.
+
+All of a save happens in one transaction; a process that dies in the middle leaves the store as it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from typing import Any, Literal
+
+from sqlalchemy import ColumnElement, Connection, Engine, Select, and_, func, insert, select, update
+
+from service.core.errors import ConflictError, InputError, InUseError, NotFoundError
+from service.core.text import fold
+from service.store import schema
+from service.store.engine import quick_value, reading, writing
+
+Kind = Literal["recipe", "own", "choice"]
+# What a document of each kind is called in messages.
+CALLED: dict[str, str] = {"recipe": "recipe", "own": "own food", "choice": "standing choice"}
+# Recipes that are named where something cannot be deleted since they use it.
+MOST_USERS = 100
+_DOCUMENTS = schema.table(schema.KitchenDocument)
+_USES = schema.table(schema.KitchenUse)
+_COLUMNS = tuple(
+    _DOCUMENTS.c[name] for name in ("change", "kind", "number", "revision", "saved", "deleted", "title", "body")
+)
+# Of one number, the latest. So written, SQLite looks the number up; by "= true" it would go through all that is latest.
+_IS_LATEST = _DOCUMENTS.c.latest.is_not(False)
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """One revision; `body` is JSON, `saved` an RFC 3339 time in UTC."""
+
+    change: int
+    kind: str
+    number: int
+    revision: int
+    saved: str
+    deleted: bool
+    title: str
+    body: str
+
+    @property
+    def food_id(self) -> str:
+        """The id by which a line may name it."""
+        return f"{self.kind}:{self.number}"
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A document as a list shows it."""
+
+    number: int
+    revision: int
+    saved: str
+    title: str
+
+
+def save(
+    engine: Engine,
+    kitchen: str,
+    kind: Kind,
+    *,
+    title: str,
+    body: str,
+    uses: Iterable[str] = (),
+    number: int | None = None,
+    expected: int | None = None,
+) -> Document:
+    """Save a new document, or a new revision of document `number`.
+
+    `expected` is the revision that the caller has seen: ConflictError where another is the latest. NotFoundError
+    where document `number`, or an own food or recipe among `uses`, does not exist or is deleted; InputError where it
+    would use itself. All of it is looked at within the transaction, so that no other save comes in between.
+    """
+    with writing(engine) as connection:
+        if number is None:
+            number, revision = _next_number(connection, kitchen, kind), 1
+        else:
+            revision = _superseded(connection, kitchen, kind, number, expected)
+        uses = sorted(set(uses))
+        _check_uses(connection, kitchen, f"{kind}:{number}", uses)
+        return _insert(connection, kitchen, kind, number, revision, title, body, uses)
+
+
+def delete(engine: Engine, kitchen: str, kind: Kind, number: int, *, expected: int | None = None) -> Document:
+    """Mark a document as deleted; its revisions stay. InUseError names the recipes that use it, else as of `save`."""
+    with writing(engine) as connection:
+        old = _latest(connection, kitchen, kind, number)
+        revision = _superseded(connection, kitchen, kind, number, expected)
+        _check_unused(connection, kitchen, f"{kind}:{number}")
+        return _insert(connection, kitchen, kind, number, revision, old.title, old.body, (), deleted=True)
+
+
+def _superseded(connection: Connection, kitchen: str, kind: Kind, number: int, expected: int | None) -> int:
+    """The number of the next revision; the latest one no longer is."""
+    latest = _latest(connection, kitchen, kind, number)
+    if expected is not None and expected != latest.revision:
+        message = f"revision {expected} is no longer the latest: revision {latest.revision} was saved {latest.saved}"
+        raise ConflictError(message, current=latest.revision)
+    connection.execute(update(_DOCUMENTS).where(_DOCUMENTS.c.change == latest.change).values(latest=False))
+    return latest.revision + 1
+
+
+def _check_unused(connection: Connection, kitchen: str, food_id: str) -> None:
+    rows = connection.execute(_listed(kitchen, "recipe", using=food_id).limit(MOST_USERS)).all()
+    if users := tuple((f"recipe:{row.number}", row.title) for row in rows):
+        names = ", ".join(repr(title) for _, title in users[:5])
+        raise InUseError(f"it is used by {names}", users=users)
+
+
+def _check_uses(connection: Connection, kitchen: str, food_id: str, uses: Sequence[str]) -> None:
+    """What a document uses is there, and does not use it in turn."""
+    seen, waiting = set[str](), [one for one in uses if _number_of(one) is not None]
+    while waiting:
+        used = waiting.pop()
+        if used == food_id:
+            raise InputError("a circle of sub-recipes: one that it uses was saved to use it", pointer="/sections")
+        if used in seen:
+            continue
+        seen.add(used)
+        kind, number = _number_of(used) or ("recipe", 0)
+        try:
+            change = _latest(connection, kitchen, kind, number).change
+        except NotFoundError as error:
+            raise NotFoundError(str(error), pointer="/sections") from None
+        inner = connection.execute(select(_USES.c.food_id).where(_USES.c.change == change)).scalars()
+        waiting += [one for one in inner if one.startswith("recipe:")]
+
+
+def _number_of(food_id: str) -> tuple[Kind, int] | None:
+    """The kind and number of what a kitchen holds, None for a food of the tables."""
+    kind, _, number = food_id.partition(":")
+    return (kind, int(number)) if kind in ("own", "recipe") and number.isdigit() else None  # type: ignore[return-value]
+
+
+def _latest(connection: Connection, kitchen: str, kind: Kind, number: int) -> Document:
+    one = and_(_of(kitchen, kind), _DOCUMENTS.c.number == number, _IS_LATEST)
+    row = connection.execute(select(*_COLUMNS).where(one).with_for_update()).first()
+    if row is None or row.deleted:
+        raise NotFoundError(f"there is no {CALLED[kind]} {number}", pointer="/id")
+    return Document(*row)
+
+
+def _next_number(connection: Connection, kitchen: str, kind: Kind) -> int:
+    highest = connection.execute(select(func.max(_DOCUMENTS.c.number)).where(_of(kitchen, kind))).scalar()
+    return int(highest or 0) + 1
+
+
+def _insert(
+    connection: Connection, kitchen: str, kind: Kind, number: int, revision: int, title: str, body: str,
+    uses: Iterable[str], *, deleted: bool = False,
+) -> Document:  # fmt: skip
+    saved = datetime.now(UTC).isoformat(timespec="milliseconds")
+    values = {
+        "kitchen": kitchen, "kind": kind, "number": number, "revision": revision, "saved": saved, "latest": True,
+        "deleted": deleted, "title": title, "folded": fold(title), "body": body,
+    }  # fmt: skip
+    change = connection.execute(insert(_DOCUMENTS).values(**values).returning(_DOCUMENTS.c.change)).scalar_one()
+    rows = [{"change": change, "food_id": food_id} for food_id in uses]
+    if rows:
+        connection.execute(insert(_USES), rows)
+    return Document(change, kind, number, revision, saved, deleted, title, body)
+
+
+# ---- reading ---------------------------------------------------------------------------------------------------
+
+
+def get(
+    engine: Engine, kitchen: str, kind: Kind, number: int, *, revision: int | None = None, at: int | None = None
+) -> Document:
+    """A document: its latest revision, that of a number, or the one that stood at a change of the kitchen.
+
+    NotFoundError where there is none; a deleted one can be read by its revision only.
+    """
+    where = and_(_of(kitchen, kind), _DOCUMENTS.c.number == number)
+    if revision is not None:
+        query = select(*_COLUMNS).where(where, _DOCUMENTS.c.revision == revision)
+    else:
+        query = _standing(where, at)
+    with reading(engine) as connection:
+        row = connection.execute(query).first()
+    if row is None or (row.deleted and revision is None):
+        which = f"{CALLED[kind]} {number}" + (f" of revision {revision}" if revision is not None else "")
+        raise NotFoundError(f"there is no {which}", pointer="/id")
+    return Document(*row)
+
+
+def _standing(where: ColumnElement[bool], at: int | None) -> Select[tuple[object, ...]]:
+    query = select(*_COLUMNS).where(where)
+    if at is None:
+        return query.where(_IS_LATEST)
+    return query.where(_DOCUMENTS.c.change <= at).order_by(_DOCUMENTS.c.revision.desc()).limit(1)
+
+
+def all_of(engine: Engine, kitchen: str, kind: Kind, *, at: int | None = None) -> list[Document]:
+    """Every document of a kind that stands now, or stood at a change, in order of number."""
+    with reading(engine) as connection:
+        if at is None:
+            query = select(*_COLUMNS).where(_of(kitchen, kind), _DOCUMENTS.c.latest)
+        else:
+            newest = (
+                select(func.max(_DOCUMENTS.c.change))
+                .where(_of(kitchen, kind), _DOCUMENTS.c.change <= at)
+                .group_by(_DOCUMENTS.c.number)
+            )
+            query = select(*_COLUMNS).where(_DOCUMENTS.c.change.in_(newest))
+        rows = connection.execute(query.order_by(_DOCUMENTS.c.number)).all()
+    return [Document(*row) for row in rows if not row.deleted]
+
+
+def listing(
+    engine: Engine, kitchen: str, kind: Kind, *, search: str = "", using: str = "", limit: int = 20, offset: int = 0
+) -> list[Listed]:
+    """Documents by title; `search` words must all occur in the title, `using` is a food id that it names."""
+    query = _listed(kitchen, kind, search=search, using=using)
+    with reading(engine) as connection:
+        rows = connection.execute(query.limit(limit).offset(offset)).all()
+    return [Listed(*row) for row in rows]
+
+
+def _listed(kitchen: str, kind: Kind, *, search: str = "", using: str = "") -> Select[Any]:
+    table = _DOCUMENTS.c
+    query = select(table.number, table.revision, table.saved, table.title).where(
+        _of(kitchen, kind), table.latest, table.deleted.is_(False)
+    )
+    for word in fold(search).split():
+        query = query.where(table.folded.contains(word, autoescape=True))
+    if using:
+        query = query.where(table.change.in_(select(_USES.c.change).where(_USES.c.food_id == using)))
+    return query.order_by(table.folded, table.number)
+
+
+def naming(engine: Engine, kitchen: str, words: Sequence[str]) -> list[int]:
+    """Numbers of the recipes in whose text all these words occur, as they stand or as parts of words."""
+    table = _DOCUMENTS.c
+    query = select(table.number).where(_of(kitchen, "recipe"), table.latest, table.deleted.is_(False))
+    for word in words:
+        query = query.where(func.lower(table.body).contains(word, autoescape=True))
+    with reading(engine) as connection:
+        return [int(number) for number in connection.execute(query.order_by(table.number)).scalars()]
+
+
+def revisions(engine: Engine, kitchen: str, kind: Kind, number: int) -> list[Document]:
+    """Every revision of a document, the first one first; empty where there never was one."""
+    query = select(*_COLUMNS).where(_of(kitchen, kind), _DOCUMENTS.c.number == number)
+    with reading(engine) as connection:
+        rows = connection.execute(query.order_by(_DOCUMENTS.c.revision)).all()
+    return [Document(*row) for row in rows]
+
+
+def titles(engine: Engine, kitchen: str, kind: Kind, *, at: int | None = None) -> Sequence[tuple[str, str]]:
+    """(title, food id) of every document of a kind."""
+    if at is not None:
+        return [(one.title, one.food_id) for one in all_of(engine, kitchen, kind, at=at)]
+    query = select(_DOCUMENTS.c.title, _DOCUMENTS.c.number).where(
+        _of(kitchen, kind), _DOCUMENTS.c.latest, _DOCUMENTS.c.deleted.is_(False)
+    )
+    with reading(engine) as connection:
+        return [(title, f"{kind}:{number}") for title, number in connection.execute(query).all()]
+
+
+def kitchens(engine: Engine) -> list[str]:
+    """Every kitchen in which something was saved."""
+    with reading(engine) as connection:
+        query = select(_DOCUMENTS.c.kitchen).distinct().order_by(_DOCUMENTS.c.kitchen)
+        return list(connection.execute(query).scalars())
+
+
+def last_change(engine: Engine, kitchen: str) -> int:
+    """The number of a kitchen's last save, 0 where nothing was ever saved."""
+    query = select(func.max(_DOCUMENTS.c.change)).where(_DOCUMENTS.c.kitchen == kitchen)
+    with reading(engine) as connection:
+        return int(connection.execute(query).scalar() or 0)
+
+
+def latest_change(engine: Engine) -> int:
+    """The number of the last save of any kitchen, quickly; 0 where nothing was ever saved."""
+    return int(quick_value(engine, "SELECT max(change) FROM kitchen_document") or 0)
+
+
+def _of(kitchen: str, kind: str) -> ColumnElement[bool]:
+    return and_(_DOCUMENTS.c.kitchen == kitchen, _DOCUMENTS.c.kind == kind)

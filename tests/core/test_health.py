@@ -1,0 +1,75 @@
+"""Entries whose figures do not add up: each kind by a made entry, SR28's known ones, and sound entries left alone."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from service.core.food import FoodEntry, FoodTable, HouseholdMeasure
+from service.core.health import findings, of_food
+
+KELP = {"ENERC_KCAL": 43.0, "PROCNT": 1.7, "FAT": 0.6, "WATER": 81.6, "ASH": 6.5, "CHOCDF": 9.6, "FIBTG": 1.3}
+EU_BREAD = {"ENERC_KCAL": 243.0, "PROCNT": 8.5, "FAT": 1.6, "CHOAVLDF": 46.0, "FIBTG": 6.0}
+CUP, SPOON, HEAPED = HouseholdMeasure(1, "cup", 240), HouseholdMeasure(1, "tbsp", 15), HouseholdMeasure(1, "tbsp", 40)
+FLAKES = HouseholdMeasure(1, "tbsp, flakes", 3)
+
+# (what, amounts, on total carbohydrate, measures, kinds found)
+CASES = [
+    ("sound", KELP, True, (CUP, SPOON), []),
+    ("sound, available basis", EU_BREAD, False, (), []),
+    ("too little in 100 g", {**KELP, "CHOCDF": 4.0, "FIBTG": 1.0}, True, (), ["proximates"]),
+    ("too much in 100 g", {**KELP, "WATER": 90.0}, True, (), ["proximates"]),
+    ("alcohol counts", {**KELP, "WATER": 61.6, "ALC": 20.0, "ENERC_KCAL": 183.0}, True, (), []),
+    ("a proximate unknown", {"WATER": 20.0, "PROCNT": 1.0}, True, (), []),
+    ("energy too high", {**KELP, "ENERC_KCAL": 120.0}, True, (), ["energy"]),
+    ("energy too low", {**KELP, "FAT": 20.6, "WATER": 61.6}, True, (), ["energy"]),
+    ("little energy says little", {**KELP, "ENERC_KCAL": 15.0, "WATER": 87.0, "CHOCDF": 5.2}, True, (), []),
+    ("fibre not counted in energy", {"ENERC_KCAL": 60.0, "PROCNT": 5.0, "FAT": 1.0, "CHOCDF": 60.0, "FIBTG": 55.0},
+     True, (), []),
+    ("fibre over carbohydrate", {"CHOCDF": 3.0, "FIBTG": 3.2}, True, (), ["fibre"]),
+    ("fibre over by rounding", {"CHOCDF": 3.0, "FIBTG": 3.1}, True, (), []),
+    ("fibre outside of available", {"CHOAVLDF": 3.0, "FIBTG": 9.0}, False, (), []),
+    ("a spoon of a sixth of a cup", {}, True, (CUP, HEAPED), ["measures"]),
+    ("other words, other measures", {}, True, (CUP, FLAKES), []),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("amounts", "total", "measures", "kinds"), [c[1:] for c in CASES], ids=[c[0] for c in CASES])
+def test_what_does_not_add_up(
+    amounts: dict[str, float], total: bool, measures: tuple[HouseholdMeasure, ...], kinds: list[str]
+) -> None:
+    food = FoodEntry("harbour:1", "Kelp, raw", measures=measures)
+    assert [kind for kind, _ in of_food(food, amounts, total=total)] == kinds
+
+
+@pytest.fixture(scope="module")
+def found(sr28_table: FoodTable) -> list[tuple[str, str, str]]:
+    return [(one.food_id, one.kind, one.text) for one in findings(sr28_table)]
+
+
+def test_the_packaged_breads_of_sr28_are_found(found: list[tuple[str, str, str]]) -> None:
+    # SR28, NDB 28377 to 28396: protein 0.01 g for breads that hold 8 to 10 g.
+    breads = {
+        food_id: text
+        for food_id, kind, text in found
+        if kind == "proximates" and "sr28:28377" <= food_id <= "sr28:28396"
+    }
+    assert len(breads) == 19
+    assert all(text.endswith("protein reads 0.01 g") for text in breads.values())
+
+
+def test_few_entries_of_sr28_are_in_doubt(found: list[tuple[str, str, str]]) -> None:
+    kinds = Counter(kind for _, kind, _ in found)
+    assert len({food_id for food_id, _, _ in found}) < 0.02 * 8_789
+    assert kinds["fibre"] == kinds["duplicates"] == 0
+
+
+def test_entries_with_one_description_are_duplicates(sr28_table: FoodTable) -> None:
+    foods = tuple(FoodEntry(f"harbour:{code}", "Kelp, raw") for code in "12")
+    table = FoodTable(foods, sr28_table.components, sr28_table.amounts[:2])
+    twins = [(one.food_id, one.text) for one in findings(table) if one.kind == "duplicates"]
+    assert twins == [
+        ("harbour:1", "the same description as harbour:2"),
+        ("harbour:2", "the same description as harbour:1"),
+    ]

@@ -1,0 +1,129 @@
+"""What a kitchen calls things comes before the tables, and never where it is but part of another name."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from service.core.analyse import PartResult, Resolver
+from service.core.errors import InputError, NotFoundError
+from service.core.food import FoodEntry, HouseholdMeasure
+from service.core.kitchen import Kitchen, KitchenFood, StandingChoice
+from service.core.measure import SIZES
+
+CHOICES = (
+    StandingChoice("mayo", food="sr28:04025"),
+    StandingChoice("1 egg", size="medium"),
+    StandingChoice("a knob", grams=12),
+    StandingChoice("1 cup almond flour", grams=90),
+    StandingChoice("gone", food="sr28:99999"),
+)
+
+
+@pytest.fixture(scope="module")
+def kitchen(resolver: Resolver) -> Kitchen:
+    row = np.zeros(len(resolver.table.components))
+    oat = FoodEntry("own:1", "Quay oat drink", measures=(HouseholdMeasure(100, "ml", 103),))
+    foods = {
+        "recipe:1": KitchenFood(FoodEntry("recipe:1", "Seed crackers"), row, 240.0, 12, "cracker"),
+        "recipe:2": KitchenFood(FoodEntry("recipe:2", "Lemon dressing"), row, 300.0),
+        "own:1": KitchenFood(oat, row),
+    }
+    names = [(food.entry.description, food_id) for food_id, food in foods.items()]
+
+    def fetch(food_id: str) -> KitchenFood:
+        if food_id not in foods:
+            raise NotFoundError(f"no food has the id {food_id!r}")
+        return foods[food_id]
+
+    return Kitchen(names, CHOICES, fetch=fetch, read=lambda phrase: resolver.read(phrase).parts)
+
+
+def first(resolver: Resolver, kitchen: Kitchen, line: str) -> PartResult:
+    return resolver.resolve(line, kitchen=kitchen).parts[0]
+
+
+@pytest.mark.parametrize(
+    ("line", "food", "grams", "by"),
+    [
+        ("2 seed crackers, crumbled", "recipe:1", 40, "saved recipe"),
+        ("1 Seed Cracker", "recipe:1", 20, "saved recipe"),
+        ("1/2 the seed crackers", "recipe:1", 120, "saved recipe"),
+        ("all the seed crackers", "recipe:1", 240, "saved recipe"),
+        ("170 g seed crackers", "recipe:1", 170, "saved recipe"),
+        ("half the dressing", "recipe:2", 150, "saved recipe"),
+        ("1 lemon dressing", "recipe:2", 300, "saved recipe"),
+        ("200 ml quay oat drink", "own:1", 206, "own food"),
+        ("2 tbsp mayo", "sr28:04025", 27.6, "standing choice"),
+        ("3 eggs", "sr28:01123", 132, "standing choice"),
+        ("a knob of butter", "sr28:01001", 12, "standing choice"),
+        ("2 knobs butter", "sr28:01001", 24, "standing choice"),
+    ],
+)
+def test_a_name_of_the_kitchen_counts(
+    resolver: Resolver, kitchen: Kitchen, line: str, food: str, grams: float, by: str
+) -> None:
+    found = first(resolver, kitchen, line)
+    assert found.food is not None
+    assert found.grams is not None
+    assert (found.food.id, found.by) == (food, by)
+    assert found.grams.value == pytest.approx(grams)
+
+
+@pytest.mark.parametrize("line", ["2 tbsp light mayo", "1 tbsp lemon dressing mix", "2 large eggs", "100 g butter"])
+def test_a_name_that_is_part_of_another_does_not(resolver: Resolver, kitchen: Kitchen, line: str) -> None:
+    assert first(resolver, kitchen, line) == first(
+        resolver, Kitchen((), (), fetch=kitchen.fetch, read=lambda _: ()), line
+    )
+
+
+def test_what_is_guessed_from_a_last_word_is_to_be_checked(resolver: Resolver, kitchen: Kitchen) -> None:
+    assert first(resolver, kitchen, "half the dressing").outcome == "check"
+
+
+def test_a_line_may_name_a_recipe_and_a_food(resolver: Resolver, kitchen: Kitchen) -> None:
+    found = resolver.resolve("2 seed crackers and 1 tbsp butter", kitchen=kitchen).parts
+    assert [part.food.id for part in found if part.food] == ["recipe:1", "sr28:01001"]
+
+
+def test_a_choice_whose_entry_is_gone_is_said(resolver: Resolver, kitchen: Kitchen) -> None:
+    found = first(resolver, kitchen, "1 gone")
+    assert (found.outcome, found.food) == ("check", None)
+    assert "not there" in found.reasons[0]
+
+
+def test_the_title_does_not_mean_itself_inside_its_recipe(resolver: Resolver, kitchen: Kitchen) -> None:
+    inside = first(resolver, kitchen.inside("recipe:2"), "1 tbsp lemon dressing")
+    assert inside.food is None or inside.food.id != "recipe:2"
+
+
+@pytest.mark.parametrize(("food", "grams"), [("sr28:01001", None), ("recipe:1", None), ("own:1", 55.0)])
+def test_a_food_and_grams_by_hand_overrule_the_text(
+    resolver: Resolver, kitchen: Kitchen, food: str, grams: float | None
+) -> None:
+    result = resolver.resolve("2 tbsp something odd", kitchen=kitchen, food=food, grams=grams)
+    part = result.parts[0]
+    assert part.food is not None
+    assert part.food.id == food
+    assert part.by == "by hand"
+    if grams is not None:
+        assert part.grams is not None
+        assert part.grams.value == grams
+        assert result.outcome == "resolved"
+
+
+def test_grams_by_hand_want_one_food(resolver: Resolver) -> None:
+    with pytest.raises(InputError) as error:
+        resolver.resolve("salt and pepper", grams=3)
+    assert error.value.pointer == "/grams"
+
+
+def test_an_unknown_food_is_refused(resolver: Resolver, kitchen: Kitchen) -> None:
+    with pytest.raises(NotFoundError):
+        resolver.resolve("1 egg", kitchen=kitchen, food="sr28:00000")
+
+
+def test_without_names_nothing_changes(resolver: Resolver) -> None:
+    empty = Kitchen((), (), fetch=lambda food_id: pytest.fail(food_id), read=lambda _: ())
+    for line in ("half a small avocado", "salt and pepper", "For the dressing:", f"2 {next(iter(SIZES))} eggs"):
+        assert resolver.resolve(line, kitchen=empty) == resolver.resolve(line)

@@ -1,0 +1,121 @@
+"""What a release would change in kitchens, said before anything is switched."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from sqlalchemy import Engine
+
+from service.core.errors import NotFoundError
+from service.kitchens.forms import ChoiceForm, RecipeForm
+from service.kitchens.impact import compared, impact
+from service.kitchens.shelf import Shelf
+from service.publish.comparison import COLUMNS, comparison_csv, comparison_html, comparison_rows, counts
+from service.store.engine import open_engine
+from service.store.read import releases
+from service.store.url import sqlite_url
+from service.store.write import activate, add_release, migrate, replace_release
+from service.wiring import Catalogue
+from tests.harbour import FOODS, HARBOUR, changed, harbour
+
+
+@pytest.fixture
+def engine(tmp_path: Path) -> Iterator[Engine]:
+    engine = open_engine(sqlite_url(tmp_path / "gramwright.sqlite3"))
+    migrate(engine)
+    replace_release(engine, harbour())
+    yield engine
+    engine.dispose()
+
+
+@pytest.fixture
+def shelf(engine: Engine) -> Shelf:
+    """A kitchen with a broth of kelp, buttered broth made of it, plain cod, and two choices."""
+    shelf = Shelf(Catalogue(engine, (HARBOUR,)))
+    for title, lines in (
+        ("Broth", [("100 g kelp", "harbour:1")]), ("Buttered broth", [("1 broth", "recipe:1"), ("20 g", "harbour:3")]),
+        ("Cod", [("150 g cod", "harbour:2")]),
+    ):  # fmt: skip
+        made = [{"text": text, "food": food} for text, food in lines]
+        shelf.save_recipe(RecipeForm.model_validate({"title": title, "servings": 2, "sections": [{"lines": made}]}))
+    for phrase, food in (("weed", "harbour:1"), ("spread", "harbour:3")):
+        shelf.save_choice(ChoiceForm.model_validate({"phrase": phrase, "food": food}))
+    return shelf
+
+
+# (what, the new release, recipes that change, phrases that change)
+CASES = [
+    ("nothing", FOODS, [], []),
+    ("a value", changed("1", FAT=9), ["Broth", "Buttered broth"], ["weed"]),
+    ("a bound", changed("2", CHOCDF="<0.2"), ["Cod"], []),
+    ("a food dropped", {code: FOODS[code] for code in ("1", "2")}, ["Buttered broth"], ["spread"]),
+    ("a name", {**FOODS, "1": ("Seaweed, kelp, raw", FOODS["1"][1])}, [], ["weed"]),
+    ("a food added", {**FOODS, "4": ("Dulse, dried", {"FAT": 1})}, [], []),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("foods", "recipes", "phrases"), [case[1:] for case in CASES], ids=[case[0] for case in CASES])
+def test_what_would_change_is_named(
+    engine: Engine, shelf: Shelf, foods: dict[str, object], recipes: list[str], phrases: list[str]
+) -> None:
+    add_release(engine, [harbour("2026", foods)])  # type: ignore[arg-type]
+    found = impact(shelf, HARBOUR, "2026")
+    assert ([one.title for _, one in found.recipes], [one.phrase for one in found.choices]) == (recipes, phrases)
+    assert [one.release for one in releases(engine)] == ["2025"], "nothing is switched"
+
+
+def test_the_figures_are_those_after_the_switch(engine: Engine, shelf: Shelf) -> None:
+    add_release(engine, [harbour("2026", changed("1", FAT=9))])
+    foretold = {one.food_id: one.after for _, one in impact(shelf, HARBOUR, "2026").recipes}
+    activate(engine, HARBOUR)
+    shelf.catalogue.refresh()
+    for food_id, figures in foretold.items():
+        assert shelf.book().work_saved(food_id).base.portions.per_serving == figures
+
+
+def test_what_answers_already_changes_nothing(shelf: Shelf) -> None:
+    assert impact(shelf, HARBOUR, "2025").recipes == ()
+
+
+def test_a_dataset_that_is_not_in_use_changes_nothing(engine: Engine, shelf: Shelf) -> None:
+    add_release(engine, [harbour("7", dataset="pier")])
+    assert impact(shelf, "pier", "7").recipes == ()
+
+
+def test_by_default_the_active_release_is_compared_with_the_last_one(engine: Engine, shelf: Shelf) -> None:
+    for release in ("2026", "2027"):
+        add_release(engine, [harbour(release, changed("1", FAT=9))])
+    found = compared(shelf, HARBOUR)
+    assert (found.old.release, found.new.release, len(found.values)) == ("2025", "2027", 1)
+
+
+@pytest.mark.parametrize(("dataset", "old", "new", "pointer"), [
+    ("moon", None, None, ""), (HARBOUR, "1999", None, "/old"), (HARBOUR, None, "1999", "/new"),
+])  # fmt: skip
+def test_what_is_not_there_is_told(
+    shelf: Shelf, dataset: str, old: str | None, new: str | None, pointer: str
+) -> None:
+    with pytest.raises(NotFoundError, match="is in the store") as caught:
+        compared(shelf, dataset, old, new)
+    assert caught.value.pointer == pointer
+
+
+def test_a_comparison_in_print(engine: Engine, shelf: Shelf) -> None:
+    marked = {**changed("1", FAT=9, CHOCDF="<0.5"), "4": ("<b>Dulse</b> & =1+1", {})}
+    add_release(engine, [harbour("2026", marked)])
+    found, changes = compared(shelf, HARBOUR), impact(shelf, HARBOUR, "2026")
+    rows = [(row.change, row.id, row.what, row.old, row.new) for row in comparison_rows(found, changes)]
+    assert ("value changed", "harbour:1", "FAT (g)", "0.6", "9") in rows
+    assert ("value changed", "harbour:1", "CHOCDF (g)", "9.6", "<0.5") in rows
+    assert ("recipe changes", "recipe:1", "Fat, one serving", "0.3 g", "4.5 g") in rows
+    assert ("standing choice changes", "harbour:1", "food", "Kelp, raw", "Kelp, raw") in rows
+    counted = counts(found, changes)
+    assert (counted["recipes changed"], counted["values changed"], counted["foods added"]) == (2, 2, 1)
+    page = comparison_html(found, changes)
+    assert "&lt;b&gt;Dulse&lt;/b&gt;" in page
+    assert "<b>" not in page
+    text = comparison_csv(comparison_rows(found, changes))
+    assert text.splitlines()[0] == ",".join(COLUMNS)
+    assert len(text.splitlines()) == len(rows) + 1

@@ -1,0 +1,228 @@
+"""A kitchen's shelf over the real tables: saving, sub-recipes, what a save changes, past states, circles."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import count
+
+import pytest
+
+from service.core.errors import ConflictError, InputError, InUseError, NotFoundError
+from service.kitchens.book import EVERYTHING
+from service.kitchens.evidence import uncertainties
+from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm
+from service.kitchens.shelf import Shelf
+from service.settings import Settings
+from service.wiring import open_catalogue
+
+_KITCHENS = count(1)
+
+
+@pytest.fixture(scope="module")
+def shelf(kitchen_store: Settings) -> Iterator[Shelf]:
+    catalogue = open_catalogue(kitchen_store)
+    yield Shelf(catalogue)
+    catalogue.engine.dispose()
+
+
+@pytest.fixture
+def kitchen() -> str:
+    """A kitchen of its own for each test."""
+    return f"test {next(_KITCHENS)}"
+
+
+def form(title: str, *lines: str | dict[str, object], **more: object) -> RecipeForm:
+    made = [{"text": line} if isinstance(line, str) else line for line in lines]
+    return RecipeForm.model_validate({"title": title, "sections": [{"lines": made}], **more})
+
+
+CRACKERS = ("100 g sunflower seeds", "50 g flaxseed", "1 tbsp olive oil", "1 tsp salt", "80 ml water")
+BAKED = {"yield": {"pieces": 20, "piece_name": "cracker", "cooked_grams": 170}, "servings": 20}
+
+
+def test_a_sub_recipe_is_used_by_the_piece(shelf: Shelf, kitchen: str) -> None:
+    crackers = shelf.save_recipe(form("Seed crackers", *CRACKERS, **BAKED), kitchen).worked
+    plate = shelf.save_recipe(form("Plate", "5 seed crackers"), kitchen).worked
+    assert crackers is not None
+    assert plate is not None
+    one, five = crackers.base.portions.per_piece, plate.base.portions.whole
+    assert one is not None
+    for tagname in ("ENERC_KCAL", "FAT", "CHOCDF", "FIBTG", "WATER"):
+        assert five.total(tagname).value == pytest.approx(5 * (one.total(tagname).value or 0)), tagname
+    assert five.grams.value == pytest.approx(5 * 170 / 20)
+
+
+def test_a_changed_sub_recipe_names_the_recipes_that_changed(shelf: Shelf, kitchen: str) -> None:
+    shelf.save_recipe(form("Seed crackers", *CRACKERS, **BAKED), kitchen)
+    plate = shelf.save_recipe(form("Plate", "5 seed crackers"), kitchen)
+    board = shelf.save_recipe(form("Board for two", "1 plate", "30 g brie"), kitchen)
+    more = form("Seed crackers", *CRACKERS, "20 g chia seeds", **BAKED)
+    changed = shelf.save_recipe(more, kitchen, number=1, expected=1).changed
+    assert [one.food_id for one in changed] == [plate.document.food_id, board.document.food_id]
+    for one in changed:
+        assert one.before is not None
+        assert one.after is not None
+        assert (one.after.total("FIBTG").value or 0) > (one.before.total("FIBTG").value or 0)
+
+
+def test_a_past_state_is_worked_out_again_bit_for_bit(shelf: Shelf, kitchen: str) -> None:
+    shelf.save_recipe(form("Seed crackers", *CRACKERS, **BAKED), kitchen)
+    plate = shelf.save_recipe(form("Plate", "5 seed crackers", "2 tbsp mayo"), kitchen)
+    then = plate.document.change
+    before = shelf.book(kitchen, at=then).work_saved(plate.document.food_id).base.portions.whole
+    shelf.save_recipe(form("Seed crackers", "100 g sunflower seeds", **BAKED), kitchen, number=1, expected=1)
+    shelf.save_choice(ChoiceForm(phrase="mayo", food="sr28:04641"), kitchen)
+    now = shelf.book(kitchen).work_saved(plate.document.food_id).base.portions.whole
+    again = Shelf(shelf.catalogue).book(kitchen, at=then).work_saved(plate.document.food_id).base.portions.whole
+    assert again == before
+    assert now != before
+
+
+def test_a_circle_is_refused_with_its_names(shelf: Shelf, kitchen: str) -> None:
+    shelf.save_recipe(form("Sauce", "100 ml cream"), kitchen)
+    shelf.save_recipe(form("Gratin", "200 g sauce"), kitchen)
+    shelf.save_recipe(form("Supper", "1 gratin"), kitchen)
+    with pytest.raises(InputError, match="Sauce -> Supper -> Gratin -> Sauce"):
+        shelf.save_recipe(form("Sauce", "100 ml cream", "50 g supper"), kitchen, number=1, expected=1)
+    assert shelf.document("recipe", 1, kitchen).revision == 1
+
+
+def test_what_is_used_is_not_deleted(shelf: Shelf, kitchen: str) -> None:
+    shelf.save_recipe(form("Sauce", "100 ml cream"), kitchen)
+    shelf.save_recipe(form("Gratin", "200 g sauce"), kitchen)
+    with pytest.raises(InUseError) as error:
+        shelf.delete("recipe", 1, kitchen)
+    assert error.value.users == (("recipe:2", "Gratin"),)
+    shelf.delete("recipe", 2, kitchen)
+    shelf.delete("recipe", 1, kitchen)
+    with pytest.raises(NotFoundError):
+        shelf.document("recipe", 1, kitchen)
+    assert shelf.document("recipe", 1, kitchen, revision=1).title == "Sauce"
+
+
+def test_two_writers_of_one_revision(shelf: Shelf, kitchen: str) -> None:
+    shelf.save_recipe(form("Sauce", "100 ml cream"), kitchen)
+    shelf.save_recipe(form("Sauce", "90 ml cream"), kitchen, number=1, expected=1)
+    with pytest.raises(ConflictError) as error:
+        shelf.save_recipe(form("Sauce", "80 ml cream"), kitchen, number=1, expected=1)
+    assert error.value.current == 2
+    assert "90 ml" in shelf.document("recipe", 1, kitchen).body
+
+
+def test_toppings_make_a_way_to_serve(shelf: Shelf, kitchen: str) -> None:
+    sections = [
+        {"lines": [{"text": "2 large eggs"}]},
+        {"name": "To serve", "optional": True, "lines": [{"text": "10 g chives"}, {"text": "2-3 sprigs parsley"}]},
+    ]
+    variants = [
+        {"name": "with chives", "with": ["10 g chives"]},
+        {"name": "of quail eggs", "swaps": [{"line": "2 large eggs", "by": {"text": "100 g quail eggs"}}]},
+        {"name": "for two", "servings": 2},
+    ]
+    body = {"title": "Eggs", "sections": sections, "variants": variants}
+    worked = shelf.save_recipe(RecipeForm.model_validate(body), kitchen).worked
+    assert worked is not None
+    assert worked.base.lines == {1}
+    served = {one.name: one for one in worked.variants}
+    assert {name: sorted(one.lines) for name, one in served.items()} == {
+        "with chives": [1, 2], "of quail eggs": [4], "for two": [1], EVERYTHING: [1, 2, 3],
+    }  # fmt: skip
+    plain, halved = worked.base.portions, served["for two"].portions
+    assert halved.per_serving.total("FAT").value == pytest.approx((plain.whole.total("FAT").value or 0) / 2)
+    sprigs = served[EVERYTHING].portions.whole.total("CHOCDF")
+    assert sprigs.high is not None
+    assert sprigs.low < sprigs.known < sprigs.high
+
+
+@pytest.mark.parametrize(("polyols", "net"), [("all", 2), ("none", 62)])
+def test_an_own_food_from_a_label(shelf: Shelf, kitchen: str, polyols: str, net: float) -> None:
+    """Invented label, EU basis: 62 g carbohydrate of which 60 g polyols, 20 g fibre outside it."""
+    label = {"CHOAVLDF": 62, "POLYL": 60, "FIBTG": 20, "FAT": 8, "PROCNT": 6}
+    own = OwnFoodForm(description="Harbour bar", carbohydrate_basis="available", components=label)
+    shelf.save_own(own, kitchen)
+    made = form("Snack", "100 g harbour bar", net_carbohydrate={"polyols": polyols})
+    worked = shelf.save_recipe(made, kitchen).worked
+    assert worked is not None
+    whole = worked.base.portions.whole
+    assert whole.net_carbohydrate.value == pytest.approx(net)
+    assert whole.total("CHOCDF").value == pytest.approx(82)
+    assert whole.total("FIBSOL").value is None
+    assert whole.total("FIBSOL").high == pytest.approx(20)
+
+
+def test_a_food_that_takes_over_the_lines_of_saved_recipes_says_so(shelf: Shelf, kitchen: str) -> None:
+    """A new own food comes before the tables in recipes that were saved without it."""
+    plate = shelf.save_recipe(form("Plate", "2 tbsp mayo"), kitchen).document
+    shelf.save_recipe(form("Other", "2 tbsp cream"), kitchen)
+    label = {"description": "Mayo", "components": {"FAT": 20}, "measures": [{"measure": "tbsp", "grams": 15}]}
+    changed = shelf.save_own(OwnFoodForm.model_validate(label), kitchen).changed
+    assert [one.food_id for one in changed] == [plate.food_id]
+    with pytest.raises(InUseError, match="Plate"):
+        shelf.delete("own", 1, kitchen)
+
+
+def test_figures_of_a_label_are_as_unsure_as_labels_may_be(shelf: Shelf, kitchen: str) -> None:
+    """21 CFR 101.9(g) lets a label be off by 20 %."""
+    label = {"description": "Quay spread", "components": {"FAT": 60, "PROCNT": 5, "CHOCDF": 4, "FIBTG": 2}}
+    shelf.save_own(OwnFoodForm.model_validate(label), kitchen)
+    book = shelf.book(kitchen)
+    worked = book.work(form("Toast", "100 g quay spread").value())
+    found = uncertainties(book, worked.base.portions.dish, worked.recipe.net)
+    assert found["FAT"].standard == pytest.approx(12)
+
+
+def test_a_book_is_of_one_change(shelf: Shelf, kitchen: str) -> None:
+    """What is saved after a book was opened is not mixed into it."""
+    shelf.save_recipe(form("Dressing", "100 g olive oil"), kitchen)
+    book = shelf.book(kitchen)
+    shelf.save_recipe(form("Dressing", "100 g water"), kitchen, number=1)
+    assert book.work(form("Plate", "50 g dressing").value()).base.portions.whole.total("FAT").value == pytest.approx(50)
+
+
+def test_a_sub_recipe_as_a_food_has_the_water_that_was_left(shelf: Shelf, kitchen: str) -> None:
+    crackers = shelf.save_recipe(form("Seed crackers", *CRACKERS, **BAKED), kitchen).worked
+    assert crackers is not None
+    book = shelf.book(kitchen)
+    of_100_g = crackers.base.portions.per_100g
+    assert of_100_g is not None
+    water = book.fetch("recipe:1").row[book.columns["WATER"]]
+    assert water == pytest.approx(of_100_g.total("WATER").value)
+    assert water < 10
+
+
+def test_a_lost_choice_is_reported(shelf: Shelf, kitchen: str) -> None:
+    own = OwnFoodForm(description="Harbour bar", components={"FAT": 8})
+    shelf.save_own(own, kitchen)
+    shelf.save_choice(ChoiceForm(phrase="my bar", food="own:1"), kitchen)
+    assert shelf.lost_choices(kitchen) == ()
+    shelf.delete("own", 1, kitchen)
+    assert [one.title for one in shelf.lost_choices(kitchen)] == ["my bar"]
+
+
+def test_a_choice_of_the_same_phrase_is_replaced(shelf: Shelf, kitchen: str) -> None:
+    first = shelf.save_choice(ChoiceForm(phrase="Mayo", food="sr28:04025"), kitchen).document
+    second = shelf.save_choice(ChoiceForm(phrase="mayo", food="sr28:04641"), kitchen).document
+    assert (second.number, second.revision) == (first.number, 2)
+
+
+def test_kitchens_do_not_see_each_other(shelf: Shelf, kitchen: str) -> None:
+    shelf.save_recipe(form("Secret sauce", "100 ml cream"), kitchen)
+    assert shelf.listing("recipe", f"{kitchen} next door") == []
+    line = shelf.book(f"{kitchen} next door").work(form("Plate", "100 g secret sauce").value()).lines[0]
+    assert all(part.food is None or part.food.id != "recipe:1" for part in line.parts)
+
+
+@pytest.mark.parametrize(
+    ("line", "pointer"),
+    [
+        ({"text": "100 g beef", "food": "sr28:00000"}, "/sections/0/lines/0/food"),
+        ({"text": "salt and pepper", "grams": 3}, "/sections/0/lines/0/grams"),
+        ({"text": "100 g beef", "treatment": "wished away"}, "/sections/0/lines/0/treatment"),
+        ({"text": "100 g beef", "share_eaten": 1.5}, "/sections/0/lines/0/share_eaten"),
+    ],
+)
+def test_a_bad_line_is_pointed_at(shelf: Shelf, kitchen: str, line: dict[str, object], pointer: str) -> None:
+    with pytest.raises(InputError) as error:
+        shelf.save_recipe(form("Bad", line), kitchen)
+    assert error.value.pointer == pointer
+    assert shelf.listing("recipe", kitchen) == []

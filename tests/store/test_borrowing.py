@@ -1,0 +1,74 @@
+"""What a table lacks is borrowed along a link only, marked with where it comes from, and from nowhere else."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from sqlalchemy import Engine
+
+from importers.release import ReleaseData
+from service.store.write import replace_release
+from service.wiring import Catalogue
+from tests.harbour import FOODS, HARBOUR, harbour
+
+PIER = "pier"
+# The second table: fibre and sodium for two kelps; the harbour's own table is left without these columns.
+PIER_FOODS = {
+    "7": ("Kelp", {"PROCNT": 2.0, "FIBTG": 1.1, "NA": 200, "ENERC_KCAL": 40, "CHOCDF": 9}),
+    "8": ("Cod", {"PROCNT": 17, "FIBTG": 0, "NA": 77}),
+}
+KNOWN = ("PROCNT", "FAT", "WATER")
+HARBOUR_FOODS = {code: (name, {tagname: row[tagname] for tagname in KNOWN}) for code, (name, row) in FOODS.items()}
+
+
+def catalogue(engine: Engine, pier: ReleaseData, datasets: tuple[str, ...] = (HARBOUR, PIER)) -> Catalogue:
+    replace_release(engine, harbour(foods=HARBOUR_FOODS))
+    replace_release(engine, pier)
+    return Catalogue(engine, datasets)
+
+
+def pier(**links: tuple[str, ...]) -> ReleaseData:
+    linked = {code.removeprefix("f"): ids for code, ids in links.items()}
+    return harbour("7", PIER_FOODS, dataset=PIER, linked=linked)
+
+
+def test_a_lacking_component_is_borrowed_with_its_source(empty_store: Engine) -> None:
+    found = catalogue(empty_store, pier(f7=("harbour:1",)))
+    assert found.resolver().table.borrowed == {
+        "harbour:1": {"FIBTG": "pier:7", "NA": "pier:7"}, "pier:7": {"FAT": "harbour:1", "WATER": "harbour:1"}
+    }  # fmt: skip
+    values = {value.tagname: value for value in found.details("harbour:1").values}
+    assert (values["FIBTG"].amount, values["FIBTG"].source, values["FIBTG"].source_text) == (
+        1.1, "borrowed", "borrowed from pier:7"
+    )  # fmt: skip
+    assert values["PROCNT"].amount == 1.7, "the own value stays"
+    assert "ENERC_KCAL" not in values, "energy rests on each table's factors"
+
+
+@pytest.mark.parametrize("links", [
+    {}, {"f7": ("harbour:99",)}, {"f7": ("harbour:1",), "f8": ("harbour:1",)},
+], ids=["no link", "a link to nowhere", "two that claim to be the same"])  # fmt: skip
+def test_nothing_is_borrowed_without_a_plain_link(empty_store: Engine, links: dict[str, tuple[str, ...]]) -> None:
+    borrowed = catalogue(empty_store, pier(**links)).resolver().table.borrowed
+    assert "harbour:1" not in borrowed
+
+
+def test_another_carbohydrate_basis_lends_nothing(empty_store: Engine) -> None:
+    available = replace(pier(f7=("harbour:1",)), carbohydrate_basis="available")
+    assert catalogue(empty_store, available).resolver().table.borrowed == {}
+
+
+def test_a_value_that_the_table_knows_of_others_is_not_borrowed(empty_store: Engine) -> None:
+    foods = {**HARBOUR_FOODS, "2": ("Cod, raw", {"FIBTG": 0})}
+    replace_release(empty_store, harbour(foods=foods))
+    replace_release(empty_store, pier(f7=("harbour:1",)))
+    assert Catalogue(empty_store, (HARBOUR, PIER)).resolver().table.borrowed["harbour:1"] == {"NA": "pier:7"}
+
+
+def test_a_table_alone_borrows_nothing(empty_store: Engine) -> None:
+    found = catalogue(empty_store, pier(f7=("harbour:1",)), (HARBOUR,))
+    table = found.resolver().table
+    assert table.borrowed == {}
+    assert np.isnan(table.amounts[0, [one.tagname for one in table.components].index("FIBTG")])

@@ -1,0 +1,89 @@
+"""Real releases side by side: two of Foundation Foods compared, every table loaded, SR28 undisturbed."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from service import datasets
+from service.core.food import FoodTable
+from service.settings import DATABASE_NAME, Settings
+from service.store.engine import database_file
+from service.store.read import load_table, releases
+from service.store.url import sqlite_url
+from service.store.write import activate, roll_back
+from service.wiring import Catalogue
+
+DATA = Path(os.environ.get("GRAMWRIGHT_SAMPLE_DATA", "../shared/data"))
+FILES = {
+    "fdc-foundation": "fdc/FoodData_Central_foundation_food_csv_2019-10-11.zip",
+    "cnf": "cnf/cnf_2015_csv.zip",
+    "fineli": "fineli/fineli_release20.zip",
+    "ciqual": "ciqual/Table Ciqual 2020_ENG_2020 07 07.xls",
+    "afcd": "afcd/Release 2 - Nutrient file.xlsx",
+}
+NEWER = "fdc/FoodData_Central_foundation_food_csv_2024-10-31.zip"
+ALL = ("sr28", *FILES, "pantry")
+
+pytestmark = pytest.mark.skipif(not DATA.is_dir(), reason=f"no published files in {DATA} (GRAMWRIGHT_SAMPLE_DATA)")
+
+
+@pytest.fixture(scope="module")
+def catalogue(sr28_store: Settings, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Catalogue]:
+    """A copy of the store with every table loaded and active, and a newer Foundation release loaded only."""
+    copy = tmp_path_factory.mktemp("published") / DATABASE_NAME
+    shutil.copy(str(database_file(sr28_store.database_url)), copy)
+    engine = datasets.ensure_ready(replace(sr28_store, database_url=sqlite_url(copy)))
+    for name, file in FILES.items():
+        datasets.load(engine, name, DATA / file)
+        activate(engine, name)
+    datasets.load(engine, "fdc-foundation", DATA / NEWER)
+    yield Catalogue(engine, ("sr28", "pantry"))
+    engine.dispose()
+
+
+def test_every_table_is_there_with_its_basis(catalogue: Catalogue) -> None:
+    bases = {one.dataset: one.carbohydrate_basis for one in releases(catalogue.engine)}
+    available = {"fineli", "ciqual", "afcd"}
+    assert bases == {name: "available" if name in available else "total" for name in ("sr28", *FILES)}
+
+
+def test_sr28_alone_is_untouched(catalogue: Catalogue, sr28_table: FoodTable) -> None:
+    table = load_table(catalogue.engine, ("sr28",))
+    assert (table.foods, table.components) == (sr28_table.foods, sr28_table.components)
+    np.testing.assert_array_equal(table.amounts, sr28_table.amounts)
+
+
+def test_all_tables_answer_together(catalogue: Catalogue) -> None:
+    resolver = catalogue.resolver(ALL)
+    assert [one.dataset for one in resolver.table.releases] == list(ALL)
+    assert resolver.table.limits, "values below a limit and traces are bounded"
+    [part] = resolver.resolve("2 tbsp butter").parts
+    assert part.food is not None
+
+
+def test_soluble_fibre_comes_from_foundation_foods(catalogue: Catalogue) -> None:
+    activate(catalogue.engine, "fdc-foundation", "2024-10-31")
+    table = catalogue.resolver(("sr28", "fdc-foundation")).table
+    lent = [food_id for food_id, taken in table.borrowed.items() if food_id.startswith("sr28:") and "FIBSOL" in taken]
+    assert lent
+    assert roll_back(catalogue.engine, "fdc-foundation") == "2019-10-11"
+
+
+def test_two_foundation_releases_are_compared(catalogue: Catalogue) -> None:
+    from service.kitchens.impact import compared
+    from service.kitchens.shelf import Shelf
+
+    found = compared(Shelf(catalogue), "fdc-foundation", "2019-10-11", "2024-10-31")
+    # Counted in the files: 44 of 92 foods keep their id, 30 go on under another with the same NDB number.
+    kept = [pair for pair in found.foods if not pair.recoded]
+    assert (len(kept), len(found.recoded), len(found.dropped)) == (44, 30, 18)
+    assert len(found.added) == 316 - 44 - 30
+    same = {pair.new.id for pair in kept}
+    assert len([one for one in found.values if one.food.id in same and one.old.known and one.new.known]) == 0

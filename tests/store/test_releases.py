@@ -1,0 +1,240 @@
+"""Several releases side by side: loading shows nothing early, activation and roll-back are one step, old ones go."""
+
+from __future__ import annotations
+
+import random
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from sqlalchemy import Engine, text
+
+from importers.release import ReleaseData
+from service.core.errors import NotFoundError, StoreError
+from service.core.food import FoodEntry
+from service.datasets import is_older
+from service.store import kitchen
+from service.store.engine import reading
+from service.store.read import food_details, load_table, releases, state, stored_releases
+from service.store.write import activate, add_release, migrate, prune, replace_release, roll_back
+from tests.harbour import FOODS, HARBOUR, changed, harbour, in_parts
+
+ROOT = Path(__file__).parents[2]
+
+
+def names(engine: Engine) -> list[str]:
+    return [one.release for one in stored_releases(engine, HARBOUR)]
+
+
+def active(engine: Engine) -> list[str]:
+    return [one.release for one in releases(engine)]
+
+
+@pytest.fixture
+def loaded(empty_store: Engine) -> Engine:
+    """A store with release 2025 in use."""
+    replace_release(empty_store, harbour())
+    return empty_store
+
+
+def test_a_release_is_read_back_with_its_bases(loaded: Engine) -> None:
+    [release] = releases(loaded)
+    assert (release.carbohydrate_basis, release.energy_basis, release.fibre_method) == ("total", "4, 9, 4", "by guess")
+    assert (release.foods, release.values, release.active) == (3, 24, True)
+
+
+def test_what_is_no_plain_figure_is_unknown_with_a_bound(loaded: Engine) -> None:
+    table = load_table(loaded, (HARBOUR,))
+    columns = {component.tagname: place for place, component in enumerate(table.components)}
+    assert np.isnan(table.amounts[1, [columns["CHOCDF"], columns["NA"]]]).all()
+    assert table.limits == {"harbour:2": {"CHOCDF": 0.5, "NA": 0.1}}
+    values = {value.tagname: value for value in food_details(loaded, "harbour:2").values}
+    assert (values["CHOCDF"].known, values["CHOCDF"].amount, values["CHOCDF"].qualifier) == (None, 0.5, "below")
+    assert (values["NA"].known, values["NA"].qualifier) == (None, "trace")
+    assert values["FAT"].known == 0.7
+
+
+def test_links_and_original_names_are_kept(empty_store: Engine) -> None:
+    replace_release(empty_store, harbour(linked={"3": ("sr28:01001", "pier:7")}))
+    details = food_details(empty_store, "harbour:3")
+    assert (details.original_name, details.linked) == ("o 3", ("sr28:01001", "pier:7"))
+    assert load_table(empty_store, (HARBOUR,)).links == {"harbour:3": ("sr28:01001", "pier:7")}
+
+
+def test_parts_make_the_same_release(empty_store: Engine) -> None:
+    add_release(empty_store, in_parts(harbour()), active=True)
+    parts = load_table(empty_store, (HARBOUR,))
+    details = [food_details(empty_store, food.id) for food in parts.foods]
+    replace_release(empty_store, harbour())
+    whole = load_table(empty_store, (HARBOUR,))
+    assert (parts.foods, parts.limits) == (whole.foods, whole.limits)
+    assert replace(parts.releases[0], loaded="") == replace(whole.releases[0], loaded="")
+    np.testing.assert_array_equal(parts.amounts, whole.amounts)
+    assert details == [food_details(empty_store, food.id) for food in whole.foods]
+
+
+def test_loading_changes_no_answer(loaded: Engine) -> None:
+    before = state(loaded)
+    add_release(loaded, [harbour("2026", changed("1", FAT=9))])
+    assert (active(loaded), names(loaded), state(loaded)) == (["2025"], ["2025", "2026"], before)
+    assert food_details(loaded, "harbour:1") == food_details(loaded, "harbour:1", chosen={HARBOUR: "2025"})
+    other = load_table(loaded, (HARBOUR,), chosen={HARBOUR: "2026"})
+    assert (other.amounts[0, 2], other.releases[0].active) == (9, False)
+
+
+def test_nobody_sees_a_release_that_is_being_loaded(loaded: Engine) -> None:
+    def parts() -> Iterator[ReleaseData]:
+        for part in in_parts(harbour("2026")):
+            assert names(loaded) == ["2025"]
+            yield part
+            with pytest.raises(NotFoundError, match="2026"):
+                load_table(loaded, (HARBOUR,), chosen={HARBOUR: "2026"})
+
+    add_release(loaded, parts())
+    assert names(loaded) == ["2025", "2026"]
+
+
+def test_a_load_that_fails_leaves_nothing(loaded: Engine) -> None:
+    def parts() -> Iterator[ReleaseData]:
+        yield in_parts(harbour("2026"))[0]
+        raise StoreError("the disk is full")
+
+    with pytest.raises(StoreError, match="full"):
+        add_release(loaded, parts())
+    with reading(loaded) as connection:
+        assert connection.execute(text("SELECT count(*) FROM dataset_release")).scalar() == 1
+        assert connection.execute(text("SELECT count(*) FROM food")).scalar() == 3
+
+
+def test_a_release_without_a_part_is_refused(loaded: Engine) -> None:
+    with pytest.raises(StoreError, match="without a part"):
+        add_release(loaded, [])
+
+
+def test_the_same_release_again_takes_its_place(loaded: Engine) -> None:
+    before = state(loaded)
+    add_release(loaded, [harbour("2025", changed("1", FAT=9))])
+    assert (active(loaded), names(loaded)) == (["2025"], ["2025"])
+    assert load_table(loaded, (HARBOUR,)).amounts[0, 2] == 9
+    assert state(loaded) != before
+
+
+def test_activation_and_the_way_back(loaded: Engine) -> None:
+    for release in ("2026", "2027"):
+        add_release(loaded, [harbour(release)])
+        assert activate(loaded, HARBOUR) == release
+    assert activate(loaded, HARBOUR, "2027") == "2027"
+    assert [roll_back(loaded, HARBOUR), *active(loaded)] == ["2026", "2026"]
+    assert [roll_back(loaded, HARBOUR), *active(loaded)] == ["2025", "2025"]
+    with pytest.raises(NotFoundError, match="no release of harbour was active before 2025"):
+        roll_back(loaded, HARBOUR)
+    assert activate(loaded, HARBOUR, "2027") == "2027"
+    assert roll_back(loaded, HARBOUR) == "2025"
+
+
+def test_each_switch_is_another_state(loaded: Engine) -> None:
+    add_release(loaded, [harbour("2026")])
+    states = [state(loaded)]
+    for switch in (lambda: activate(loaded, HARBOUR), lambda: roll_back(loaded, HARBOUR)):
+        switch()
+        states.append(state(loaded))
+    assert states[0] == states[2] != states[1]
+
+
+@pytest.mark.parametrize(("dataset", "release", "message"), [
+    (HARBOUR, "1999", "no release '1999' of harbour in the store; there are: 2025"),
+    ("moon", None, "no release None of moon|no release of moon"),
+])  # fmt: skip
+def test_what_is_not_there_is_not_activated(loaded: Engine, dataset: str, release: str | None, message: str) -> None:
+    with pytest.raises(NotFoundError, match=message):
+        activate(loaded, dataset, release)
+    assert active(loaded) == ["2025"]
+
+
+def test_the_last_three_stay(loaded: Engine) -> None:
+    for release in ("2026", "2027", "2028"):
+        add_release(loaded, [harbour(release)])
+    assert (prune(loaded, HARBOUR), names(loaded)) == (("2026",), ["2025", "2027", "2028"])
+    activate(loaded, HARBOUR, "2028")
+    add_release(loaded, [harbour("2029")])
+    assert (prune(loaded, HARBOUR), names(loaded)) == (("2027",), ["2025", "2028", "2029"])
+
+
+def test_a_release_that_a_revision_needs_stays(loaded: Engine) -> None:
+    kitchen.save(loaded, "lunch room", "recipe", title="Broth", body="{}", uses=["harbour:3"])
+    kitchen.save(loaded, "lunch room", "recipe", title="Broth", body="{}", uses=["harbour:1"], number=1)
+    without = {code: food for code, food in FOODS.items() if code != "3"}
+    for release in ("2026", "2027", "2028", "2029"):
+        replace_release(loaded, harbour(release, without))
+    assert (prune(loaded, HARBOUR), names(loaded)) == (("2026",), ["2025", "2027", "2028", "2029"])
+
+
+@pytest.mark.parametrize(("one", "other", "older"), [
+    ("2019-10-11", "2024-10-31", True), ("2024-10-31", "2019-10-11", False), ("9", "10", True), ("20", "20", False),
+])  # fmt: skip
+def test_which_release_is_older(one: str, other: str, older: bool) -> None:
+    assert is_older(one, other) is older
+
+
+def test_a_store_of_the_schema_before_is_brought_forward(loaded: Engine) -> None:
+    with loaded.begin() as connection:
+        for statement in (
+            "ALTER TABLE component_value DROP COLUMN qualifier", "DROP INDEX one_release",
+            "CREATE UNIQUE INDEX one_release ON dataset_release (dataset, release)",
+            *(f"ALTER TABLE dataset_release DROP COLUMN {name}"
+              for name in ("carbohydrate_basis", "energy_basis", "fibre_method", "activated")),
+            "ALTER TABLE food DROP COLUMN original_name", "ALTER TABLE food DROP COLUMN linked",
+            "UPDATE alembic_version SET version_num = '0002'",
+        ):  # fmt: skip
+            connection.execute(text(statement))
+    migrate(loaded)
+    assert active(loaded) == ["2025"]
+    replace_release(loaded, harbour("2026"))
+    assert roll_back(loaded, HARBOUR) == "2025"
+
+
+# ---- killed --------------------------------------------------------------------------------------------------------
+
+
+def test_killed_at_any_point_nothing_half_done_is_seen(loaded: Engine, tmp_path: Path) -> None:
+    """Loads, activations and roll-backs in another process, which is killed as by kill -9 at points drawn by lot."""
+    url = loaded.url.render_as_string()
+    draw = random.Random(5)
+    expected = {release: contents(harbour(release, foods(release))) for release in ("2025", "2026")}
+    for _ in range(25):
+        command = [sys.executable, "-m", "tests.store.switch_process", url, str(draw.randint(1, 60))]
+        process = subprocess.run(command, cwd=ROOT, capture_output=True, timeout=60, check=False)
+        assert process.returncode == -signal.SIGKILL, process.stderr.decode()
+        [release] = releases(loaded)
+        table = load_table(loaded, (HARBOUR,))
+        assert (table.foods, table.amounts.tobytes()) == expected[release.release]
+        assert [one.foods for one in stored_releases(loaded, HARBOUR)] == [3] * len(names(loaded))
+
+
+def foods(release: str) -> dict[str, tuple[str, dict[str, float | str]]]:
+    return dict(FOODS if release == "2025" else changed("1", FAT=9))  # type: ignore[arg-type]
+
+
+def contents(data: ReleaseData) -> tuple[tuple[FoodEntry, ...], bytes]:
+    return tuple(food.entry for food in data.foods), data.matrix().tobytes()
+
+
+def test_readers_go_on_while_a_release_is_loaded(loaded: Engine) -> None:
+    waits = []
+
+    def slow() -> Iterator[ReleaseData]:
+        for part in in_parts(harbour("2026")):
+            began = time.perf_counter()
+            kitchen.save(loaded, "lunch room", "recipe", title="Broth", body="{}")
+            load_table(loaded, (HARBOUR,))
+            waits.append(time.perf_counter() - began)
+            yield part
+
+    add_release(loaded, slow())
+    assert max(waits) < 5

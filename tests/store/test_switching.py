@@ -1,0 +1,104 @@
+"""A catalogue that is in use notices an activation: old answers until the new ones are whole, never a mixture."""
+
+from __future__ import annotations
+
+import shutil
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from sqlalchemy import Engine
+
+from service.api.payloads import encode, line_payload
+from service.core.errors import NotFoundError, StoreError
+from service.settings import DATABASE_NAME, Settings
+from service.store.engine import database_file
+from service.store.url import sqlite_url
+from service.store.write import activate, add_release, replace_release, roll_back
+from service.wiring import Catalogue, open_catalogue
+from tests.harbour import FOODS, HARBOUR, changed, harbour
+
+BOTH = (HARBOUR, "pantry")
+WITHOUT_BUTTER = {code: food for code, food in FOODS.items() if code != "3"}
+
+
+@pytest.fixture
+def catalogue(empty_store: Engine) -> Iterator[Catalogue]:
+    replace_release(empty_store, harbour())
+    add_release(empty_store, [harbour("2026", {**WITHOUT_BUTTER, **{"1": changed("1", FAT=9)["1"]}})])
+    return Catalogue(empty_store, BOTH)
+
+
+def fat(catalogue: Catalogue, datasets: tuple[str, ...] | None = None) -> float:
+    table = catalogue.resolver(datasets).table
+    return float(table.amounts[0, [one.tagname for one in table.components].index("FAT")])
+
+
+def test_an_activation_is_taken_up_by_every_resolver(catalogue: Catalogue) -> None:
+    assert [fat(catalogue), fat(catalogue, (HARBOUR,))] == [0.6, 0.6]
+    assert not catalogue.refresh()
+    activate(catalogue.engine, HARBOUR)
+    assert [fat(catalogue), fat(catalogue, (HARBOUR,))] == [0.6, 0.6]
+    assert catalogue.refresh()
+    assert [fat(catalogue), fat(catalogue, (HARBOUR,))] == [9, 9]
+    roll_back(catalogue.engine, HARBOUR)
+    assert catalogue.refresh()
+    assert fat(catalogue) == 0.6
+
+
+def test_details_are_of_the_release_that_answers(catalogue: Catalogue) -> None:
+    activate(catalogue.engine, HARBOUR)
+    assert catalogue.details("harbour:3").food.description == "Butter, salted"
+    before = catalogue.resolver().table
+    catalogue.refresh()
+    with pytest.raises(NotFoundError):
+        catalogue.details("harbour:3")
+    assert catalogue.details("harbour:3", table=before).food.description == "Butter, salted"
+
+
+def test_a_candidate_is_looked_at_without_a_switch(catalogue: Catalogue) -> None:
+    table = catalogue.candidate(HARBOUR, "2026").table
+    assert next(one.release for one in table.releases) == "2026"
+    assert fat(catalogue) == 0.6
+    with pytest.raises(NotFoundError, match="1999"):
+        catalogue.candidate(HARBOUR, "1999")
+
+
+def test_a_running_worker_notices_within_two_seconds(catalogue: Catalogue) -> None:
+    with catalogue.following():
+        activate(catalogue.engine, HARBOUR)
+        until = time.monotonic() + 2
+        while fat(catalogue) != 9 and time.monotonic() < until:
+            time.sleep(0.02)
+        assert fat(catalogue) == 9
+
+
+def test_what_cannot_be_read_leaves_the_old_answers(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_: object, **__: object) -> None:
+        raise StoreError("is damaged")
+
+    activate(catalogue.engine, HARBOUR)
+    monkeypatch.setattr("service.wiring.load_table", broken)
+    with pytest.raises(StoreError):
+        catalogue.refresh()
+    assert fat(catalogue) == 0.6
+
+
+LINES = ("2 tbsp butter", "150 g smoked cod", "kelp", "1 cup rolled oats", "100 g erythritol")
+
+
+def test_other_datasets_in_the_store_change_no_byte(sr28_store: Settings, tmp_path: Path) -> None:
+    shutil.copy(str(database_file(sr28_store.database_url)), tmp_path / DATABASE_NAME)
+    settings = replace(sr28_store, data_dir=tmp_path, database_url=sqlite_url(tmp_path / DATABASE_NAME))
+    catalogue = open_catalogue(settings)
+    before = [answer(catalogue, line) for line in LINES]
+    replace_release(catalogue.engine, harbour())
+    assert [answer(open_catalogue(settings), line) for line in LINES] == before
+    beside = open_catalogue(replace(settings, datasets=("sr28", HARBOUR)))
+    assert {one.dataset for one in beside.resolver().table.releases} == {"sr28", HARBOUR}
+
+
+def answer(catalogue: Catalogue, line: str) -> bytes:
+    return encode(line_payload(catalogue.resolver().resolve(line, components=("all",))))
