@@ -1,0 +1,80 @@
+// The client of /v1: problems as errors, silence as Offline, and a stream of JSON Lines.
+
+export class Problem extends Error {
+  constructor(status, body, retryAfter) {
+    super(body?.detail || `the service answered ${status}`);
+    Object.assign(this, { status, body: body ?? {}, errors: body?.errors ?? [], retryAfter });
+  }
+}
+export class Offline extends Error {}
+
+const JSON_TYPE = 'application/json';
+const PATIENCE = 60_000;
+
+async function send(method, path, { body, type = JSON_TYPE, accept = JSON_TYPE, seen, signal } = {}) {
+  const headers = { Accept: accept };
+  if (body !== undefined) headers['Content-Type'] = type;
+  if (seen !== undefined) headers['If-Match'] = seen === '*' ? '*' : `"${seen}"`;
+  const sent = body === undefined || typeof body === 'string' ? body : JSON.stringify(body);
+  const timeout = AbortSignal.timeout(PATIENCE);
+  let answer;
+  try {
+    answer = await fetch(`/v1${path}`, { method, headers, body: sent, signal: signal ? AbortSignal.any([signal, timeout]) : timeout });
+  } catch (error) {
+    if (signal?.aborted) throw error;
+    throw new Offline('the service does not answer');
+  }
+  if (answer.ok || answer.status === 304) return answer;
+  const wait = Number(answer.headers.get('Retry-After'));
+  throw new Problem(answer.status, await answer.json().catch(() => null), wait > 0 ? wait : null);
+}
+
+async function parsed(answer) {
+  try { return await answer.json(); } catch { throw new Problem(answer.status, { detail: 'the answer of the service broke off' }); }
+}
+
+export const get = async (path, more) => parsed(await send('GET', path, more));
+export const text = async (path, accept) => (await send('GET', path, { accept })).text();
+export const post = async (path, body, more) => parsed(await send('POST', path, { body, ...more }));
+export const put = async (path, body, seen) => parsed(await send('PUT', path, { body, seen }));
+export const remove = async (path, seen) => { await send('DELETE', path, { seen }); };
+
+/** What a recipe comes to: a form, plain text, or JSON-LD. */
+export const preview = (body, { type, signal } = {}) =>
+  post('/recipes/preview?ledger=true&components=ENERC_KCAL,ENERC_KJ,PROCNT,FAT,CHOCDF,FIBTG', body, { type, signal });
+
+/** Each line's result as it comes; `each` is called with the result and its place. */
+export async function stream(text, each) {
+  const answer = await send('POST', '/resolutions', { body: { text, components: [] }, accept: 'application/jsonl' });
+  const reader = answer.body.pipeThrough(new TextDecoderStream()).getReader();
+  let held = '', place = 0;
+  try {
+    for (;;) {
+      const { value, done } = await reader.read();
+      held += value ?? '';
+      const records = held.split('\n');
+      held = done ? '' : records.pop();
+      for (const record of records) if (record) each(JSON.parse(record), place++);
+      if (done) return place;
+    }
+  } catch { throw new Offline('the answer of the service broke off'); }
+}
+
+const foods = new Map();
+/** A food with its composition and household measures; own foods are read anew. */
+export function food(id) {
+  if (!foods.has(id) || /^(own|recipe):/.test(id)) foods.set(id, get(`/foods/${encodeURIComponent(id)}`).catch(error => { foods.delete(id); throw error; }));
+  return foods.get(id);
+}
+
+/** Every page of a list. */
+export async function all(path, name) {
+  const found = [];
+  for (let next = path; next;) {
+    const answer = await send('GET', next);
+    found.push(...(await parsed(answer))[name]);
+    next = /<\/v1([^>]+)>; rel="next"/.exec(answer.headers.get('Link') ?? '')?.[1];
+    if (found.length >= 1000) break;
+  }
+  return found;
+}

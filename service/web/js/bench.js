@@ -1,0 +1,231 @@
+// The bench under a line: what it is taken as, what it weighs, where it belongs, and what that would change.
+import { button, choice, h, mark, notches } from './dom.js';
+import { say } from './announcements.js';
+import * as api from './api.js';
+import { change, component, placeOf, state } from './state.js';
+import { figure, number, ratioText, read, tagOf, weight, withUnit } from './figures.js';
+import { STATES, ways } from './view.js';
+import { ownFood } from './own_food.js';
+import { busy } from './weigh.js';
+
+const PAUSE = 180;
+let treatments = null;
+
+let standing = null;
+/** The bench of a line; what was typed in it outlives whatever is drawn anew around it. */
+export function bench(line, id, acts) {
+  if (standing?.answer !== state.answer || standing.text !== line.text || standing.n !== line.n) standing = { answer: state.answer, text: line.text, n: line.n, box: built(line, id, acts) };
+  standing.box.querySelector('.bench__food')?.dispatchEvent(new Event('rescale'));
+  return standing.box;
+}
+export const closeBench = () => { standing = null; };
+
+function built(line, id, acts) {
+  if (!line.result) return h('div', { class: 'bench', id, role: 'group', 'aria-label': `Bench: ${line.text}` }, h('p', { class: 'bench__why' }, 'This line waits for the service; what you took is kept.'), button('Close', () => acts.toggle(line.n)));
+  const draft = { ...line.line }, part = line.parts[0];
+  const result = h('p', { class: 'bench__result', role: 'status' });
+  const compare = comparison(line, draft, result);
+  const set = more => { Object.assign(draft, more); compare(); };
+  const always = part?.text ? h('input', { type: 'checkbox', id: `always-${line.n}` }) : null;
+  const close = () => acts.toggle(line.n);
+  const take = () => takeIt(line, draft, always?.checked ? part.text : null, acts);
+  return h('div', { class: 'bench', id, role: 'group', 'aria-label': `Bench: ${line.text}`, on: { keydown: event => { if (event.key === 'Escape') { event.stopPropagation(); close(); } } } },
+    why(line),
+    line.parts.length > 1 ? splitter(line, acts) : foods(line, draft, set),
+    scales(line, draft, set),
+    h('div', { class: 'bench__acts' },
+      belongs(line, set, draft, acts),
+      always ? h('label', { class: 'tick' }, always, ` Always take “${part.text}” as this entry`) : null,
+      h('div', { class: 'bench__end' }, result, h('p', {}, button('Take it', take, { class: 'main' }), button('Close', close)))));
+}
+
+/** Why the line needs a look, in the words of the API. */
+function why(line) {
+  const reasons = [...line.result.reasons, ...line.parts.flatMap(part => part.reasons)].filter(text => text && !/means this entry$/.test(text));
+  const texts = [...new Set(reasons)].map(text => text[0].toUpperCase() + text.slice(1).replace(/[.]$/, ''));
+  if (line.kind === 'no_match') texts.push('Enter it as an own food from the packet, choose an entry, or leave it out');
+  const cooked = state.answer.lines[line.number - 1].ingredients.flatMap(one => one.notes);
+  return texts.length || cooked.length ? h('p', { class: 'bench__why' }, mark(STATES[line.kind].shape || 'ring'), h('span', {}, [...texts, ...new Set(cooked)].join('. '), '.')) : null;
+}
+
+// ---- taken as -------------------------------------------------------------------------------------------------
+
+function foods(line, draft, set) {
+  const part = line.parts[0], group = `food-${line.n}`;
+  const chosen = part?.food && line.kind !== 'no_match' ? part.food.id : null;
+  const candidates = [...(part?.candidates ?? [])];
+  if (part?.food && !candidates.some(found => found.id === part.food.id)) candidates.unshift({ ...part.food, confidence: null });
+  const taken = food => set({ food: food === chosen && !line.line.food ? null : food });
+  const offer = found => offered(found, { group, checked: found.id === chosen, take: () => taken(found.id) });
+  const offers = h('div', { class: 'offers' }, candidates.map(offer));
+  const found = h('div', { class: 'offers' });
+  const own = ownFood(line, part?.text ?? line.text, saved => { found.prepend(offered({ ...saved, confidence: null }, { group, checked: true, take: () => taken(saved.id) })); taken(saved.id); rescale(box); });
+  const box = h('fieldset', { class: 'bench__food' }, h('legend', {}, 'Taken as'),
+    h('p', { class: 'bench__scale', 'aria-hidden': 'true' }, h('span', {}), candidates.length ? h('span', {}, 'how sure') : null),
+    offers, search(line, found, offer, () => rescale(box)), found,
+    h('p', { class: 'bench__else' },
+      button('Enter an own food', event => { own.hidden = !own.hidden; event.target.setAttribute('aria-expanded', String(!own.hidden)); if (!own.hidden) own.querySelector('input').focus(); }, { 'aria-expanded': 'false', 'aria-controls': own.id })),
+    own);
+  box.addEventListener('rescale', () => rescale(box));
+  return box;
+}
+
+function offered(found, { group, checked, take }) {
+  const bar = h('span', { class: 'offer__bar', 'data-food': found.id }), value = h('span', { class: 'offer__value' }, '…');
+  return h('label', { class: 'offer' },
+    h('input', { type: 'radio', name: group, value: found.id, checked, on: { change: take } }),
+    h('span', { class: 'offer__name' }, found.description, h('small', {}, found.id, found.group ? `, ${found.group}` : '')), bar, value,
+    found.confidence === null || found.confidence === undefined ? h('span', { class: 'sure' }) : notches(found.confidence));
+}
+
+/** Fill in values of 100 g; bars of one bench share a scale. */
+async function rescale(box) {
+  const one = component(state.component), rows = [...box.querySelectorAll('.offer')];
+  box.querySelector('.bench__scale span').textContent = rows.length ? `${one.word} in 100 g` : '';
+  const values = await Promise.all(rows.map(row => api.food(row.querySelector('.offer__bar').dataset.food).then(food => valueOf(food, one), () => undefined)));
+  const most = Math.max(...values.filter(value => value > 0), .1);
+  rows.forEach((row, place) => {
+    const value = values[place];
+    row.querySelector('.offer__value').textContent = value === undefined ? '' : value === null ? 'not known' : `${number(value, one.unit)} ${one.unit}`;
+    row.style.setProperty('--c', `var(--c-${one.key})`);
+    row.querySelector('.offer__bar').replaceChildren(h('i', value === null || value === undefined ? { class: 'bar__void' } : { css: { '--w': `${100 * value / most}%` } }));
+  });
+}
+const valueOf = (food, one) => one.key === 'net' ? food.net_carbohydrate.value : food.components[tagOf(one.key)]?.value ?? null;
+
+function search(line, found, offer, drawn) {
+  let late = null;
+  const seek = async words => {
+    if (!words.trim()) return found.replaceChildren();
+    try {
+      const { foods } = await api.get(`/foods?limit=6&search=${encodeURIComponent(words)}`);
+      found.replaceChildren(...(foods.length ? foods.map(offer) : [h('p', { class: 'none' }, 'No entry has these words. Take fewer of them, or enter an own food.')]));
+      say(`${foods.length} found`);
+      drawn();
+    } catch (error) { found.replaceChildren(h('p', { class: 'none' }, error.message)); }
+  };
+  return h('p', { class: 'find' }, h('label', { for: `find-${line.n}` }, 'Search the tables'),
+    h('input', { type: 'search', id: `find-${line.n}`, autocomplete: 'off', maxlength: 200, on: { input: event => { clearTimeout(late); late = setTimeout(() => seek(event.target.value), PAUSE); } } }));
+}
+
+/** A line of several foods is put right as lines of one food each. */
+function splitter(line, acts) {
+  const split = () => {
+    change(form => {
+      const { section, row } = placeOf(form, line.n);
+      section.lines.splice(row, 1, ...line.parts.filter(part => part.food || part.outcome === 'no_match').map(part => ({ ...line.line, text: part.text, food: part.food?.id ?? null, grams: part.grams?.value ?? null })));
+    });
+    acts.weigh({ close: true }).then(() => say(`Split into ${line.parts.length} lines. U takes it back.`));
+  };
+  return h('div', { class: 'bench__food' }, h('p', {}, `This line names ${line.parts.length} foods. As lines of their own each can be put right; what they weigh now is kept.`), h('p', { class: 'bench__else' }, button(`Split into ${line.parts.length} lines`, split)));
+}
+
+// ---- weighs ---------------------------------------------------------------------------------------------------
+
+function scales(line, draft, set) {
+  const grams = line.parts.length === 1 ? line.parts[0].grams : null;
+  const own = h('input', { type: 'number', id: `grams-${line.n}`, min: 0, max: 1000000, step: 'any', inputmode: 'decimal', value: draft.grams ?? '', placeholder: grams?.value == null ? '' : String(grams.value), on: { input: event => set({ grams: event.target.value === '' ? null : Number(event.target.value) }) } });
+  const measures = h('div', { class: 'measures' });
+  const food = line.parts[0]?.food?.id;
+  if (food) api.food(food).then(found => measures.replaceChildren(...found.measures.slice(0, 8).map(one => button([`${one.amount} ${one.measure}`, h('b', {}, `${weight(one.grams)} ${state.mass}`)], () => { own.value = one.grams; set({ grams: one.grams }); }, { class: 'measure' }))), () => {});
+  const text = h('input', { type: 'text', id: `text-${line.n}`, dir: 'auto', maxlength: 1000, value: line.text, on: { input: event => set({ text: event.target.value }) } });
+  return h('fieldset', { class: 'bench__weight' }, h('legend', {}, 'Weighs'),
+    h('p', { class: 'bench__rule' }, h('b', {}, grams?.rule || (line.kind === 'not_food' ? 'a note' : 'no rule')), h('span', {}, grams?.basis ?? '')),
+    h('p', { class: 'own' }, h('label', { for: own.id }, 'Own weight'), own, h('span', {}, 'g, edible part, whole recipe')), measures,
+    h('p', { class: 'field' }, h('label', { for: text.id }, 'As written'), text),
+    cooked(line, draft, set));
+}
+
+function cooked(line, draft, set) {
+  const place = h('div', { class: 'cooked' });
+  const eaten = h('input', { type: 'number', id: `eaten-${line.n}`, min: 0, max: 100, step: 'any', value: Math.round(1000 * draft.share_eaten) / 10, on: { input: event => set({ share_eaten: Math.min(1, Math.max(0, Number(event.target.value) / 100)) }) } });
+  const draw = list => place.replaceChildren(choice(`treatment-${line.n}`, 'Cooked', [['', 'as the table has it'], ...list.map(one => [one.name, one.name])], draft.treatment ?? '', value => set({ treatment: value || null })),
+    h('p', { class: 'field' }, h('label', { for: eaten.id }, 'Eaten, %'), eaten));
+  treatments ??= api.get('/treatments').then(found => found.treatments).catch(() => { treatments = null; return []; });
+  draw(draft.treatment ? [{ name: draft.treatment }] : []);
+  treatments.then(draw);
+  return place;
+}
+
+// ---- belongs to -----------------------------------------------------------------------------------------------
+
+function belongs(line, set, draft, acts) {
+  const sections = state.form.sections.map((section, at) => [String(at), section.name || 'Without a heading']);
+  const place = h('select', { id: `place-${line.n}`, on: { change: event => move(line, event.target.value, acts) } },
+    [...sections, ['new', 'a new section from here']].map(([value, text]) => h('option', { value, selected: value === String(placeOf(state.form, line.n).at) }, text)));
+  const optional = h('input', { type: 'checkbox', checked: draft.optional, on: { change: event => set({ optional: event.target.checked }) } });
+  return h('p', { class: 'place' }, h('label', { for: place.id }, 'Belongs to'), place,
+    h('label', { class: 'tick' }, optional, ' a topping by itself'), button('Leave it out', () => leaveOut(line, acts)));
+}
+
+function move(line, to, acts) {
+  change(form => {
+    const { section, at, row, line: moved } = placeOf(form, line.n);
+    if (to === 'new') { form.sections.splice(at + 1, 0, { name: 'New section', optional: false, lines: section.lines.splice(row) }); return; }
+    section.lines.splice(row, 1);
+    form.sections[Number(to)].lines.push(moved);
+  });
+  acts.weigh({ close: true, at: line.text }).then(() => say(`${line.text} moved. U takes it back.`));
+}
+
+function leaveOut(line, acts) {
+  change(form => { const { section, row } = placeOf(form, line.n); section.lines.splice(row, 1); });
+  acts.weigh({ close: true }).then(() => say(`Left out: ${line.text}. U takes it back.`));
+}
+
+// ---- before it is taken ---------------------------------------------------------------------------------------
+
+/** Weigh the recipe as it would be, and say what would change; nothing is kept. */
+function comparison(line, draft, place) {
+  let late = null, asked = null;
+  const show = async () => {
+    asked?.abort();
+    asked = new AbortController();
+    const form = structuredClone(state.form);
+    Object.assign(placeOf(form, line.n).line, draft);
+    try {
+      const answer = await api.preview(form, { signal: asked.signal });
+      place.replaceChildren(...consequence(answer));
+    } catch (error) {
+      if (error.name !== 'AbortError') place.replaceChildren(error instanceof api.Offline ? 'What it would change is not known until the service answers.' : error.message);
+    }
+  };
+  const compare = () => { clearTimeout(late); late = setTimeout(show, PAUSE); };
+  return compare;
+}
+
+function consequence(answer) {
+  const one = component(state.component), last = ways().find(way => way.name === 'with everything') ?? ways()[0];
+  const then = last.name === 'plain' ? answer : answer.variants.find(way => way.name === last.name) ?? answer;
+  const [before, after] = [last, then].map(way => figure(read(way.per_serving, one.key), one.unit));
+  const ratio = way => ratioText(way.per_serving.ketogenic_ratio[`on_${state.basis}`]).replace(' : 1', '');
+  return [h('span', {}, `${one.word} a serving, ${last.short}`), h('b', {}, before === after ? `stays ${withUnit(read(then.per_serving, one.key), one.unit)}` : `${before} → ${withUnit(read(then.per_serving, one.key), one.unit)}`),
+    h('span', {}, ratio(last) === ratio(then) ? `ratio stays ${ratio(then)} : 1` : `ratio ${ratio(last)} → ${ratio(then)} : 1`)];
+}
+
+/** Whether the line would have a weight; where the service is silent, what was typed decides. */
+async function weighs(line, draft) {
+  if (draft.grams !== null) return true;
+  const form = structuredClone(state.form);
+  Object.assign(placeOf(form, line.n).line, draft);
+  try { return (await api.preview(form)).lines[line.n - 1].parts.every(part => part.grams?.value != null); } catch { return false; }
+}
+
+async function takeIt(line, draft, phrase, acts) {
+  const radio = document.querySelector(`input[name="food-${line.n}"]:checked`), food = radio?.value ?? line.line.food;
+  const reread = draft.text !== line.text, same = Object.entries(draft).every(([key, value]) => line.line[key] === value);
+  busy(true);
+  if (!reread && line.kind !== 'not_food' && line.parts.length < 2 && !(food && (line.known || await weighs(line, { ...draft, food })))) {
+    busy(false);
+    return say(`Nothing taken: ${food ? 'give a weight' : 'choose an entry and give a weight'}.`);
+  }
+  const confirmed = same || line.kind === 'check' || line.line.food !== null || food !== line.parts[0]?.food?.id;
+  if (!reread && food && confirmed && line.parts.length < 2 && !phrase) draft.food = food;
+  if (phrase && food) { draft.food = null; await acts.stand(phrase, food); }
+  change(form => { Object.assign(placeOf(form, line.n).line, draft); });
+  await acts.weigh({ close: true });
+  const one = component(state.component), way = ways().find(found => found.name === state.way) ?? ways()[0];
+  const name = radio?.closest('.offer').querySelector('.offer__name').firstChild.textContent;
+  say(state.offline ? `Taken, and not yet sent. ${line.text} is kept here.`
+    : `Taken. ${draft.text}${name ? ` stands for ${name}` : ''}${phrase ? ', now and in later recipes' : ''}. ${one.word} a serving ${withUnit(read(way.per_serving, one.key), one.unit)}. U takes it back.`);
+}

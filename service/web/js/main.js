@@ -1,0 +1,275 @@
+// Start: what is drawn when, which room is open, and what the controls outside the ledger do.
+import { $, h } from './dom.js';
+import { say } from './announcements.js';
+import * as api from './api.js';
+import { dropDraft, keepLooks, keepText, outbox, readDraft, readLooks, readText, whenFull } from './drafts.js';
+import { change, component, fresh, isDirty, state } from './state.js';
+import { clock } from './figures.js';
+import { drawBars, drawChoices, drawLedger, look, sections } from './ledger.js';
+import { closeBench } from './bench.js';
+import { drawBeam } from './beam.js';
+import { drawTicket } from './ticket.js';
+import { drawMakes, drawWays } from './makes.js';
+import { copyTotals, drawHandOut } from './publish.js';
+import * as keys from './keys.js';
+import * as notices from './notices.js';
+import { bodyOf, flush, queue, save, seenAs } from './saving.js';
+import { asText, undo, weighForm, weighText } from './weigh.js';
+import { ways } from './view.js';
+
+// ---- drawing --------------------------------------------------------------------------------------------------
+
+function draw() {
+  const held = document.activeElement?.id;
+  look();
+  document.body.classList.toggle('is-empty', state.mode === 'empty');
+  drawHead();
+  drawChoices();
+  drawBeam();
+  drawLedger(acts);
+  drawTicket(acts);
+  if (state.mode === 'ready') drawDesk();
+  if (held && document.activeElement?.id !== held) $(held)?.focus({ preventScroll: true });
+}
+
+let below = '';
+/** What stands below the ledger follows from the weighing alone, and keeps what is being typed in it. */
+function drawDesk() {
+  const now = JSON.stringify([state.weighedAt, state.energy, state.form]);
+  if (now !== below) { drawMakes(acts); drawWays(acts); }
+  below = now;
+  drawHandOut();
+}
+
+/** Choose one of some radio buttons. */
+const check = (name, value) => document.querySelectorAll(`input[name=${name}]`).forEach(input => { input.checked = input.value === value; });
+
+function drawHead() {
+  const { form, saved, mode } = state;
+  if (!$('recipe-name').hidden) $('recipe-name').textContent = form.title;
+  document.title = `${form.title}: Gramwright`;
+  $('serves').value = form.servings;
+  $('standing').textContent = mode === 'empty' ? 'Paste a list, see what each line was taken to mean, put it right.'
+    : saved ? `${saved.id}, revision ${saved.revision}${isDirty() ? ', changed since' : ''}` : state.unkept ? 'Not saved yet' : 'Not saved yet; kept in this browser';
+  if (state.unkept) $('standing').append('. This browser keeps nothing for the page, its storage is full or forbidden: save before you close it.');
+  $('save').disabled = mode !== 'ready' || !isDirty();
+  for (const id of ['as-text', 'rename', 'new']) $(id).hidden = mode === 'empty';
+  $('list-close').hidden = mode === 'empty';
+  if (mode === 'empty') $('list').hidden = false;
+  $('sill').textContent = state.answer ? `${state.answer.releases.map(one => `${one.name}, release ${one.release}`).join('; ')}. Same list, same releases, same figures.` : '';
+}
+
+// ---- what others may ask for ----------------------------------------------------------------------------------
+
+const acts = {
+  draw,
+  weigh: more => weighForm(acts, more),
+  undo: () => undo(acts),
+  rove: keys.rove,
+  seek: step => keys.seek(step, draw),
+  flush: () => { if (!state.offline) flush(acts); },
+  retry: () => state.mode === 'ready' ? weighForm(acts) : flush(acts),
+  copyTotals,
+  focusLine: () => $(`line-${state.at}`)?.focus(),
+  toggle(n) {
+    state.open = state.open === n ? null : n;
+    state.at = n;
+    closeBench();
+    drawLedger(acts);
+    $(`line-${n}`)?.focus();
+  },
+  choose(name, value) {
+    state[name] = value;
+    if (name === 'component') { check(name, value); drawBars(); } else draw();
+    say(name === 'component' ? `Bars show ${component(value).word}` : name === 'way' ? `Weighed ${ways().find(way => way.name === value)?.label ?? value}` : `Ratio on ${value} carbohydrate`);
+  },
+  weighed(answer) {
+    closeList();
+    look({ fold: true });
+    draw();
+    Object.assign(state, { at: 1 });
+    (sections().some(section => section.id === 0 && !state.folded.has(0)) ? $('line-1') : document.querySelector('.part h3 button'))?.focus();
+    const needs = document.querySelectorAll('.word--check, .word--no_match').length;
+    const notes = answer.notes.map(note => `${note[0].toUpperCase()}${note.slice(1)}.`).join(' ');
+    if (notes) notices.show('done', 'Weighed.', notes);
+    say(`Weighed ${answer.lines.length} lines. ${needs ? `${needs} need a look` : 'Nothing needs a look'}. ${notes}`);
+  },
+  openList, goToLine,
+  saved(recipe) {
+    history.replaceState(null, '', `#/recipe/${recipe.id.slice(7)}`);
+    draw();
+  },
+  show(recipe, latest = null) {
+    fresh();
+    Object.assign(state, { form: bodyOf(recipe), saved: { ...seenAs(recipe), ...latest }, mode: 'ready' });
+    location.hash = `#/recipe/${recipe.id.slice(7)}`;
+    openRoom(null);
+    closeList();
+    return weighForm(acts).then(() => { look({ fold: true }); draw(); $('recipe-name').focus(); });
+  },
+  async stand(phrase, food) {
+    try { await api.post('/choices', { phrase, food }); } catch (error) {
+      if (!(error instanceof api.Offline)) return notices.show('error', 'The standing choice was not kept.', error.message);
+      queue({ key: phrase, kind: 'choice', body: { phrase, food } });
+    }
+  },
+  async makeRecipe(section) {
+    const form = state.form.sections[section.id], grams = section.brought?.raw.value;
+    if (!form.name) return notices.show('error', 'The section has no name.', 'Name it first: the recipe is called by it.');
+    await acts.guard(async () => {
+      const made = await api.post('/recipes', { title: form.name, servings: state.form.servings, sections: [{ ...form, name: '', optional: false }] });
+      change(whole => { whole.sections[section.id].lines = [{ text: form.name, food: made.id, grams: grams || null }]; });
+      await weighForm(acts);
+      notices.show('done', `${form.name} is a recipe of its own.`, 'Its line here stands for the whole of it.');
+    });
+  },
+  async guard(act) {
+    try { return await act(); } catch (error) { notices.show('error', 'That did not work.', `${error.message}. Nothing was changed.`); return null; }
+  },
+};
+
+// ---- the list as text -----------------------------------------------------------------------------------------
+
+function openList(text = null) {
+  $('list').hidden = false;
+  $('as-text').setAttribute('aria-expanded', 'true');
+  $('list-text').value = text ?? (readText() || asText(state.form));
+  $('list-text').focus();
+}
+function closeList() {
+  if (state.mode === 'empty') return;
+  $('list').hidden = true;
+  $('as-text').setAttribute('aria-expanded', 'false');
+}
+function goToLine(number) {
+  const area = $('list-text'), lines = area.value.split('\n'), start = lines.slice(0, number - 1).join('\n').length + (number > 1 ? 1 : 0);
+  openList(area.value);
+  area.setSelectionRange(start, start + lines[number - 1].length);
+}
+
+async function takeFile(file) {
+  if (!file) return;
+  if (file.size > 5 * 1024 * 1024) return notices.show('error', 'That file was not read.', 'It is larger than 5 MB.');
+  try {
+    const text = new TextDecoder('utf-8', { fatal: true }).decode(await file.arrayBuffer());
+    if (text.includes('\0')) throw new TypeError('binary');
+    openList(text);
+    keepText(text);
+  } catch { notices.show('error', 'That file was not read.', 'It is no text in UTF-8. What you had typed is still there.'); }
+}
+
+function weighList() {
+  const text = $('list-text').value;
+  $('weigh').focus();
+  return weighText(text, acts);
+}
+
+// ---- rooms ----------------------------------------------------------------------------------------------------
+
+const ROOMS = new Set(['recipes', 'choices', 'foods', 'releases']);
+
+function openRoom(name) {
+  $('weigh-room').hidden = !!name;
+  $('stub').hidden = !!name;
+  $('room').hidden = !name;
+  document.querySelectorAll('.lintel a').forEach(link => { if (link.getAttribute('href') === `#/${name ?? ''}`) link.setAttribute('aria-current', 'page'); else link.removeAttribute('aria-current'); });
+  if (!name) return draw();
+  $('room').replaceChildren(h('p', {}, 'Looking it up …'));
+  return import(`./rooms/${name}.js`).then(room => room[name]($('room'), acts)).then(() => $('room').querySelector('h1').focus(), error => $('room').replaceChildren(h('h1', { tabindex: -1 }, 'That is not here'), h('p', { role: 'alert' }, error.message)));
+}
+
+/** Follow the address: a room, a saved recipe, or the recipe at hand. */
+async function route() {
+  const [, name, number] = /^#\/(\w*)(?:\/(\d+))?$/.exec(location.hash) ?? [];
+  if (location.hash && name === undefined) return null; // a place on the page, not a room
+  notices.clear('done');
+  if (ROOMS.has(name)) return openRoom(name);
+  openRoom(null);
+  if (name !== 'recipe' || state.saved?.id === `recipe:${number}`) return null;
+  if (isDirty() && state.mode === 'ready' && !state.saved) return notices.show('error', 'The recipe at hand is not saved.', 'Opening another one puts it aside for good.', [['Open the other', () => open(number)], ['Stay', () => history.replaceState(null, '', '#/')]]);
+  return open(number);
+}
+const open = number => acts.guard(async () => acts.show(await api.get(`/recipes/recipe:${number}`)));
+
+function startAnew() {
+  const old = structuredClone({ form: state.form, saved: state.saved, answer: state.answer, weighedAt: state.weighedAt, past: state.past });
+  fresh();
+  dropDraft();
+  history.replaceState(null, '', '#/');
+  $('list-text').value = '';
+  draw();
+  $('list-text').focus();
+  notices.show('done', `${old.form.title} is put aside.`, old.saved ? 'It is saved.' : 'It was not saved.', [['Take it back', () => { Object.assign(state, old, { mode: 'ready' }); closeList(); draw(); }]]);
+}
+
+// ---- controls -------------------------------------------------------------------------------------------------
+
+function rename() {
+  const name = $('recipe-name'), input = h('input', { type: 'text', value: state.form.title, maxlength: 300, 'aria-label': 'Name of the recipe' });
+  const done = ok => {
+    if (!input.isConnected) return;
+    const text = input.value.trim();
+    input.remove();
+    name.hidden = $('rename').hidden = false;
+    $('rename').focus();
+    if (ok && text && text !== state.form.title) { change(form => { form.title = text; }); acts.weigh().then(() => say(`It is called ${text}`)); }
+  };
+  input.addEventListener('keydown', event => { if (event.key === 'Enter') done(true); if (event.key === 'Escape') done(false); });
+  input.addEventListener('blur', () => done(true));
+  name.after(input);
+  name.hidden = $('rename').hidden = true;
+  input.focus();
+  input.select();
+}
+
+function serve(event) {
+  const servings = Number(event.target.value);
+  if (!(servings > 0)) { event.target.value = state.form.servings; return; }
+  if (state.mode !== 'ready') { state.form.servings = servings; return; }
+  change(form => { form.servings = servings; });
+  acts.weigh().then(() => say(`Serves ${state.form.servings}. U takes it back.`));
+}
+
+function wire() {
+  const on = (id, kind, act) => $(id).addEventListener(kind, act);
+  on('as-text', 'click', () => { if ($('list').hidden) openList(); else { closeList(); $('as-text').focus(); } });
+  on('list-close', 'click', () => { closeList(); keepText(''); $('as-text').focus(); });
+  on('list-text', 'input', event => keepText(event.target.value));
+  on('example', 'click', async () => { const { EXAMPLE } = await import('./example.js'); $('list-text').value = EXAMPLE; keepText(EXAMPLE); $('weigh').focus(); });
+  on('list-file', 'change', event => takeFile(event.target.files[0]).then(() => { event.target.value = ''; }));
+  on('weigh', 'click', weighList);
+  on('save', 'click', () => save(acts).then(draw));
+  on('rename', 'click', rename);
+  on('new', 'click', startAnew);
+  on('serves', 'change', serve);
+  on('next-look', 'click', () => acts.seek(1));
+  on('only-look', 'change', event => { state.only = event.target.checked; drawLedger(acts); });
+  on('fold-all', 'click', () => { if (state.folded.size) state.folded.clear(); else sections().forEach(section => state.folded.add(section.id)); drawLedger(acts); });
+  on('light', 'change', event => { document.documentElement.dataset.light = event.target.value; keepLooks(); });
+  on('units', 'change', event => { [state.mass, state.energy] = event.target.value.split(' '); keepLooks(); draw(); });
+  document.addEventListener('change', event => { if (['component', 'way', 'basis'].includes(event.target.name)) acts.choose(event.target.name, event.target.value); });
+  document.addEventListener('dragover', event => event.preventDefault());
+  document.addEventListener('drop', event => { event.preventDefault(); if (event.dataTransfer.files.length) takeFile(event.dataTransfer.files[0]); else openList(event.dataTransfer.getData('text/plain')); });
+  addEventListener('hashchange', route);
+  addEventListener('online', () => { if (state.offline || outbox().length) { notices.clear('offline'); state.offline = false; acts.retry(); } });
+  whenFull(() => { state.unkept = true; drawHead(); });
+  keys.listen(acts);
+  new ResizeObserver(() => drawBeam()).observe($('beam-drawing'));
+}
+
+function start() {
+  const looks = readLooks(), draft = readDraft(), typed = readText();
+  Object.assign(state, { energy: looks.energy ?? 'kcal', mass: looks.mass ?? 'g' });
+  if (looks.light) document.documentElement.dataset.light = $('light').value = looks.light;
+  $('units').value = `${state.mass} ${state.energy}`;
+  if (draft?.form) Object.assign(state, { form: draft.form, saved: draft.saved ?? null, answer: draft.answer ?? null, weighedAt: draft.weighedAt ?? null, past: draft.past ?? [], mode: 'ready' });
+  wire();
+  if (state.mode === 'ready') closeList();
+  if (typed) { $('list').hidden = false; $('list-text').value = typed; }
+  draw();
+  if (state.mode === 'ready') { $('list').hidden = !typed; look({ fold: true }); weighForm(acts); }
+  route();
+  navigator.serviceWorker?.register('/worker.js').catch(() => {});
+}
+
+start();

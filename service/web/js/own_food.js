@@ -1,0 +1,46 @@
+// An own food from its packet: an empty field is not known, never 0.
+import { button, h } from './dom.js';
+import * as api from './api.js';
+
+export const FIELDS = [['ENERC_KCAL', 'Energy', 'kcal'], ['FAT', 'Fat', 'g'], ['PROCNT', 'Protein', 'g'], ['CHO', 'Carbohydrate', 'g'], ['FIBTG', 'Fibre', 'g'], ['POLYL', 'Polyols', 'g']];
+
+/** The form of the API from what was typed; `CHO` goes to the tagname of the packet's basis. */
+export function ownFoodBody(name, values, basis) {
+  const components = {};
+  for (const [key] of FIELDS) if (values[key] !== '') components[key === 'CHO' ? (basis === 'total' ? 'CHOCDF' : 'CHOAVLDF') : key] = Number(values[key]);
+  return { description: name, basis: '100 g', carbohydrate_basis: basis, components };
+}
+
+export function ownFood(line, name, use) {
+  const id = `own-${line.n}`, told = h('p', { class: 'own-food__told', role: 'status' });
+  const fields = fieldsOf(id), title = h('input', { id: `${id}-name`, type: 'text', maxlength: 300, value: name });
+  const save = async () => {
+    const { body, missing } = fields.read(title.value.trim());
+    if (!body.description) { told.textContent = 'It needs a name.'; return title.focus(); }
+    try {
+      const saved = await api.post('/foods', body);
+      const still = missing.length ? ` Not known, and said so in every total: ${missing.join(', ')}.` : '';
+      told.textContent = [`${saved.description} is entered and chosen.${still}`, ...saved.findings.map(one => one.text), 'Give its weight, then take it.'].join(' ');
+      use({ id: saved.id, description: saved.description, group: 'Own foods' });
+    } catch (error) { told.textContent = error.message; }
+  };
+  return h('fieldset', { class: 'own-food', id, hidden: true }, h('legend', {}, 'Own food, in 100 g'),
+    h('p', { class: 'own-food__name' }, h('label', { for: title.id }, 'Name'), title), fields.box, told, button('Choose this own food', save));
+}
+
+/** The fields of a packet; `read` gives the body for the API and which of the five are still missing. */
+export function fieldsOf(id, given = {}, basis = 'total') {
+  const of = key => given[key === 'CHO' ? (basis === 'total' ? 'CHOCDF' : 'CHOAVLDF') : key];
+  const inputs = FIELDS.map(([key, word, unit]) => [key, word, h('input', { id: `${id}-${key}`, type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: of(key) ?? '' }), unit]);
+  const radio = (value, word) => h('label', { class: 'tick' }, h('input', { type: 'radio', name: `${id}-basis`, value, checked: value === basis }), ` ${word}`);
+  const box = h('div', {},
+    h('div', { class: 'own-food__fields' }, inputs.map(([key, word, input, unit]) => h('p', {}, h('label', { for: `${id}-${key}` }, word), input, h('span', {}, unit)))),
+    h('fieldset', { class: 'own-food__basis' }, h('legend', {}, 'The packet’s carbohydrate'), radio('total', 'includes fibre (US)'), radio('available', 'leaves fibre out (EU, UK)')),
+    h('p', { class: 'hint' }, 'Leave a field empty where the packet is silent. Empty means not known, never 0.'));
+  const read = name => {
+    const values = Object.fromEntries(inputs.map(([key, , input]) => [key, input.value]));
+    const missing = inputs.filter(([key, , input]) => key !== 'POLYL' && input.value === '').map(([, word]) => word.toLowerCase());
+    return { body: ownFoodBody(name, values, box.querySelector('input[type=radio]:checked').value), missing };
+  };
+  return { box, read };
+}

@@ -1,0 +1,51 @@
+// Own foods: what is on the packet, what does not add up, who uses it.
+import { button, h } from '../dom.js';
+import { say } from '../announcements.js';
+import * as api from '../api.js';
+import * as notices from '../notices.js';
+import { fieldsOf } from '../own_food.js';
+
+export async function foods(room, acts, search = '') {
+  const again = () => foods(room, acts, search);
+  const found = await api.all(`/own-foods?limit=100&search=${encodeURIComponent(search)}`, 'own_foods');
+  const details = await Promise.all(found.map(one => api.food(one.id).catch(() => null)));
+  const field = h('input', { type: 'search', id: 'own-search', value: search, on: { change: event => acts.guard(() => foods(room, acts, event.target.value)) } });
+  room.replaceChildren(h('h1', { tabindex: -1 }, 'Own foods'),
+    h('p', {}, 'Foods as your packets state them. What a packet does not state is not known, never 0, and every total says so.'),
+    h('p', { class: 'field' }, h('label', { for: field.id }, 'Words of the name'), field),
+    h('ul', { class: 'cards' }, details.filter(Boolean).map(one => entry(one, again, acts))),
+    h('section', { class: 'adding', 'aria-labelledby': 'own-add' }, h('h2', { id: 'own-add' }, 'Add one'), editor('own-new', null, again, acts)));
+}
+
+function entry(one, again, acts) {
+  const more = h('div', { class: 'cards__more', hidden: true });
+  const edit = () => { more.hidden = !more.hidden; more.replaceChildren(editor(`edit-${one.id.replace(':', '-')}`, one, again, acts)); };
+  const remove = () => acts.guard(async () => {
+    try { await api.remove(`/foods/${one.id}`, one.revision); } catch (error) {
+      if (error.status !== 409) throw error;
+      return notices.show('error', `${one.description} is in use.`, `Used by ${error.body.users.map(user => user.title).join(', ')}. Nothing was deleted.`);
+    }
+    await again();
+    notices.show('done', `${one.description} is deleted.`, '', [['Take it back', () => acts.guard(() => api.post('/foods', one.form).then(again))]]);
+  });
+  const value = (tag, unit) => { const found = one.components[tag]?.value; return found === null || found === undefined ? 'not known' : `${found} ${unit}`; };
+  return h('li', {}, h('div', { class: 'cards__head' }, h('h2', { dir: 'auto' }, one.description), h('small', {}, one.id)),
+    h('p', {}, `In 100 g: energy ${value('ENERC_KCAL', 'kcal')}, fat ${value('FAT', 'g')}, protein ${value('PROCNT', 'g')}, total carbohydrate ${value('CHOCDF', 'g')}, fibre ${value('FIBTG', 'g')}.`),
+    one.findings.length ? h('ul', { class: 'findings' }, one.findings.map(found => h('li', {}, found.text))) : null,
+    h('p', { class: 'cards__acts' }, button(['Change', h('span', { class: 'unseen' }, ` ${one.description}`)], edit), button(['Delete', h('span', { class: 'unseen' }, ` ${one.description}`)], remove)), more);
+}
+
+function editor(id, one, again, acts) {
+  const name = h('input', { type: 'text', id: `${id}-name`, maxlength: 300, value: one?.description ?? '' });
+  const fields = fieldsOf(id, one?.form.components, one?.form.carbohydrate_basis);
+  const save = () => acts.guard(async () => {
+    const { body } = fields.read(name.value.trim());
+    const kept = one ? { ...one.form, ...body, basis: one.form.basis, components: { ...rest(one.form.components), ...body.components } } : body;
+    const saved = one ? await api.put(`/foods/${one.id}`, kept, one.revision) : await api.post('/foods', kept);
+    await again();
+    say(`${saved.description} is kept. ${saved.changed?.length ? `It changed ${saved.changed.map(user => user.title).join(', ')}.` : ''}`);
+  });
+  return h('div', { class: 'own-food' }, h('p', { class: 'own-food__name' }, h('label', { for: name.id }, 'Name'), name), one && one.form.basis !== '100 g' ? h('p', {}, `These are of ${one.form.basis}.`) : null, fields.box, button('Keep it', save, { class: 'main' }));
+}
+const EDITED = new Set(['ENERC_KCAL', 'FAT', 'PROCNT', 'CHOCDF', 'CHOAVLDF', 'FIBTG', 'POLYL']);
+const rest = components => Object.fromEntries(Object.entries(components).filter(([tag]) => !EDITED.has(tag)));

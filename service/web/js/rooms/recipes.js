@@ -1,0 +1,66 @@
+// Saved recipes: open, rename, copy, delete with a way back, and their revisions.
+import { $, button, h } from '../dom.js';
+import { say } from '../announcements.js';
+import * as api from '../api.js';
+import { day } from '../figures.js';
+import * as notices from '../notices.js';
+import { bodyOf, lineChanges } from '../saving.js';
+
+export async function recipes(room, acts, search = '') {
+  const found = await api.all(`/recipes?limit=100&search=${encodeURIComponent(search)}`, 'recipes');
+  let late = null;
+  const field = h('input', { type: 'search', id: 'recipe-search', value: search, on: { input: event => { clearTimeout(late); late = setTimeout(() => recipes(room, acts, event.target.value).then(() => { const again = $('recipe-search'); again.focus(); again.setSelectionRange(again.value.length, again.value.length); }), 250); } } });
+  room.replaceChildren(h('h1', { tabindex: -1 }, 'Recipes'),
+    h('p', { class: 'field' }, h('label', { for: field.id }, 'Words of the title'), field),
+    found.length ? h('ul', { class: 'cards' }, found.map(one => entry(one, room, acts))) : h('p', {}, search ? 'No title has these words.' : 'Nothing is saved yet. Weigh a list, then save it.'));
+}
+
+function entry(one, room, acts) {
+  const more = h('div', { class: 'cards__more', hidden: true });
+  const again = () => recipes(room, acts, $('recipe-search').value);
+  return h('li', {}, h('div', { class: 'cards__head' },
+    h('h2', {}, h('a', { href: `#/recipe/${one.id.slice(7)}`, dir: 'auto' }, one.title)), h('small', {}, `revision ${one.revision}, ${day(one.saved)}`)),
+  h('p', { class: 'cards__acts' }, named('Rename', one, () => rename(one, more, again)), named('Copy', one, () => acts.guard(() => copy(one).then(again))),
+    named('Delete', one, () => acts.guard(() => remove(one, again))), named('Revisions', one, () => acts.guard(() => revisions(one, more, acts)))), more);
+}
+const named = (text, one, act) => button([text, h('span', { class: 'unseen' }, ` ${one.title}`)], act);
+
+function rename(one, more, again) {
+  const name = h('input', { type: 'text', id: `rename-${one.id}`, value: one.title, maxlength: 300 });
+  const done = async () => { const recipe = await api.get(`/recipes/${one.id}`); await api.put(`/recipes/${one.id}`, { ...bodyOf(recipe), title: name.value.trim() }, recipe.revision); say('Renamed'); await again(); };
+  more.hidden = false;
+  more.replaceChildren(h('label', { for: name.id }, 'New name'), name, button('Rename it', () => done().catch(error => notices.show('error', 'Not renamed.', error.message))));
+  name.focus();
+}
+
+async function copy(one) {
+  const recipe = await api.get(`/recipes/${one.id}`);
+  await api.post('/recipes', { ...bodyOf(recipe), title: `${one.title} (copy)` });
+  say('Copied');
+}
+
+async function remove(one, again) {
+  const recipe = await api.get(`/recipes/${one.id}`);
+  try { await api.remove(`/recipes/${one.id}`, recipe.revision); } catch (error) {
+    if (error.status !== 409) throw error;
+    return notices.show('error', `${one.title} is in use.`, `Used by ${error.body.users.map(user => user.title).join(', ')}. Nothing was deleted.`);
+  }
+  await again();
+  notices.show('done', `${one.title} is deleted.`, '', [['Take it back', () => api.post('/recipes', bodyOf(recipe)).then(() => { say('It is back, under a new number'); return again(); }).catch(error => notices.show('error', 'It is not back.', error.message))]]);
+}
+
+async function revisions(one, more, acts) {
+  if (!more.hidden) { more.hidden = true; return; }
+  const list = (await api.get(`/recipes/${one.id}/revisions`)).revisions.filter(revision => !revision.deleted);
+  const forms = await Promise.all(list.map(revision => api.get(`/recipes/${one.id}?revision=${revision.revision}`)));
+  more.hidden = false;
+  more.replaceChildren(h('ol', { class: 'revisions' }, list.map((revision, place) => h('li', {}, h('b', {}, `${revision.revision}`), ` ${day(revision.saved)}, ${revision.title} `,
+    place ? h('ul', {}, changes(forms[place - 1], forms[place])) : ' first',
+    place < list.length - 1 ? button([`Work on revision ${revision.revision}`, h('span', { class: 'unseen' }, ` of ${one.title}`)], () => acts.show(forms[place], { revision: list.at(-1).revision, body: JSON.stringify(bodyOf(forms.at(-1))) })) : null)).reverse()));
+}
+
+function changes(before, after) {
+  const { gone, come } = lineChanges(before, after);
+  const fields = ['title', 'servings', 'yield', 'net_carbohydrate', 'variants'].filter(name => JSON.stringify(before[name]) !== JSON.stringify(after[name])).map(name => name.replace('_', ' '));
+  return [...gone.map(text => h('li', {}, h('del', { dir: 'auto' }, text))), ...come.map(text => h('li', {}, h('ins', { dir: 'auto' }, text))), fields.length ? h('li', {}, `changed: ${fields.join(', ')}`) : null];
+}

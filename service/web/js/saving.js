@@ -1,0 +1,92 @@
+// Saving recipes; what cannot be sent waits in this browser and is sent once.
+import { say } from './announcements.js';
+import * as api from './api.js';
+import { keepDraft, keepOutbox, outbox } from './drafts.js';
+import { state } from './state.js';
+import { clock } from './figures.js';
+import * as notices from './notices.js';
+import { failed } from './weigh.js';
+
+const locked = act => navigator.locks ? navigator.locks.request('gramwright.outbox', act) : act();
+const unique = () => `${Date.now()}-${Math.random().toString(36).slice(2)}`;
+
+/** The form of a saved recipe, without what the service adds. */
+export function bodyOf(recipe) {
+  const { id: _id, revision: _revision, saved: _saved, notes: _notes, changed: _changed, ...form } = recipe;
+  return form;
+}
+export const seenAs = recipe => ({ id: recipe.id, revision: recipe.revision, body: JSON.stringify(bodyOf(recipe)) });
+
+export async function save(acts) {
+  const form = state.form, waiting = { key: state.saved?.id ?? 'new', kind: 'recipe', body: form, seen: state.saved?.revision };
+  try {
+    done(await sent(waiting), acts);
+  } catch (error) {
+    if (error instanceof api.Problem && error.status === 412) return conflict(form, acts);
+    if (error instanceof api.Problem && error.status === 404 && state.saved) return gone(acts);
+    if (error instanceof api.Problem && error.status < 500 && error.status !== 429) return notices.show('error', 'It was not saved.', `${error.message}. It is kept here as a draft.`);
+    queue(waiting);
+    failed(error, acts.retry);
+    say('Kept here, and saved when the service answers');
+  }
+}
+
+export function queue(item) {
+  keepOutbox([...outbox().filter(one => item.kind !== 'recipe' || one.key !== item.key), { id: unique(), ...item }]);
+}
+
+const sent = item => item.kind === 'choice' ? api.post('/choices', item.body)
+  : item.seen === undefined ? api.post('/recipes', item.body) : api.put(`/recipes/${item.key}`, item.body, item.seen);
+
+function done(recipe, acts) {
+  state.saved = seenAs(recipe);
+  keepDraft();
+  acts.saved(recipe);
+  const others = recipe.changed.map(one => one.title);
+  if (others.length) notices.show('done', `Saved as revision ${recipe.revision}.`, `It changed the figures of ${others.join(', ')}.`);
+  say(`Saved as revision ${recipe.revision}${others.length ? `; it changed the figures of ${others.length} other recipes` : ''}`);
+}
+
+/** Send what waits, in order, each once; stops at the first that cannot be sent. */
+export function flush(acts) {
+  if (!outbox().length) return Promise.resolve();
+  return locked(async () => {
+    for (const item of outbox()) {
+      try {
+        const answer = await sent(item);
+        drop(item);
+        if (item.kind === 'recipe' && item.key === (state.saved?.id ?? 'new')) done(answer, acts);
+      } catch (error) {
+        if (error instanceof api.Offline || (error instanceof api.Problem && (error.status >= 500 || error.status === 429))) return failed(error, acts.retry);
+        drop(item);
+        if (error.status === 412) await conflict(item.body, acts);
+        else notices.show('error', 'What was waiting to be sent was refused.', `${error.message}. It is kept here as a draft.`);
+      }
+    }
+  });
+}
+const drop = item => keepOutbox(outbox().filter(one => one.id !== item.id));
+
+/** Somebody else saved in between: both are offered, neither is overwritten. */
+async function conflict(mine, acts) {
+  const theirs = await api.get(`/recipes/${state.saved.id}`);
+  const over = async () => { state.saved = { ...state.saved, revision: theirs.revision }; await save(acts); };
+  const apart = async () => { state.saved = null; state.form = { ...mine, title: `${mine.title} (mine)` }; await save(acts); };
+  notices.show('error', `Changed elsewhere at ${clock(new Date(theirs.saved))}.`, `Revision ${theirs.revision} is not the one you opened. ${differences(theirs, mine)} Nothing was overwritten.`,
+    [['Open theirs', () => acts.show(theirs)], ['Save mine over it', over], ['Save mine as another recipe', apart]]);
+}
+
+const gone = acts => notices.show('error', 'This recipe was deleted elsewhere.', 'What you have is kept here as a draft.', [['Save it as a new recipe', () => { state.saved = null; save(acts); }]]);
+
+/** Which lines one recipe has and the other has not. */
+export function lineChanges(one, other) {
+  const texts = form => form.sections.flatMap(section => section.lines.map(line => [line.text, line.food, line.grams && `${line.grams} g`, line.treatment].filter(Boolean).join(', ')));
+  const [before, after] = [texts(one), texts(other)];
+  const without = (list, rest) => { const left = [...rest]; return list.filter(text => { const at = left.indexOf(text); if (at < 0) return true; left.splice(at, 1); return false; }); };
+  return { gone: without(before, after), come: without(after, before) };
+}
+function differences(theirs, mine) {
+  const { gone, come } = lineChanges(mine, theirs);
+  const said = [come.length ? `Theirs has “${come.slice(0, 3).join('”, “')}”.` : '', gone.length ? `Yours has “${gone.slice(0, 3).join('”, “')}”.` : ''].filter(Boolean);
+  return said.length ? said.join(' ') : 'The lines are the same.';
+}

@@ -1,0 +1,105 @@
+// The weigh ticket: totals of a serving, plain, what the toppings add, with toppings; and the stub on a narrow screen.
+import { $, h, mark } from './dom.js';
+import { state } from './state.js';
+import { clock, count, figure, number, percents, ratioText, read, withUnit } from './figures.js';
+import { lines, looks } from './ledger.js';
+import { wayBeside, wayNow, ways } from './view.js';
+
+const ROWS = [['Energy', 'ENERC', null], ['Fat', 'FAT', 'g'], ['Protein', 'PROCNT', 'g'], ['Total carbohydrate', 'CHOCDF', 'g'], ['Fibre', 'FIBTG', 'g'], ['Net carbohydrate', 'net', 'g']];
+const BRIEF = { brief: true };
+const SHARES = [['FAT', 'fat'], ['PROCNT', 'protein'], ['CHOCDF', 'carbohydrate']];
+
+/** Names of lines: three, then how many more. */
+function named(list) {
+  const texts = [...new Set(list.map(line => line.text))];
+  return texts.length > 3 ? `${texts.slice(0, 3).join('; ')}; and ${texts.length - 3} more` : texts.join('; ');
+}
+
+export function drawTicket(acts) {
+  const list = ways(), plain = list[0], other = plain && (wayNow().name === 'plain' ? wayBeside() : wayNow());
+  $('ticket').replaceChildren(h('div', { class: 'ticket__paper' },
+    h('h2', { id: 'ticket-name' }, 'Weigh ticket'),
+    h('p', { class: 'ticket__for', dir: 'auto' }, state.form.title, h('br'), `one serving of ${plain ? plain.servings : state.form.servings}`, other && other.servings !== plain.servings ? `, ${other.label} of ${other.servings}` : '',
+      state.offline && state.weighedAt ? [h('br'), `weighed at ${clock(new Date(state.weighedAt))}, not since`] : null),
+    plain && !state.provisional ? full(plain, other) : h('p', { class: 'ticket__none' }, state.provisional ? soFar() : 'Nothing weighed yet. Totals appear here line by line.')),
+  h('div', { class: 'hand-out', role: 'group', 'aria-label': 'Hand out' },
+    h('button', { type: 'button', disabled: !plain, on: { click: acts.copyTotals } }, 'Copy the totals'),
+    plain ? h('a', { href: '#hand-out', class: 'button' }, 'Card, labels, texts') : null));
+  drawStub(acts);
+}
+
+function soFar() {
+  const done = lines().filter(line => line.kind !== 'waiting').length;
+  return [h('b', {}, 'So far. '), `${done} of ${count(lines().length, 'line')} weighed; totals come with the last one.`];
+}
+
+function full(plain, other) {
+  const everything = other?.name === 'with everything';
+  return [bound([plain, other]),
+    h('table', {}, h('caption', { class: 'unseen' }, other ? `Totals a serving: plain, what changes, ${other.label}` : 'Totals a serving'),
+      h('thead', {}, h('tr', {}, h('td', {}), h('th', { scope: 'col' }, h('i', { class: 'swatch' }), 'plain'),
+        other ? [h('th', { scope: 'col' }, h('i', { class: 'swatch swatch--top' }), everything ? 'toppings' : 'change'), h('th', { scope: 'col' }, other.short)] : null)),
+      h('tbody', {}, ROWS.map(([word, key, unit]) => entry(word, key, unit ?? state.energy, plain, other)), ratioRow('net', plain, other), ratioRow('total', plain, other))),
+    strips(plain, other),
+    h('p', { class: 'ticket__foot' }, 'Small figures: where the true value lies, about 19 times in 20, by the weights and the spread of the table. A span (11.0–11.9): a value or a weight is not known.')];
+}
+
+/** What the totals lack, in the words of the list. */
+function bound(list) {
+  const short = list.filter(Boolean).some(way => [...ROWS.map(([, key]) => read(way.per_serving, key))].some(total => total?.value === null));
+  const of = (...kinds) => lines().filter(line => kinds.includes(line.kind)), missing = of('no_match', 'no_amount'), half = of('part_known');
+  if (!missing.length && !short) return null;
+  const without = [missing.length ? `Not counted: ${named(missing)}.` : '', short && half.length ? `Not known in full: ${named(half)}.` : ''].filter(Boolean).join(' ') || 'A value is not known.';
+  return h('p', { class: 'ticket__bound' }, mark(short ? 'open' : 'ring'), h('span', { dir: 'auto' }, short ? h('b', {}, 'At least. ') : null, without));
+}
+
+function entry(word, key, unit, plain, other) {
+  const [base, full] = [plain, other].map(way => way && read(way.per_serving, key));
+  return [h('tr', { class: `t--${key}` },
+    h('th', { scope: 'row' }, word, ' ', h('small', {}, unit), key === 'net' ? h('small', { class: 'note', title: base.formula }, 'total − fibre') : null),
+    cell(base, unit, range(plain, key), 't__plain'), other ? [h('td', { class: 't__add' }, added(key, unit, other)), cell(full, unit, range(other, key), 't__dressed')] : null),
+  other ? h('tr', { class: 't__line', 'aria-hidden': 'true' }, h('td', { colspan: 4 }, h('span', { class: 'split', css: { '--c': `var(--c-${key})`, '--p': `${full.known > 0 ? Math.min(100, 100 * base.known / full.known) : 100}%` } }, h('i', {}), h('i', {})))) : null];
+}
+const cell = (total, unit, around, cls) => h('td', { class: cls }, figure(total, unit, BRIEF), around && total.value !== null ? h('small', {}, around) : null);
+
+/** The 95 % range of the API where it is wide enough to be seen; there is none in kilojoules. */
+function range(way, key) {
+  if (key === 'ENERC' && state.energy === 'kJ') return '';
+  const found = state.answer.ledger.uncertainty[way.name]?.[key === 'net' ? 'net_carbohydrate' : key === 'ENERC' ? 'ENERC_KCAL' : key];
+  if (!found) return '';
+  const unit = key === 'ENERC' ? 'kcal' : 'g', [low, high] = [number(Math.max(0, found.low), unit), number(found.high, unit)];
+  return low === high ? '' : `${low}–${high}`;
+}
+
+function added(key, unit, other) {
+  if (other.name === 'with everything') { const total = read(state.answer.ledger.optional, key), text = figure(total, unit, BRIEF); return /^[\d]/.test(text) ? `+${text}` : text; }
+  const tag = { net: 'net_carbohydrate', ENERC: 'ENERC_KCAL' }[key] ?? key, value = key === 'ENERC' && state.energy === 'kJ' ? undefined : other.difference_per_serving[tag];
+  return value === undefined ? '' : value === null ? 'not known' : `${value > 0 ? '+' : ''}${number(value, unit)}`;
+}
+
+function ratioRow(basis, plain, other) {
+  const of = way => ratioText(way.per_serving.ketogenic_ratio[`on_${basis}`]).replace(' : 1', '');
+  return h('tr', { class: 't--ratio' }, h('th', { scope: 'row' }, h('span', { class: basis === 'net' ? '' : 'unseen' }, 'Ketogenic ratio'), ' ', h('small', { class: 'note' }, `to 1, on ${basis} carbohydrate`)),
+    h('td', {}, of(plain)), other ? [h('td', { class: 't__add' }), h('td', {}, of(other))] : null);
+}
+
+function strips(plain, other) {
+  const strip = way => {
+    const shares = way.per_serving.energy_shares;
+    if (!shares) return h('div', { class: 'strip' }, h('span', { class: 'strip__name', dir: 'auto' }, way.short), h('span', {}, 'not known'));
+    const whole = percents(shares), list = [...SHARES, ['ALC', 'alcohol']].filter(([key]) => shares[key] || key !== 'ALC').map(([key, word]) => [key, word, shares[key]]);
+    return h('div', { class: 'strip' }, h('span', { class: 'strip__name', dir: 'auto' }, way.short),
+      h('div', { class: 'strip__bar', 'aria-hidden': 'true' }, list.map(([key, , part]) => h('i', { class: `strip__${key}`, css: { width: `${100 * part}%` } }, part > .07 ? `${whole[key]}` : ''))),
+      h('p', { class: 'unseen' }, list.map(([key, word]) => `${word} ${whole[key]} per cent`).join(', ')));
+  };
+  return h('div', { class: 'strips' }, h('h3', {}, 'Share of energy, %'), strip(plain), other ? strip(other) : null,
+    h('p', { class: 'strips__key', 'aria-hidden': 'true' }, h('span', {}, 'from left'), SHARES.map(([key, word]) => h('span', {}, h('i', { class: `strip__${key}` }), word))));
+}
+
+function drawStub(acts) {
+  const way = state.provisional ? null : wayNow(), needs = looks().length;
+  const ratio = way?.per_serving.ketogenic_ratio[`on_${state.basis}`];
+  $('stub').replaceChildren(
+    h('a', { href: '#ticket' }, h('span', {}, h('b', {}, way ? withUnit(read(way.per_serving, 'net'), 'g', BRIEF) : 'not yet'), h('small', {}, 'net carbohydrate')), h('span', {}, h('b', {}, way ? ratioText(ratio) : 'not yet'), h('small', {}, 'ratio'))),
+    h('button', { type: 'button', disabled: !needs, on: { click: () => acts.seek(1) } }, mark(needs ? 'pennant' : 'knot'), needs ? `${needs} to look at` : 'all seen'));
+}

@@ -1,0 +1,158 @@
+// Weighing: a list as text line by line, and a recipe after each change. What fails changes nothing and loses nothing.
+import { say } from './announcements.js';
+import * as api from './api.js';
+import { keepDraft, keepText } from './drafts.js';
+import { lineForms, state } from './state.js';
+import { clock, count } from './figures.js';
+import * as notices from './notices.js';
+
+const RETRY = 10, LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024;
+let turn = 0;
+
+/** Say that the ledger is about to change. */
+export const busy = on => document.getElementById('ledger').setAttribute('aria-busy', String(on));
+
+/** Put an answer in place of the last one. */
+function accept(answer) {
+  Object.assign(state, { form: answer.ledger.recipe, answer, weighedAt: Date.now(), mode: 'ready', provisional: null, offline: false });
+  if (state.way !== 'plain' && !answer.variants.some(way => way.name === state.way)) state.way = 'plain';
+  notices.clear('offline');
+  notices.clear('loading');
+  keepDraft();
+}
+
+/** Weigh the recipe as it stands; true where that is now what the page shows. */
+export async function weighForm(acts, { close = false, at = null } = {}) {
+  const mine = ++turn;
+  if (close) state.open = null;
+  keepDraft();
+  busy(true);
+  try {
+    const answer = await api.preview(state.form);
+    if (mine !== turn) return false;
+    accept(answer);
+  } catch (error) {
+    if (mine !== turn) return false;
+    if (error instanceof api.Problem && error.status < 500 && error.status !== 429) {
+      if (state.past.length) state.form = state.past.pop();
+      keepDraft();
+      notices.show('error', 'That cannot be weighed.', `${error.message}. Nothing was changed.`);
+    } else failed(error, () => weighForm(acts).then(acts.draw));
+  }
+  if (at !== null) state.at = lineForms(state.form).findIndex(line => line.text === at) + 1 || state.at;
+  acts.draw();
+  busy(false);
+  if (close) acts.focusLine();
+  acts.flush();
+  return !state.offline;
+}
+
+/** What is said of a service that is silent, busy or broken; `again` is tried by itself. */
+export function failed(error, again) {
+  if (error instanceof api.Problem && error.status === 429) return notices.wait(error.retryAfter ?? RETRY, 'Too many requests for now.', again);
+  if (error instanceof api.Problem && error.status < 500) return notices.show('error', 'That was refused.', `${error.message}. Nothing was changed.`);
+  state.offline = true;
+  const since = state.weighedAt ? `What you see was weighed at ${clock(new Date(state.weighedAt))}, not since. ` : '';
+  const what = error instanceof api.Problem ? `The service met an error (${error.status}).` : error instanceof api.Offline ? 'No answer from the service.' : 'The page met an error.';
+  notices.wait(error.retryAfter ?? RETRY, what, again);
+  document.querySelector('#notice b').after(` ${since}Changes are kept here and sent when the service answers. `);
+}
+
+// ---- a list as text -------------------------------------------------------------------------------------------
+
+const isData = text => /^\s*[{[]/.test(text);
+
+/** Weigh a list that was typed or pasted; lines fill in as the service answers. */
+export async function weighText(text, acts) {
+  const mine = ++turn, before = state.mode === 'ready' ? state.form : null;
+  const long = faultIn(text);
+  keepText(text);
+  busy(!long);
+  if (long) return notices.show('error', 'The list could not be weighed.', `${long.says} Nothing was changed.`, long.line ? [[`Go to line ${long.line}`, () => acts.goToLine(long.line)]] : []);
+  try {
+    if (!isData(text)) await watched(text, mine, acts);
+    if (mine !== turn) return;
+    const answer = await read(text, before);
+    if (mine !== turn) return;
+    if (before) state.past.push(before);
+    accept(answer);
+    keepText('');
+    busy(false);
+    acts.weighed(answer);
+  } catch (error) {
+    if (mine !== turn) return;
+    state.provisional = null;
+    busy(false);
+    if (!before) state.mode = 'empty';
+    acts.draw();
+    acts.openList(text);
+    if (error instanceof api.Problem && error.status < 500 && error.status !== 429) {
+      const line = error.errors.find(one => one.line)?.line;
+      notices.show('error', 'The list could not be weighed.', `${error.message}. Nothing was changed.`, line ? [[`Go to line ${line}`, () => acts.goToLine(line)]] : []);
+    } else failed(error, () => weighText(text, acts));
+  }
+}
+
+function faultIn(text) {
+  if (!text.trim()) return { says: 'There is nothing in it yet.' };
+  if (new Blob([text]).size > LARGEST) return { says: 'It is larger than 5 MB.' };
+  if (isData(text)) return null;
+  const line = text.split('\n').findIndex(one => one.length > LONGEST_LINE) + 1;
+  return line ? { line, says: `Line ${line} is ${text.split('\n')[line - 1].length.toLocaleString('en')} characters long; a line may have 1,000.` } : null;
+}
+
+/** Show each line as it is weighed. */
+async function watched(text, mine, acts) {
+  const places = new Map();
+  state.provisional = [{ name: '', optional: false, lines: [] }];
+  text.split(/\r?\n/).forEach((raw, place) => {
+    const words = raw.trim(), head = /^(\+?)\s*([^\d+].{0,98}?)\s*:$/.exec(words);
+    if (!words) return;
+    if (head) return state.provisional.push({ name: head[2], optional: !!head[1], lines: [] });
+    const line = { text: words, result: null };
+    places.set(place, line);
+    state.provisional.at(-1).lines.push(line);
+  });
+  state.provisional = state.provisional.filter(section => section.lines.length);
+  Object.assign(state, { mode: 'loading', open: null });
+  let due = false, done = 0;
+  const draw = () => { due = false; if (mine === turn && state.provisional) { notices.progress(done, places.size); acts.draw(); } };
+  draw();
+  await api.stream(text, (result, place) => {
+    const line = places.get(place);
+    if (!line) return;
+    line.result = result;
+    done += 1;
+    if (!due) { due = true; requestAnimationFrame(draw); }
+  });
+}
+
+/** The recipe in a text, with what was put right by hand in the recipe before where its lines are still there. */
+async function read(text, before) {
+  const answer = await api.preview(text, { type: isData(text) ? 'application/ld+json' : 'text/plain' });
+  if (!before) return answer;
+  const form = answer.ledger.recipe, silent = answer.notes.some(note => /for how many/.test(note));
+  if (form.title === 'Untitled recipe') form.title = before.title;
+  if (silent) form.servings = before.servings;
+  if (form.yield.pieces === null) form.yield = before.yield;
+  form.net_carbohydrate = before.net_carbohydrate;
+  const old = lineForms(before);
+  for (const line of lineForms(form)) {
+    const at = old.findIndex(one => one.text === line.text);
+    if (at >= 0) Object.assign(line, old.splice(at, 1)[0]);
+  }
+  const names = new Set([...form.sections.map(section => section.name), ...lineForms(form).map(line => line.text)]);
+  form.variants = before.variants.filter(one => [...one.with, ...one.without, ...one.swaps.map(swap => swap.line)].every(name => names.has(name)));
+  return api.preview(form);
+}
+
+/** The list as it would be typed. */
+export const asText = form => form.sections.map(section => [
+  ...(section.name ? [`${section.optional ? '+ ' : ''}${section.name}:`] : section.optional ? ['+ Toppings:'] : []), ...section.lines.map(line => line.text)].join('\n')).join('\n\n');
+
+export function undo(acts) {
+  if (!state.past.length) return say('Nothing to take back');
+  state.form = state.past.pop();
+  state.open = null;
+  weighForm(acts, { close: true }).then(() => say(`Taken back. ${count(lineForms(state.form).length, 'line')}.`));
+}

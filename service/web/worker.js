@@ -1,0 +1,23 @@
+// Keeps the page itself at hand, so that it opens without a connection; never an answer of /v1.
+const SHELF = 'gramwright-page';
+
+self.addEventListener('install', () => self.skipWaiting());
+self.addEventListener('activate', event => event.waitUntil(self.clients.claim()));
+self.addEventListener('fetch', event => {
+  const { pathname, origin } = new URL(event.request.url);
+  if (event.request.method !== 'GET' || origin !== location.origin || !(pathname === '/' || pathname.startsWith('/page/'))) return;
+  event.respondWith(fresh(event.request));
+});
+
+async function fresh(request) {
+  const shelf = await caches.open(SHELF);
+  try {
+    const answer = await fetch(request);
+    if (answer.ok) await shelf.put(request, answer.clone());
+    return answer;
+  } catch (error) {
+    const kept = await shelf.match(request, { ignoreSearch: true });
+    if (kept) return kept;
+    throw error;
+  }
+}

@@ -1,0 +1,166 @@
+"""The page for everybody: WCAG 2.2 AA by axe-core, narrow screens, forced colours, still pictures."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import tarfile
+from collections.abc import Callable
+
+import pytest
+
+from tests.web.conftest import GAPS, Desk
+
+AXE = "axe-core@4.10.3"
+RULES = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+WIDTHS = (1280, 820, 390, 320)
+
+
+@pytest.fixture(scope="package")
+def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The rules as a script, from npm."""
+    if shutil.which("npm") is None:
+        pytest.skip("npm is not installed, so axe-core cannot be fetched")
+    folder = tmp_path_factory.mktemp("axe")
+    packed = subprocess.run(["npm", "pack", AXE], cwd=folder, capture_output=True, text=True, timeout=120, check=False)
+    if packed.returncode:
+        pytest.skip(f"npm could not fetch {AXE}")
+    with tarfile.open(folder / packed.stdout.strip().splitlines()[-1]) as archive:
+        archive.extractall(folder, filter="data")
+    return (folder / "package" / "axe.min.js").read_text(encoding="utf-8")
+
+
+def empty(desk: Desk) -> None:
+    desk.open()
+
+
+def ready(desk: Desk) -> None:
+    desk.weigh(GAPS)
+
+
+def bench(desk: Desk) -> None:
+    ready(desk)
+    opened = desk.bench("barnacle powder")
+    opened.get_by_label("Search the tables").fill("cream")
+    opened.locator(".offer").first.wait_for()
+    opened.get_by_role("button", name="Enter an own food").click()
+    desk.settle()
+
+
+def topped(desk: Desk) -> None:
+    ready(desk)
+    desk.page.check("input[name=way][value='with everything']", force=True)
+
+
+def saved(desk: Desk) -> None:
+    ready(desk)
+    desk.page.click("#save")
+    desk.until("document.querySelector('#card')?.shadowRoot?.querySelector('table')")
+    desk.page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    desk.settle()
+
+
+def loading(desk: Desk) -> None:
+    desk.page.route("**/v1/recipes/preview*", lambda route: None)
+    desk.page.fill("#list-text", GAPS)
+    desk.page.click("#weigh")
+    desk.page.wait_for_selector("progress")
+
+
+def refused(desk: Desk) -> None:
+    desk.page.fill("#list-text", f"{GAPS}\n{'x' * 1500}")
+    desk.page.click("#weigh")
+    desk.page.wait_for_selector("#notice[role=alert]")
+
+
+def offline(desk: Desk) -> None:
+    desk.expected = ("net::ERR", "Failed to load resource")
+    ready(desk)
+    desk.page.context.set_offline(True)
+    desk.page.fill("#serves", "3")
+    desk.page.keyboard.press("Tab")
+    desk.text_of("#notice", "No answer")
+
+
+def long(desk: Desk) -> None:
+    desk.weigh(long_list(60))
+
+
+def room(name: str) -> Callable[[Desk], None]:
+    def opened(desk: Desk) -> None:
+        desk.open(f"#/{name}")
+        desk.page.locator("#room h1").wait_for()
+        desk.settle()
+
+    return opened
+
+
+STATES = {
+    "empty": empty, "ready": ready, "bench": bench, "topped": topped, "saved": saved, "loading": loading,
+    "refused": refused, "offline": offline, "long": long, "recipes": room("recipes"), "choices": room("choices"),
+    "foods": room("foods"), "releases": room("releases"),
+}  # fmt: skip
+
+
+def long_list(lines: int) -> str:
+    """A list of so many lines in sections of ten."""
+    kinds = ["100 g butter", "1 leek, sliced", "2 celery stalks", "200 ml double cream", "3 tbsp olive oil"]
+    kinds += ["60 g walnuts", "2 large eggs", "500 g haddock", "half a cucumber", "1 tsp salt"]
+    parts = [f"Pot {at // 10 + 1}:\n" + "\n".join(kinds) for at in range(0, lines, 10)]
+    return "A long list\nServes 40\n\n" + "\n\n".join(parts)
+
+
+@pytest.mark.parametrize("state", STATES.values(), ids=STATES)
+def test_no_rule_of_wcag_is_broken(desk: Desk, axe: str, state: Callable[[Desk], None]) -> None:
+    state(desk)
+    desk.page.evaluate(axe)
+    broken = []
+    for light in ("light", "dark"):
+        desk.page.emulate_media(color_scheme=light)
+        for width in WIDTHS:
+            desk.page.set_viewport_size({"width": width, "height": 1000})
+            desk.page.evaluate("scrollTo(0, 0)")
+            desk.page.wait_for_timeout(60)
+            found = desk.page.evaluate(
+                """rules => axe.run(document, { runOnly: rules }).then(result => result.violations.map(one =>
+                     [one.id, one.nodes.slice(0, 2).map(node => node.html.slice(0, 200))]))""",
+                RULES,
+            )
+            broken += [(light, width, *one) for one in found]
+            assert desk.page.evaluate("document.documentElement.scrollWidth <= innerWidth"), width
+    assert broken == []
+
+
+def test_marks_bars_and_gaps_differ_in_forced_colours(desk: Desk) -> None:
+    desk.weigh(GAPS)
+    desk.page.emulate_media(forced_colors="active")
+    bar, void = desk.page.evaluate(
+        """() => ['.bar__sure', '.bar__void'].map(name => { const style = getComputedStyle(
+             [...document.querySelectorAll(name)].find(one => one.getBoundingClientRect().width > 3));
+           return [style.backgroundColor, style.borderLeftStyle, style.borderTopStyle]; })"""
+    )
+    assert bar[0] not in ("rgb(255, 255, 255)", "rgba(0, 0, 0, 0)")
+    assert void[2] == "dashed"
+    marks = desk.page.eval_on_selector_all(
+        ".row .mark path:first-child", "all => all.map(one => one.getAttribute('d'))"
+    )
+    assert len(set(marks)) >= 4
+
+
+def test_nothing_moves_for_those_who_ask_for_that(desk: Desk) -> None:
+    desk.page.emulate_media(reduced_motion="reduce")
+    loading(desk)
+    assert desk.page.evaluate("document.getAnimations().length") == 0
+
+
+def test_right_to_left_lines_stay_whole(desk: Desk) -> None:
+    desk.weigh("100 g butter\n100 גרם חמאה\n50 g حليب")
+    assert desk.page.locator(".row__said[dir=auto]").count() == 3
+    assert desk.page.locator(".row").nth(1).locator(".row__said").inner_text() == "100 גרם חמאה"
+
+
+def test_day_and_night_by_choice(desk: Desk) -> None:
+    desk.page.select_option("#light", "dark")
+    dark = desk.page.evaluate("getComputedStyle(document.body).backgroundColor")
+    desk.page.select_option("#light", "light")
+    assert dark != desk.page.evaluate("getComputedStyle(document.body).backgroundColor")

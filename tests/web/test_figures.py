@@ -1,0 +1,159 @@
+"""Every figure of the page is the API's, rounded as the card rounds it; what is not known is never 0."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import Any
+
+import pytest
+
+from service.core.figures import Ratio
+from service.core.nutrients import Total
+from service.publish.wording import amount_text, ratio_text
+from tests.web.conftest import CHOWDER, GAPS, Desk
+
+ROWS = {
+    "Energy": "ENERC_KCAL", "Fat": "FAT", "Protein": "PROCNT", "Total carbohydrate": "CHOCDF", "Fibre": "FIBTG",
+    "Net carbohydrate": "net_carbohydrate",
+}  # fmt: skip
+LISTS = {
+    "chowder": CHOWDER,
+    "gaps": GAPS,
+    "one line": "250 g chicken thighs, skinless",
+    "no amounts": "Quay tea\n\nServes 2\n\ntea\nlemon slices",
+    "all fat": "3 tbsp olive oil\n100 g butter",
+    "only salt": "1 tsp salt",
+    "toppings only": "+ Toppings:\n20 g walnuts",
+    "two of a kind": "10 g butter\n10 g butter\n\n+ More:\n10 g butter",
+    "own measures": "Serves 3\n2 large eggs\n1 cup whole milk\n1 oz cheddar",
+    "nothing known": "3 g barnacle powder\n2 handfuls of kelp glass",
+}
+
+
+def total(payload: Any) -> Total:
+    return Total(
+        "", payload["unit"], payload["value"], payload["known"], payload["low"], payload["high"],
+        tuple(payload["unknown_in"]),
+    )  # fmt: skip
+
+
+def ratio(payload: Any) -> str:
+    return ratio_text(Ratio(payload["value"], payload["low"], payload["high"], payload["remark"] or ""))
+
+
+def figure_of(figures: Any, tagname: str) -> Any:
+    return figures["net_carbohydrate"] if tagname == "net_carbohydrate" else figures["components"][tagname]
+
+
+def plain(text: str) -> str:
+    """A figure without thousands' commas, unit and the short form of "at least"."""
+    text = text.replace("≥\xa0", "at least ").replace(",", "").replace("\xa0", " ")
+    return re.sub(r"\s*(?:g|kcal)?\s*$", "", text).strip()
+
+
+def ticket(desk: Desk) -> dict[str, list[str]]:
+    """The rows of the ticket: the first line of each cell by the row's name."""
+    script = """rows => rows.filter(row => row.querySelector('th[scope=row]')).map(row =>
+        [row.querySelector('th').childNodes[0].textContent.trim(),
+         ...[...row.querySelectorAll('td')].map(cell => cell.childNodes[0]?.textContent ?? '')])"""
+    found: dict[str, list[str]] = {}
+    for name, *cells in desk.page.eval_on_selector_all("#ticket tbody tr", script):
+        found.setdefault(name, cells)
+    return found
+
+
+@pytest.mark.parametrize("text", LISTS.values(), ids=LISTS)
+def test_the_ticket_says_what_the_api_says(desk: Desk, text: str) -> None:
+    desk.weigh(text)
+    answer, shown = desk.preview(text), ticket(desk)
+    topped = next((one for one in answer["variants"] if one["name"] == "with everything"), None)
+    for name, tagname in ROWS.items():
+        cells = [plain(cell) for cell in shown[name]]
+        assert cells[0] == plain(amount_text(total(figure_of(answer["per_serving"], tagname))))
+        if topped is not None:
+            assert cells[2] == plain(amount_text(total(figure_of(topped["per_serving"], tagname))))
+    net = answer["per_serving"]["ketogenic_ratio"]["on_net"]
+    said = {"none": "no protein or carbohydrate"}
+    assert said.get(shown["Ketogenic ratio"][0], shown["Ketogenic ratio"][0]) == ratio(net).removesuffix(" : 1")
+
+
+@pytest.mark.parametrize("component", ROWS.values(), ids=ROWS)
+def test_lines_and_foot_say_what_the_api_says(desk: Desk, component: str) -> None:
+    key = {"net_carbohydrate": "net", "ENERC_KCAL": "ENERC"}.get(component, component)
+    desk.weigh(GAPS)
+    desk.page.check(f"input[name=component][value={key}]", force=True)
+    answer = desk.preview(GAPS)
+    values = desk.page.eval_on_selector_all(
+        ".row", "rows => rows.map(row => row.querySelector('.bar__value')?.lastChild.textContent ?? '')"
+    )
+    for line, brought, value in zip(answer["lines"], answer["ledger"]["lines"], values, strict=True):
+        found = figure_of(brought, component)
+        if line["outcome"] == "not_food":
+            assert value == ""
+        elif found["value"] is None:
+            assert value == "not known" or " to " in value
+            assert not re.match(r"0(?:\.0)? ", value) or " to " in value
+        else:
+            assert plain(value) == plain(amount_text(total(found)))
+    foot = desk.page.inner_text("#ledger-foot .foot__sum b")
+    assert plain(foot) == plain(amount_text(total(figure_of(answer["per_serving"], component))))
+    covered = answer["coverage"]["lines"]
+    assert desk.page.inner_text(".foot__words").startswith(f"{covered['counted']} of {covered['food']} lines")
+
+
+def test_what_is_not_known_is_never_nought(desk: Desk) -> None:
+    desk.weigh("3 g barnacle powder")
+    for selector in (".row__bar", ".row__grams", ".part__sum", "#ledger-foot .foot__sum b", "#ticket tbody"):
+        text = desk.page.inner_text(selector)
+        assert not re.search(r"(?<![\d.])0(?:\.0)?(?![\d.])", text), (selector, text)
+    assert "not known" in desk.page.inner_text("#ticket tbody")
+    assert "At least" in desk.page.inner_text(".ticket__bound")
+
+
+def tilt(value: float) -> float:
+    """The rule: 12 degrees a doubling, stops at +27 and -14.85."""
+    return max(-14.85, min(27.0, 12 * math.log2(value)))
+
+
+@pytest.mark.parametrize("basis", ["net", "total"])
+def test_the_beam_tilts_by_the_rule(desk: Desk, basis: str) -> None:
+    desk.weigh(CHOWDER)
+    desk.page.check(f"input[name=basis][value={basis}]", force=True)
+    expected = desk.preview(CHOWDER)["per_serving"]["ketogenic_ratio"][f"on_{basis}"]["value"]
+    shown = float(desk.page.get_attribute("#beam-drawing svg", "data-tilt"))
+    assert shown == pytest.approx(tilt(expected), abs=0.01)
+    (x0, y0), (x1, y1) = desk.page.evaluate(
+        """() => { const d = document.querySelector('.beam__spar').getAttribute('d').match(/-?[\\d.]+/g).map(Number);
+                   return [[d[0], d[1]], [d[2], d[3]]]; }"""
+    )
+    assert math.degrees(math.atan2(y0 - y1, x1 - x0)) == pytest.approx(tilt(expected), abs=0.05)
+
+
+def test_bars_are_as_wide_as_their_figures(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    top = float(desk.page.inner_text("#axis-ticks span:last-child"))
+    for number, brought in enumerate(desk.preview(CHOWDER)["ledger"]["lines"], 1):
+        found = brought["net_carbohydrate"]
+        track, sure, soft, at = desk.page.evaluate(
+            """number => { const row = document.querySelector(`[data-line="${number}"]`), box = one =>
+                 row.querySelector(one).getBoundingClientRect(), track = box('.bar__track');
+               return [track.width, box('.bar__sure').width, box('.bar__soft').right - track.left,
+                       (box('.bar__at').left + box('.bar__at').right) / 2 - track.left]; }""",
+            number,
+        )
+        assert sure == pytest.approx(max(2, track * found["low"] / top), abs=0.5)
+        assert at == pytest.approx(track * found["value"] / top, abs=0.5)
+        if found["high"] > found["low"]:
+            assert soft == pytest.approx(max(track * found["high"] / top, soft if soft < 3 else 0), abs=0.5)
+
+
+def test_units_are_the_readers_choice(desk: Desk) -> None:
+    desk.weigh("100 g butter")
+    desk.page.select_option("#units", "oz kJ")
+    found = desk.preview("100 g butter")["per_serving"]["components"]["ENERC_KJ"]["value"]
+    assert plain(ticket(desk)["Energy"][0]) == f"{found:.0f}"
+    assert desk.page.inner_text(".row__grams b") == "3.5"  # 100 g is 3.527 oz (NIST Handbook 44, appendix C)
+    desk.page.reload()
+    desk.weighed()
+    assert desk.page.inner_text(".row__grams b") == "3.5"

@@ -1,0 +1,207 @@
+"""Saving, revisions, conflicts, silence of the service: nothing typed is lost, nothing is sent twice."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from tests.web.conftest import CHOWDER, Desk
+
+SILENT = ("Failed to load resource", "net::ERR")
+
+
+def save(desk: Desk) -> str:
+    """Save the recipe at hand; its id."""
+    desk.page.click("#save")
+    desk.until("document.querySelector('#standing').textContent.startsWith('recipe:')")
+    desk.settle()
+    return str(desk.page.inner_text("#standing")).partition(",")[0]
+
+
+def serve_to(desk: Desk, servings: int) -> None:
+    desk.page.fill("#serves", str(servings))
+    desk.page.keyboard.press("Tab")
+
+
+def test_save_reload_change_and_save_again(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    assert desk.api("GET", f"/recipes/{recipe}")["revision"] == 1
+    assert desk.page.is_disabled("#save")
+    serve_to(desk, 2)
+    desk.until("document.querySelector('#standing').textContent.includes('changed since')")
+    desk.page.reload()
+    desk.weighed()
+    assert desk.page.input_value("#serves") == "2"
+    save(desk)
+    desk.until("document.querySelector('#standing').textContent.endsWith('revision 2')")
+    found = desk.api("GET", f"/recipes/{recipe}")
+    assert (found["revision"], found["servings"]) == (2, 2)
+
+
+def test_open_rename_copy_delete_and_back(desk: Desk) -> None:
+    desk.weigh(CHOWDER.replace("Smoked fish", "Herring"))
+    save(desk)
+    desk.open("#/recipes")
+    desk.page.get_by_role("button", name="Copy Herring chowder plate").click()
+    copied = desk.page.locator(".cards > li", has_text="Herring chowder plate (copy)")
+    copied.wait_for()
+    copied.get_by_role("button", name="Rename").click()
+    copied.get_by_label("New name").fill("Sprat chowder plate")
+    copied.get_by_role("button", name="Rename it").click()
+    sprat = desk.page.locator(".cards > li", has_text="Sprat chowder plate")
+    sprat.wait_for()
+    sprat.get_by_role("button", name="Revisions").click()
+    sprat.locator(".revisions > li").nth(1).wait_for()
+    assert sprat.locator(".revisions > li").count() == 2
+    assert "changed: title" in sprat.inner_text()
+    sprat.get_by_role("button", name="Delete").click()
+    desk.page.get_by_role("button", name="Take it back").click()
+    sprat.wait_for()
+    sprat.get_by_role("link").click()
+    desk.weighed()
+    assert desk.page.inner_text("h1#recipe-name") == "Sprat chowder plate"
+    assert desk.page.locator(".row").count() == 7
+
+
+def test_changed_elsewhere_overwrites_nothing(desk: Desk) -> None:
+    desk.expected = ("412",)
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    theirs = desk.api("GET", f"/recipes/{recipe}")
+    body = {name: value for name, value in theirs.items() if name not in ("id", "revision", "saved")}
+    body["sections"][0]["lines"].append({"text": "1 tbsp capers"})
+    desk.api("PUT", f"/recipes/{recipe}", json=body, headers={"If-Match": '"1"'})
+    serve_to(desk, 8)
+    desk.until("document.querySelector('#standing').textContent.includes('changed since')")
+    desk.page.click("#save")
+    notice = desk.page.locator("#notice")
+    desk.until("document.querySelector('#notice').textContent.includes('Changed elsewhere')")
+    assert "1 tbsp capers" in notice.inner_text()
+    assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 4
+    notice.get_by_role("button", name="Save mine as another recipe").click()
+    desk.until(f"!document.querySelector('#standing').textContent.startsWith('{recipe},')")
+    assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 4
+
+
+def test_a_line_of_a_saved_recipe_and_a_recipe_from_a_section(desk: Desk) -> None:
+    desk.weigh("Plate\nServes 2\n\nHake dip:\n100 g cream cheese\n50 g smoked haddock\n\nRest:\n100 g cucumber\n")
+    desk.page.get_by_role("button", name="Change section Hake dip").click()
+    desk.page.get_by_role("button", name="Make a recipe of it").click()
+    desk.until("document.querySelector('#notice').textContent.includes('recipe of its own')")
+    desk.weighed()
+    row = desk.page.locator(".row", has_text="Hake dip")
+    assert row.locator(".row__grams b").inner_text() == "150"
+    assert [one["title"] for one in desk.api("GET", "/recipes?search=Hake")["recipes"]] == ["Hake dip"]
+
+
+def test_offline_edit_reload_come_back_sent_once(desk: Desk) -> None:
+    desk.expected = SILENT
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    desk.page.evaluate("navigator.serviceWorker.ready.then(() => fetch('/'))")
+    desk.page.reload()
+    desk.weighed()
+    puts: list[str] = []
+    desk.page.on("request", lambda request: puts.append(request.url) if request.method == "PUT" else None)
+    desk.page.context.set_offline(True)
+    bench = desk.bench("leek")
+    bench.get_by_label("Own weight").fill("300")
+    bench.get_by_role("button", name="Take it").click()
+    desk.until("document.querySelector('#notice').textContent.includes('No answer')")
+    assert desk.line("leek").locator(".word").inner_text() == "by hand, not yet sent"
+    desk.page.click("#save")
+    desk.until("document.querySelector('#said').textContent.startsWith('Kept here')")
+    desk.page.reload()
+    desk.page.wait_for_selector(".row")
+    assert desk.line("leek").locator(".word").inner_text() == "by hand, not yet sent"
+    assert "not since" in desk.page.inner_text("#ticket")
+    puts.clear()
+    desk.page.context.set_offline(False)
+    desk.until("document.querySelector('#standing').textContent.endsWith('revision 2')")
+    desk.page.wait_for_timeout(500)
+    assert len(puts) == 1
+    lines = desk.api("GET", f"/recipes/{recipe}")["sections"][0]["lines"]
+    assert [line["grams"] for line in lines] == [None, 300, None, None, None]
+
+
+def refuse(desk: Desk, path: str, status: int, *, times: int, headers: dict[str, str] | None = None) -> None:
+    """Let the service refuse the first requests to a path."""
+    left = [times]
+
+    def answer(route: Any) -> None:
+        if left[0] <= 0:
+            return route.continue_()
+        left[0] -= 1
+        body = json.dumps({"status": status, "detail": "refused for the test"})
+        return route.fulfill(status=status, body=body, content_type="application/problem+json", headers=headers or {})
+
+    desk.page.route(f"**/v1{path}*", answer)
+
+
+@pytest.mark.parametrize("status", [429, 503, 500])
+@pytest.mark.parametrize("path", ["/resolutions", "/recipes/preview"])
+def test_a_busy_service_is_asked_again_by_itself(desk: Desk, path: str, status: int) -> None:
+    desk.expected = ("Failed to load resource",)
+    refuse(desk, path, status, times=1, headers={"Retry-After": "1"})
+    desk.page.fill("#list-text", CHOWDER)
+    desk.page.click("#weigh")
+    desk.until("document.querySelector('#notice').textContent.includes('tried again')")
+    assert desk.page.input_value("#list-text") == CHOWDER
+    desk.weighed()
+    assert desk.page.locator(".row").count() == 7
+
+
+def test_a_broken_answer_is_asked_for_again(desk: Desk) -> None:
+    broken = {"status": 200, "body": '{"line": "40 g bu', "content_type": "application/jsonl"}
+    desk.page.route("**/v1/resolutions*", lambda route: route.fulfill(**broken))
+    desk.page.fill("#list-text", CHOWDER)
+    desk.page.click("#weigh")
+    desk.until("document.querySelector('#notice').textContent.includes('No answer')")
+    assert desk.page.input_value("#list-text") == CHOWDER
+    desk.page.unroute("**/v1/resolutions*")
+    desk.page.get_by_role("button", name="Try now").click()
+    desk.weighed()
+
+
+def test_a_recipe_that_cannot_be_leaves_the_last_one(desk: Desk) -> None:
+    desk.expected = ("422",)
+    desk.weigh(CHOWDER)
+    serve_to(desk, 20_000)
+    desk.until("document.querySelector('#notice').textContent.includes('at most 10,000')")
+    assert desk.page.input_value("#serves") == "4"
+    assert desk.page.get_attribute("#notice", "role") == "alert"
+
+
+def test_a_page_without_storage_says_so(desk: Desk) -> None:
+    page = desk.page
+    page.add_init_script("Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };")
+    page.evaluate("localStorage.clear()")
+    page.reload()
+    page.wait_for_selector("#beam-drawing svg")
+    desk.weigh(CHOWDER)
+    assert "keeps nothing" in page.inner_text("#standing")
+
+
+def test_own_foods_are_kept_changed_and_deleted(desk: Desk) -> None:
+    desk.open("#/foods")
+    desk.page.locator("#own-new-name").wait_for()
+    desk.page.fill("#own-new-name", "Mole rusk")
+    desk.page.fill("#own-new-FAT", "9")
+    desk.page.get_by_role("button", name="Keep it").click()
+    card = desk.page.locator(".cards > li", has_text="Mole rusk")
+    card.wait_for()
+    assert "energy not known" in card.inner_text()
+    card.get_by_role("button", name="Change").click()
+    card.get_by_label("Fat").fill("11")
+    card.get_by_role("button", name="Keep it").click()
+    desk.until("document.querySelector('#room').innerText.includes('fat 11 g')")
+    card.get_by_role("button", name="Delete").click()
+    desk.until("!document.querySelector('#room').innerText.includes('Mole rusk')")
+
+
+def test_releases_are_listed(desk: Desk) -> None:
+    desk.open("#/releases")
+    desk.until("document.querySelector('#room').innerText.includes('8,789 foods')")

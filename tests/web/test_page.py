@@ -1,0 +1,195 @@
+"""What the page weighs, how fast it is, what it lets in, and what it makes of bad input."""
+
+from __future__ import annotations
+
+import gzip
+import re
+from typing import Any
+
+import httpx
+import pytest
+
+from service.web import POLICY, read_assets
+from tests.web.conftest import CHOWDER, Desk
+from tests.web.test_access import long_list
+
+KB = 1024
+PASTED = {
+    "markup": "100 g <b>butter</b><img src=x onerror=alert(1)>",
+    "script": "<script>alert(1)</script>",
+    "template": "${alert(1)} {{constructor}} 20 g butter",
+    "emoji": "🧈 100 g butter 🧈",
+    "control characters": "100 g\x07 butter\x1b[31m",
+    "right to left": "100 גרם חמאה",
+    "nothing but blanks and colons": "   \n\n:\n",
+}
+
+
+def test_the_policy_lets_nothing_else_in(place: str) -> None:
+    answer = httpx.get(place)
+    assert answer.headers["content-security-policy"] == POLICY
+    assert answer.headers["x-content-type-options"] == "nosniff"
+    assert "unsafe" not in POLICY
+    assert not re.search(r"https?://(?!schema\.org|www\.w3\.org)", "".join(
+        asset.body.decode() for asset in read_assets().values()))  # fmt: skip
+
+
+def test_files_are_sent_once(place: str) -> None:
+    first = httpx.get(f"{place}/page/js/main.js")
+    again = httpx.get(f"{place}/page/js/main.js", headers={"If-None-Match": first.headers["etag"]})
+    assert (first.status_code, again.status_code) == (200, 304)
+    assert httpx.get(f"{place}/page/js/none.js").status_code == 404
+
+
+def test_the_page_is_light(desk: Desk) -> None:
+    """What the empty page loads; rooms and the example come when they are asked for."""
+    loaded: dict[str, bytes] = {}
+    desk.page.on("response", lambda answer: loaded.update({answer.url: answer.body()}))
+    desk.page.reload()
+    desk.settle()
+    files = [body for url, body in loaded.items() if not url.endswith("/worker.js")]
+    assert sum(map(len, files)) <= 150 * KB
+    assert sum(len(gzip.compress(body)) for body in files) <= 60 * KB
+
+
+def redraw(desk: Desk) -> float:
+    """The shortest of some redraws after a change of what bars show, in milliseconds."""
+    return float(
+        desk.page.evaluate(
+            """async () => {
+                 let best = Infinity;
+                 for (const key of ['FAT', 'net', 'PROCNT', 'CHOCDF', 'FAT', 'net', 'PROCNT', 'net']) {
+                   const input = document.querySelector(`input[name=component][value=${key}]`);
+                   const start = performance.now();
+                   input.checked = true;
+                   input.dispatchEvent(new Event('change', { bubbles: true }));
+                   document.body.getBoundingClientRect();
+                   best = Math.min(best, performance.now() - start);
+                   await new Promise(requestAnimationFrame);
+                 }
+                 return best;
+               }"""
+        )
+    )
+
+
+@pytest.mark.parametrize(("lines", "most"), [(60, 50), (400, 150)])
+def test_a_change_is_redrawn_at_once(desk: Desk, lines: int, most: float) -> None:
+    desk.weigh(long_list(lines))
+    assert desk.page.evaluate("document.querySelectorAll('.part').length") == lines // 10
+    desk.page.click("#fold-all")
+    assert desk.page.locator(".row").count() == lines
+    assert redraw(desk) <= most
+
+
+def test_long_lists_start_folded_and_stay_still(desk: Desk) -> None:
+    desk.page.evaluate(
+        """() => { window.shift = 0;
+             const add = one => { if (!one.hadRecentInput) window.shift += one.value; };
+             new PerformanceObserver(list => list.getEntries().forEach(add)).observe({ type: 'layout-shift' }); }"""
+    )
+    desk.weigh(long_list(60))
+    assert desk.page.locator(".row").count() == 0
+    desk.page.evaluate("window.shift = 0")
+    desk.page.press("body", "End")
+    desk.page.wait_for_timeout(200)
+    assert desk.page.evaluate("window.shift") == 0
+
+
+def test_lines_show_as_they_come(desk: Desk) -> None:
+    seen: list[str] = []
+
+    def look(route: Any) -> None:
+        seen.append(desk.page.inner_text("#notice"))
+        route.continue_()
+
+    desk.page.route("**/v1/recipes/preview*", look)
+    desk.weigh(long_list(60))
+    assert re.search(r"of \d+ lines weighed", seen[0])
+
+
+@pytest.mark.parametrize("line", PASTED.values(), ids=PASTED)
+def test_what_is_pasted_is_text_and_nothing_else(desk: Desk, line: str) -> None:
+    desk.expected = ("422",)
+    desk.page.on("dialog", lambda dialog: pytest.fail(dialog.message))
+    desk.page.fill("#list-text", f"Title <i>x</i>\n\n{line}\n10 g butter")
+    desk.page.click("#weigh")
+    desk.weighed()
+    foreign = "#weigh-room :is(.row, h1, .ticket__for) :is(img, script, b > b, i:not([class]))"
+    assert desk.page.locator(foreign).count() == 0
+    assert desk.page.locator(".row", has_text="10 g butter").count() == 1
+    assert "<i>x</i>" in desk.page.inner_text("h1#recipe-name")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("x" * 10_000, "10,000 characters"), ("10 g butter\n" * 500_000, "5 MB"), ("", "nothing in it"),
+     ("[1, 2", "unexpected end"), ('{"@type": "Thing"}', "no schema.org Recipe")],
+    ids=["10,000 characters", "6 MB", "nothing", "broken JSON", "no recipe"],
+)  # fmt: skip
+def test_what_cannot_be_weighed_is_kept_and_said(desk: Desk, text: str, said: str) -> None:
+    desk.expected = ("400", "422")
+    desk.page.evaluate("text => { document.querySelector('#list-text').value = text; }", text)
+    desk.page.click("#weigh")
+    desk.until("!document.querySelector('#notice').hidden")
+    desk.text_of("#notice", said)
+    assert desk.page.evaluate("document.querySelector('#list-text').value.length") == len(text)
+
+
+def test_the_line_at_fault_can_be_gone_to(desk: Desk) -> None:
+    desk.page.fill("#list-text", "10 g butter\n" + "y" * 1200)
+    desk.page.click("#weigh")
+    desk.page.get_by_role("button", name="Go to line 2").click()
+    assert desk.focused() == "list-text"
+    assert desk.page.evaluate("document.activeElement.selectionStart") == len("10 g butter\n")
+
+
+RECIPE_LD = """{"@context": "https://schema.org", "@type": "Recipe", "name": "Quay toast", "recipeYield": "2 servings",
+"recipeIngredient": ["2 slices rye bread", "20 g butter"]}"""
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "rows"),
+    [("list.txt", CHOWDER.encode(), 7), ("recipe.jsonld", RECIPE_LD.encode(), 2),
+     ("picture.png", b"\x89PNG\x00\xff", 0), ("zeros.txt", b"10 g\x00butter", 0)],
+    ids=["text", "JSON-LD", "no text", "a zero byte"],
+)  # fmt: skip
+def test_files_are_read_where_they_are_text(desk: Desk, name: str, content: bytes, rows: int) -> None:
+    desk.page.set_input_files("#list-file", {"name": name, "mimeType": "text/plain", "buffer": content})
+    if not rows:
+        desk.text_of("#notice", "no text")
+        return
+    desk.until("document.querySelector('#list-text').value !== ''")
+    desk.page.click("#weigh")
+    desk.weighed()
+    assert desk.page.locator(".row").count() == rows
+
+
+def test_the_example_is_one_click_away(desk: Desk) -> None:
+    desk.page.click("#example")
+    desk.until("document.activeElement.id === 'weigh'")
+    desk.page.keyboard.press("Enter")
+    desk.weighed()
+    assert desk.page.locator(".row").count() >= 30
+
+
+def test_text_typed_and_not_weighed_outlives_a_reload(desk: Desk) -> None:
+    desk.page.fill("#list-text", "half a thought")
+    desk.page.reload()
+    assert desk.page.input_value("#list-text") == "half a thought"
+
+
+def test_what_was_put_right_outlives_editing_as_text(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    bench.get_by_label("Own weight").fill("123")
+    bench.get_by_role("button", name="Take it").click()
+    desk.weighed()
+    desk.page.click("#as-text")
+    text: Any = desk.page.input_value("#list-text")
+    desk.page.fill("#list-text", f"{text}\n1 tbsp capers")
+    desk.page.click("#weigh")
+    desk.weighed()
+    assert desk.page.locator(".row", has_text="leek").locator(".row__grams b").inner_text() == "123"
+    assert desk.page.input_value("#serves") == "4"
+    assert desk.page.locator(".row", has_text="capers").count() == 1
