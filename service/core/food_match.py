@@ -31,6 +31,10 @@ EXACT = 0.97
 MOST_RANKINGS = 20_000
 # Places, best first, and their scores.
 Ranking = tuple[tuple[int, ...], tuple[float, ...]]
+# "Raw almonds, ground to a flour" are raw almonds before they are ground almonds, which are sold blanched.
+_GROUND = frozenset({"ground"})
+# "240 g black beans, drained" were not dry when they were weighed; "rinsed and drained" may be.
+_DRAINED, _WASHED = frozenset({"drained"}), frozenset({"rinsed", "washed"})
 # Counted by these, the name may mean another food of the plant or beast.
 _PARTS = frozenset({"leaf", "bunch", "sprig", "root", "frond", "flower", "rack", "cube"})
 # States in which a food takes up so much salt, acid or sugar that no other entry of it is fair.
@@ -161,10 +165,11 @@ class FoodMatcher:
             if named is not None and named.words > 1 and not stolen:
                 return named  # but "garlic cloves, whole" are no whole cloves
         tokens = phrase.tokens
+        weak = phrase.preparations | (_GROUND & phrase.qualifiers).difference(tokens)
         best: Name | None = None
         for place in range(len(tokens) - 1, -1, -1):
             head = tokens[place]
-            best = self.vocabulary.find(head, others - {head}, amount_kind, implied=states, weak=phrase.preparations)
+            best = self.vocabulary.find(head, others - {head}, amount_kind, implied=states, weak=weak)
             # a head that no name has, though descriptions do, is not passed over: it may be another food
             if best is not None or (head not in self.neutral and head in self.index.postings):
                 break
@@ -172,6 +177,8 @@ class FoodMatcher:
             # "yogurt without fruit" is no fruit yogurt, "chili without beans" is a name
             return self._name(part, replace(phrase, qualifiers=phrase.qualifiers - phrase.lacking), states, amount_kind)
         late = phrase.preparations & phrase.qualifiers - frozenset(tokens)
+        if not phrase.preparations & _WASHED:
+            late -= _DRAINED
         if amount_kind in ("weight", "piece") and best is not None and best.key & late and not self._is_raw(best):
             # "200 g potatoes, mashed" are weighed as bought
             bought = self._name(part, replace(phrase, qualifiers=phrase.qualifiers - late), states, amount_kind)

@@ -1,6 +1,7 @@
 """Lines that are no food: labels, headings, titles, notes, remarks.
 
     label   = label-word ... ( ":" | "|" ) words | label-word ... number time-word words | claims
+            | label-word ( number | letter )
             | heading-word number [ ":" words ] | number yield-word
             | number words "=" number words
     heading = heading-word ... [ remark ] | words heading-word ( "-" | ":" ) | words that make no food heading-word

@@ -34,8 +34,8 @@ WEIGHTS = frozenset({
     "g", "mg", "kg", "dag", "oz", "lb", "tola", "catty", "tael", "can", "jar", "packet", "package", "box", "bag",
     "carton", "bottle", "tub", "pot", "container", "envelope", "sachet", "pouch", "block", "bar", "tray", "punnet",
     "tube", "brick", "wheel", "basket", "canister", "log", "bucket", "slab", "keg", "growler", "clamshell", "bundle",
-    "sleeve", "mini can", "ampoule", "vial", "no. 1 can", "no. 2 can", "no. 2 1/2 can", "no. 3 can", "no. 10 can",
-    "no. 300 can", "no. 303 can",
+    "sleeve", "stone", "mini can", "ampoule", "vial", "no. 1 can", "no. 2 can", "no. 2 1/2 can", "no. 3 can",
+    "no. 10 can", "no. 300 can", "no. 303 can",
 })
 
 

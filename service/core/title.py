@@ -26,7 +26,10 @@ from service.core.vocabulary import Token, key_word
 Spelled = tuple[str, bool]
 
 _STOPS = frozenset(",;:-|.!?")
-_LINKS = frozenset("with w/ in on for from con de del di para mit med met au aux".split())
+_LINKS = frozenset(
+    "with w/ w in on for from con com cu de del di da do du des della para mit med met nach au aux ai z ze na po ba "
+    "ya".split()
+)
 # A dish may stand behind these too, in the manner that names it: "spaghetti alla puttanesca".
 _MANNERS = frozenset({"al", "alla", "alle", "all'", "plus", "and"})
 _AND = frozenset({"&", "n", "+"})
@@ -141,21 +144,21 @@ def _is_cut(rest: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _epithet(head: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Ceviche costeño", "Pho Saigon style": a dish, and behind it words that name no food, as many languages order."""
+    """ "Ceviche costeño", "Pho Saigon style": a dish, and behind it words that say which and name no food."""
     if len(head) > _LONGEST_TITLE or lexicon.names_food(head):
         return False
-    place = next((at for at in range(1, len(head)) if _is_dish(head[:at], lexicon)), len(head))
-    while place < len(head) and _is_dish(head[: place + 1], lexicon):
-        place += 1
+    place = next((at for at in range(len(head) - 1, 0, -1) if _is_dish(head[:at], lexicon)), len(head))
     behind = head[place:]
     if not behind or any(token.kind not in ("word", "filler") for token in behind):
+        return False
+    if head[place - 1].value in _ATTRIBUTIVE and behind[-1].text != "style":
         return False
     return not any(lexicon.names_food(behind[: at + 1]) for at in range(len(behind)))
 
 
 def _is_dish(words: Sequence[Token], lexicon: Lexicon) -> bool:
     said = spelled(words)
-    return bool(said) and said[-1][0] not in _ATTRIBUTIVE and _ending(said, len(said), lexicon) in ("dish", "head")
+    return _ending(said, len(said), lexicon) in ("dish", "head")
 
 
 def _is_made(head: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -183,7 +186,7 @@ def _ends_in_dish(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _glossed(tokens: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Macher jhol (Bengali fish curry)", "Muhammara - walnut dip": words that name no food, and a dish behind them."""
+    """ "Macher jhol (Bengali fish curry)", "Muhammara - walnut dip": words that name no food, then a dish."""
     behind = tokens[len(head) :]
     if not behind or behind[0].text not in ("(", "[", "{", "-") or _has_entry(head, lexicon):
         return False

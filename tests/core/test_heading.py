@@ -55,6 +55,24 @@ TITLES = [
     "Leek and blue cheese soup (6g net carbs)",
     "Sancocho para 12",
     "Blanquette pour 6 personnes",
+    # a dish before the words that say which
+    "Moqueca Capixaba",
+    "Laksa Sarawak style",
+    "Empanadas Cordobesas",
+    "Chicken curry Zanzibar",
+    "Blanquette à la normande",
+    "Minestrone della zia",
+    "Bobotie tannie Elsa",
+    "Bigos po staropolsku",
+    "Caldeirada com broa",
+    "Soup Porto style",
+    # a gloss behind a bracket or a dash
+    "Sancocho (shredded chicken)",
+    "Muhammara - pepper and walnut dip",
+    # places and peoples that are no misspelled food
+    "Moqueca Baiana",
+    "Bunny chow Durban style",
+    "Pho Saigon",
 ]
 HEADINGS = [
     "Chocolate ganache",
@@ -63,6 +81,7 @@ HEADINGS = [
     "Sauce for 2 pizzas",
     "Day 3: bake",
     "Part 2",
+    "Group C",
 ]
 LABELS = [
     "Prep: 20 mins",
@@ -118,6 +137,15 @@ FOODS = [
     "coleslaw (optional)",
     "tacos or tostadas",
     "pork pies, sliced",
+    # dishes before a noun
+    "taco shells",
+    "pho noodles",
+    "soup starter",
+    "paella rice",
+    "idli rava",
+    "momo wrappers",
+    "Pork pies (sliced)",
+    "Sumac - ground",
     # with an amount
     "1 bowl chicken soup",
     "2 pancakes",

@@ -64,7 +64,14 @@ ANSWERS = [
     ("9 garlic cloves, left whole", "resolved", "11215"),  # no spice
     ("9 whole cloves", "resolved", "02011"),
     ("180 g sunflower seeds, ground to a flour", "resolved", "12036"),  # weighed before
+    ("140 g raw almonds, ground to a flour", "resolved", "12061"),  # with their skins
+    ("310 g ground almonds", "resolved", "12062"),
     ("2 onions, fried till brown", "resolved", "11282"),  # counted before
+    ("220 g black beans from a tin", "resolved", "16018"),  # not dry
+    ("260 g white beans, drained", "resolved", "16050"),
+    ("700 g white beans, rinsed and drained", "resolved", "16049"),  # as dry ones are, too
+    ("16 lady fingers", "check", "11278"),  # a vegetable, or biscuits
+    ("4 lb Saigon", "no_match", None),  # no misspelled drink
     ("5 verdeos (scallions)", "resolved", "11291"),  # no slip for "verde"
     ("3 slices Swiss", "resolved", "01040"),
     ("30 g butter per person", "check", "01001"),  # for how many is not said
@@ -100,6 +107,9 @@ def test_weights_that_were_wrong_once(resolver: Resolver, line: str, grams: floa
 
 # line, lowest and highest grams that a cook could mean: common kitchen practice unless a source stands beside it
 MEANT = [
+    ("1 EL Butter", 13, 16),  # 15 ml, common practice in German kitchens
+    ("3 TL sugar", 11, 14),
+    ("2 stone of potatoes", 12_690, 12_710),  # 14 lb each
     ("1 (4 lb) chicken", 1100, 1300),  # counted and weighed: as bought, with bones; SR28 05006 refuse 32 %
     ("1 papaya (about 900 g)", 520, 620),  # SR28 09226 refuse 38 %
     ("2 mangoes, 700 g", 450, 560),  # SR28 09176 refuse 29 %
