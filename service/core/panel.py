@@ -110,7 +110,7 @@ US_SODIUM = Rounding((_up_to("5"), _up_to("140", step="5", inclusive=True), _abo
 US_GRAMS = Rounding((_up_to("0.5"), _up_to("1", less_than="1"), _above("1")))
 US_TENTHS = Rounding((_above("0.1"),))
 US_TENS = Rounding((_above("10"),))
-# Commission guidance on tolerances (2012), table 4 (from memory; two transcriptions agree).
+# Commission guidance on tolerances (2012), table 4 (from memory; two copies agree).
 EU_ENERGY = Rounding((_above("1"),), fixed=True)
 EU_GRAMS = Rounding(
     (_up_to("0.5", less_than="0.5", inclusive=True), _up_to("10", step="0.1"), _above("1")), fixed=True, below="<"

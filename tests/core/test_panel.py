@@ -1,7 +1,7 @@
 """Label rounding at every breakpoint, daily values, serving declarations, and both panels of small dishes.
 
 21 CFR 101.9 with FDA's Food Labeling Guide, Appendix H; Regulation (EU) 1169/2011 with the Commission's guidance on
-tolerances of December 2012 (its rounding table from memory, two transcriptions agree).
+tolerances of December 2012 (its rounding table from memory, two copies agree).
 """
 
 from __future__ import annotations
