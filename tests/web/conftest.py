@@ -106,7 +106,7 @@ class Desk:
     expected: tuple[str, ...] = ()
 
     def watch(self) -> None:
-        self.page.set_default_timeout(15_000)
+        self.page.set_default_timeout(60_000)
         self.page.on("console", lambda message: self.spoken.append(f"{message.type}: {message.text}"))
         self.page.on("pageerror", lambda error: self.spoken.append(f"error: {error}"))
         self.page.on("request", lambda request: self._follow(request.url))
