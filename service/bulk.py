@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -20,18 +20,6 @@ def split_lines(text: str) -> list[str]:
     """The lines of a text, which end at LF only; the last one need not."""
     lines = text.split("\n")
     return lines[:-1] if lines[-1] == "" else lines
-
-
-def analyse_lines(
-    resolver: Resolver,
-    lines: Iterable[str],
-    *,
-    components: Sequence[str] = DEFAULT_COMPONENTS,
-    servings: float | None = None,
-) -> Analysis[LineResult]:
-    """Resolve an ingredient list and work out its totals; errors are those of core.nutrients.analyse."""
-    results = [resolver.resolve(line, components=components) for line in lines]
-    return analyse_results(resolver, results, components=components, servings=servings)
 
 
 def analyse_results(

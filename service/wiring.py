@@ -38,14 +38,16 @@ KEPT_RESOLVERS = 3
 
 
 @contextmanager
-def _uncollected() -> Iterator[None]:
-    """No collection of garbage while much is built that stays; what was built is not looked at again after."""
+def _lasting_objects() -> Iterator[None]:
+    """Make many objects that stay: the garbage collector need not look at them, now (a third of the time) or later."""
+    was_on = gc.isenabled()
     gc.disable()
     try:
         yield
-    finally:
         gc.freeze()
-        gc.enable()
+    finally:
+        if was_on:
+            gc.enable()
 
 
 class Catalogue:
@@ -55,7 +57,7 @@ class Catalogue:
         self.engine, self.datasets = engine, tuple(datasets)
         self._resolvers: dict[tuple[str, ...], Resolver] = {}
         self._state = state(engine)
-        with _uncollected():
+        with _lasting_objects():
             self._tables, self._pantry = load_tables(), load_pantry()
             self.resolver()
 
@@ -99,7 +101,7 @@ class Catalogue:
         if now == self._state:
             return False
         self._state = now
-        with _uncollected():
+        with _lasting_objects():
             self._resolvers = {chosen: self._resolver_over(chosen) for chosen in tuple(self._resolvers)}
         return True
 
@@ -162,18 +164,4 @@ class Catalogue:
 def open_catalogue(settings: Settings, *, progress: Progress | None = None) -> Catalogue:
     """The catalogue of these settings; the store is built on first use, and `progress` told how far it is."""
     engine = ensure_ready(settings, progress=progress)
-    with _lasting_objects():
-        return Catalogue(engine, settings.datasets)
-
-
-@contextmanager
-def _lasting_objects() -> Iterator[None]:
-    """Make many objects that stay: the garbage collector need not look at them, now (a third of the time) or later."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-        gc.freeze()
-    finally:
-        if was_on:
-            gc.enable()
+    return Catalogue(engine, settings.datasets)
