@@ -118,6 +118,7 @@ class Resolver:
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
         self._known: dict[int, KnownAmounts] = {}
         self._columns = {component.tagname: place for place, component in enumerate(table.components)}
+        self._unknown = dict.fromkeys(self._columns)
 
     def resolve(
         self,
@@ -324,9 +325,8 @@ class Resolver:
             if len(self._known) >= MOST_AMOUNTS:
                 self._known.clear()
             known = self._known[place] = known_amounts(self.table.amounts[place], self._columns)
-        if columns is not self._columns:
-            known = [(tagname, amount) for tagname, amount in known if tagname in columns]
-        return amounts_in(grams, known, columns)
+        found = amounts_in(grams, known, self._unknown)
+        return found if columns is self._columns else {tagname: found[tagname] for tagname in columns}
 
     def _match(self, part: Part) -> tuple[Match, Phrase]:
         """The match of the counted phrase; an alternative stands in where the first names nothing."""

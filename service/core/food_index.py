@@ -7,6 +7,7 @@ food". States (raw, cooked, canned, ...) are kept apart, since what a line leave
 
 from __future__ import annotations
 
+import re
 from array import array
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -27,6 +28,8 @@ BRACKET_WEIGHT = 0.1
 # Descriptions whose words are kept.
 MOST_DESCRIPTIONS = 20_000
 _EMPTY = np.empty(0, dtype=np.int32)
+# A word in capitals, which names a maker.
+_MAKER = re.compile(r"(?<![^\W\d_])[A-Z][A-Z']{2,}[A-Z](?![^\W\d_])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +185,7 @@ class FoodIndex:
 
     def _unlikely(self, food: FoodEntry) -> float:
         """Cost of an entry that cooks seldom mean: a maker's own product, a group such as baby foods."""
-        branded = any(len(word) > 3 and word.isupper() for word in split_words(food.description))
+        branded = _MAKER.search(food.description)
         return self.words.groups.get(food.group_name.lower(), 0.0) + (self.words.brand_cost if branded else 0.0)
 
     def _weigh(self, facets: Sequence[Facet]) -> dict[str, tuple[float, float]]:

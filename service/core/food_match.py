@@ -161,7 +161,7 @@ class FoodMatcher:
         for piece in dict.fromkeys((phrase.piece, *(_PARTS & {part.amount.measure if part.amount else None}))):
             # "bay leaf" is a name, "garlic clove" is garlic; "4 leaves of lime" are no fruit
             named = self.vocabulary.find(piece, others, amount_kind, implied=states) if piece else None
-            stolen = named is not None and own in self.vocabulary.nouns - named.key
+            stolen = named is not None and own in self.vocabulary.nouns and own not in named.key
             if named is not None and named.words > 1 and not stolen:
                 return named  # but "garlic cloves, whole" are no whole cloves
         tokens = phrase.tokens

@@ -128,8 +128,10 @@ def _numbers(token: Token) -> bool:
 def _times(tokens: Sequence[Token], labels: frozenset[str]) -> bool:
     """ "Prep 20 mins, cook 1 1/2 hrs": a label before a time, without a colon."""
     place = next((at for at, token in enumerate(tokens) if token.kind == "number"), 0)
+    if not 0 < place <= _LONGEST_LABEL:
+        return False
     behind = [token for token in tokens[place:] if token.text not in ("-", "+") and token.kind != "number"]
-    if not 0 < place <= _LONGEST_LABEL or not behind or singular(behind[0].text) not in MINUTES:
+    if not behind or singular(behind[0].text) not in MINUTES:
         return False
     return " ".join(singular(word) for token in tokens[:place] for word in token.text.split()) in labels
 
@@ -194,6 +196,8 @@ def _claims(tokens: Sequence[Token]) -> bool:
 
 def states_claims(tokens: Sequence[Token]) -> bool:
     """ "4 g net carbs per serving", "250 kcal, 5 g carbs": figures of a dish and nothing else."""
+    if not any("carb" in token.text or "cal" in token.text for token in tokens):
+        return False  # most lines, quickly: no word of _COUNTED_CLAIMS is there
     words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
     counted = any(token.kind == "number" for token in tokens)
     return counted and not _COUNTED_CLAIMS.isdisjoint(words) and _CLAIM_WORDS.issuperset(words)

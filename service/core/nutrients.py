@@ -11,6 +11,7 @@ import math
 from collections.abc import Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import compress
 from typing import Generic, TypeVar
 
 import numpy as np
@@ -54,8 +55,8 @@ US_SWEETENER_FACTORS = {
 
 L = TypeVar("L")
 Array = NDArray[np.float64]
-# Tagname and amount per 100 g of what is known of one food: for single foods faster than a row of an array.
-KnownAmounts = Sequence[tuple[str, float]]
+# The tagnames of what is known of a food, and its amounts per 100 g in the same order.
+KnownAmounts = tuple[Sequence[str], Array]
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,28 +169,28 @@ class Analysis(Generic[L]):
 
 def known_amounts(row: Array, columns: Mapping[str, int]) -> KnownAmounts:
     """The known amounts of a food per 100 g; `row` has NaN where one is unknown."""
-    amounts = zip(columns, row[list(columns.values())].tolist(), strict=True)
-    return tuple((tagname, amount) for tagname, amount in amounts if not math.isnan(amount))
+    asked = row[list(columns.values())]
+    known = ~np.isnan(asked)
+    return tuple(compress(columns, known.tolist())), asked[known]
 
 
-def amounts_in(grams: float | None, known: KnownAmounts, tagnames: Iterable[str]) -> dict[str, float | None]:
-    """Amounts in `grams` of a food by tagname, None for those not known; all that is known is among `tagnames`.
+def amounts_in(grams: float | None, known: KnownAmounts, unknown: Mapping[str, None]) -> dict[str, float | None]:
+    """Amounts in `grams` of a food by tagname, None for those not known; all that is known is among the `unknown`.
 
     Without a weight an amount is unknown, unless the food has none of it at any weight.
     """
-    amounts: dict[str, float | None] = dict.fromkeys(tagnames)
+    amounts: dict[str, float | None] = dict(unknown)
+    names, per_100g = known
     if grams is None:
-        amounts.update((tagname, 0.0) for tagname, amount in known if amount == 0)
-        return amounts
-    factor = grams / 100
-    for tagname, amount in known:
-        amounts[tagname] = amount * factor
+        amounts.update(dict.fromkeys(compress(names, (per_100g == 0).tolist()), 0.0))
+    else:
+        amounts.update(zip(names, (per_100g * (grams / 100)).tolist(), strict=True))
     return amounts
 
 
 def component_amounts(row: Array, grams: float | None, columns: Mapping[str, int]) -> dict[str, float | None]:
     """Amounts in `grams` of a food by tagname, as `amounts_in` gives them, from its row per 100 g."""
-    return amounts_in(grams, known_amounts(row, columns), columns)
+    return amounts_in(grams, known_amounts(row, columns), dict.fromkeys(columns))
 
 
 def net_carbohydrate(

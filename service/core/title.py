@@ -67,11 +67,10 @@ def is_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def counted_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "20-minute noodle soup", "one-pot rice", "three bean salad": a first number that counts no food."""
-    said = [token for token in tokens if token.kind != "mark"]
-    begun = [word for word, _ in spelled(said[:3])]
+    begun = [word for word, _ in spelled([token for token in tokens[:4] if token.kind != "mark"][:3])]
     if len(begun) > 1 and begun[0] not in lexicon.vocabulary.title_starts and begun[1] not in _COUNTED:
         return False
-    words = spelled(said)
+    words = spelled([token for token in tokens if token.kind != "mark"])
     plain = [word for word, _ in words]
     if " ".join(plain) in lexicon.vocabulary.titles.dishes or (_opens(plain, lexicon) and "of" not in plain):
         return True

@@ -7,10 +7,12 @@ line, so that one spelling in the table meets every spelling of it in a line.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
+from itertools import chain, combinations
 from math import log10
+from typing import NamedTuple
 
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
@@ -53,8 +55,7 @@ class Token:
         object.__setattr__(self, "key", _key_word(self))
 
 
-@dataclass(frozen=True, slots=True)
-class Name:
+class Name(NamedTuple):
     """One row of tables/names: a form, the entry it stands for (None: no table has it), and how surely.
 
     kind  "name" | "regional" | "trade" | "near" | "default" | "absent"
@@ -186,8 +187,7 @@ class Vocabulary:
         self._read: dict[str, Reading] = {}
         self._spellings: dict[str, list[str]] = {}  # empty while the names are read: they are spelled right
         self._waiting: dict[str, list[Name]] = {}
-        for name in names:
-            self._take(name)
+        self._take(tuple(names))
         self.known.update(self._uses, other_words)
         self._read.clear()
         # spelled right though they name no food, and nothing that another word is a misspelling of
@@ -196,27 +196,28 @@ class Vocabulary:
             if len(word) > 3 and word.isascii():
                 self._spellings.setdefault(word[0], []).append(word)
 
-    def _take(self, name: Name) -> None:
-        """Note a name's words; most names are read in full only when their head is first asked for."""
-        words = name.form.split()
-        for word in words:
+    def _take(self, names: Sequence[Name]) -> None:
+        """Note the words of names; most names are read in full only when their head is first asked for."""
+        forms = [name.form.split() for name in names]
+        for word, uses in Counter(chain.from_iterable(forms)).items():
             one = singular(word)
-            self._uses[one] = self._uses.get(one, 0) + 1
-        head = self._plain_key(words[-1])
-        if not head or not _LINKS.isdisjoint(words):
-            self._add(name)
-            return
-        self.heads.add(head)
-        if len(words) == 1:
-            self.nouns.add(head)
-        self._waiting.setdefault(head, []).append(name)
+            self._uses[one] = self._uses.get(one, 0) + uses
+        for name, words in zip(names, forms, strict=True):
+            head = self._plain_key(words[-1])
+            if not head or not _LINKS.isdisjoint(words):
+                self._add(name)
+                continue
+            if len(words) == 1:
+                self.nouns.add(head)
+            self._waiting.setdefault(head, []).append(name)
+        self.heads.update(self._waiting)
 
     def _add(self, name: Name) -> None:
         tokens = self.key_words(name.form)
         if not tokens:
             return
         words = frozenset(tokens)
-        name = Name(name.form, name.kind, name.when, name.food_id, name.source, words, name.place)
+        name = name._replace(key=words)
         self._names.setdefault((tokens[-1], words), []).append(name)
         self._by_words.setdefault(words, []).append(name)
         self.heads.add(tokens[-1])

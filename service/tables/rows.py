@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -74,6 +74,40 @@ class TableRow:
         return TableError(message, file=self.file, line=self.line, column=column, value=self.cells.get(column, ""))
 
 
+@dataclass(frozen=True, slots=True)
+class TableColumns:
+    """A table by columns, for one of many thousand rows: what one value must be is asked once a value, not once a row.
+
+    lines  where each row ends in the file
+    """
+
+    file: str
+    lines: Sequence[int]
+    cells: Mapping[str, Sequence[str]]
+
+    def check(self, column: str, good: Callable[[str], object], message: str) -> None:
+        """Raise TableError for the first row whose value in a column is not `good`."""
+        values = self.cells[column]
+        bad = {value for value in set(values) if not good(value)}
+        if bad:
+            place = next(place for place, value in enumerate(values) if value in bad)
+            raise self.fault(place, column, message)
+
+    def fault(self, place: int, column: str, message: str) -> TableError:
+        """The error for a cell of the row at a place."""
+        return TableError(
+            message, file=self.file, line=self.lines[place], column=column, value=self.cells[column][place]
+        )
+
+
+def read_columns(path: Path, columns: Sequence[str]) -> TableColumns:
+    """The columns of a UTF-8 CSV file with exactly these, in any order; cells without outer spaces."""
+    (_, header), *rows = _iter_cells(path, columns)
+    by_place = list(zip(*(values for _, values in rows), strict=True)) or [()] * len(header)
+    cells = {column: tuple(map(str.strip, values)) for column, values in zip(header, by_place, strict=True)}
+    return TableColumns(path.name, [line for line, _ in rows], cells)
+
+
 def read_rows(path: Path, columns: Sequence[str], *, key: Sequence[str]) -> list[TableRow]:
     """The rows of a UTF-8 CSV file with exactly these columns, in any order; no two rows agree in all `key` columns.
 
@@ -92,18 +126,26 @@ def read_rows(path: Path, columns: Sequence[str], *, key: Sequence[str]) -> list
 
 def iter_rows(path: Path, columns: Sequence[str]) -> Iterator[TableRow]:
     """The rows of a table one by one, without the check for doubles."""
+    cells = _iter_cells(path, columns)
+    _, header = next(cells)
+    places = {column: place for place, column in enumerate(header)}
+    return (TableRow(path.name, line, places, values) for line, values in cells)
+
+
+def _iter_cells(path: Path, columns: Sequence[str]) -> Iterator[tuple[int, list[str]]]:
+    """The header, then each row, with the line where it ends."""
     name = path.name
     try:
         with path.open(encoding="utf-8", newline="") as file:
             reader = csv.reader(file, strict=True)
             header = next(reader, [])
             _check_header(name, header, columns)
-            places = {column: place for place, column in enumerate(header)}
+            yield 1, header
             for cells in reader:
                 if len(cells) != len(header):
                     message = f"has {len(cells)} cells, not {len(header)}"
                     raise TableError(message, file=name, line=reader.line_num, column=header[0], value=",".join(cells))
-                yield TableRow(name, reader.line_num, places, cells)
+                yield reader.line_num, cells
     except (OSError, UnicodeDecodeError, csv.Error) as error:
         raise TableError(f"cannot be read: {error}", file=name, line=0, column="", value="") from error
 

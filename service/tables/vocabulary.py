@@ -12,7 +12,7 @@ from service.core.errors import TableError
 from service.core.food_index import STATE_BIT, FacetWords
 from service.core.text import fold, singular
 from service.core.vocabulary import Name, TitleWords, split_words
-from service.tables.rows import TableRow, iter_rows, read_rows
+from service.tables.rows import TableColumns, TableRow, read_columns, read_rows
 from service.tables.weights import load_weight_tables
 
 FOLDER = Path(__file__).parent
@@ -62,33 +62,37 @@ def _sense(row: TableRow) -> tuple[str, str]:
 def load_names(folder: Path) -> tuple[Name, ...]:
     """The food names of every file in a folder; a form may stand once for each kind of amount."""
     names: list[Name] = []
-    seen: dict[tuple[str, str], tuple[str, int]] = {}
+    seen: dict[tuple[str, str], str] = {}
     for path in sorted(folder.glob("*.csv")):
-        for row in iter_rows(path, ("form", "kind", "when", "sr28", "source")):
-            name = _name(row)
+        table = read_columns(path, ("form", "kind", "when", "sr28", "source"))
+        for place, name in enumerate(_names(table)):
             for when in name.when or _ALWAYS:
-                place = seen.setdefault((name.form, when), (row.file, row.line))
-                if place != (row.file, row.line):
-                    raise row.fault("form", f"is doubled: it stands in {place[0]}:{place[1]} too")
+                first = seen.setdefault((name.form, when), name.place)
+                if first != name.place:
+                    raise table.fault(place, "form", f"is doubled: it stands in {first} too")
             names.append(name)
     return tuple(names)
 
 
 _ALWAYS = frozenset({""})
-_ANY = frozenset[str]()
 
 
-def _name(row: TableRow) -> Name:
-    form, kind, when, code, source = row.required("form"), row.text("kind"), row.text("when"), row.text("sr28"), ""
-    if kind not in KINDS:
-        row.one_of("kind", KINDS)
-    kinds = frozenset(when.split()) if when else _ANY
-    if kinds - AMOUNT_KINDS:
-        raise row.fault("when", "is no kind of amount")
-    if (kind == "absent") != (not code):
-        raise row.fault("sr28", "is wanted for every kind but 'absent'")
-    source = row.required("source")
-    return Name(form, kind, kinds, f"sr28:{code}" if code else None, source, place=f"{row.file}:{row.line}")
+def _names(table: TableColumns) -> list[Name]:
+    """The names of one file, each of whose cells is what its column may hold."""
+    table.check("form", bool, "is empty")
+    table.check("kind", KINDS.__contains__, "is none of " + ", ".join(map(repr, KINDS)))
+    table.check("when", lambda text: AMOUNT_KINDS.issuperset(text.split()), "is no kind of amount")
+    table.check("source", bool, "is empty")
+    form, kind, when, code, source = (table.cells[column] for column in ("form", "kind", "when", "sr28", "source"))
+    for place, (one, target) in enumerate(zip(kind, code, strict=True)):
+        if (one == "absent") != (not target):
+            raise table.fault(place, "sr28", "is wanted for every kind but 'absent'")
+    kinds = {text: frozenset(text.split()) for text in set(when)}
+    rows = zip(form, kind, when, code, source, table.lines, strict=True)
+    return [
+        Name(form, kind, kinds[when], f"sr28:{code}" if code else None, source, place=f"{table.file}:{line}")
+        for form, kind, when, code, source, line in rows
+    ]
 
 
 def load_facet_words(path: Path, words: Mapping[str, tuple[str, str]]) -> FacetWords:

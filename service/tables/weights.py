@@ -106,9 +106,9 @@ def _kind_rows(
 ) -> Iterator[KindRow]:
     """One row of core for each alternative of the column "food"."""
     figure, low, high = row.bounded(value)
-    size = row.one_of("size", ("", *SIZES)) if "size" in row.cells else ""
+    size = row.one_of("size", ("", *SIZES)) if "size" in row.columns else ""
+    source, without = row.required("source"), _any_word(row, "without")
     for food in _foods(row):
-        source, without = row.required("source"), _any_word(row, "without")
         yield KindRow(measure, food, figure, low, high, source, without, said, size, unit, use)
 
 

@@ -95,7 +95,7 @@ def side_by_side(
     for line in lines:
         ours(line)
     shared = lines[: _fitting(peer, lines, seconds)]
-    speeds = [(_speed(ours, shared), _speed(peer, shared)) for _ in range(ROUNDS)]
+    speeds = [(speed(ours, shared), speed(peer, shared)) for _ in range(ROUNDS)]
     return median(speed for speed, _ in speeds), median(speed for _, speed in speeds)
 
 
@@ -109,7 +109,8 @@ def _fitting(run: Callable[[str], object], lines: Sequence[str], seconds: float)
     return len(lines)
 
 
-def _speed(run: Callable[[str], object], lines: Sequence[str]) -> float:
+def speed(run: Callable[[str], object], lines: Sequence[str]) -> float:
+    """Lines a second of one round."""
     start = time.perf_counter()
     for line in lines:
         run(line)
