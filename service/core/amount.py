@@ -214,7 +214,8 @@ def read_amount(items: Items, at: int, words: MeasureWords) -> tuple[Amount, int
     start = at
     if _text(items, at) in ("a", "an"):
         after = _read_manner(items, at + 1)[2]
-        at += after > at + 1 and read_range(items, after) is not None  # "a heaping 1/2 cup"
+        # "a heaping 1/2 cup", "a 5 cm piece"
+        at += (after > at + 1 and read_range(items, after) is not None) or _measures_length(items, at + 1)
     heap, size, at = _read_manner(items, at)
     found = read_range(items, at)
     if found is None:
@@ -227,6 +228,18 @@ def read_amount(items: Items, at: int, words: MeasureWords) -> tuple[Amount, int
     if size and not amount.size:
         amount = replace(amount, size=size)
     return (amount, at) if at > start else None
+
+
+LENGTHS = frozenset({"cm", "inch"})
+
+
+def _measures_length(items: Items, at: int) -> bool:
+    """Whether a number and a measure of length stand at a place."""
+    found = read_range(items, at)
+    if found is None:
+        return False
+    after = found[3] + (_text(items, found[3]) == "-")
+    return _kind(items, after) == "measure" and items[after].value in LENGTHS  # type: ignore[attr-defined]
 
 
 def _article(

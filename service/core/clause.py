@@ -26,6 +26,7 @@ _ADDING = frozenset({"with", "in"})
 # The value of a word that denies what follows it ("not", "rather than").
 DENYING = "denied"
 # What is taken of a fruit: "juice of 1 lemon", "zest from 1 orange".
+CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
 TAKEN = {"juice": "juice", "juiced": "juice", "zest": "zest", "zested": "zest", "rind": "zest"}
 
 
@@ -185,9 +186,15 @@ class ClauseReader:
         if isinstance(item, Token) and item.text == "x" and at + 1 < len(items) and is_number(items[at + 1]):
             at += 1  # "eggs x 3"
             item = items[at]
-        if isinstance(item, Token) and item.kind in ("number", "approximate"):
+        if isinstance(item, Token) and item.kind in ("number", "approximate") and not self._counts_in_name(items, at):
             return read_amount(items, at, self._measures)
         return None
+
+    def _counts_in_name(self, items: Items, at: int) -> bool:
+        """Whether a number belongs to a food's name there: "Chinese 5 spice"."""
+        number, *behind = (key_word(item) for item in items[at : at + 3] if isinstance(item, Token))
+        names = (self.lexicon.ending([number, *behind[:size]]) for size in range(1, len(behind) + 1))
+        return any(name is not None and number in name.key for name in names)
 
     def _more(self, items: Items, at: int) -> Amount | None:
         """A further amount of the same food: "plus 2 tbsp extra"."""

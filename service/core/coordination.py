@@ -16,7 +16,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from service.core.amount import Amount
-from service.core.clause import TAKEN, Clause, ClauseReader
+from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
 from service.core.vocabulary import Token, key_word
 
@@ -134,6 +134,8 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
     if rest.of and not main.of and {key_word(token) for token in main.nouns()} <= TAKEN.keys():
         main.of, main.amount = rest.of, rest.amount  # "zest and juice of 1 orange"
         return [main, *chain(rest, lexicon)]
+    if main.of and main.takes() and rest.amount is not None and _is_fruit(rest):
+        rest.of, rest.before = rest.before, list(main.before)  # "juice of 1 lime and 1 orange"
     each = each or main.says_each()
     if rest.amount is None:
         one_name = not each and _is_one_name(main, rest, lexicon)
@@ -145,6 +147,12 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
         _lend_manner(main, rest, lexicon)
     _lend_first_word(main, rest, lexicon)
     return [main, *chain(rest, lexicon, each=each)]
+
+
+def _is_fruit(clause: Clause) -> bool:
+    """Whether a clause names a fruit whose juice and zest are used, and no more."""
+    words = {key_word(token) for token in clause.nouns()}
+    return bool(words & CITRUS) and not clause.takes() and not clause.of
 
 
 def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:

@@ -56,6 +56,10 @@ class Heap:
     low: float
     high: float
 
+    def over(self, other: Heap) -> Heap:
+        """How far a measure heaped in this way is from one heaped in another; the bounds of both widen it."""
+        return Heap(self.factor / other.factor, self.low / other.high, self.high / other.low)
+
 
 @dataclass(frozen=True, slots=True)
 class WeightTables:
@@ -218,9 +222,15 @@ def _counted(each: _Each, amount: Amount, line: _Line) -> GramWeight:
 
 def _heap(amount: Amount, line: _Line) -> Heap | None:
     kind = measure_kind(amount)
-    if kind in ("weight", "none") or (amount.heap in ("packed", "loose") and "pack" in _packed_rows(line)):
+    rows = _packed_rows(line)
+    if kind in ("weight", "none") or (amount.heap in ("packed", "loose") and "pack" in rows):
         return None
-    return line.tables.heaps.get((amount.heap or "", kind if kind in ("spoon", "cup") else "other"))
+    used = kind if kind in ("spoon", "cup") else "other"
+    heap = line.tables.heaps.get((amount.heap or "", used))
+    loose = line.tables.heaps.get(("loose", used))
+    if amount.heap == "packed" and heap and loose and all("loose" in row.cuts for row in line.rows.volumes):
+        return heap.over(loose)  # the table's cup is a loose one
+    return heap
 
 
 def _packed_rows(line: _Line) -> frozenset[str]:

@@ -1,17 +1,19 @@
 """Lines that are no food: labels, headings, titles, notes, remarks.
 
     label   = label-word ... ( ":" | "|" ) words | label-word ... number time-word words | claims
-            | label-word ( number | letter )
+            | label-word ( number | letter ) | words that name no food currency words | diet [ "," words ]
             | heading-word number [ ":" words ] | number yield-word
             | number words "=" number words
     heading = heading-word ... [ remark ] | words heading-word ( "-" | ":" ) | words that make no food heading-word
             | words ":" | ( "for" | "to" ) words that name no food
     title   = food "with" food, both without an amount | words "(" yield ")" | words ( "para" | ... ) number
+            | words "," label-word number
             | words ( "-" | "(" | ... ) claims | see `title`
     claims  = number "g" ( "carbs" | "kcal" | ... ) [ "per" "portion" ] ...
     note    = verb-of-a-step words | word ( "the" | "your" ) words | words verb-of-advice words | remark words
             | "no" words ( "until" | ... ) words | words "?" | manner ...
     remark  = one word of cutting, size or taste alone
+    equipment = words that name no food equipment-word
 
 A line that states an amount is food unless a label, a note or a title says otherwise.
 """
@@ -24,7 +26,7 @@ from service.core.amount import WEIGHABLE
 from service.core.line_items import before_bracket
 from service.core.noun_phrase import NAMING, Lexicon
 from service.core.text import singular
-from service.core.title import MINUTES, counted_title, dish_kind, is_name, is_title, spelled
+from service.core.title import MINUTES, counted_title, dish_kind, is_name, is_title, spelled, until_mark
 from service.core.vocabulary import Token, key_word
 
 _MANNER = frozenset({"preparation", "filler", "remark", "optional", "to taste", "approximate", "size", "joiner"})
@@ -39,6 +41,8 @@ _AFTER_A_VERB = frozenset({"the", "your", "them", "it"})
 _CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
 _NAMED = NAMING | {"note start"}
 _LONGEST_LABEL = 4
+# Words behind which a piece of equipment is only described: "a saucepan with a lid".
+_HOLDING = frozenset({"with", "for", "to", "from"})
 _CLAIM_MARKS = frozenset({"-", "|", ",", "(", ":"})
 _COUNTED_CLAIMS = frozenset("carb carbohydrate kcal calorie cal".split())
 _SERVED = frozenset("portion serving serve slice person plate bowl piece muffin cookie".split())
@@ -53,8 +57,14 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     first = next((token for token in tokens if token.kind != "mark"), tokens[0])
     words = [token for token in before_bracket(tokens) if token.kind != "mark"] or [first]
     counted = _is_counted(words)
-    if _is_label(tokens, lexicon):
+    if _is_label(tokens, lexicon) or _is_priced(tokens, lexicon):
         return "a label"
+    if _is_equipment(tokens, lexicon):
+        return "kitchen equipment"
+    if _suits(tokens, lexicon):
+        return "a note"
+    if _is_version(tokens, lexicon):
+        return "a heading"
     if _opens_note(first, tokens, words, lexicon):
         return "a note"
     if states_claims(tokens):
@@ -120,6 +130,47 @@ def _is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return " ".join(singular(word) for token in tokens[:place] for word in token.text.split()) in labels
 
 
+_CURRENCIES = frozenset("$£€₹")
+
+
+def _is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Total cost approx. $11.50": a price, and no food before it."""
+    place = next((at for at, token in enumerate(before_bracket(tokens)) if token.text in _CURRENCIES), None)
+    if place is None or tokens[0].kind == "number":
+        return False
+    return not any(lexicon.names_food(tokens[: at + 1]) for at in range(place))
+
+
+def _is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "12 wooden skewers, soaked", "a 23 cm springform tin": what the kitchen uses, and no food before it."""
+    if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
+        return False
+    equipment = lexicon.vocabulary.titles.equipment
+    named = [token for token in until_mark(tokens) if token.kind != "mark"]
+    end = next((at for at, token in enumerate(named) if at and token.text in _HOLDING), len(named))
+    words = spelled(named[:end])
+    start = next((at for at in range(len(words)) if " ".join(word for word, _ in words[at:]) in equipment), None)
+    if start is None:
+        return False
+    before = [token for token in named[: max(0, end - len(words) + start)] if token.kind != "measure"]
+    return not any(lexicon.names_food(before[: at + 1]) for at in range(len(before)))
+
+
+def _suits(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Gluten free, can be made vegan", "Vegan | nut free": whom the dish suits, before anything else."""
+    return " ".join(word for word, _ in spelled(list(until_mark(tokens)))) in lexicon.vocabulary.titles.diets
+
+
+def _is_version(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Chicken pie, version 3": a title that counts the cook's attempts, without an amount before it."""
+    last = max((at for at, token in enumerate(tokens) if token.text in (",", "-", "(")), default=0)
+    behind = [token for token in tokens[last + 1 :] if token.text != ")"]
+    counted = tokens[0].kind == "measure" or any(token.kind == "number" for token in tokens[:last])
+    if not last or len(behind) != 2 or counted:
+        return False
+    return singular(behind[0].text) in lexicon.vocabulary.titles.labels and behind[1].kind == "number"
+
+
 def _numbers(token: Token) -> bool:
     """Whether a token tells one of several from the others: a number, or a letter alone."""
     return token.kind == "number" or (len(token.text) == 1 and token.text.isalpha())
@@ -182,6 +233,8 @@ def _advises(tokens: Sequence[Token]) -> bool:
         return False
     if words[0].kind in ("word", "measure", "preparation", "remark") and words[1].text in _AFTER_A_VERB:
         return True
+    if words[0].value == "advice" and words[0].kind == "remark":
+        return True  # "Keeps 3 days in the fridge"
     place = next((at for at, token in enumerate(words[:-1]) if at and token.value == "advice"), 0)
     return place > 0 and not _is_counted(words[:place])
 

@@ -20,6 +20,8 @@ from service.core.vocabulary import Token, Vocabulary
 _LINK = re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)")
 _URL = re.compile(r"https?://\S+")
 _SPOON = re.compile(r"[tT](?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?\s)(?!\s+bone)")  # "2 T" and "2 t" differ by case alone
+# "3 in. piece", '2" knob'; without the dot "in" is a preposition.
+_INCH = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I)
 _SALT_AND_PEPPER = re.compile(r"\bs ?[&+] ?p\b")
 _OPENING, _CLOSING = frozenset("([{"), frozenset(")]}")
 _STOPS = frozenset(".!?")
@@ -28,6 +30,7 @@ _STOPS = frozenset(".!?")
 def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of the first sentence of a line that says something."""
     bare = _URL.sub(" ", _LINK.sub(r"\1", text)) if "/" in text else text
+    bare = _INCH.sub(" inch ", bare)
     spoons = _SPOON.sub(lambda found: "tbsp" if found[0] == "T" else "tsp", bare)
     folded = without_bullet(fold(spoons))
     if "&" in folded or "+" in folded:

@@ -236,7 +236,8 @@ def read_household(row: HouseholdMeasure, measures: Measures, food_words: frozen
         cup = measures.get(served[2])
         times = _fraction(served[1])
         return Household(served[2], grams / times, said, ml=cup.value) if cup and times else None
-    plain = _BRACKET.sub(" ", text).replace("not packed", "unpacked").replace("nlea serving", "serving")
+    plain = _BRACKET.sub(" ", text).replace("nlea serving", "serving")
+    plain = plain.replace("not packed", "unpacked").replace("loosely packed", "loosely")
     size, rest = _read_size(plain)
     unit, marks = _read_unit(rest, measures, food_words)
     if unit == "oz" and (nuts := _NUTS.search(text)):

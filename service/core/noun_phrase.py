@@ -153,11 +153,14 @@ def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
 
 
 def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
-    """The amount with a size said anywhere in the part ("Tomatoes, large - 2")."""
-    if amount is None or amount.size:
+    """The amount with a size or heap said anywhere in the part ("Tomatoes, large - 2", "1 cup rocket, packed")."""
+    if amount is None:
         return amount
-    size = next((token.value for token in tokens if token.kind == "size" and token.value), None)
-    return replace(amount, size=size) if size else amount
+    size = amount.size or next((token.value for token in tokens if token.kind == "size" and token.value), None)
+    heap = amount.heap or next((token.value for token in tokens if token.kind == "heap" and token.value), None)
+    if any(token.kind == "preposition" for token in tokens):
+        heap = amount.heap  # "tuna packed in oil"
+    return amount if (size, heap) == (amount.size, amount.heap) else replace(amount, size=size, heap=heap)
 
 
 def _take_piece(core: Sequence[Token], measures: MeasureWords) -> tuple[Sequence[Token], str | None]:

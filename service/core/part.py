@@ -12,18 +12,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from service.core.amount import WEIGHABLE, Amount, Items
-from service.core.clause import TAKEN, Clause, ClauseReader
+from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.heading import states_claims
 from service.core.line_items import split
 from service.core.noun_phrase import Lexicon, Phrase, borrow_head, read_phrase, said_of_food
 from service.core.vocabulary import Token, key_word
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
+# What a food is still in when it is bought.
+_COVERS = frozenset("bone bones shell shells pod pods husk husks peel skins unshelled unpeeled unpodded".split())
 _BONELESS = frozenset({"boneless", "boned", "deboned"})
 _WITH_RIND = "rind on"
 _OR = frozenset({"or", "can use", "substitute"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
-_CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +129,9 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             if states_claims([item for item in piece if isinstance(item, Token)]):
                 continue  # "4 slices of bread (12 g carbs each)"
             inner = reader.read(piece)
-            if found.amount is not None and _is_other_state(inner, found.states):
+            if found.amount is not None and (
+                _is_other_state(inner, found.states) or _is_as_bought(found.amount, inner, reader.lexicon)
+            ):
                 continue
             found.amount = _with_bracket(found.amount, inner, reader.lexicon)
             if _begins(piece, _DENYING):
@@ -149,6 +152,14 @@ def _is_other_state(inner: Clause, states: frozenset[str]) -> bool:
     if inner.amount is None or inner.named() or not said:
         return False
     return said.isdisjoint(states) if states else "cooked" in said
+
+
+def _is_as_bought(amount: Amount, inner: Clause, lexicon: Lexicon) -> bool:
+    """ "150 g podded beans (about 500 g in their pods)": what had to be bought for the weight that is stated."""
+    if inner.amount is None or {lexicon.measured_by(amount), lexicon.measured_by(inner.amount)} - WEIGHABLE:
+        return False
+    said = [*inner.before, *inner.of, *inner.after, *inner.remarks]
+    return any(not _COVERS.isdisjoint(token.text.split()) for token in said)
 
 
 def _begins(items: Items, words: frozenset[str]) -> bool:
@@ -178,7 +189,7 @@ def _is_tinned(amount: Amount | None) -> bool:
 def _yielded(part: Part) -> Part:
     """ "juice of 1 lemon", "1 lemon, juiced", "zest of 2 limes": the yield of whole fruits is what is eaten."""
     phrase = part.phrases[0] if part.phrases else None
-    if phrase is None or _CITRUS.isdisjoint(phrase.tokens):
+    if phrase is None or CITRUS.isdisjoint(phrase.tokens):
         return part
     amount = part.amount
     counted = amount is None or amount.measure is None or amount.measure == "squeeze"
@@ -188,7 +199,7 @@ def _yielded(part: Part) -> Part:
     if not wants or not (counted or set(phrase.tokens) & {"juice", "zest", "rind"}):
         return part
     if counted and amount:
-        tokens: tuple[str, ...] = (next(word for word in phrase.tokens if word in _CITRUS), wants[0])
+        tokens: tuple[str, ...] = (next(word for word in phrase.tokens if word in CITRUS), wants[0])
     else:  # measured by itself, it may be another food: "frozen orange juice concentrate"
         tokens = tuple(dict.fromkeys(TAKEN.get(word, word) for word in phrase.tokens))
     first = replace(phrase, tokens=tokens, piece=None)

@@ -16,6 +16,8 @@ _LETTERS = str.maketrans({"ø": "o", "Ø": "o", "ł": "l", "Ł": "l", "ß": "ss"
 _DASHES = str.maketrans(dict.fromkeys("‐‑‒–—―−﹘﹣－", "-"))
 _QUOTES = str.maketrans({"’": "'", "‘": "'", "`": "'", "´": "'", "“": '"', "”": '"', "″": '"', "′": "'", "×": "x",
                          "✕": "x", "⁄": "/", "∕": "/", "÷": "/", "…": ".", "，": ",", "、": ",", "\u00ad": None})
+# Cyrillic and Greek letters that look like Latin ones, from other keyboards: "\u0441rab" for "crab".
+_LOOKALIKES = str.maketrans("\u0430\u0441\u0435\u043e\u0440\u0445\u0443\u0456\u0458\u0455\u03bf\u03b1", "aceopxyijsoa")
 _BULLET = re.compile(r"\s*(?:[-*+•◦‣▪▢☐☑✓✔●○■□·>~–—]+\s*|\[[ xX]?\]\s*|\(\s?\)\s+)+(?=\S)")
 
 
@@ -41,7 +43,14 @@ def fold(text: str) -> str:
     text = _fractions(html.unescape(text)).lower().translate(_LETTERS).translate(_DASHES).translate(_QUOTES)
     decomposed = unicodedata.normalize("NFKD", text)
     bare = "".join(char for char in decomposed if not unicodedata.combining(char)).translate(_QUOTES)
-    return " ".join(bare.lower().split())
+    return " ".join(map(_in_latin, bare.lower().split()))
+
+
+def _in_latin(word: str) -> str:
+    """A word of Latin letters with lookalikes of other scripts among them put right; other words as they are."""
+    if word.isascii() or not any(char.isascii() and char.isalpha() for char in word):
+        return word
+    return word.translate(_LOOKALIKES)
 
 
 def without_bullet(text: str) -> str:

@@ -52,7 +52,7 @@ def is_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     if _is_at_hand(tokens, lexicon):
         return False
-    head = list(_piece(before_bracket(tokens)))
+    head = list(until_mark(before_bracket(tokens)))
     if _is_cut(tokens[len(head) :], lexicon):
         return False
     words = spelled(head)
@@ -119,7 +119,7 @@ def spelled(tokens: Sequence[Token]) -> list[Spelled]:
     ]
 
 
-def _piece(tokens: Sequence[Token]) -> Iterator[Token]:
+def until_mark(tokens: Sequence[Token]) -> Iterator[Token]:
     """The tokens up to the first mark or remark."""
     for at, token in enumerate(tokens):
         if at and (token.text in _STOPS or token.kind == "remark"):
@@ -189,7 +189,7 @@ def _glossed(tokens: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -
     behind = tokens[len(head) :]
     if not behind or behind[0].text not in ("(", "[", "{", "-") or _has_entry(head, lexicon):
         return False
-    words = spelled(list(_piece([token for token in behind if token.text not in "()[]{}-"])))
+    words = spelled(list(until_mark([token for token in behind if token.text not in "()[]{}-"])))
     return (len(words) > 1 or behind[0].text != "-") and dish_kind(words, lexicon) == "dish"
 
 

@@ -86,6 +86,7 @@ class TitleWords:
     made      what makes a dish of the foods around it ("crusted")
     ready     words that say that a dish is at hand and hence an ingredient ("leftover")
     labels    what stands before a colon and a figure ("prep")
+    diets     whom a dish suits ("gluten free");  equipment  what a kitchen uses and nobody eats ("muffin tin")
     """
 
     dishes: Mapping[str, str] = field(default_factory=dict)
@@ -94,6 +95,8 @@ class TitleWords:
     made: frozenset[str] = frozenset()
     ready: frozenset[str] = frozenset()
     labels: frozenset[str] = frozenset()
+    diets: frozenset[str] = frozenset()
+    equipment: frozenset[str] = frozenset()
 
     def starts(self) -> frozenset[str]:
         """The first words of the forms that may open a line, and the articles that may stand before them."""
@@ -102,7 +105,7 @@ class TitleWords:
 
     def words(self) -> set[str]:
         """Every single word of the table."""
-        kinds = (self.dishes, self.family, self.openings, self.made, self.labels)
+        kinds = (self.dishes, self.family, self.openings, self.made, self.labels, self.diets, self.equipment)
         return {word for forms in kinds for form in forms for word in form.split()}
 
 
@@ -162,6 +165,7 @@ class Vocabulary:
     ) -> None:
         self.titles = titles
         self.title_starts = titles.starts()
+        self.equipment_words = titles.equipment | {form.split()[-1] for form in titles.equipment}
         self._senses: dict[str, list[Sense]] = {}
         self.headings: set[str] = set()
         self.headed_foods: set[str] = set()  # headings alone, but foods behind a word: "sauce", "seasoning"

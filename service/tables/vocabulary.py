@@ -21,7 +21,7 @@ CLASSES = (
     "preposition", "remark", "size", "state", "synonym", "to taste", "vague number",
 )
 DISH_KINDS = ("bought", "dish", "head")
-TITLE_KINDS = ("bought", "dish", "family", "head", "label", "made", "opening", "ready")
+TITLE_KINDS = ("bought", "diet", "dish", "equipment", "family", "head", "label", "made", "opening", "ready")
 KINDS = ("name", "regional", "trade", "near", "default", "absent")
 AMOUNT_KINDS = frozenset({"spoon", "cup", "piece", "weight", "none"})
 # Words of the publisher's own language for a state, which no line uses.
@@ -147,6 +147,8 @@ def load_titles(path: Path) -> TitleWords:
         made=frozenset(forms["made"]),
         ready=frozenset(forms["ready"]),
         labels=frozenset(forms["label"]),
+        diets=frozenset(forms["diet"]),
+        equipment=frozenset(forms["equipment"]),
     )
 
 

@@ -11,6 +11,8 @@ from service.core.ingredient_line import parse_line
 from service.core.vocabulary import Vocabulary
 
 TITLES = [
+    "Nana's Sunday roast chicken",
+    "Fish pot pie, version 3",
     "Fish chowder",
     "Harbour Fish Chowder",
     "Smoked haddock chowder with sweetcorn",
@@ -84,6 +86,7 @@ HEADINGS = [
     "Group C",
 ]
 LABELS = [
+    "Total cost approx. £9.40",
     "Prep: 20 mins",
     "Cook: 1 hr 15 | Rest: 10 min",
     "Level: medium",
@@ -100,6 +103,9 @@ LABELS = [
     "Carbs 4g, fat 31g, protein 22g",
 ]
 NOTES = [
+    "Gluten free, can be made vegan",
+    "Vegan | nut free",
+    "Keeps 3 days in the fridge, or freeze for up to 2 months",
     "Salt the cucumbers and leave for 20 minutes",
     "Juice the lemons",
     "Butter should be at room temperature",
@@ -125,7 +131,30 @@ def test_no_food(read, line: str) -> None:  # type: ignore[no-untyped-def]
     assert not read(line).parts
 
 
+EQUIPMENT = [
+    "12 wooden skewers, soaked",
+    "a 20 cm springform tin, greased and lined",
+    "1 large saucepan with a lid",
+    "12 paper muffin cases",
+    "tin foil",
+    "8 lollipop sticks",
+    "2 sterilised jars",
+]
+
+
+@pytest.mark.parametrize("line", EQUIPMENT)
+def test_equipment(read, line: str) -> None:  # type: ignore[no-untyped-def]
+    assert read(line).reason == "kitchen equipment"
+
+
 FOODS = [
+    "12 chicken skewers",  # no equipment
+    "1 wooden spoon of sugar",
+    "1 string cheese",
+    "1 ($4) box of pasta",  # no price list
+    "handful of rocket per plate (serves 4)",
+    "gluten-free flour",
+    "vegan butter",
     # a dish that is at hand, goes beside another or may be left out
     "leftover stew",
     "frozen dumplings",

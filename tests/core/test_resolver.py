@@ -107,6 +107,12 @@ def test_weights_that_were_wrong_once(resolver: Resolver, line: str, grams: floa
 
 # line, lowest and highest grams that a cook could mean: common kitchen practice unless a source stands beside it
 MEANT = [
+    ("2 cups packed kale", 38, 70),  # SR28 11233: 16 g a cup, loosely packed
+    ("2 cups kale", 31.9, 32.1),
+    ("1/2 cup coriander leaves, loosely packed", 7, 9),  # SR28 11165: a quarter cup 4 g
+    ("1 bunch parsley, leaves picked", 30, 55),
+    ("1 telegraph cucumber, peeled", 215, 400),
+    ("100 g \u0441rab meat", 99, 101),  # with a Cyrillic letter
     ("1 EL Butter", 13, 16),  # 15 ml, common practice in German kitchens
     ("3 TL sugar", 11, 14),
     ("2 stone of potatoes", 12_690, 12_710),  # 14 lb each

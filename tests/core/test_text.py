@@ -18,6 +18,8 @@ FOLDED = [
     ("Gruyère  —  grated", "gruyere - grated"),
     ("smørrebrød", "smorrebrod"),
     ("goat’s cheese", "goat's cheese"),
+    ("\u0421rab m\u0435at", "crab meat"),  # Cyrillic letters among Latin ones
+    ("\u0440\u0438\u0441", "\u0440\u0438\u0441"),  # a word all in Cyrillic
     ("\u00a0 2\u2009eggs ", "2 eggs"),
 ]
 
