@@ -1,7 +1,7 @@
 """Titles: lines that name a dish, not an ingredient of one.
 
     title   = { word } dish [ link words ] | words { "," words } "and" { word } dish
-            | opening words | words made words | family words | number time-word { word } dish | words "recipe"
+            | opening words | origin word word { word } | words made words | family words | number time-word { word } dish | words "recipe"
             | words that name no food ( "(" title ")" | "-" title )
             | dish words that name no food                         "Ceviche costeño", "Pierogi babuni"
     link    = "with" | "in" | "on" | "for" | "and" | "con" | "de" | ...
@@ -41,6 +41,7 @@ _ATTRIBUTIVE = frozenset(
     "soup salad stew pie tart pizza taco sandwich sushi pancake waffle muffin burrito brownie wonton dumpling kebab "
     "brunch supper skillet hash lunchbox flan crepe shake smoothie skewer".split()
 )
+_COOKED = frozenset({"cooked", "roasted"})
 # Forms longer than this are in no table.
 _LONGEST = 5
 _LONGEST_TITLE = 10
@@ -61,6 +62,8 @@ def is_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     plain = [word for word, _ in words]
     told = _is_made(head, lexicon) or _opens(plain, lexicon) or plain[1:][-1:] == ["recipe"]
     if told and not is_name(head, lexicon):
+        return True
+    if _is_from_somewhere(plain, head, lexicon):
         return True
     return _epithet(head, lexicon) or _listed(tokens, lexicon) or _glossed(tokens, head, lexicon)
 
@@ -134,6 +137,19 @@ def _opens(words: Sequence[str], lexicon: Lexicon) -> bool:
     if len(own) < 2:
         return False
     return " ".join(own[:2]) in titles.openings or own[0] in titles.openings or own[0] in titles.family
+
+
+def _is_from_somewhere(plain: Sequence[str], head: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Peruvian roast chicken": a people, and two words or more for what it cooks and how.
+
+    Not where the food's own name says whence it is: "Spanish smoked paprika".
+    """
+    origins = lexicon.vocabulary.titles.origins
+    size = next((size for size in (1, 2) if " ".join(plain[:size]) in origins), 0)
+    if not size or len(plain) < size + 2 or not any(token.value in _COOKED or token.text == "roast" for token in head):
+        return False
+    name = lexicon.ending([token.key for token in head if token.key])
+    return name is not None and name.key.isdisjoint(plain[:size])
 
 
 def _is_cut(rest: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -83,6 +83,7 @@ class TitleWords:
 
     dishes    form -> "dish" (a title alone or behind other words), "head" (behind other words only), "bought"
     family    whose dish it is ("nana");  openings  how it is cooked ("one pot")
+    origins   whence a dish is ("peruvian")
     made      what makes a dish of the foods around it ("crusted")
     ready     words that say that a dish is at hand and hence an ingredient ("leftover")
     labels    what stands before a colon and a figure ("prep")
@@ -92,6 +93,7 @@ class TitleWords:
     dishes: Mapping[str, str] = field(default_factory=dict)
     family: frozenset[str] = frozenset()
     openings: frozenset[str] = frozenset()
+    origins: frozenset[str] = frozenset()
     made: frozenset[str] = frozenset()
     ready: frozenset[str] = frozenset()
     labels: frozenset[str] = frozenset()
@@ -105,7 +107,9 @@ class TitleWords:
 
     def words(self) -> set[str]:
         """Every single word of the table."""
-        kinds = (self.dishes, self.family, self.openings, self.made, self.labels, self.diets, self.equipment)
+        kinds = (
+            self.dishes, self.family, self.openings, self.origins, self.made, self.labels, self.diets, self.equipment
+        )
         return {word for forms in kinds for form in forms for word in form.split()}
 
 

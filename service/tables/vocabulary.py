@@ -21,7 +21,7 @@ CLASSES = (
     "preposition", "remark", "size", "state", "synonym", "to taste", "vague number",
 )
 DISH_KINDS = ("bought", "dish", "head")
-TITLE_KINDS = ("bought", "diet", "dish", "equipment", "family", "head", "label", "made", "opening", "ready")
+TITLE_KINDS = ("bought", "diet", "dish", "equipment", "family", "head", "label", "made", "opening", "origin", "ready")
 KINDS = ("name", "regional", "trade", "near", "default", "absent")
 AMOUNT_KINDS = frozenset({"spoon", "cup", "piece", "weight", "none"})
 # Words of the publisher's own language for a state, which no line uses.
@@ -144,6 +144,7 @@ def load_titles(path: Path) -> TitleWords:
         dishes=MappingProxyType(forms["dish"] | forms["head"] | forms["bought"]),
         family=frozenset(forms["family"]),
         openings=frozenset(forms["opening"]),
+        origins=frozenset(forms["origin"]),
         made=frozenset(forms["made"]),
         ready=frozenset(forms["ready"]),
         labels=frozenset(forms["label"]),

@@ -11,6 +11,8 @@ from service.core.ingredient_line import parse_line
 from service.core.vocabulary import Vocabulary
 
 TITLES = [
+    "Peruvian roast duck",
+    "Korean fried cauliflower",
     "Nana's Sunday roast chicken",
     "Fish pot pie, version 3",
     "Fish chowder",
@@ -148,6 +150,8 @@ def test_equipment(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 
 FOODS = [
+    "Spanish smoked paprika",
+    "Japanese short grain rice",
     "12 chicken skewers",  # no equipment
     "1 wooden spoon of sugar",
     "1 string cheese",
