@@ -1,7 +1,8 @@
 """Titles: lines that name a dish, not an ingredient of one.
 
     title   = { word } dish [ link words ] | words { "," words } "and" { word } dish
-            | opening words | origin word word { word } | words made words | family words | number time-word { word } dish | words "recipe"
+            | opening words | origin words cooked words | words made words | family words
+            | number time-word { word } dish | words "recipe"
             | words that name no food ( "(" title ")" | "-" title )
             | dish words that name no food                         "Ceviche costeño", "Pierogi babuni"
     link    = "with" | "in" | "on" | "for" | "and" | "con" | "de" | ...
