@@ -118,10 +118,14 @@ class FoodMatcher:
         others = frozenset((*gloss, *phrase.tokens[:-1]))  # "red capsicum (bell pepper)"
         name = self._called(gloss, others)
         place = self.index.places.get(name.food_id or "") if name is not None else None
-        if name is None or place is None or name.kind == "default" or not words <= name.key:
+        if name is None or place is None or name.kind == "default":
             return match
-        if not match.found:
+        alone = match.name is None and len(phrase.tokens) == 1
+        explained = words <= name.key or (alone and gloss[-1] in name.key)  # "thiof (white grouper)"
+        if not match.found and explained:
             return replace(self._by_name(phrase, name, place, phrase.states), certain=False)
+        if not match.found or not words <= name.key:
+            return match
         chosen = match.places[0]
         if chosen == place or words <= self.index.words_at(chosen).keys() or (match.name and words <= match.name.key):
             return match

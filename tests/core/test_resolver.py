@@ -71,6 +71,9 @@ ANSWERS = [
     ("260 g white beans, drained", "resolved", "16050"),
     ("700 g white beans, rinsed and drained", "resolved", "16049"),  # as dry ones are, too
     ("16 lady fingers", "check", "11278"),  # a vegetable, or biscuits
+    ("2 kg veal bones, roasted", "no_match", None),  # mostly what nobody eats
+    ("1 kg thiof (white grouper)", "check", "15031"),
+    ("1 tsp huacatay (black mint) paste", "no_match", None),
     ("4 lb Saigon", "no_match", None),  # no misspelled drink
     ("5 verdeos (scallions)", "resolved", "11291"),  # no slip for "verde"
     ("3 slices Swiss", "resolved", "01040"),
