@@ -26,10 +26,18 @@ def is_list(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
     named = [clause for clause in clauses if clause.named()]
     if len(named) < 2 or any(clause.amount for clause in named[1:]) or named[0].after:
         return False  # "diced tomatoes with basil, garlic and oregano" is one food
-    plain = named[0].amount is None and len(named) == len(clauses) > 2
+    plain = named[0].amount is None and len(named) == len(clauses) and (len(clauses) > 2 or _are_two(named, lexicon))
     if not (plain or named[-1].joined or clauses[0].says_each()):
         return False
     return all(lexicon.names_food(clause.nouns()) for clause in named)
+
+
+def _are_two(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
+    """Whether a comma parts two foods, "salt, pepper", and not a food from its kind, "oil, olive"."""
+    words = [[key_word(token) for token in clause.nouns() if token.kind == "word"] for clause in clauses]
+    if any(len(said) != 1 for said in words) or any(clause.of or clause.after or clause.brackets for clause in clauses):
+        return False
+    return not lexicon.vocabulary.is_name(frozenset(word for said in words for word in said))
 
 
 def first_run(clauses: Sequence[Clause]) -> Sequence[Clause]:

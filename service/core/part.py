@@ -134,8 +134,8 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             ):
                 continue
             found.amount = _with_bracket(found.amount, inner, reader.lexicon)
-            if _begins(piece, _DENYING):
-                continue
+            if _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in inner.remarks)):
+                continue  # "feta (goat cheese works too)"
             if inner.amount is None and reader.lexicon.names_food(inner.nouns()):
                 found.glosses.append(tuple(word for token in inner.nouns() if (word := key_word(token))))
             found.said += said_of_food([*inner.before, *inner.of, *inner.after])
@@ -170,7 +170,7 @@ def _begins(items: Items, words: frozenset[str]) -> bool:
 def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amount | None:
     """The amount with what a bracket states: a package's size, or the same quantity said another way."""
     stated = inner.amount
-    if stated is None or (stated.measure is None and inner.named()):
+    if stated is None or (stated.measure is None and (inner.named() or inner.remarks)):
         return amount
     if amount is None:
         return stated

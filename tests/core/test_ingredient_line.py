@@ -241,6 +241,10 @@ MENDED = [
     ("30g+ butter", ["butter"]),
     ("3/4 of a cup of warm water", ["warm water"]),
     ("juice from 1 lime", ["lime juice"]),
+    ("Salt, pepper", ["salt", "pepper"]),
+    ("Oil, olive", ["oil"]),  # one food from its kind
+    ("Garlic, cloves", ["garlic"]),
+    ("400 g high fat pork belly", ["pork belly"]),
     ("juice of 1 lime and 1 orange", ["lime juice", "orange juice"]),
     ("juice of 1 lemon and 2 garlic cloves", ["lemon juice", "garlic"]),
     ("mustard powder or brown sauce", ["mustard powder"]),

@@ -71,6 +71,8 @@ ANSWERS = [
     ("260 g white beans, drained", "resolved", "16050"),
     ("700 g white beans, rinsed and drained", "resolved", "16049"),  # as dry ones are, too
     ("16 lady fingers", "check", "11278"),  # a vegetable, or biscuits
+    ("100 g feta (goat cheese works too)", "resolved", "01019"),
+    ("Butter (1 part to 2 parts chicken; 1/4 works fine)", "resolved", "01001"),
     ("2 kg veal bones, roasted", "no_match", None),  # mostly what nobody eats
     ("1 kg thiof (white grouper)", "check", "15031"),
     ("1 tsp huacatay (black mint) paste", "no_match", None),
