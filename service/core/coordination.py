@@ -64,6 +64,7 @@ def lend_heads(clauses: Sequence[Clause]) -> None:
 def take_each(clauses: list[Clause], reader: ClauseReader) -> None:
     """ "cumin, coriander and turmeric, 1 tsp of each": an amount that is said last holds for each food before it."""
     everyone = [one for clause in clauses for one in clause.all()]
+    cut = everyone.pop() if len(everyone) > 2 and everyone[-2].says_each() and _is_cutting(everyone[-1]) else None
     if len(everyone) < 2 or any(one.amount for one in everyone[:-1]):
         return
     last = everyone[-1]
@@ -78,6 +79,14 @@ def take_each(clauses: list[Clause], reader: ClauseReader) -> None:
         return
     clauses[0].amount = last.amount
     clauses[0].remarks.extend((*last.before, *last.remarks))
+    if cut in clauses:  # "onion and carrot, 1 of each, minced"
+        clauses.remove(cut)
+        clauses[0].remarks.extend(cut.before)
+
+
+def _is_cutting(clause: Clause) -> bool:
+    """Whether a clause says how foods are cut, and nothing else."""
+    return clause.amount is None and bool(clause.before) and all(token.kind == "preparation" for token in clause.before)
 
 
 def lend_last_head(clauses: Sequence[Clause], lexicon: Lexicon) -> None:

@@ -120,7 +120,7 @@ class FoodMatcher:
         place = self.index.places.get(name.food_id or "") if name is not None else None
         if name is None or place is None or name.kind == "default":
             return match
-        alone = match.name is None and len(phrase.tokens) == 1
+        alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
         explained = words <= name.key or (alone and gloss[-1] in name.key)  # "thiof (white grouper)"
         if not match.found and explained:
             return replace(self._by_name(phrase, name, place, phrase.states), certain=False)

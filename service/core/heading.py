@@ -235,7 +235,7 @@ def _advises(tokens: Sequence[Token]) -> bool:
         return True
     if words[0].value == "advice" and words[0].kind == "remark":
         return True  # "Keeps 3 days in the fridge"
-    place = next((at for at, token in enumerate(words[:-1]) if at and token.value == "advice"), 0)
+    place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
     return place > 0 and not _is_counted(words[:place])
 
 

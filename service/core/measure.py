@@ -222,8 +222,12 @@ class Household:
     apart: bool = False
 
 
-def read_household(row: HouseholdMeasure, measures: Measures, food_words: frozenset[str]) -> Household | None:
+def read_household(
+    row: HouseholdMeasure, measures: Measures, food_words: frozenset[str], silent: frozenset[str] | None = None
+) -> Household | None:
     """A publisher's household measure as read, or None for one that is no measure of a line ("(yield from 1 lb)").
+
+    `silent` are the words of the food that choose none of its measures, by default all.
 
         household = [ size ] unit { word } [ "," { word } ] [ "(" dimensions | contents | count ")" ]
     """
@@ -243,6 +247,7 @@ def read_household(row: HouseholdMeasure, measures: Measures, food_words: frozen
     if unit == "oz" and (nuts := _NUTS.search(text)):
         noun = "half" if nuts[2] == "halve" else nuts[2]
         return Household(noun, grams / int(nuts[1]), said, whole=noun != "half")
+    marks = [word for word in marks if singular(word) not in (food_words if silent is None else silent)]
     return _household(unit, marks, size, grams, said, text, measures, food_words, row.amount)
 
 
@@ -260,7 +265,7 @@ def _household(
     holds = _holds(text, measures) if kind == "package" else 0.0
     whole = not kind and (not unit or unit in _WHOLE_UNITS or unit in food_words)
     whole = whole or unit in ("head", "ear", "bulb")
-    marks_left = other - food_words - {unit}
+    marks_left = other - {unit}
     apart = bool(_KEPT_APART.search(text))
     return Household(unit, grams, said, ml, size, cuts, marks_left, holds, whole, apart)
 
@@ -319,7 +324,8 @@ class Households:
     def read(cls, food: FoodEntry, measures: Measures) -> Households:
         """Read the measures of one food, in the publisher's order."""
         words = food_words(food)
-        found = [row for measure in food.measures if (row := read_household(measure, measures, words))]
+        silent = words - _telling(food, words)
+        found = [row for measure in food.measures if (row := read_household(measure, measures, words, silent))]
         kinds = [measures.kind(row.unit) for row in found]
         pairs = list(zip(found, kinds, strict=True))
         return cls(
@@ -335,6 +341,15 @@ class Households:
             if rows := tuple(row for row in self.pieces if row.unit == unit and not row.apart):
                 return rows
         return ()
+
+
+def _telling(food: FoodEntry, words: frozenset[str]) -> frozenset[str]:
+    """Words of the common name that tell the food's measures apart: "1 cup elbows", "1 cup penne" of pasta."""
+    kinds = words - frozenset(singular(word) for word in _WORD.findall(fold(food.description)))
+    if not kinds:
+        return kinds
+    said = {kinds.intersection(map(singular, _WORD.findall(fold(row.text)))) for row in food.measures}
+    return kinds if len(said - {frozenset()}) > 1 else frozenset()
 
 
 def food_words(food: FoodEntry) -> frozenset[str]:

@@ -5,7 +5,7 @@
             | number time-word { word } dish | words "recipe"
             | words that name no food ( "(" title ")" | "-" title )
             | dish words that name no food                         "Ceviche costeño", "Pierogi babuni"
-    link    = "with" | "in" | "on" | "for" | "and" | "con" | "de" | ...
+    link    = "with" | "in" | "of" | "on" | "for" | "and" | "con" | "de" | ...
     opening = "one pot" | "slow cooker" | ...
     made    = "crusted" | "smothered" | ...
 
@@ -28,7 +28,8 @@ Spelled = tuple[str, bool]
 
 _STOPS = frozenset(",;:-|.!?")
 _LINKS = frozenset(
-    "with w/ w in on for from con com cu de del di da do du des della para mit med met nach au aux ai z ze na po ba "
+    "with w/ w in on of for from ak sa dan och og "
+    "con com cu de del di da do du des della para mit med met nach au aux ai z ze na po ba "
     "ya".split()
 )
 # A dish may stand behind these too, in the manner that names it: "spaghetti alla puttanesca".

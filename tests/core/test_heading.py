@@ -11,6 +11,8 @@ from service.core.ingredient_line import parse_line
 from service.core.vocabulary import Vocabulary
 
 TITLES = [
+    "Tagine of lamb & prunes",
+    "Saag gosht",
     "Peruvian roast duck",
     "Korean fried cauliflower",
     "Nana's Sunday roast chicken",
@@ -105,6 +107,8 @@ LABELS = [
     "Carbs 4g, fat 31g, protein 22g",
 ]
 NOTES = [
+    "Extra dumplings freeze well, uncooked",
+    "The sauce is ready when the oil rises",
     "Gluten free, can be made vegan",
     "Vegan | nut free",
     "Keeps 3 days in the fridge, or freeze for up to 2 months",
@@ -150,6 +154,8 @@ def test_equipment(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 
 FOODS = [
+    "cream of chicken soup",
+    "leg of lamb",
     "Spanish smoked paprika",
     "Japanese short grain rice",
     "12 chicken skewers",  # no equipment

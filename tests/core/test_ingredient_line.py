@@ -241,6 +241,8 @@ MENDED = [
     ("30g+ butter", ["butter"]),
     ("3/4 of a cup of warm water", ["warm water"]),
     ("juice from 1 lime", ["lime juice"]),
+    ("onion, carrot & celery, 1 of each, minced", ["onion", "carrot", "celery"]),
+    ("4 hake fillets, 180 g each", ["hake"]),
     ("Salt, pepper", ["salt", "pepper"]),
     ("Oil, olive", ["oil"]),  # one food from its kind
     ("Garlic, cloves", ["garlic"]),

@@ -112,6 +112,12 @@ def test_weights_that_were_wrong_once(resolver: Resolver, line: str, grams: floa
 
 # line, lowest and highest grams that a cook could mean: common kitchen practice unless a source stands beside it
 MEANT = [
+    ("1 cup elbow macaroni", 121, 123),  # SR28 20120
+    ("2 cups penne", 189, 191),
+    ("1 celery, diced", 39, 41),  # SR28 11143: a medium stalk 40 g
+    ("4 slices veal shank", 500, 1150),
+    ("4 slices cucumber", 12, 48),
+    ("1 kg lamb shoulder, bone out", 950, 1000),
     ("2 cups packed kale", 38, 70),  # SR28 11233: 16 g a cup, loosely packed
     ("2 cups kale", 31.9, 32.1),
     ("1/2 cup coriander leaves, loosely packed", 7, 9),  # SR28 11165: a quarter cup 4 g
