@@ -40,6 +40,7 @@ _AFTER_A_VERB = frozenset({"the", "your", "them", "it"})
 # First words that choose among foods: "any mild cheese will do" names an ingredient.
 _CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
 _NAMED = NAMING | {"note start"}
+_CONDITIONS = frozenset({"if", "unless"})
 _LONGEST_LABEL = 4
 # Words behind which a piece of equipment is only described: "a saucepan with a lid".
 _HOLDING = frozenset({"with", "for", "to", "from"})
@@ -201,6 +202,8 @@ def _is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def _opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Freeze the beef", "makes 12"; but "peel of 2 lemons" and "roast beef" are foods."""
+    if first.text.split()[0] in _CONDITIONS and len(words) > 2:  # "If using dried beans, soak them"
+        return True
     if first.kind != "note start" or (len(words) > 1 and words[1].text == "of"):
         return False
     if is_name(_before_remark(_before_mark(tokens)), lexicon):

@@ -107,6 +107,11 @@ LABELS = [
     "Carbs 4g, fat 31g, protein 22g",
 ]
 NOTES = [
+    "If using dried beans, soak overnight",
+    "the longer it sits the better",
+    "the original calls for lard",
+    "less sugar than usual",
+    "contains nuts",
     "Extra dumplings freeze well, uncooked",
     "The sauce is ready when the oil rises",
     "Gluten free, can be made vegan",
