@@ -10,6 +10,9 @@ import pandas as pd
 
 from service.core.errors import DataError, Fault
 
+# Texts as Python holds them, whatever else is installed: where pandas finds pyarrow it would take a fifth more memory.
+pd.options.mode.string_storage = "python"
+
 
 class Findings:
     """The faults found so far in one publication; an importer makes one and raises at the end."""

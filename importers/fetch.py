@@ -116,10 +116,22 @@ def fetch(
         raise NotFoundError(f"no source of {name!r} is known; there is: {', '.join(known)}", pointer="/name")
     source = known[name]
     allowed = {one.origin for one in known.values() if one.url.startswith("https://")} | set(also_from)
-    folder.mkdir(parents=True, exist_ok=True)
-    lock = FileLock(folder / f"{source.file}.lock")
-    with lock, httpx.Client(follow_redirects=False, timeout=timeout, trust_env=True) as client:
+    with (
+        _kept_in(folder, name),
+        FileLock(folder / f"{source.file}.lock"),
+        httpx.Client(follow_redirects=False, timeout=timeout, trust_env=True) as client,
+    ):
         return _Download(source, folder, client, allowed, progress or no_progress).run(wait)
+
+
+@contextmanager
+def _kept_in(folder: Path, name: str) -> Iterator[None]:
+    """Say where a file could not be kept, as on a full disk."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        yield
+    except OSError as error:
+        raise FetchError(f"{name} cannot be kept in {folder}: {error.strerror or error}") from error
 
 
 def _origin(url: str) -> str:

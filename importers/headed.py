@@ -19,8 +19,9 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from importers.archive import Files
+from importers.archive import Files, open_files
 from importers.check import Findings, check_count, check_known, check_unique
+from importers.release import Progress
 from importers.tables import Column
 
 Row = tuple[int, Sequence[str]]
@@ -96,6 +97,23 @@ def read_described(files: Files, columns: tuple[Column, ...], form: TextFormat, 
         data = stream.read() if stored else stream.readline()
     rows = text_rows(data, form, findings, file=file)
     return frame_of(rows, columns, findings, decimal=form.decimal, empty="has no rows" if stored else "")
+
+
+def read_tables(path: Path, described: Mapping[str, tuple[Column, ...]], form: TextFormat, findings: Findings, *,
+                progress: Progress) -> dict[str, pd.DataFrame]:
+    """Every described table of a folder or zip by file name; DataError at once where one is missing."""
+    frames: dict[str, pd.DataFrame] = {}
+    with open_files(path, findings) as files:
+        check_there(files, described, findings)
+        findings.raise_any()
+        sizes, done = files.sizes(), 0
+        total = sum(sizes[file] for file in described)
+        for file, columns in described.items():
+            progress(done, total, f"Reading {findings.publication}")
+            frames[file] = read_described(files, columns, form, findings)
+            done += sizes[file]
+        progress(total, total, f"Reading {findings.publication}")
+    return frames
 
 
 def check_there(files: Files, described: Iterable[str], findings: Findings) -> None:

@@ -47,6 +47,7 @@ class ReleaseFood:
 
     original_name  the publisher's name in its own language, where the entry's description is a translation
     linked         ids of the same food in other datasets, by the publisher's own statement ("sr28:09038")
+    gtin           the number in the bar code of a packaged product, filled up to 14 digits by zeros as GS1 does
     """
 
     entry: FoodEntry
@@ -57,6 +58,7 @@ class ReleaseFood:
     footnotes: tuple[Footnote, ...] = ()
     original_name: str = ""
     linked: tuple[str, ...] = ()
+    gtin: str = ""
 
 
 QUALIFIERS = ("", "below", "trace")

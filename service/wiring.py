@@ -14,10 +14,19 @@ from typing import TYPE_CHECKING
 from service.core.analyse import Resolver
 from service.core.borrowing import with_borrowed
 from service.core.errors import GramwrightError, NotFoundError
-from service.core.food import ComponentValue, FoodDetails, FoodTable, Release
+from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, FoodTable, Release, as_gtin
 from service.datasets import ensure_ready
 from service.settings import Settings
-from service.store.read import food_details, load_table, releases, state, stored_releases
+from service.store.read import (
+    check_readable,
+    described,
+    food_details,
+    foods_of_gtin,
+    load_table,
+    releases,
+    state,
+    stored_releases,
+)
 from service.tables import load_tables
 from service.tables.pantry import PANTRY, load_pantry, with_pantry
 from service.tables.vocabulary import check_targets
@@ -56,6 +65,7 @@ class Catalogue:
     def __init__(self, engine: Engine, datasets: Sequence[str]) -> None:
         self.engine, self.datasets = engine, tuple(datasets)
         self._resolvers: dict[tuple[str, ...], Resolver] = {}
+        self._past: dict[tuple[tuple[str, ...], tuple[tuple[str, str], ...]], Resolver] = {}
         self._state = state(engine)
         with _lasting_objects():
             self._tables, self._pantry = load_tables(), load_pantry()
@@ -75,6 +85,27 @@ class Catalogue:
                 del kept[next(one for one in kept if one != self.datasets)]
             kept[chosen] = resolver
         return kept[chosen]
+
+    def past_resolver(self, datasets: Sequence[str] | None, releases: Mapping[str, str]) -> Resolver:
+        """The resolver over these datasets with the releases by which something was worked out before.
+
+        Those of them that the store no longer holds, and datasets that are not named, are as they are now: what it
+        answers from is in its table. It is that of now where nothing differs; otherwise the last one is kept.
+        """
+        now = self.resolver(datasets)
+        stored = {(one.dataset, one.release) for one in stored_releases(self.engine)}
+        answering = {one.dataset: one.release for one in now.table.releases}
+        other = {
+            dataset: release
+            for dataset, release in sorted(releases.items())
+            if (dataset, release) in stored and answering.get(dataset, release) != release
+        }
+        if not other:
+            return now
+        key = tuple(answering), tuple(other.items())
+        if key not in self._past:
+            self._past = {key: self._resolver_over(tuple(answering), chosen=other)}
+        return self._past[key]
 
     def candidate(self, dataset: str, release: str) -> Resolver:
         """The resolver that would answer if this release of a dataset were the active one."""
@@ -101,6 +132,7 @@ class Catalogue:
         if now == self._state:
             return False
         self._state = now
+        self._past = {}
         with _lasting_objects():
             self._resolvers = {chosen: self._resolver_over(chosen) for chosen in tuple(self._resolvers)}
         return True
@@ -145,6 +177,21 @@ class Catalogue:
         lent = tuple(self._lent(tagname, lender, chosen) for tagname, lender in table.borrowed.get(food_id, {}).items())
         return replace(found, values=(*found.values, *lent)) if lent else found
 
+    def around(self, food_id: str) -> tuple[Sequence[Component], Sequence[Release]]:
+        """The components and releases by which a food is shown: those in use, else those of the food's own dataset."""
+        table, dataset = self.resolver().table, food_id.partition(":")[0]
+        if any(one.dataset == dataset for one in table.releases):
+            return table.components, table.releases
+        if dataset == PANTRY:
+            return table.components, (self._pantry.release,)
+        components, release = described(self.engine, dataset)
+        return components, (release,)
+
+    def with_gtin(self, text: str) -> tuple[FoodEntry, ...]:
+        """The foods with the number of a bar code, of every dataset in the store; none where the text is no number."""
+        gtin = as_gtin(text)
+        return tuple(self.details(food_id).food for food_id in foods_of_gtin(self.engine, gtin)) if gtin else ()
+
     def _lent(self, tagname: str, lender: str, chosen: Mapping[str, str]) -> ComponentValue:
         """A value as another entry gives it, marked as borrowed from there."""
         values = food_details(self.engine, lender, chosen=chosen).values
@@ -155,6 +202,10 @@ class Catalogue:
     def releases(self) -> tuple[Release, ...]:
         """The releases in the store, then the pantry's; StoreError where the store cannot be read."""
         return (*releases(self.engine), self._pantry.release)
+
+    def check_readable(self) -> None:
+        """StoreError where the store cannot be read."""
+        check_readable(self.engine)
 
     def stored_releases(self) -> tuple[Release, ...]:
         """Every release in the store, those too that do not answer, then the pantry's."""

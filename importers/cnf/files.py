@@ -19,9 +19,8 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from importers.archive import Files, open_files
 from importers.check import Findings, check_known
-from importers.headed import TextFormat, check_keys, check_rows, check_there, read_described
+from importers.headed import TextFormat, check_keys, check_rows, read_tables
 from importers.mapping import (
     Mapped,
     Published,
@@ -64,18 +63,10 @@ def read(path: Path, *, verify: bool = True, progress: Progress | None = None) -
 
     `verify` compares the numbers of rows with those of release 2015 (rows.csv).
     """
-    progress = progress or no_progress
     findings = Findings(PUBLICATION)
-    columns = load_columns(_beside("columns.csv"))
     mapping = load_mapping(_beside("components.csv"))
-    frames: dict[str, pd.DataFrame] = {}
-    with open_files(path, findings) as files:
-        check_there(files, columns, findings)
-        findings.raise_any()
-        for file, described, done, total in _steps(files, columns):
-            progress(done, total, f"Reading {NAME}")
-            frames[file] = read_described(files, described, FORM, findings)
-        progress(total, total, f"Reading {NAME}")
+    columns = load_columns(_beside("columns.csv"))
+    frames = read_tables(path, columns, FORM, findings, progress=progress or no_progress)
     _check_keys(frames, mapping, findings)
     if verify:
         check_rows(findings, {file: len(frame) for file, frame in frames.items()}, _beside("rows.csv"))
@@ -85,14 +76,6 @@ def read(path: Path, *, verify: bool = True, progress: Progress | None = None) -
 
 def _beside(name: str) -> Path:
     return Path(__file__).with_name(name)
-
-
-def _steps(files: Files, columns: Mapping[str, Any]) -> list[tuple[str, Any, int, int]]:
-    """Each file with its columns, the bytes read before it and the bytes of all."""
-    sizes = files.sizes()
-    ends = np.cumsum([sizes[file] for file in columns])
-    return [(file, columns[file], int(end) - sizes[file], int(ends[-1]))
-            for file, end in zip(columns, ends, strict=True)]
 
 
 UNIQUE = (

@@ -13,6 +13,7 @@ from __future__ import annotations
 import pickle
 import tempfile
 from collections.abc import Callable, Generator, Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -36,6 +37,7 @@ from importers.release import (
     ReleaseValues,
     no_progress,
 )
+from service.core.errors import StoreError
 from service.core.food import FoodEntry, HouseholdMeasure
 
 DATASET = "fdc-branded"
@@ -50,7 +52,7 @@ OPTIONAL = ("food_nutrient_derivation.csv", "food_nutrient_source.csv")
 KIND = "branded_food"  # food.csv also holds other kinds in the full download
 DEALT = {
     "food": ("description",),
-    "branded_food": ("manufacturer", "brand", "short_description", "household", "group", "serving"),
+    "branded_food": ("manufacturer", "brand", "short_description", "household", "group", "serving", "gtin"),
 }
 RECORD = np.dtype([("rank", "<i4"), ("nutrient", "<i2"), ("derivation", "<i2"), ("samples", "<i4"), ("line", "<i4"),
                    ("amount", "<f8")])
@@ -75,16 +77,27 @@ def read_chunks(path: Path, *, supporting: Path | None = None, part: int = PART,
     """
     findings = Findings(NAME)
     with (open_publication(path, supporting, findings, verify=verify) as publication,
-          tempfile.TemporaryDirectory(dir=scratch, prefix="branded-") as folder):
+          _scratch(scratch) as folder):
         publication.require(*NEEDED)
         findings.raise_any()
-        deal = _Deal(publication, findings, Path(folder), part, progress or no_progress)
+        deal = _Deal(publication, findings, folder, part, progress or no_progress)
         deal.run()
         shared = replace(deal.frame(), release=release_date(path, deal.dates))
         for bucket in range(deal.buckets):
             data = _part(shared, deal, bucket)
             if data.foods:
                 yield data
+
+
+@contextmanager
+def _scratch(place: Path | None) -> Iterator[Path]:
+    """A folder for scratch files; what cannot be kept there, as on a full disk, is told of it."""
+    with tempfile.TemporaryDirectory(dir=place, prefix="branded-") as folder:
+        try:
+            yield Path(folder)
+        except OSError as error:
+            message = f"{NAME} needs room for scratch files, half of what its tables take, in {Path(folder).parent}"
+            raise StoreError(f"{message}: {error.strerror or error} (TMPDIR names another place)") from error
 
 
 class _Deal:
@@ -189,7 +202,7 @@ class _Deal:
 
     def _deal_products(self, rows: pd.DataFrame) -> None:
         rank = self._ranks.of(rows["food"])
-        strange = rows["food"][rank < 0]
+        strange = rows["food"][rank < 0].dropna()  # what is no number has been told
         if self._findings.clean("food.csv"):
             self._findings.add_cells("no such food", strange.astype(int).items(), file="branded_food.csv",
                                      column="fdc_id")
@@ -225,6 +238,8 @@ class _Deal:
     def _deal_values(self, rows: pd.DataFrame, known: NDArray[np.bool_]) -> None:
         rank = self._ranks.of(rows["food"])
         wanted = (rank >= 0) & self.kept[rank] & rows["amount"].notna().to_numpy()
+        for numbers in (rows["nutrient"], rows["derivation"].fillna(0)):  # what may not be has been told
+            wanted &= numbers.between(0, NUTRIENTS - 1).to_numpy()
         rows, rank = rows[wanted], rank[wanted]
         nutrient = rows["nutrient"].to_numpy(np.int64)
         if not known[nutrient].all():
@@ -255,6 +270,8 @@ class _Deal:
         bucket = rank // self._size
         order = np.argsort(bucket, kind="stable")
         found, starts = np.unique(bucket[order], return_index=True)
+        if not len(found):  # splitting nothing gives one piece
+            return
         yield from zip(found.tolist(), np.split(order, starts[1:]), strict=True)
 
     def _store(self, sort: str, rank: NDArray[np.int64], rows: pd.DataFrame) -> None:
@@ -302,6 +319,12 @@ def _gtins(texts: pd.Series) -> NDArray[np.int64]:
     return np.where(numbers > 0, numbers, -1).astype(np.int64)
 
 
+def _gtin(text: str) -> str:
+    """The publisher's number without its zeros filled up to 14 digits; "" where there is none."""
+    number = text.lstrip("0")
+    return number.zfill(14) if text.isascii() and text.isdigit() and 0 < len(number) <= 14 else ""
+
+
 def _days(published: pd.Series) -> NDArray[np.int32]:
     """Days since 1970 of each date, 0 where it is none."""
     unique = published.drop_duplicates()
@@ -324,7 +347,7 @@ def _food(row: Any, stated: list[StandIn]) -> ReleaseFood:
         id=f"{DATASET}:{row.number}", description=row.description, group=row.group, group_name=row.group,
         common_name=row.brand, measures=_measures(row.serving, row.household))
     return ReleaseFood(entry, short_description=row.short_description, manufacturer=row.manufacturer,
-                       refuse_stated=False, footnotes=tuple(map(stand_in_note, stated)))
+                       refuse_stated=False, footnotes=tuple(map(stand_in_note, stated)), gtin=_gtin(row.gtin))
 
 
 def _measures(grams: float, household: str) -> tuple[HouseholdMeasure, ...]:

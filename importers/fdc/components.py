@@ -62,7 +62,7 @@ def check_nutrients(nutrients: pd.DataFrame, findings: Findings) -> None:
     check_unique(findings, nutrients, ["nutrient"], file="nutrient.csv")
     units, rows = load_units("component"), {int(row["nutrient"]): row for row in _mapping()}
     for line, number, unit in zip(nutrients.index, nutrients["nutrient"], nutrients["unit"], strict=True):
-        row = rows.get(int(number))
+        row = rows.get(number)
         if unit not in units:
             findings.add("no such unit", file="nutrient.csv", line=line, column="unit_name", value=unit)
         elif row and units[unit] != row["unit"]:

@@ -197,8 +197,9 @@ def _frame(part: _Part, header: tuple[Column, ...], columns: tuple[Column, ...],
 
 
 def _whole(numbers: pd.Series, column: Column) -> pd.Series:
-    """Numbers that must be there and be whole as integers, unless a fault left one out."""
-    return numbers if column.type != "whole" or not column.required or numbers.isna().any() else numbers.astype("int64")
+    """Numbers that must be there and be whole as integers, unless a fault left one out or one is past all integers."""
+    due = column.type == "whole" and column.required
+    return numbers.astype("int64") if due and (numbers.abs() < 2**62).all() else numbers
 
 
 def _parsed(data: bytes, header: tuple[Column, ...], *, numbers: bool) -> pd.DataFrame:

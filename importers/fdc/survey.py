@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from pathlib import Path
+from functools import partial
 
 from importers.fdc.whole import ENERGY, LICENCE, Kind, citation, read_kind
-from importers.release import Progress, ReleaseData
 
 DATASET = "fdc-survey"
 NAME = "USDA FoodData Central, Survey Foods (FNDDS)"
@@ -17,8 +16,5 @@ KIND = Kind(
 
 __all__ = ["CITATION", "DATASET", "LICENCE", "NAME", "read"]
 
-
-def read(path: Path, *, supporting: Path | None = None, verify: bool = True,
-         progress: Progress | None = None) -> ReleaseData:
-    """The release at `path`, a folder or zip, named by its date; parameters and faults as `whole.read_kind`."""
-    return read_kind(KIND, path, supporting=supporting, verify=verify, progress=progress)
+read = partial(read_kind, KIND)
+"""`read(path)`: the release at a folder or zip, named by its date; parameters and faults as `whole.read_kind`."""

@@ -48,6 +48,8 @@ def read_derivations(derivations: pd.DataFrame, sources: pd.DataFrame, findings:
                            file="food_nutrient_derivation.csv", column="source_id")
     place, source = np.full(NUTRIENTS, len(derivations), np.int32), np.full(NUTRIENTS, len(sources), np.int32)
     for k, row in enumerate(records(derivations)):
+        if not 0 <= row.derivation < NUTRIENTS:  # no number, or none that may be: has been told
+            continue
         place[int(row.derivation)] = k
         source[int(row.derivation)] = source_place.get(row.source, len(sources))
     special = _qualifiers()

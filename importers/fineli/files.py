@@ -19,9 +19,8 @@ from typing import Any
 import numpy as np
 import pandas as pd
 
-from importers.archive import open_files
 from importers.check import Findings
-from importers.headed import TextFormat, check_keys, check_rows, check_there, read_described
+from importers.headed import TextFormat, check_keys, check_rows, read_tables
 from importers.mapping import (
     Mapped,
     Published,
@@ -61,18 +60,10 @@ def read(path: Path, *, verify: bool = True, progress: Progress | None = None) -
 
     `verify` compares the numbers of rows with those of release 20 (rows.csv).
     """
-    progress = progress or no_progress
     findings = Findings(PUBLICATION)
-    columns = load_columns(_beside("columns.csv"))
     mapping = load_mapping(_beside("components.csv"))
-    frames: dict[str, pd.DataFrame] = {}
-    with open_files(path, findings) as files:
-        check_there(files, columns, findings)
-        findings.raise_any()
-        for done, (file, described) in enumerate(columns.items()):
-            progress(done, len(columns), f"Reading {PUBLICATION}")
-            frames[file] = read_described(files, described, FORM, findings)
-        progress(len(columns), len(columns), f"Reading {PUBLICATION}")
+    columns = load_columns(_beside("columns.csv"))
+    frames = read_tables(path, columns, FORM, findings, progress=progress or no_progress)
     _check_keys(frames, mapping, findings)
     shares = _shares(frames, findings)
     if verify:

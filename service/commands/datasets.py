@@ -133,7 +133,14 @@ def check_datasets(asked: argparse.Namespace) -> None:
     found = 0
     for name in names:
         beside = {one: catalogue.resolver((one,)).table for one in names if one == "pantry"}
-        for finding in findings(load_table(catalogue.engine, (name,), beside=beside)):
+        try:
+            entries = load_table(catalogue.engine, (name,), beside=beside)
+        except InputError as error:
+            if asked.name:
+                raise
+            print_out(f"Not checked: {error}.")
+            continue
+        for finding in findings(entries):
             found += 1
             add_row(table, finding.food_id, short(finding.description), finding.kind, short(finding.text))
     if found:

@@ -13,11 +13,12 @@ from service.core.food_choice import Outcome, choose, weakest
 from service.core.food_index import FacetWords, FoodIndex
 from service.core.food_match import FoodMatcher, Match
 from service.core.gram_weight import GramWeight, WeightTables, measure_kind, weigh
-from service.core.ingredient_line import IngredientLine, parse_line
-from service.core.kitchen import RECIPE_PREFIX, Kitchen, KitchenFood, chosen_weight, recipe_weight, words_of
+from service.core.ingredient_line import IngredientLine, parse_line, why_no_food
+from service.core.kitchen import RECIPE_PREFIX, Content, Kitchen, KitchenFood, chosen_weight, recipe_weight, words_of
 from service.core.noun_phrase import Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
+from service.core.twins import dataset_of, twins, weighed_as
 from service.core.vocabulary import Name, TitleWords, Vocabulary
 
 LINE_LIMIT = 1000
@@ -42,6 +43,7 @@ class PartResult:
 
     named  the tables know the name, or a word of it as a food, though perhaps no entry for it
     by     who chose the food, where it was not found in the tables: see `By`
+    borrowed  of `components`, those that come from the same food in another table: tagname -> id of that entry
     """
 
     text: str
@@ -56,6 +58,7 @@ class PartResult:
     optional: bool = False
     named: bool = False
     by: By = ""
+    borrowed: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +117,9 @@ class Resolver:
             titles=tables.titles,
             plain_words=tables.plain_words,
         )
-        self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral)
+        self._order = {release.dataset: place for place, release in enumerate(table.releases)}
+        self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, order=self._order)
+        self._twins = twins(table)
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
         self._known: dict[int, KnownAmounts] = {}
         self._columns = {component.tagname: place for place, component in enumerate(table.components)}
@@ -152,15 +157,24 @@ class Resolver:
         if _unread(line, parts):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)
-        return LineResult(line, weakest([part.outcome for part in parts]), parts)
+        return LineResult(line, weakest([part.outcome for part in parts]), self._with_lenders(parts))
 
     def read(self, line: str) -> IngredientLine:
         """A line read into parts, not yet matched with the tables."""
         return parse_line(line, self.vocabulary, self._tables.measures)
 
     def is_heading(self, line: str) -> bool:
-        """Whether a line is a heading or title by its words."""
-        return self.read(line).reason == "a heading"
+        """Whether a line is a heading or title by its words; one that is too long to be read is none."""
+        return len(line) <= LINE_LIMIT and why_no_food(line, self.vocabulary, self._tables.measures) == "a heading"
+
+    def _with_lenders(self, parts: tuple[PartResult, ...]) -> tuple[PartResult, ...]:
+        """The parts with the entries that lend them components, where the table has any such."""
+        return tuple(map(self._with_lender, parts)) if self.table.borrowed else parts
+
+    def _with_lender(self, part: PartResult) -> PartResult:
+        lent = self.table.borrowed.get(part.food.id, {}) if part.food is not None else {}
+        taken = {tagname: lender for tagname, lender in lent.items() if part.components.get(tagname) is not None}
+        return replace(part, borrowed=taken) if taken else part
 
     def _wanted(self, components: Sequence[str] | None) -> Mapping[str, int]:
         if not components:
@@ -178,7 +192,7 @@ class Resolver:
         """A food by its id: an entry of the tables, an own food or a saved recipe; else NotFoundError."""
         place = self.index.places.get(food_id)
         if place is not None:
-            return KitchenFood(self.index.entry(place), self.table.amounts[place])
+            return KitchenFood(self.index.entry(place), lambda: Content(self.table.amounts[place]))
         if kitchen is None or food_id.partition(":")[0] not in _KITCHEN_IDS:
             raise NotFoundError(f"no food has the id {food_id!r}", pointer="/food")
         return kitchen.fetch(food_id)
@@ -189,7 +203,7 @@ class Resolver:
         result = self._chosen(part, food, columns, "by hand", line)
         if grams is not None:
             result = self._with_grams(result, food, columns, grams)
-        return LineResult(line, result.outcome, (result,))
+        return LineResult(line, result.outcome, self._with_lenders((result,)))
 
     def _parsed(self, line: str, kitchen: Kitchen) -> tuple[IngredientLine, Mapping[str, tuple[str, str, bool]]]:
         """The line read with stand-ins for the kitchen's names; a name that is but part of a phrase is left."""
@@ -248,10 +262,10 @@ class Resolver:
         weight = recipe_weight(part.amount, line, food) or self._weigh(part, phrase, food.entry)
         unweighed = part.amount is not None and weight.value is None
         reasons = (by, *weight.reasons, *(("no weight is known for this amount",) if unweighed else ()))
+        amounts = component_amounts(food.content().row, weight.value, columns) if columns else {}
         return PartResult(
             part.text, "check" if unweighed else "resolved", 1.0, food.entry, (Candidate(food.entry, 1.0),),
-            part.amount, weight, component_amounts(food.row, weight.value, columns) if columns else {}, reasons,
-            part.optional, True, by,
+            part.amount, weight, amounts, reasons, part.optional, True, by,
         )  # fmt: skip
 
     def _reweighed(
@@ -266,7 +280,7 @@ class Resolver:
 
     def _with_grams(self, part: PartResult, food: KitchenFood, columns: Mapping[str, int], grams: float) -> PartResult:
         weight = GramWeight(grams, grams, grams, "by hand", f"{grams:g} g", True)
-        amounts = component_amounts(food.row, grams, columns) if columns else {}
+        amounts = component_amounts(food.content().row, grams, columns) if columns else {}
         outcome: Outcome = part.outcome
         if part.by in _CHOSEN and part.food is not None:
             outcome = "resolved"
@@ -298,8 +312,8 @@ class Resolver:
                 choice.reasons,
                 named=match.name is not None or not self.vocabulary.nouns.isdisjoint(phrase.tokens),
             )
-        food = self.index.entry(match.places[0])
-        weight = self._weigh(part, phrase, food)
+        match, food, weighed = self._preferred(match, part, phrase)
+        weight = self._weigh(part, phrase, weighed)
         choice = choose(part, match, weight, food.group_name)
         if choice.outcome == "no_match":
             candidates = self._candidates(match)
@@ -317,6 +331,28 @@ class Resolver:
             choice.reasons,
             part.optional,
         )
+
+    def _preferred(self, match: Match, part: Part, phrase: Phrase) -> tuple[Match, FoodEntry, FoodEntry]:
+        """The match as the preferred table has the food; its entry, and the one by which it is weighed."""
+        first = self.index.entry(match.places[0])
+        same = [self.index.places[one] for one in self._twins.get(first.id, ())]
+        said = self.matcher.said_by(part, phrase, match)
+        found = min((match.places[0], *same, *said), key=lambda place: self._rank(self.index.entry(place)))
+        others = [self.index.entry(place) for place in (match.places[0], *same) if place != found]
+        if not others:
+            return match, first, first
+        food = self.index.entry(found)
+        named = " and ".join(f"{one.id} '{one.description}'" for one in others)
+        by_link = found == match.places[0] or found in same
+        reason = f"preferred to {named}" + (", the same food by its publisher" if by_link else "")
+        places = (found, *(place for place in match.places if place != found))
+        scores = (match.scores[0], *match.scores)[: len(places)]
+        match = replace(match, places=places, scores=scores, reasons=(*match.reasons, reason))
+        return match, food, weighed_as(food, others[0])
+
+    def _rank(self, food: FoodEntry) -> int:
+        """The place of a food's table in the order of preference."""
+        return self._order.get(dataset_of(food.id), len(self._order))
 
     def _amounts(self, place: int, grams: float | None, columns: Mapping[str, int]) -> dict[str, float | None]:
         """Components in `grams` of a food of the table; its known amounts are kept, since lines name the same foods."""

@@ -7,13 +7,13 @@ since they rest on each publisher's own factors and methods. What is borrowed is
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
 from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from service.core.food import FoodTable
+from service.core.twins import dataset_of, twins
 
 # Tagnames that begin so are energy and carbohydrate by difference or by sum.
 _OWN_TO_A_TABLE = ("ENERC", "CHO")
@@ -23,7 +23,7 @@ _NOT_THEM = ("CHOLE", "CHOLN", "CHOCAL")
 def with_borrowed(table: FoodTable) -> FoodTable:
     """The table with what its foods may borrow from each other; the same table where that is nothing."""
     places = {food.id: place for place, food in enumerate(table.foods)}
-    partners = _partners(table, places)
+    partners = _partners(table)
     if not partners:
         return table
     lacks = _lacking(table)
@@ -31,7 +31,7 @@ def with_borrowed(table: FoodTable) -> FoodTable:
     for food_id, lenders in partners.items():
         taken = {}
         for lender in lenders:
-            for column in np.flatnonzero(lacks[_dataset(food_id)] & ~np.isnan(table.amounts[places[lender]])):
+            for column in np.flatnonzero(lacks[dataset_of(food_id)] & ~np.isnan(table.amounts[places[lender]])):
                 if np.isnan(amounts[places[food_id], column]):
                     amounts[places[food_id], column] = table.amounts[places[lender], column]
                     taken[table.components[column].tagname] = lender
@@ -40,34 +40,15 @@ def with_borrowed(table: FoodTable) -> FoodTable:
     return replace(table, amounts=amounts, borrowed=borrowed) if borrowed else table
 
 
-def _dataset(food_id: str) -> str:
-    return food_id.partition(":")[0]
-
-
-def _partners(table: FoodTable, places: Mapping[str, int]) -> dict[str, list[str]]:
-    """Foods that may lend to each food, those of the preferred datasets first; of two in one dataset neither may."""
-    linked: dict[str, set[str]] = {}
-    for one, other in _links(table, places):
-        linked.setdefault(one, set()).add(other)
-        linked.setdefault(other, set()).add(one)
-    order = [release.dataset for release in table.releases]
-    found = {}
-    for food_id, others in sorted(linked.items()):
-        alone = [one for one in others if sum(_dataset(one) == _dataset(other) for other in others) == 1]
-        alone = [one for one in alone if _same_basis(table, food_id, one)]
-        if alone:
-            found[food_id] = sorted(alone, key=lambda one: order.index(_dataset(one)))
-    return found
-
-
-def _links(table: FoodTable, places: Mapping[str, int]) -> Iterator[tuple[str, str]]:
-    """Pairs of entries of two datasets, both in the table."""
-    for food_id, links in table.links.items():
-        yield from ((food_id, link) for link in links if link in places and _dataset(link) != _dataset(food_id))
+def _partners(table: FoodTable) -> dict[str, list[str]]:
+    """Foods that may lend to each food, those of the preferred datasets first."""
+    found = {food_id: [one for one in others if _same_basis(table, food_id, one)]
+             for food_id, others in twins(table).items()}  # fmt: skip
+    return {food_id: lenders for food_id, lenders in found.items() if lenders}
 
 
 def _same_basis(table: FoodTable, one: str, other: str) -> bool:
-    return table.bases.get(_dataset(one), "total") == table.bases.get(_dataset(other), "total")
+    return table.bases.get(dataset_of(one), "total") == table.bases.get(dataset_of(other), "total")
 
 
 def _lacking(table: FoodTable) -> dict[str, NDArray[np.bool_]]:

@@ -89,12 +89,23 @@ class FoodEntry:
         return self.id.split(":", 1)[-1]
 
 
+def as_gtin(text: str) -> str:
+    """A number of 8 to 14 digits as a GTIN of 14, as GS1 writes shorter ones into one field; "" for any other text.
+
+    >>> as_gtin("4006381333931")
+    '04006381333931'
+    """
+    digits = text.strip()
+    return digits.zfill(14) if digits.isascii() and digits.isdigit() and 8 <= len(digits) <= 14 else ""
+
+
 @dataclass(frozen=True, slots=True)
 class FoodDetails:
     """What is shown of one food but not needed to resolve lines.
 
     original_name  the publisher's name in its own language, "" where the description is that name
     linked         ids of the same food in other datasets, by the publisher's own statement
+    gtin           the number in the bar code of a packaged product, of 14 digits
     """
 
     food: FoodEntry
@@ -103,6 +114,7 @@ class FoodDetails:
     footnotes: tuple[str, ...] = ()
     original_name: str = ""
     linked: tuple[str, ...] = ()
+    gtin: str = ""
 
 
 @dataclass(frozen=True, slots=True)

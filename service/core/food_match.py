@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,6 +43,9 @@ _STEEPED = frozenset({"pickled", "candied"})
 _NEAR_STATES = {"cooked": "roasted", "roasted": "cooked"}
 # Share of right foods by kind of name, on labelled lines of four writers (see DEVELOPERS.md, "Measure").
 _CONFIDENCE = {"name": 0.985, "regional": 0.965, "trade": 0.965, "near": 0.75, "default": 0.85, "absent": 0.0}
+
+
+_NO_ORDER: Mapping[str, int] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +91,10 @@ def _state_cost(asked: frozenset[str], usual: int) -> NDArray[np.float32]:
 class FoodMatcher:
     """Finds entries for phrases; one instance serves any number of lines, one at a time."""
 
-    def __init__(self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str]) -> None:
-        self.index, self.vocabulary, self.neutral = index, vocabulary, neutral
+    def __init__(
+        self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str], *, order: Mapping[str, int] = _NO_ORDER
+    ) -> None:
+        self.index, self.vocabulary, self.neutral, self._order = index, vocabulary, neutral, order
         self._families: dict[int, NDArray[np.int32]] = {}
         self._states_in: dict[int, frozenset[int]] = {}
         self._ranked: dict[tuple[int, frozenset[str], frozenset[str]], Ranking] = {}
@@ -337,8 +343,25 @@ class FoodMatcher:
     def _by_description(self, phrase: Phrase, piece: str | None, states: frozenset[str]) -> Match | None:
         """The one entry whose whole description the phrase says, in any order; None where there is none or several.
 
+        Of several tables, that of the one that is preferred.
         piece  a piece word that belongs to the name: "banana leaf" is no banana
         """
+        found = self._described(phrase, piece, states)
+        if not found:
+            return None
+        return Match((found[0],), (1.0,), None, EXACT, ("the line says the whole description",), certain=True)
+
+    def said_by(self, part: Part, phrase: Phrase, match: Match) -> tuple[int, ...]:
+        """Entries of tables that are preferred to that of a match, whose whole description the phrase says."""
+        if self._order_of(match.places[0]) == 0 or match.foreign:
+            return ()
+        return self._described(phrase, phrase.piece, self._states(part, phrase))
+
+    def _order_of(self, place: int) -> int:
+        return self._order.get(self.index.entry(place).dataset, 0)
+
+    def _described(self, phrase: Phrase, piece: str | None, states: frozenset[str]) -> tuple[int, ...]:
+        """Entries of which `_by_description` speaks: one a table at most, the preferred table first."""
         words = (*phrase.tokens, *phrase.qualifiers, piece)
         said = {word for word in words if word is not None and word not in STATE_BIT}
         wanted = {state for state in states if state in STATE_BIT} - {"raw"}
@@ -348,9 +371,10 @@ class FoodMatcher:
             if self.index.words_at(place).keys() == said
             and _states_of(int(self.index.state_bits[place])) - {"raw"} == wanted
         ]
-        if len(found) != 1:
-            return None
-        return Match((found[0],), (1.0,), None, EXACT, ("the line says the whole description",), certain=True)
+        by_table: dict[int, list[int]] = {}
+        for place in found:
+            by_table.setdefault(self._order_of(place), []).append(place)
+        return tuple(places[0] for _, places in sorted(by_table.items()) if len(places) == 1)
 
     def _by_words(self, phrase: Phrase, states: frozenset[str]) -> Match:
         """Entries whose description has the phrase's words, for phrases that no name explains."""

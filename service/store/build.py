@@ -22,8 +22,12 @@ def build_lock(url: str, *, on_wait: Callable[[], None], wait_seconds: float = W
     """Hold the right to build the store; `on_wait` is called if another process holds it. It ends with its process."""
     path = database_file(url)
     if path is None:
-        with server_lock(open_engine(url)):
-            yield
+        engine = open_engine(url)
+        try:
+            with server_lock(engine):
+                yield
+        finally:
+            engine.dispose()
         return
     with store_errors(url):
         path.parent.mkdir(parents=True, exist_ok=True)

@@ -5,12 +5,13 @@ All of a save happens in one transaction; a process that dies in the middle leav
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from types import MappingProxyType
 from typing import Any, Literal
 
-from sqlalchemy import ColumnElement, Connection, Engine, Select, and_, func, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Engine, Select, and_, bindparam, func, insert, select, update
 
 from service.core.errors import ConflictError, InputError, InUseError, NotFoundError
 from service.core.text import fold
@@ -18,17 +19,28 @@ from service.store import schema
 from service.store.engine import quick_value, reading, writing
 
 Kind = Literal["recipe", "own", "choice"]
+# The kitchen where none is named.
+DEFAULT_KITCHEN = "default"
 # What a document of each kind is called in messages.
 CALLED: dict[str, str] = {"recipe": "recipe", "own": "own food", "choice": "standing choice"}
 # Recipes that are named where something cannot be deleted since they use it.
 MOST_USERS = 100
 _DOCUMENTS = schema.table(schema.KitchenDocument)
 _USES = schema.table(schema.KitchenUse)
+_USED_RELEASES = schema.table(schema.KitchenRelease)
+_NO_RELEASES: Mapping[str, str] = MappingProxyType({})
 _COLUMNS = tuple(
     _DOCUMENTS.c[name] for name in ("change", "kind", "number", "revision", "saved", "deleted", "title", "body")
 )
 # Of one number, the latest. So written, SQLite looks the number up; by "= true" it would go through all that is latest.
 _IS_LATEST = _DOCUMENTS.c.latest.is_not(False)
+# One document: written once, since writing a query takes longer than asking it.
+_ONE = select(*_COLUMNS).where(
+    *(_DOCUMENTS.c[name] == bindparam(f"of_{name}") for name in ("kitchen", "kind", "number"))
+)
+_LATEST_ONE = _ONE.where(_IS_LATEST)
+_REVISION_ONE = _ONE.where(_DOCUMENTS.c.revision == bindparam("wanted"))
+_STANDING_ONE = _ONE.where(_DOCUMENTS.c.change <= bindparam("wanted")).order_by(_DOCUMENTS.c.revision.desc()).limit(1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +80,13 @@ def save(
     title: str,
     body: str,
     uses: Iterable[str] = (),
+    releases: Mapping[str, str] = _NO_RELEASES,
     number: int | None = None,
     expected: int | None = None,
 ) -> Document:
     """Save a new document, or a new revision of document `number`.
+
+    `releases` are those by which it was worked out, by dataset: they stay in the store as long as the revision.
 
     `expected` is the revision that the caller has seen: ConflictError where another is the latest. NotFoundError
     where document `number`, or an own food or recipe among `uses`, does not exist or is deleted; InputError where it
@@ -84,7 +99,11 @@ def save(
             revision = _superseded(connection, kitchen, kind, number, expected)
         uses = sorted(set(uses))
         _check_uses(connection, kitchen, f"{kind}:{number}", uses)
-        return _insert(connection, kitchen, kind, number, revision, title, body, uses)
+        document = _insert(connection, kitchen, kind, number, revision, title, body, uses)
+        rows = [{"change": document.change, "dataset": one, "release": name} for one, name in releases.items()]
+        if rows:
+            connection.execute(insert(_USED_RELEASES), rows)
+        return document
 
 
 def delete(engine: Engine, kitchen: str, kind: Kind, number: int, *, expected: int | None = None) -> Document:
@@ -177,24 +196,18 @@ def get(
 
     NotFoundError where there is none; a deleted one can be read by its revision only.
     """
-    where = and_(_of(kitchen, kind), _DOCUMENTS.c.number == number)
-    if revision is not None:
-        query = select(*_COLUMNS).where(where, _DOCUMENTS.c.revision == revision)
-    else:
-        query = _standing(where, at)
+    query = _LATEST_ONE if at is None else _STANDING_ONE
+    wanted = at if revision is None else revision
+    asked = {"of_kitchen": kitchen, "of_kind": kind, "of_number": number, "wanted": wanted}
     with reading(engine) as connection:
-        row = connection.execute(query).first()
+        row = connection.execute(query if revision is None else _REVISION_ONE, asked).first()
     if row is None or (row.deleted and revision is None):
         which = f"{CALLED[kind]} {number}" + (f" of revision {revision}" if revision is not None else "")
         raise NotFoundError(f"there is no {which}", pointer="/id")
     return Document(*row)
 
 
-def _standing(where: ColumnElement[bool], at: int | None) -> Select[tuple[object, ...]]:
-    query = select(*_COLUMNS).where(where)
-    if at is None:
-        return query.where(_IS_LATEST)
-    return query.where(_DOCUMENTS.c.change <= at).order_by(_DOCUMENTS.c.revision.desc()).limit(1)
+
 
 
 def all_of(engine: Engine, kitchen: str, kind: Kind, *, at: int | None = None) -> list[Document]:
@@ -246,10 +259,12 @@ def naming(engine: Engine, kitchen: str, words: Sequence[str]) -> list[int]:
 
 
 def revisions(engine: Engine, kitchen: str, kind: Kind, number: int) -> list[Document]:
-    """Every revision of a document, the first one first; empty where there never was one."""
+    """Every revision of a document, the first one first; NotFoundError where there never was one."""
     query = select(*_COLUMNS).where(_of(kitchen, kind), _DOCUMENTS.c.number == number)
     with reading(engine) as connection:
         rows = connection.execute(query.order_by(_DOCUMENTS.c.revision)).all()
+    if not rows:
+        raise NotFoundError(f"there is no {CALLED[kind]} {number}", pointer="/id")
     return [Document(*row) for row in rows]
 
 
@@ -262,6 +277,17 @@ def titles(engine: Engine, kitchen: str, kind: Kind, *, at: int | None = None) -
     )
     with reading(engine) as connection:
         return [(title, f"{kind}:{number}") for title, number in connection.execute(query).all()]
+
+
+def releases_at(engine: Engine, kitchen: str, at: int) -> dict[str, str]:
+    """By dataset, the releases by which the last recipe that a kitchen saved up to a change was worked out."""
+    of_kitchen = _DOCUMENTS.c.change.in_(select(_USED_RELEASES.c.change).where(_USED_RELEASES.c.change <= at))
+    last = select(func.max(_DOCUMENTS.c.change)).where(_DOCUMENTS.c.kitchen == kitchen, of_kitchen)
+    query = select(_USED_RELEASES.c.dataset, _USED_RELEASES.c.release).where(
+        _USED_RELEASES.c.change == last.scalar_subquery()
+    )
+    with reading(engine) as connection:
+        return {row.dataset: row.release for row in connection.execute(query)}
 
 
 def kitchens(engine: Engine) -> list[str]:

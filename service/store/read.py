@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from sqlalchemy import Connection, Engine, text
 
-from service.core.errors import NotFoundError, StoreError
+from service.core.errors import InputError, NotFoundError, StoreError
 from service.core.food import (
     Component,
     ComponentValue,
@@ -20,10 +20,20 @@ from service.core.food import (
     HouseholdMeasure,
     Release,
 )
-from service.store.engine import quick_rows, reading
+from service.store.engine import database_file, quick_rows, reading
 
 Row = Sequence[Any]
 
+# Foods that are held in memory at once, to match lines or to compare releases: 45 times SR28, for which resolving is
+# measured. Of a longer table foods are found by id and by bar code.
+MOST_FOODS = 400_000
+
+# Every table of service/store/schema.
+TABLES = (
+    "dataset_release", "component", "food_group", "food", "household_measure", "component_value", "source_text",
+    "derivation_text", "langual_term", "food_langual", "footnote", "kitchen_document", "kitchen_use",
+    "kitchen_release", "api_key",
+)  # fmt: skip
 _ALL_RELEASES = """SELECT dataset, name, release, licence, citation, foods, components, component_values, measures,
     loaded, carbohydrate_basis, energy_basis, fibre_method, active, id FROM dataset_release WHERE loaded <> ''"""
 _RELEASES = f"{_ALL_RELEASES} AND active ORDER BY dataset"
@@ -31,7 +41,7 @@ _STATE = "SELECT id, activated, loaded FROM dataset_release WHERE active ORDER B
 _COMPONENTS = """SELECT tagname, number, name, unit, decimals FROM component
     WHERE release_id = :release ORDER BY position"""
 _FOODS = """SELECT id, code, description, group_code, common_name, scientific_name, refuse_percent, refuse_text,
-    protein_factor, fat_factor, carbohydrate_factor, nitrogen_factor, original_name, linked,
+    protein_factor, fat_factor, carbohydrate_factor, nitrogen_factor, gtin, original_name, linked,
     amounts FROM food WHERE release_id = :release"""
 _MEASURES = """SELECT m.food_id, m.amount, m.text, m.grams, m.sequence FROM household_measure m
     JOIN food f ON f.id = m.food_id WHERE f.release_id = :release ORDER BY m.food_id, m.sequence"""
@@ -45,6 +55,8 @@ _LIMITS = """SELECT food_id, component, amount, qualifier FROM component_value
     WHERE food_id BETWEEN :first AND :last AND qualifier <> ''"""
 _LANGUAL = """SELECT l.code, t.text FROM food_langual l JOIN langual_term t ON t.release_id = :release
     AND t.code = l.code WHERE l.food_id = :food ORDER BY l.code"""
+_OF_GTIN = """SELECT r.dataset, f.code FROM food f JOIN dataset_release r ON r.id = f.release_id
+    WHERE f.gtin = :gtin AND f.gtin <> '' AND r.active AND r.loaded <> '' ORDER BY r.dataset, f.code"""
 _FOOTNOTES = "SELECT text FROM footnote WHERE food_id = :food ORDER BY position"
 
 
@@ -71,6 +83,15 @@ def state(engine: Engine) -> Hashable:
     return quick_rows(engine, _STATE)
 
 
+def check_readable(engine: Engine) -> None:
+    """Read from every table, and see that the file is still there; StoreError where that cannot be."""
+    path = database_file(engine.url.render_as_string(hide_password=False))
+    if path is not None and not path.exists():
+        raise StoreError(f"The store {path} is no longer there; put it back and start again")
+    for name in TABLES:
+        quick_rows(engine, f"SELECT * FROM {name} LIMIT 1")
+
+
 _NOTHING: Mapping[str, FoodTable] = MappingProxyType({})
 _ACTIVE: Mapping[str, str] = MappingProxyType({})
 
@@ -86,13 +107,25 @@ def load_table(
 
     `beside` are datasets that no store holds; `chosen` are releases by dataset to take in place of the active ones.
     Components come in the order of the first dataset, then those that only later ones have. A dataset or release
-    that is in neither raises NotFoundError.
+    that is in neither raises NotFoundError, and one of more than MOST_FOODS InputError.
     """
     with reading(engine) as connection:
         stored = [dataset for dataset in datasets if dataset not in beside]
         rows = _rows_of(connection, stored, chosen)
+        for row in rows:
+            _check_length(_release(row))
         found = dict(zip(stored, (_part(connection, row) for row in rows), strict=True))
     return _one_table([beside[dataset] if dataset in beside else found[dataset] for dataset in datasets])
+
+
+def _check_length(release: Release) -> None:
+    if release.foods > MOST_FOODS:
+        raise InputError(
+            f"{release.dataset} has {release.foods:,} foods, more than the {MOST_FOODS:,} that are held in memory: "
+            "they are found by id and by bar code, but lines are not matched with them, nor are they compared or "
+            "checked",
+            pointer="/datasets",
+        )
 
 
 def _one_table(parts: Sequence[FoodTable]) -> FoodTable:
@@ -124,7 +157,20 @@ def food_details(engine: Engine, food_id: str, *, chosen: Mapping[str, str] = _A
             values=tuple(_value(row) for row in _query(connection, _VALUES, **keys)),
             langual=tuple((row[0], row[1]) for row in _query(connection, _LANGUAL, **keys)),
             footnotes=tuple(row[0] for row in _query(connection, _FOOTNOTES, food=keys["food"])),
-            original_name=rows[0][-3], linked=tuple(rows[0][-2].split()))
+            original_name=rows[0][-3], linked=tuple(rows[0][-2].split()), gtin=rows[0][-4])
+
+
+def foods_of_gtin(engine: Engine, gtin: str) -> tuple[str, ...]:
+    """Ids of the foods with this GTIN of 14 digits in active releases, in order of dataset and code."""
+    with reading(engine) as connection:
+        return tuple(f"{dataset}:{code}" for dataset, code in _query(connection, _OF_GTIN, gtin=gtin))
+
+
+def described(engine: Engine, dataset: str) -> tuple[tuple[Component, ...], Release]:
+    """The components of a dataset's active release, and that release; NotFoundError where there is none."""
+    with reading(engine) as connection:
+        [row] = _rows_of(connection, [dataset], _ACTIVE)
+        return tuple(Component(*one) for one in _query(connection, _COMPONENTS, release=row[-1])), _release(row)
 
 
 def _is_meant(release: Row, chosen: Mapping[str, str]) -> bool:

@@ -26,6 +26,7 @@ def _words(default: str = "") -> Column[str]:
 
 
 _LOADED = text("loaded <> ''")
+_HAS_GTIN = text("gtin <> ''")
 
 
 class DatasetRelease(SQLModel, table=True):
@@ -85,11 +86,14 @@ class Food(SQLModel, table=True):
     """A food entry; `amounts` packs little-endian float64, one a component in order of position, NaN where none.
 
     It repeats what is plain of `component_value.amount` so that all foods load quickly; `refuse_percent` is null where
-    not stated; `linked` are ids of the same food in other datasets, with blanks between.
+    not stated; `linked` are ids of the same food in other datasets, with blanks between; `gtin` has 14 digits.
     """
 
     __tablename__ = "food"
-    __table_args__ = (Index("one_code", "release_id", "code", unique=True),)
+    __table_args__ = (
+        Index("one_code", "release_id", "code", unique=True),
+        Index("foods_by_gtin", "gtin", sqlite_where=_HAS_GTIN, postgresql_where=_HAS_GTIN),
+    )
     id: int = Field(sa_column=_number())
     release_id: int = Field(sa_column=_key("dataset_release.id", primary=False))
     code: str
@@ -108,6 +112,7 @@ class Food(SQLModel, table=True):
     amounts: bytes = Field(sa_column=Column(LargeBinary, nullable=False))
     original_name: str = Field(sa_column=_words())
     linked: str = Field(sa_column=_words())
+    gtin: str = Field(sa_column=_words())
 
 
 class HouseholdMeasureRow(SQLModel, table=True):
@@ -221,6 +226,39 @@ class KitchenUse(SQLModel, table=True):
     food_id: str = Field(primary_key=True)
 
 
+class KitchenRelease(SQLModel, table=True):
+    """The release of a dataset that one revision of a recipe was worked out with when it was saved."""
+
+    __tablename__ = "kitchen_release"
+    __table_args__ = (Index("revisions_of_release", "dataset", "release"),)
+    change: int = Field(sa_column=_key("kitchen_document.change"))
+    dataset: str = Field(primary_key=True)
+    release: str
+
+
+class ApiKey(SQLModel, table=True):
+    """A key that lets an application in; of its secret there is only a salted hash.
+
+    number    orders keys;  id: the part of a key that is no secret
+    scopes    words with blanks between;  quota, burst: requests a minute and at once, null for the server's setting
+    revision  grows whenever the row changes;  revoked: when, "" while the key is good
+    """
+
+    __tablename__ = "api_key"
+    __table_args__ = (Index("one_key", "id", unique=True),)
+    number: int = Field(sa_column=Column(Integer, primary_key=True, autoincrement=True))
+    id: str
+    kitchen: str
+    name: str
+    scopes: str
+    hash: str
+    quota: int | None
+    burst: int | None
+    created: str
+    revoked: str
+    revision: int
+
+
 def table(model: type[SQLModel]) -> Table:
     """The SQLAlchemy table of a model."""
     found: Table = SQLModel.metadata.tables[str(model.__tablename__)]
@@ -230,5 +268,6 @@ def table(model: type[SQLModel]) -> Table:
 STORE_TABLES = tuple(
     table(model)
     for model in (DatasetRelease, ComponentRow, FoodGroup, Food, HouseholdMeasureRow, ComponentValueRow, SourceText,
-                  DerivationText, LangualTerm, FoodLangual, FootnoteRow, KitchenDocument, KitchenUse)
+                  DerivationText, LangualTerm, FoodLangual, FootnoteRow, KitchenDocument, KitchenUse,
+                  KitchenRelease, ApiKey)
 )

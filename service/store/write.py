@@ -9,7 +9,7 @@ from itertools import repeat
 from typing import Any
 
 import numpy as np
-from sqlalchemy import Connection, Engine, delete, exists, func, literal, select, update
+from sqlalchemy import Connection, Engine, delete, exists, func, literal, or_, select, update
 from sqlmodel import SQLModel
 
 from importers.release import QUALIFIERS, Progress, ReleaseData, ReleaseFood, ReleaseValues, no_progress
@@ -137,8 +137,8 @@ def roll_back(engine: Engine, dataset: str) -> str:
 def prune(engine: Engine, dataset: str, *, keep: int = KEPT_RELEASES) -> tuple[str, ...]:
     """Delete all but `keep` releases of a dataset; the names of those deleted.
 
-    The active one stays, the one to go back to, then those loaded last; and any with a food that a revision of a
-    recipe uses and that no release that stays has.
+    The active one stays, the one to go back to, then those loaded last; and any by which a revision of a recipe with
+    foods of it was worked out, or with a food that a revision uses and that no release that stays has.
     """
     pruned = []
     with writing(engine) as connection:
@@ -147,12 +147,21 @@ def prune(engine: Engine, dataset: str, *, keep: int = KEPT_RELEASES) -> tuple[s
         stored = sorted(stored, key=lambda row: (row.active, row.activated in back, row.id))
         kept = [row.id for row in stored[-keep:]]
         for row in reversed(stored[:-keep]):
-            if _needed(connection, dataset, row.id, kept):
+            if _worked_out_by(connection, dataset, row.release) or _needed(connection, dataset, row.id, kept):
                 kept.append(row.id)
             else:
                 connection.execute(delete(_RELEASES).where(_RELEASES.c.id == row.id))
                 pruned.append(str(row.release))
     return tuple(pruned)
+
+
+def _worked_out_by(connection: Connection, dataset: str, release: str) -> bool:
+    """Whether some revision that names a food of the dataset, or a recipe, was worked out by this release."""
+    by, uses = schema.table(schema.KitchenRelease), schema.table(schema.KitchenUse)
+    mine = or_(*(uses.c.food_id.startswith(f"{prefix}:", autoescape=True) for prefix in (dataset, "recipe")))
+    query = select(by.c.change).join(uses, uses.c.change == by.c.change)
+    query = query.where(by.c.dataset == dataset, by.c.release == release, mine).limit(1)
+    return connection.execute(query).first() is not None
 
 
 def _needed(connection: Connection, dataset: str, release_id: int, kept: list[int]) -> bool:
@@ -236,7 +245,7 @@ def _food_row(food_id: int, release_id: int, food: ReleaseFood, packed: bytes) -
     refuse = e.refuse_percent if food.refuse_stated else None
     return (food_id, release_id, e.code, e.description, food.short_description, e.group, e.common_name,
             e.scientific_name, food.manufacturer, refuse, e.refuse_text, e.protein_factor, e.fat_factor,
-            e.carbohydrate_factor, e.nitrogen_factor, packed, food.original_name, " ".join(food.linked))
+            e.carbohydrate_factor, e.nitrogen_factor, packed, food.original_name, " ".join(food.linked), food.gtin)
 
 
 def _value_rows(data: ReleaseData, first: int, start: int) -> Iterator[Row]:

@@ -1,11 +1,12 @@
-"""How time and memory of reading branded foods grow with their number, on generated invented products.
+"""How time and memory of loading branded foods grow with their number, on generated invented products.
 
     python -m tests.benchmarks.branded [--foods 200000 500000 2000000] [--values 13] [--json] [--folder DIR]
 
 Products and values stand in unlike orders, which is the hardest case: every block of a table is dealt out to every
-part. Each size is read by a process of its own, so that its peak of memory is its own; writing a store is not part
-of it, only reading into release parts. What to look at: `peak_mb` must hardly grow with the rows and stay below 500,
-`cpu_us_per_food` must stay level (processor time, since others may be at work on the machine).
+part. Each size is loaded into a store by a process of its own, as `gramwright dataset fetch fdc-branded --file` does,
+so that its peak of memory is its own. What to look at: `peak_mb` must hardly grow with the rows and stay below 500,
+`cpu_us_per_food` must stay level (processor time, since others may be at work on the machine); `read_us_per_food` is
+what of it is reading into release parts; a look-up by id and one by bar code must not grow.
 """
 
 from __future__ import annotations
@@ -17,10 +18,19 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterable
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
+from sqlalchemy import Engine
+
 from importers.fdc import branded
+from importers.release import ReleaseData
+from service.store.engine import open_engine
+from service.store.read import food_details, foods_of_gtin, stored_releases
+from service.store.url import sqlite_url
+from service.store.write import add_release, migrate
 
 FIRST = 300_001  # ids have six and seven digits, as the publisher's have
 CATEGORIES = ("Crispbread of the quay", "Pickles, jarred", "Smoked fish, tinned", "Sea lettuce crisps")
@@ -82,16 +92,61 @@ def _write(path: Path, head: str, rows: Iterable[str]) -> None:
         stream.writelines(row + "\n" for row in rows)
 
 
-def read_once(folder: Path) -> dict[str, float]:
-    """Read a download part by part and drop each; seconds, counts and this process's peak of memory."""
-    before, start, worked = _peak_mb(), time.perf_counter(), time.process_time()
-    foods = values = parts = 0
-    for part in branded.read_chunks(folder, scratch=folder.parent):
-        parts, foods, values = parts + 1, foods + len(part.foods), values + len(part.values)
-    seconds, worked = time.perf_counter() - start, time.process_time() - worked
-    return {"foods": foods, "values": values, "parts": parts, "seconds": round(seconds, 2),
-            "cpu_seconds": round(worked, 2), "cpu_us_per_food": round(worked / foods * 1e6, 2),
-            "peak_mb": round(_peak_mb(), 1), "started_with_mb": round(before, 1)}
+def load_once(folder: Path) -> dict[str, float]:
+    """Load a download into a new store; seconds, counts, look-ups and this process's peak of memory."""
+    before, store = _peak_mb(), folder.parent / f"{folder.name}.sqlite3"
+    engine = open_engine(sqlite_url(store))
+    migrate(engine)
+    clock = _Clock()
+    with clock.running("all"):
+        add_release(engine, clock.each(branded.read_chunks(folder, scratch=folder.parent), "read"), active=True)
+    foods = stored_releases(engine, branded.DATASET)[0].foods
+    size = sum(path.stat().st_size for path in store.parent.glob(f"{store.name}*"))
+    found = {
+        "foods": foods, "seconds": round(clock.seconds["all"], 2),
+        "cpu_us_per_food": round(clock.worked["all"] / foods * 1e6, 2),
+        "read_us_per_food": round(clock.worked["read"] / foods * 1e6, 2),
+        "store_bytes_per_food": round(size / foods, 1), **_look_ups(engine, foods),
+        "peak_mb": round(_peak_mb(), 1), "started_with_mb": round(before, 1),
+    }  # fmt: skip
+    engine.dispose()
+    return found
+
+
+class _Clock:
+    """Seconds by the clock and of the processor, by name."""
+
+    def __init__(self) -> None:
+        self.seconds: dict[str, float] = defaultdict(float)
+        self.worked: dict[str, float] = defaultdict(float)
+
+    @contextmanager
+    def running(self, name: str) -> Iterator[None]:
+        start, worked = time.perf_counter(), time.process_time()
+        yield
+        self.seconds[name] += time.perf_counter() - start
+        self.worked[name] += time.process_time() - worked
+
+    def each(self, parts: Iterator[ReleaseData], name: str) -> Iterator[ReleaseData]:
+        """The parts, with the time that each takes to come."""
+        while True:
+            with self.running(name):
+                part = next(parts, None)
+            if part is None:
+                return
+            yield part
+
+
+def _look_ups(engine: Engine, foods: int, *, times: int = 200) -> dict[str, float]:
+    """Milliseconds of a look-up by id and of one by bar code, of foods all over the table."""
+    clock, picked = _Clock(), [k * foods // times for k in range(times)]
+    with clock.running("id"):
+        for k in picked:
+            food_details(engine, f"{branded.DATASET}:{FIRST + k}")
+    with clock.running("gtin"):
+        for k in picked:
+            assert foods_of_gtin(engine, f"{9_000_000_000_000 + k:014}") == (f"{branded.DATASET}:{FIRST + k}",)
+    return {f"ms_by_{name}": round(clock.seconds[name] / times * 1000, 2) for name in ("id", "gtin")}
 
 
 def _peak_mb() -> float:
@@ -101,9 +156,9 @@ def _peak_mb() -> float:
 def _measured(foods: int, values: int, folder: Path) -> dict[str, float]:
     place = folder / f"branded-{foods}"
     write_download(place, foods, values=values)
-    command = [sys.executable, "-m", "tests.benchmarks.branded", "--read", str(place)]
+    command = [sys.executable, "-m", "tests.benchmarks.branded", "--load", str(place)]
     done = subprocess.run(command, check=True, capture_output=True, text=True)
-    for file in place.iterdir():
+    for file in (*place.iterdir(), *folder.glob(f"{place.name}.sqlite3*")):
         file.unlink()
     found: dict[str, float] = json.loads(done.stdout)
     return found
@@ -111,15 +166,15 @@ def _measured(foods: int, values: int, folder: Path) -> dict[str, float]:
 
 def main(arguments: list[str] | None = None) -> None:
     """Measure and print, see the module's text."""
-    parser = argparse.ArgumentParser(description="Time and memory of reading generated branded foods.")
+    parser = argparse.ArgumentParser(description="Time and memory of loading generated branded foods.")
     parser.add_argument("--foods", type=int, nargs="+", default=[200_000, 500_000, 2_000_000])
     parser.add_argument("--values", type=int, default=len(NUTRIENTS))
     parser.add_argument("--json", action="store_true")
     parser.add_argument("--folder", type=Path)
-    parser.add_argument("--read", type=Path, help=argparse.SUPPRESS)
+    parser.add_argument("--load", type=Path, help=argparse.SUPPRESS)
     options = parser.parse_args(arguments)
-    if options.read:
-        print(json.dumps(read_once(options.read)))
+    if options.load:
+        print(json.dumps(load_once(options.load)))
         return
     with tempfile.TemporaryDirectory(dir=options.folder) as folder:
         rows = [_measured(foods, options.values, Path(folder)) for foods in options.foods]
@@ -127,6 +182,7 @@ def main(arguments: list[str] | None = None) -> None:
         print(json.dumps(rows))
         return
     for row in rows:
+        row["cpu_to_first"] = round(row["cpu_us_per_food"] / rows[0]["cpu_us_per_food"], 2)
         print("  ".join(f"{name} {value:,}" for name, value in row.items()))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import hashlib
 import re
 import time
@@ -255,3 +256,14 @@ def test_every_source_is_https_with_a_limit_and_a_plain_name(one: Source) -> Non
     assert re.fullmatch(r"[\w .-]+\.(zip|xlsx?)", one.file)
     assert re.fullmatch(r"(?:[0-9a-f]{64})?", one.sha256)
     assert one.licence
+
+
+def test_a_full_disk_is_told_with_the_place(
+    publisher: Publisher, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr("importers.fetch.os.fsync", full)
+    with pytest.raises(FetchError, match=f"cannot be kept in {tmp_path}: No space left on device"):
+        fetched(publisher, tmp_path)

@@ -9,14 +9,15 @@ import pytest
 from sqlalchemy import Engine
 
 from service.core.errors import NotFoundError
-from service.kitchens.forms import ChoiceForm, RecipeForm
+from service.kitchens.forms import ChoiceForm, RecipeForm, read_form
 from service.kitchens.impact import compared, impact
-from service.kitchens.shelf import Shelf
+from service.kitchens.shelf import Shelf, per_serving
 from service.publish.comparison import COLUMNS, comparison_csv, comparison_html, comparison_rows, counts
-from service.store.engine import open_engine
-from service.store.read import releases
+from service.store import schema
+from service.store.engine import open_engine, writing
+from service.store.read import releases, stored_releases
 from service.store.url import sqlite_url
-from service.store.write import activate, add_release, migrate, replace_release
+from service.store.write import activate, add_release, migrate, prune, replace_release
 from service.wiring import Catalogue
 from tests.harbour import FOODS, HARBOUR, changed, harbour
 
@@ -119,3 +120,44 @@ def test_a_comparison_in_print(engine: Engine, shelf: Shelf) -> None:
     text = comparison_csv(comparison_rows(found, changes))
     assert text.splitlines()[0] == ",".join(COLUMNS)
     assert len(text.splitlines()) == len(rows) + 1
+
+
+# ---- what a revision was worked out by -----------------------------------------------------------------------------
+
+
+def fat_of(shelf: Shelf, food_id: str, *, at: int | None = None) -> float | None:
+    found = per_serving(shelf.book(at=at), food_id)
+    assert found is not None
+    return next(total.value for total in found.components if total.tagname == "FAT")
+
+
+def test_an_old_figure_is_worked_out_by_the_release_it_was_saved_with(shelf: Shelf, engine: Engine) -> None:
+    before, change = fat_of(shelf, "recipe:1"), shelf.book().change
+    replace_release(engine, harbour("2026", changed("1", FAT=9)))
+    shelf.catalogue.refresh()
+    assert (before, fat_of(shelf, "recipe:1"), fat_of(shelf, "recipe:1", at=change)) == (0.3, 4.5, 0.3)
+    assert [one.release for one in shelf.book(at=change).resolver.table.releases] == ["2025"]
+    form = read_form(RecipeForm, shelf.document("recipe", 1).body)
+    shelf.save_recipe(form, number=1)
+    assert fat_of(shelf, "recipe:1", at=shelf.book().change) == 4.5
+    assert fat_of(shelf, "recipe:1", at=change) == 0.3
+
+
+def test_a_release_that_a_revision_was_worked_out_by_is_never_pruned(shelf: Shelf, engine: Engine) -> None:
+    change = shelf.book().change
+    for release in ("2026", "2027", "2028", "2029", "2030"):
+        replace_release(engine, harbour(release, changed("1", FAT=9)))
+        prune(engine, HARBOUR)
+    assert [one.release for one in stored_releases(engine)] == ["2025", "2028", "2029", "2030"]
+    shelf.catalogue.refresh()
+    assert fat_of(shelf, "recipe:1", at=change) == 0.3
+
+
+def test_a_change_before_any_release_was_noted_is_worked_out_by_the_one_of_now(shelf: Shelf, engine: Engine) -> None:
+    with writing(engine) as connection:
+        connection.execute(schema.table(schema.KitchenRelease).delete())
+    change = shelf.book().change
+    replace_release(engine, harbour("2026", changed("1", FAT=9)))
+    shelf.catalogue.refresh()
+    assert fat_of(shelf, "recipe:1", at=change) == 4.5
+    assert [one.release for one in shelf.book(at=change).resolver.table.releases] == ["2026"]

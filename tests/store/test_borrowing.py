@@ -9,6 +9,8 @@ import pytest
 from sqlalchemy import Engine
 
 from importers.release import ReleaseData
+from service.api.payloads import coverage_notes, line_payload, part_payload
+from service.bulk import analyse_results
 from service.store.write import replace_release
 from service.wiring import Catalogue
 from tests.harbour import FOODS, HARBOUR, harbour
@@ -72,3 +74,23 @@ def test_a_table_alone_borrows_nothing(empty_store: Engine) -> None:
     table = found.resolver().table
     assert table.borrowed == {}
     assert np.isnan(table.amounts[0, [one.tagname for one in table.components].index("FIBTG")])
+
+
+def test_a_line_names_the_lender_of_each_component(empty_store: Engine) -> None:
+    resolver = catalogue(empty_store, pier(f7=("harbour:1",))).resolver()
+    asked = ("FIBTG", "PROCNT")
+    results = [resolver.resolve(line, components=asked, food="harbour:1") for line in ("100 g kelp", "50 g kelp")]
+    assert [dict(result.parts[0].borrowed) for result in results] == [{"FIBTG": "pier:7"}] * 2
+    payload = line_payload(results[0])["parts"][0]
+    assert (payload["components"]["FIBTG"], payload["borrowed"]) == (1.1, {"FIBTG": "pier:7"})
+    analysis = analyse_results(resolver, results, components=asked)
+    assert "Lines 1, 2: FIBTG of harbour:1 borrowed from pier:7, the same food." in coverage_notes(
+        analysis.coverage, analysis.whole, results
+    )
+
+
+def test_a_line_without_lenders_says_nothing_of_them(empty_store: Engine) -> None:
+    resolver = catalogue(empty_store, pier(f7=("harbour:1",)), (HARBOUR,)).resolver()
+    [part] = resolver.resolve("100 g kelp", components=("all",), food="harbour:1").parts
+    assert part.borrowed == {}
+    assert "borrowed" not in part_payload(part)

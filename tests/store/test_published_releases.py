@@ -68,6 +68,37 @@ def test_all_tables_answer_together(catalogue: Catalogue) -> None:
     assert part.food is not None
 
 
+PLAIN_FOODS = (
+    "butter,whole milk,cheddar cheese,egg,chicken breast,salmon,cod,rice,rolled oats,wheat flour,sugar,honey,olive oil,"
+    "carrots,onions,garlic,potatoes,tomatoes,spinach,broccoli,cauliflower,cucumber,lettuce,celery,bananas,apples,"
+    "oranges,strawberries,blueberries,lemon juice,almonds,walnuts,peanut butter,hummus,kale,mushrooms,red bell pepper,"
+    "green beans,peas,lentils,chickpeas,kidney beans,ground beef,pork loin,bacon,ham,shrimp,tuna,yogurt,cream cheese,"
+    "cottage cheese,sour cream,salt,black pepper,cabbage,zucchini,sweet potato,avocado,flaxseed,soy milk"
+).split(",")
+
+
+# (tables by preference, how many of the plain foods the first one answers, counted)
+@pytest.mark.parametrize(("order", "first"), [
+    (("sr28", "cnf"), 60), (("sr28", "fdc-foundation"), 60), (ALL, 60), (("cnf", "sr28"), 53),
+], ids=str)  # fmt: skip
+def test_the_first_table_answers_where_it_has_the_food(
+    catalogue: Catalogue, order: tuple[str, ...], first: int
+) -> None:
+    alone, together = catalogue.resolver(("sr28",)), catalogue.resolver(order)
+    same = 0
+    for food in PLAIN_FOODS:
+        [one], [part] = (resolver.resolve(f"100 g {food}").parts for resolver in (alone, together))
+        assert one.food is not None
+        assert part.food is not None
+        assert (part.outcome, part.confidence) == (one.outcome, one.confidence)
+        same += part.food.dataset == order[0]
+        if order[0] == "sr28" or part.food.dataset == "sr28":
+            assert part.food.id == one.food.id
+        else:
+            assert any(one.food.id in reason for reason in part.reasons), food
+    assert same >= first
+
+
 def test_soluble_fibre_comes_from_foundation_foods(catalogue: Catalogue) -> None:
     activate(catalogue.engine, "fdc-foundation", "2024-10-31")
     table = catalogue.resolver(("sr28", "fdc-foundation")).table

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import multiprocessing
+import os
 import random
 import signal
 import subprocess
-import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import replace
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 
 import numpy as np
@@ -19,13 +22,14 @@ from importers.release import ReleaseData
 from service.core.errors import NotFoundError, StoreError
 from service.core.food import FoodEntry
 from service.datasets import is_older
+from service.settings import DATABASE_NAME
 from service.store import kitchen
-from service.store.engine import reading
+from service.store.engine import open_engine, reading
 from service.store.read import food_details, load_table, releases, state, stored_releases
+from service.store.url import sqlite_url
 from service.store.write import activate, add_release, migrate, prune, replace_release, roll_back
 from tests.harbour import FOODS, HARBOUR, changed, harbour, in_parts
-
-ROOT = Path(__file__).parents[2]
+from tests.store import switch_process
 
 
 def names(engine: Engine) -> list[str]:
@@ -185,6 +189,8 @@ def test_which_release_is_older(one: str, other: str, older: bool) -> None:
 def test_a_store_of_the_schema_before_is_brought_forward(loaded: Engine) -> None:
     with loaded.begin() as connection:
         for statement in (
+            "DROP TABLE api_key", "DROP TABLE kitchen_release", "DROP INDEX foods_by_gtin",
+            "ALTER TABLE food DROP COLUMN gtin",
             "ALTER TABLE component_value DROP COLUMN qualifier", "DROP INDEX one_release",
             "CREATE UNIQUE INDEX one_release ON dataset_release (dataset, release)",
             *(f"ALTER TABLE dataset_release DROP COLUMN {name}"
@@ -202,19 +208,58 @@ def test_a_store_of_the_schema_before_is_brought_forward(loaded: Engine) -> None
 # ---- killed --------------------------------------------------------------------------------------------------------
 
 
-def test_killed_at_any_point_nothing_half_done_is_seen(loaded: Engine, tmp_path: Path) -> None:
-    """Loads, activations and roll-backs in another process, which is killed as by kill -9 at points drawn by lot."""
-    url = loaded.url.render_as_string()
+KILLS = int(os.environ.get("GRAMWRIGHT_KILLS", "100"))
+
+
+def test_killed_at_any_point_nothing_half_done_is_seen(loaded: Engine) -> None:
+    """Loads, activations and roll-backs in another process, killed by kill -9 KILLS times at points drawn by lot.
+
+    By turns it kills itself behind a statement, and is killed from here at a moment that no statement marks; readers
+    look while it is at work, and after it died.
+    """
     draw = random.Random(5)
     expected = {release: contents(harbour(release, foods(release))) for release in ("2025", "2026")}
-    for _ in range(25):
-        command = [sys.executable, "-m", "tests.store.switch_process", url, str(draw.randint(1, 60))]
-        process = subprocess.run(command, cwd=ROOT, capture_output=True, timeout=60, check=False)
-        assert process.returncode == -signal.SIGKILL, process.stderr.decode()
-        [release] = releases(loaded)
-        table = load_table(loaded, (HARBOUR,))
-        assert (table.foods, table.amounts.tobytes()) == expected[release.release]
-        assert [one.foods for one in stored_releases(loaded, HARBOUR)] == [3] * len(names(loaded))
+    seen = set()
+    for turn in range(KILLS):
+        with at_work(loaded, draw.randint(1, 60) if turn % 2 else 0) as process:
+            until = time.monotonic() + draw.uniform(0, 0.25)
+            while process.is_alive() and (turn % 2 or time.monotonic() < until):
+                seen.add(whole_release(loaded, expected))
+        assert process.exitcode == -signal.SIGKILL
+        seen.add(whole_release(loaded, expected))
+    assert seen == {"2025", "2026"}
+
+
+PROCESSES = multiprocessing.get_context("forkserver")
+PROCESSES.set_forkserver_preload(["tests.store.switch_process"])
+
+
+@contextmanager
+def at_work(engine: Engine, statement: int) -> Iterator[BaseProcess]:
+    """A process that loads and switches releases in a store, killed at the end."""
+    began, begins = PROCESSES.Pipe(duplex=False)
+    asked = (engine.url.render_as_string(), statement, begins)
+    process = PROCESSES.Process(target=switch_process.switch, args=asked, daemon=True)
+    process.start()
+    try:
+        assert began.recv() == "at work"
+        yield process
+    finally:
+        process.kill()
+        process.join()
+
+
+def whole_release(engine: Engine, expected: Mapping[str, tuple[tuple[FoodEntry, ...], bytes]]) -> str:
+    """The release that answers, which is all there as every other that is to be seen."""
+    table = load_table(engine, (HARBOUR,))
+    release = table.releases[0].release
+    assert (table.foods, table.amounts.tobytes()) == expected[release]
+    stored = stored_releases(engine, HARBOUR)
+    assert [(one.foods, one.values) for one in stored] == [(3, 24)] * len(stored)
+    for one in stored:
+        other = load_table(engine, (HARBOUR,), chosen={HARBOUR: one.release})
+        assert (other.foods, other.amounts.tobytes()) == expected[one.release]
+    return release
 
 
 def foods(release: str) -> dict[str, tuple[str, dict[str, float | str]]]:
@@ -223,6 +268,25 @@ def foods(release: str) -> dict[str, tuple[str, dict[str, float | str]]]:
 
 def contents(data: ReleaseData) -> tuple[tuple[FoodEntry, ...], bytes]:
     return tuple(food.entry for food in data.foods), data.matrix().tobytes()
+
+
+@pytest.mark.parametrize("size", ["600k", "1m", "2m"])
+def test_a_disk_that_fills_up_leaves_the_active_release(small_disk: Callable[[str], Path], size: str) -> None:
+    folder = small_disk(f"size={size}")
+    engine = open_engine(sqlite_url(folder / DATABASE_NAME))
+    migrate(engine)
+    replace_release(engine, harbour())
+    before = load_table(engine, (HARBOUR,))
+    many = harbour("2026", {f"{code:06}": FOODS["1"] for code in range(20_000)})
+    with pytest.raises(StoreError, match="cannot grow: the disk is full; free some space"):
+        add_release(engine, [harbour("2026", dict(list(FOODS.items())[:1])), many])
+    assert (names(engine), active(engine)) == (["2025"], ["2025"])
+    after = load_table(engine, (HARBOUR,))
+    assert (after.foods, after.amounts.tobytes()) == (before.foods, before.amounts.tobytes())
+    subprocess.run(["mount", "-o", "remount,size=60m", str(folder)], check=True)
+    add_release(engine, [many], active=True)
+    assert (active(engine), len(load_table(engine, (HARBOUR,)).foods)) == (["2026"], 20_000)
+    engine.dispose()
 
 
 def test_readers_go_on_while_a_release_is_loaded(loaded: Engine) -> None:

@@ -1,0 +1,73 @@
+"""The same food in two tables: the preferred one answers, names the other, and is weighed by either's measures."""
+
+from __future__ import annotations
+
+import pytest
+from sqlalchemy import Engine
+
+from service.core.analyse import PartResult
+from service.core.food import HouseholdMeasure
+from service.core.twins import twins
+from service.store.write import replace_release
+from service.wiring import Catalogue
+from tests.harbour import HARBOUR, harbour
+
+PIER = "pier"
+FOODS = {
+    "1": ("Dulse, salted", {"PROCNT": 1, "FAT": 1}), "2": ("Limpet", {"PROCNT": 2}), "3": ("Sea beet", {"PROCNT": 3}),
+}  # fmt: skip
+# Linked to the harbour's 1, word for word as its 2, and a food of its own.
+PIER_FOODS = {
+    "7": ("Dulse flakes of the pier", {"PROCNT": 7}), "8": ("Limpet", {"PROCNT": 8}), "9": ("Samphire", {"PROCNT": 9}),
+}  # fmt: skip
+CUP = HouseholdMeasure(1, "cup", 16, 1)
+
+
+@pytest.fixture
+def catalogue(empty_store: Engine) -> Catalogue:
+    replace_release(empty_store, harbour(foods=FOODS, measures={"1": (CUP,)}))
+    replace_release(empty_store, harbour("7", PIER_FOODS, dataset=PIER, linked={"7": ("harbour:1",)}))
+    return Catalogue(empty_store, (HARBOUR, PIER))
+
+
+def part(catalogue: Catalogue, line: str, *datasets: str) -> PartResult:
+    [found] = catalogue.resolver(datasets).resolve(line, components=("PROCNT",)).parts
+    return found
+
+
+LINES = [
+    # (line, datasets, food, a reason)
+    ("100 g salted dulse", (HARBOUR,), "harbour:1", ""),
+    ("100 g salted dulse", (HARBOUR, PIER), "harbour:1",
+     "preferred to pier:7 'Dulse flakes of the pier', the same food by its publisher"),
+    ("100 g salted dulse", (PIER, HARBOUR), "pier:7",
+     "preferred to harbour:1 'Dulse, salted', the same food by its publisher"),
+    ("100 g limpet", (HARBOUR, PIER), "harbour:2", ""),
+    ("100 g limpet", (PIER, HARBOUR), "pier:8", ""),
+    ("100 g sea beet", (PIER, HARBOUR), "harbour:3", ""),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "datasets", "food", "reason"), LINES, ids=[f"{x[0]} {'+'.join(x[1])}" for x in LINES])
+def test_the_preferred_table_answers(
+    catalogue: Catalogue, line: str, datasets: tuple[str, ...], food: str, reason: str
+) -> None:
+    found = part(catalogue, line, *datasets)
+    assert found.food is not None
+    assert found.food.id == food
+    assert found.candidates[0].food.id == food
+    assert [one for one in found.reasons if one.startswith("preferred")] == ([reason] if reason else [])
+
+
+def test_it_is_weighed_by_the_measures_of_its_twin(catalogue: Catalogue) -> None:
+    found = part(catalogue, "2 cups salted dulse", PIER, HARBOUR)
+    assert found.food is not None
+    assert found.grams is not None
+    assert (found.food.id, found.grams.value, found.components["PROCNT"]) == ("pier:7", 32, pytest.approx(2.24))
+    assert found.food.measures == (), "the entry itself stays as published"
+
+
+def test_twins_are_the_foods_of_other_tables_in_use(catalogue: Catalogue) -> None:
+    both = catalogue.resolver((PIER, HARBOUR)).table
+    assert twins(both) == {"harbour:1": ("pier:7",), "pier:7": ("harbour:1",)}
+    assert twins(catalogue.resolver((PIER,)).table) == {}
