@@ -15,6 +15,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -54,7 +55,8 @@ Serve while it is hot.
 """
 
 
-def _lacking(reason: str) -> None:
+def lacking(reason: str) -> None:
+    """Skip, or fail where the browser's tests must run."""
     if os.environ.get("GRAMWRIGHT_NEEDS_BROWSER"):
         pytest.fail(f"GRAMWRIGHT_NEEDS_BROWSER is set, but {reason}")
     pytest.skip(reason)
@@ -65,10 +67,10 @@ def browser() -> Iterator[Any]:
     try:
         from playwright.sync_api import sync_playwright
     except ImportError:
-        _lacking("Playwright for Python is not installed")
+        lacking("Playwright for Python is not installed")
     found = next((path for name in BROWSERS if (path := shutil.which(name))), None)
     if found is None:
-        _lacking(f"none of {', '.join(BROWSERS)} is installed")
+        lacking(f"none of {', '.join(BROWSERS)} is installed")
     with sync_playwright() as playwright:
         arguments = ["--no-sandbox", "--disable-background-networking"]
         opened = playwright.chromium.launch(executable_path=found, args=arguments)
@@ -76,14 +78,17 @@ def browser() -> Iterator[Any]:
         opened.close()
 
 
-@pytest.fixture(scope="package")
-def place(sr28_store: Settings, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """The address of a server over its own copy of the store."""
-    copy = tmp_path_factory.mktemp("page_store") / "page.sqlite3"
-    shutil.copy(str(database_file(sr28_store.database_url)), copy)
-    environment = {**os.environ, "GRAMWRIGHT_DATABASE_URL": sqlite_url(copy), "PYTHONPATH": str(ROOT)}
-    command = [sys.executable, "-m", "service", "serve", "--port", "0"]
+@contextmanager
+def served(store: Path, folder: Path, *options: str, started: list[Any] | None = None, **more: str) -> Iterator[str]:
+    """The address of a server over its own copy of a store; `more` are settings, `started` gets the process."""
+    copy = folder / "page.sqlite3"
+    if not copy.exists():
+        shutil.copy(str(store), copy)
+    environment = {**os.environ, "GRAMWRIGHT_DATABASE_URL": sqlite_url(copy), "PYTHONPATH": str(ROOT), **more}
+    command = [sys.executable, "-m", "service", "serve", *(options or ("--port", "0"))]
     with subprocess.Popen(command, env=environment, stderr=subprocess.PIPE, text=True) as process:
+        if started is not None:
+            started.append(process)
         assert process.stderr
         said = process.stderr.readline()
         found = re.search(r"http://127\.0\.0\.1:\d+", said)
@@ -92,6 +97,13 @@ def place(sr28_store: Settings, tmp_path_factory: pytest.TempPathFactory) -> Ite
         yield found.group()
         process.send_signal(signal.SIGTERM)
         process.wait(20)
+
+
+@pytest.fixture(scope="package")
+def place(sr28_store: Settings, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a server over its own copy of the store."""
+    with served(Path(str(database_file(sr28_store.database_url))), tmp_path_factory.mktemp("page_store")) as found:
+        yield found
 
 
 @dataclass(slots=True)

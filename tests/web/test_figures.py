@@ -157,3 +157,32 @@ def test_units_are_the_readers_choice(desk: Desk) -> None:
     desk.page.reload()
     desk.weighed()
     assert desk.page.inner_text(".row__grams b") == "3.5"
+
+
+def test_ounces_and_kilojoules_hold_on_the_bench_and_beside_it(desk: Desk) -> None:
+    """1 oz = 28.349523125 g, so that 2 oz typed are 56.699 g sent."""
+    desk.weigh(CHOWDER)
+    desk.page.select_option("#units", "oz kJ")
+    desk.page.check("input[name=component][value=ENERC]", force=True)
+    bench = desk.bench("leek")
+    assert all(" oz" in text for text in bench.locator(".measure b").all_inner_texts())
+    desk.until("[...document.querySelectorAll('.offer__value')].every(one => one.textContent !== '…')")
+    assert all(text.endswith(" kJ") for text in bench.locator(".offer__value").all_inner_texts())
+    bench.get_by_label("Own weight").fill("2")
+    desk.until("document.querySelector('.bench__result').textContent.includes('kJ')")
+    bench.get_by_role("button", name="Take it").click()
+    desk.until("document.querySelector('#said').textContent.startsWith('Taken')")
+    assert desk.page.locator(".row", has_text="leek").locator(".row__grams b").inner_text() == "2.0"
+    assert "kJ" in desk.page.inner_text("#said")
+    desk.page.click("#save")
+    desk.until("document.querySelector('#standing').textContent.startsWith('recipe:')")
+    recipe = desk.page.inner_text("#standing").partition(",")[0]
+    assert desk.api("GET", f"/recipes/{recipe}")["sections"][0]["lines"][1]["grams"] == 56.699
+    assert desk.bench("leek").get_by_label("Own weight").input_value() == "2"
+    assert desk.page.locator(".ways td", has_text="kJ").count() == 2
+    desk.page.locator("#makes summary").click()
+    desk.page.get_by_label("Cooked weight, oz").fill("30")
+    desk.page.keyboard.press("Tab")
+    desk.until("document.querySelector('#said').textContent.startsWith('Weighed again')")
+    desk.page.select_option("#units", "g kJ")
+    assert desk.page.get_by_label("Cooked weight, g").input_value() == "850.486"

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import json
+from contextlib import ExitStack
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from tests.web.conftest import CHOWDER, Desk
+from service.settings import Settings
+from service.store.engine import database_file
+from tests.web.conftest import CHOWDER, Desk, served
 
 SILENT = ("Failed to load resource", "net::ERR")
 
@@ -183,6 +187,82 @@ def test_a_page_without_storage_says_so(desk: Desk) -> None:
     page.wait_for_selector("#beam-drawing svg")
     desk.weigh(CHOWDER)
     assert "keeps nothing" in page.inner_text("#standing")
+
+
+def test_storage_that_is_forbidden_stops_nothing(desk: Desk) -> None:
+    page = desk.page
+    forbidden = "{ get() { throw new DOMException('forbidden', 'SecurityError'); } }"
+    page.add_init_script(
+        f"for (const name of ['localStorage', 'sessionStorage']) Object.defineProperty(window, name, {forbidden});"
+    )
+    page.reload()
+    page.wait_for_selector("#beam-drawing svg")
+    desk.weigh(CHOWDER)
+    assert "keeps nothing" in page.inner_text("#standing")
+    save(desk)
+
+
+def test_two_tabs_keep_a_draft_each(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    serve_to(desk, 3)
+    desk.settle()
+    other = Desk(desk.page.context.new_page(), desk.place)
+    other.watch()
+    other.open()
+    assert other.page.locator(".row").count() == 0
+    other.weigh("10 g butter\n20 g walnuts")
+    other.page.click("#as-text")
+    other.page.fill("#list-text", "a thought")
+    for tab, rows in ((desk, 7), (other, 2)):
+        tab.page.reload()
+        tab.weighed()
+        assert tab.page.locator(".row").count() == rows
+    assert desk.page.input_value("#serves") == "3"
+    assert other.page.input_value("#list-text") == "a thought"
+    desk.page.close()
+    third = Desk(other.page.context.new_page(), desk.place)
+    third.open()
+    third.weighed()
+    assert third.page.locator(".row").count() == 7
+
+
+def test_two_tabs_on_one_recipe_overwrite_nothing(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    other = Desk(desk.page.context.new_page(), desk.place)
+    other.page.goto(f"{desk.place}/#/recipe/{recipe.partition(':')[2]}")
+    other.page.wait_for_selector(".row")
+    other.weighed()
+    serve_to(desk, 2)
+    desk.until("document.querySelector('#standing').textContent.includes('changed since')")
+    save(desk)
+    desk.until("document.querySelector('#standing').textContent.endsWith('revision 2')")
+    serve_to(other, 8)
+    other.until("document.querySelector('#standing').textContent.includes('changed since')")
+    other.page.click("#save")
+    other.text_of("#notice", "Changed elsewhere")
+    assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 2
+
+
+def test_a_server_that_dies_in_the_middle_is_waited_for(browser: Any, sr28_store: Settings, tmp_path: Path) -> None:
+    """Killed between the lines and the totals; another comes up at the same address, and the page goes on by itself."""
+    store = Path(str(database_file(sr28_store.database_url)))
+    context = browser.new_context()
+    with ExitStack() as servers:
+        started: list[Any] = []
+        address = servers.enter_context(served(store, tmp_path, started=started))
+        desk = Desk(context.new_page(), address)
+        desk.open()
+        desk.page.route("**/v1/recipes/preview*", lambda route: (started[0].kill(), route.continue_()))
+        desk.page.fill("#list-text", CHOWDER)
+        desk.page.click("#weigh")
+        desk.text_of("#notice", "No answer from the service")
+        assert desk.page.input_value("#list-text") == CHOWDER
+        desk.page.unroute("**/v1/recipes/preview*")
+        servers.enter_context(served(store, tmp_path, "--port", address.rpartition(":")[2]))
+        desk.weighed()
+        assert desk.page.locator(".row").count() == 7
+    context.close()
 
 
 def test_own_foods_are_kept_changed_and_deleted(desk: Desk) -> None:

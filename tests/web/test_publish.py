@@ -2,17 +2,23 @@
 
 from __future__ import annotations
 
+import base64
 import csv
 import io
+import json
 import re
+import struct
+from decimal import ROUND_HALF_UP, Decimal
 
 import httpx
 import pytest
 
 from tests.web.conftest import CHOWDER, GAPS, Desk
-from tests.web.test_figures import LISTS, plain, ticket, total
+from tests.web.test_figures import LISTS, figure_of, plain, ticket
 
-SERVED = {name: text for name, text in LISTS.items() if name not in ("nothing known", "toppings only")}
+# Property of schema.org, tagname, step of the printed number.
+LD = (("calories", "ENERC_KCAL", "1"), ("fatContent", "FAT", "0.1"), ("proteinContent", "PROCNT", "0.1"),
+      ("carbohydrateContent", "CHOCDF", "0.1"), ("fiberContent", "FIBTG", "0.1"))  # fmt: skip
 
 
 def save(desk: Desk) -> str:
@@ -36,7 +42,7 @@ def card_rows(desk: Desk) -> dict[str, list[str]]:
     return {name: [plain(cell.removesuffix(" *")) for cell in cells] for name, *cells in rows}
 
 
-@pytest.mark.parametrize("text", SERVED.values(), ids=SERVED)
+@pytest.mark.parametrize("text", LISTS.values(), ids=LISTS)
 def test_page_card_and_texts_agree(desk: Desk, text: str) -> None:
     desk.weigh(text)
     recipe = save(desk)
@@ -49,17 +55,65 @@ def test_page_card_and_texts_agree(desk: Desk, text: str) -> None:
     assert printed["Net carbohydrate"][0].replace("at least ", "") in described.replace(",", "")
 
 
-def test_csv_and_json_ld_agree_with_the_api(desk: Desk) -> None:
+def strip_row(svg: str, row: str) -> list[str]:
+    """The figures of a row of the strip, in the order total carbohydrate, fibre, net carbohydrate, ratio."""
+    texts = [re.sub(r"<[^>]+>", "", one) for one in re.findall(r"<text[^>]*>.*?</text>", svg, re.DOTALL)]
+    at = texts.index(row)
+    return texts[at + 2 : at + 9 : 2]
+
+
+def rounded(value: float, step: str) -> str:
+    """Halves up, as a property of JSON-LD has it."""
+    return format((Decimal(str(value)) / Decimal(step)).quantize(Decimal(1), ROUND_HALF_UP) * Decimal(step), "f")
+
+
+@pytest.mark.parametrize("text", LISTS.values(), ids=LISTS)
+def test_csv_json_ld_strip_and_panels_agree_with_the_api(desk: Desk, text: str) -> None:
+    desk.weigh(text)
+    recipe = save(desk)
+    answer = desk.api("GET", f"/recipes/{recipe}/nutrition")
+    serving = answer["per_serving"]
+    # CSV: every figure of the API, digit by digit of six.
+    rows = list(csv.DictReader(io.StringIO(fetched(desk, recipe, "csv"))))
+    of_csv = {row["component"]: row for row in rows if row["served"] == "plain" and row["share"] == "serving"}
+    for tagname in ("ENERC_KCAL", "FAT", "PROCNT", "CHOCDF", "FIBTG", "net_carbohydrate"):
+        found = figure_of(serving, tagname)
+        for name in ("value", "low", "high"):
+            cell = of_csv[tagname][name]
+            assert (cell == "") == (found[name] is None), (tagname, name)
+            if cell:
+                assert float(cell) == pytest.approx(found[name], rel=2e-4, abs=5e-4), (tagname, name)
+    # JSON-LD: a property where the figure is known in full, none otherwise.
+    nutrition = json.loads(fetched(desk, recipe, "schema-org"))["nutrition"]
+    for name, tagname, step in LD:
+        value = figure_of(serving, tagname)["value"]
+        assert (name in nutrition) == (value is not None), name
+        if value is not None:
+            assert float(nutrition[name].split()[0]) == pytest.approx(float(rounded(value, step)), abs=float(step))
+    # The strip, and the ticket of the page.
+    shown = ticket(desk)
+    wanted = [plain(shown[name][0]) for name in ("Total carbohydrate", "Fibre", "Net carbohydrate")]
+    figures = strip_row(fetched(desk, recipe, "strip"), "plain")
+    assert [plain(one) for one in figures[:3]] == wanted
+    assert figures[3].removesuffix(" : 1").replace("no protein or carbohydrate", "none") == shown["Ketogenic ratio"][0]
+    # Fat on both labels: to 1 g at most (21 CFR 101.9(c)(2); EU guidance to 1169/2011, table 1), or said to be unknown.
+    value = serving["components"]["FAT"]["value"]
+    for rules, name, column in (("us", "Total fat", "amount"), ("eu", "fat", "per_portion")):
+        rows = desk.api("GET", f"/recipes/{recipe}/panel", params={"rules": rules})["rows"]
+        amount = next(row for row in rows if row["name"].casefold() == name.casefold())[column]
+        assert (value is None) == bool(re.search("at least|not known|–", amount)), (rules, amount)
+        if value is not None:
+            assert float(re.sub("[^0-9.]", "", amount)) == pytest.approx(value, abs=0.51), (rules, amount)
+
+
+def test_what_is_not_known_is_empty_in_csv_and_left_out_of_json_ld(desk: Desk) -> None:
     desk.weigh(GAPS)
     recipe = save(desk)
-    serving = desk.api("GET", f"/recipes/{recipe}/nutrition")["per_serving"]
-    rows = list(csv.reader(io.StringIO(fetched(desk, recipe, "csv"))))
-    text = "\n".join(",".join(row) for row in rows)
-    fat = total(serving["components"]["FAT"])
-    assert fat.value is None
-    assert not any(row[0] == "FAT" and "0" in row[1:3] for row in rows)
-    assert "FAT" in text
-    assert '"Recipe"' in fetched(desk, recipe, "schema-org")
+    rows = list(csv.DictReader(io.StringIO(fetched(desk, recipe, "csv"))))
+    fat = next(row for row in rows if row["component"] == "FAT" and row["share"] == "serving")
+    assert (fat["value"], fat["high"]) == ("", "")
+    assert float(fat["known"]) > 0
+    assert "fatContent" not in json.loads(fetched(desk, recipe, "schema-org"))["nutrition"]
 
 
 @pytest.mark.parametrize(("paper", "size"), [("a5", (419.5, 595.3)), ("half-letter", (396, 612))])
@@ -86,9 +140,49 @@ def test_pictures_and_copies(desk: Desk) -> None:
     desk.page.get_by_role("button", name="Copy JSON-LD").click()
     desk.text_of("#said", "JSON-LD copied")
     assert desk.page.evaluate("navigator.clipboard.readText()") == fetched(desk, recipe, "schema-org")
+
+
+@pytest.mark.parametrize("wide", [1280, 1920, 3840])
+def test_the_strip_as_png_is_the_picture_of_the_svg(desk: Desk, wide: int) -> None:
+    """The size stands in the IHDR chunk (PNG specification, 11.2.1); its ground is the strip's, not empty."""
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    svg = fetched(desk, recipe, "strip")
+    width, height = (float(re.search(rf'<svg[^>]* {name}="([\d.]+)', svg).group(1)) for name in ("width", "height"))  # type: ignore[union-attr]
+    desk.page.select_option("#png-wide", str(wide))
     with desk.page.expect_download() as download:
         desk.page.get_by_role("button", name="Strip as PNG").click()
-    assert download.value.path().read_bytes().startswith(b"\x89PNG")
+    taken = download.value.path().read_bytes()
+    assert taken.startswith(b"\x89PNG")
+    assert struct.unpack(">II", taken[16:24]) == (wide, round(wide * height / width))
+    pixels = desk.page.evaluate(
+        """async data => { const image = new Image();
+             image.src = `data:image/png;base64,${data}`;
+             await image.decode();
+             const canvas = document.createElement('canvas');
+             const pen = canvas.getContext('2d', { willReadFrequently: true });
+             [canvas.width, canvas.height] = [image.width, image.height];
+             pen.drawImage(image, 0, 0);
+             const all = new Uint32Array(pen.getImageData(0, 0, image.width, image.height).data.buffer);
+             return [[...pen.getImageData(2, 2, 1, 1).data], new Set(all).size]; }""",
+        base64.b64encode(taken).decode(),
+    )
+    assert pixels[0] == [0x12, 0x3C, 0x47, 255]
+    assert pixels[1] > 50  # letters with their soft edges
+
+
+def test_card_and_description_are_in_the_readers_units(desk: Desk) -> None:
+    """100 g is 3.5 oz (1 oz = 28.349523125 g, NIST Handbook 44, appendix C); labels keep their own units."""
+    desk.weigh("Plate\n\n100 g butter")
+    recipe = save(desk)
+    found = desk.api("GET", f"/recipes/{recipe}/nutrition")["per_serving"]["components"]["ENERC_KJ"]["value"]
+    desk.page.select_option("#units", "oz kJ")
+    desk.until("document.querySelector('#card')?.shadowRoot?.textContent.includes(' oz')")
+    card = desk.page.evaluate("document.querySelector('#card').shadowRoot.querySelector('.list').textContent")
+    assert card.endswith("3.5 oz")
+    assert card_rows(desk)["Energy"] == [f"{found:.0f} kJ"]
+    desk.text_of("#description", f"energy {found:.0f} kJ")
+    assert "kJ" not in fetched(desk, recipe, "description")
 
 
 def test_a_changed_recipe_says_that_its_card_is_older(desk: Desk) -> None:

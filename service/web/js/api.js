@@ -1,4 +1,5 @@
 // The client of /v1: problems as errors, silence as Offline, and a stream of JSON Lines.
+import * as access from './access.js';
 
 export class Problem extends Error {
   constructor(status, body, retryAfter) {
@@ -12,7 +13,8 @@ const JSON_TYPE = 'application/json';
 const PATIENCE = 60_000;
 
 async function send(method, path, { body, type = JSON_TYPE, accept = JSON_TYPE, seen, signal } = {}) {
-  const headers = { Accept: accept };
+  const headers = { Accept: accept }, key = access.key();
+  if (key) headers.Authorization = `Bearer ${key}`;
   if (body !== undefined) headers['Content-Type'] = type;
   if (seen !== undefined) headers['If-Match'] = seen === '*' ? '*' : `"${seen}"`;
   const sent = body === undefined || typeof body === 'string' ? body : JSON.stringify(body);
@@ -25,6 +27,7 @@ async function send(method, path, { body, type = JSON_TYPE, accept = JSON_TYPE, 
     throw new Offline('the service does not answer');
   }
   if (answer.ok || answer.status === 304) return answer;
+  if (answer.status === 401 && await access.ask(key)) return send(method, path, { body, type, accept, seen, signal });
   const wait = Number(answer.headers.get('Retry-After'));
   throw new Problem(answer.status, await answer.json().catch(() => null), wait > 0 ? wait : null);
 }
@@ -35,6 +38,7 @@ async function parsed(answer) {
 
 export const get = async (path, more) => parsed(await send('GET', path, more));
 export const text = async (path, accept) => (await send('GET', path, { accept })).text();
+export const blob = async (path, accept) => (await send('GET', path, { accept })).blob();
 export const post = async (path, body, more) => parsed(await send('POST', path, { body, ...more }));
 export const put = async (path, body, seen) => parsed(await send('PUT', path, { body, seen }));
 export const remove = async (path, seen) => { await send('DELETE', path, { seen }); };

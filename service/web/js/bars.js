@@ -19,6 +19,7 @@ const words = text => h('span', { class: 'bar__value' }, text);
 export function bar(line, top, { off, hatched }) {
   const one = component(state.component);
   if (line.kind === 'not_food') return h('div', { class: 'bar bar--none' });
+  if (line.kind === 'left_out') return h('div', { class: 'bar bar--out' }, words('counts nowhere'));
   if (line.kind === 'waiting' || line.kind === 'unsent') return h('div', { class: 'bar bar--waiting' }, words(line.kind === 'waiting' ? 'on the scale' : 'not yet weighed'));
   const found = read(line.brought, one.key), left = off ? h('span', { class: 'bar__off' }, 'left off') : null;
   if (!found) return h('div', { class: 'bar bar--waiting' }, words('weighed'));

@@ -3,7 +3,7 @@ import { button, choice, h, mark, notches } from './dom.js';
 import { say } from './announcements.js';
 import * as api from './api.js';
 import { change, component, placeOf, state } from './state.js';
-import { figure, number, ratioText, read, tagOf, weight, withUnit } from './figures.js';
+import { figure, gramsIn, inUnit, massUnit, number, ratioText, read, tagOf, weight, withUnit } from './figures.js';
 import { STATES, ways } from './view.js';
 import { ownFood } from './own_food.js';
 import { busy } from './weigh.js';
@@ -14,7 +14,8 @@ let treatments = null;
 let standing = null;
 /** The bench of a line; what was typed in it outlives whatever is drawn anew around it. */
 export function bench(line, id, acts) {
-  if (standing?.answer !== state.answer || standing.text !== line.text || standing.n !== line.n) standing = { answer: state.answer, text: line.text, n: line.n, box: built(line, id, acts) };
+  const now = { answer: state.answer, text: line.text, n: line.n, mass: state.mass };
+  if (Object.entries(now).some(([name, value]) => standing?.[name] !== value)) standing = { ...now, box: built(line, id, acts) };
   standing.box.querySelector('.bench__food')?.dispatchEvent(new Event('rescale'));
   return standing.box;
 }
@@ -124,14 +125,14 @@ function splitter(line, acts) {
 
 function scales(line, draft, set) {
   const grams = line.parts.length === 1 ? line.parts[0].grams : null;
-  const own = h('input', { type: 'number', id: `grams-${line.n}`, min: 0, max: 1000000, step: 'any', inputmode: 'decimal', value: draft.grams ?? '', placeholder: grams?.value == null ? '' : String(grams.value), on: { input: event => set({ grams: event.target.value === '' ? null : Number(event.target.value) }) } });
+  const own = h('input', { type: 'number', id: `grams-${line.n}`, min: 0, max: 1000000, step: 'any', inputmode: 'decimal', value: inUnit(draft.grams), placeholder: inUnit(grams?.value), on: { input: event => set({ grams: gramsIn(event.target.value) }) } });
   const measures = h('div', { class: 'measures' });
   const food = line.parts[0]?.food?.id;
-  if (food) api.food(food).then(found => measures.replaceChildren(...found.measures.slice(0, 8).map(one => button([`${one.amount} ${one.measure}`, h('b', {}, `${weight(one.grams)} ${state.mass}`)], () => { own.value = one.grams; set({ grams: one.grams }); }, { class: 'measure' }))), () => {});
+  if (food) api.food(food).then(found => measures.replaceChildren(...found.measures.slice(0, 8).map(one => button([`${one.amount} ${one.measure}`, h('b', {}, `${weight(one.grams)} ${state.mass}`)], () => { own.value = inUnit(one.grams); set({ grams: one.grams }); }, { class: 'measure' }))), () => {});
   const text = h('input', { type: 'text', id: `text-${line.n}`, dir: 'auto', maxlength: 1000, value: line.text, on: { input: event => set({ text: event.target.value }) } });
   return h('fieldset', { class: 'bench__weight' }, h('legend', {}, 'Weighs'),
     h('p', { class: 'bench__rule' }, h('b', {}, grams?.rule || (line.kind === 'not_food' ? 'a note' : 'no rule')), h('span', {}, grams?.basis ?? '')),
-    h('p', { class: 'own' }, h('label', { for: own.id }, 'Own weight'), own, h('span', {}, 'g, edible part, whole recipe')), measures,
+    h('p', { class: 'own' }, h('label', { for: own.id }, 'Own weight'), own, h('span', {}, `${massUnit()}, edible part, whole recipe`)), measures,
     h('p', { class: 'field' }, h('label', { for: text.id }, 'As written'), text),
     cooked(line, draft, set));
 }
@@ -155,7 +156,7 @@ function belongs(line, set, draft, acts) {
     [...sections, ['new', 'a new section from here']].map(([value, text]) => h('option', { value, selected: value === String(placeOf(state.form, line.n).at) }, text)));
   const optional = h('input', { type: 'checkbox', checked: draft.optional, on: { change: event => set({ optional: event.target.checked }) } });
   return h('p', { class: 'place' }, h('label', { for: place.id }, 'Belongs to'), place,
-    h('label', { class: 'tick' }, optional, ' a topping by itself'), button('Leave it out', () => leaveOut(line, acts)));
+    h('label', { class: 'tick' }, optional, ' a topping by itself'), button(line.line.left_out ? 'Put it back' : 'Leave it out', () => leaveOut(line, acts)));
 }
 
 function move(line, to, acts) {
@@ -168,9 +169,11 @@ function move(line, to, acts) {
   acts.weigh({ close: true, at: line.text }).then(() => say(`${line.text} moved. U takes it back.`));
 }
 
+/** A line that is left out stays in the list, struck, and counts nowhere. */
 function leaveOut(line, acts) {
-  change(form => { const { section, row } = placeOf(form, line.n); section.lines.splice(row, 1); });
-  acts.weigh({ close: true }).then(() => say(`Left out: ${line.text}. U takes it back.`));
+  const out = !line.line.left_out;
+  change(form => { placeOf(form, line.n).line.left_out = out; });
+  acts.weigh({ close: true }).then(() => say(`${out ? 'Left out' : 'Put back'}: ${line.text}. U takes it back.`));
 }
 
 // ---- before it is taken ---------------------------------------------------------------------------------------

@@ -16,6 +16,16 @@ export function h(tag, attrs = {}, ...kids) {
   return el;
 }
 
+/** Make these nodes the children of a parent; what stands there already is not touched. */
+export function lay(parent, nodes) {
+  const wanted = new Set(nodes);
+  for (const kid of [...parent.children]) if (!wanted.has(kid)) kid.remove();
+  let at = parent.firstElementChild;
+  for (const node of nodes) {
+    if (node === at) at = at.nextElementSibling; else parent.insertBefore(node, at);
+  }
+}
+
 export const button = (text, click, attrs = {}) => h('button', { type: 'button', ...attrs, on: { click } }, text);
 
 export const field = (id, label, attrs = {}, after = null) =>
@@ -35,6 +45,7 @@ const SHAPES = {
   bollard: ['M8 20v-9h8v9', 'M5 5h14v6H5z', 'M3 20h18'],
   jar: ['M7 9h10v11H7z', 'M8 4h8v5H8z'],
   pot: ['M4 10h16v9H4z', 'M2 10h20M9 6h6'],
+  cross: ['M5 5l14 14', 'M19 5L5 19'],
   pilcrow: ['M13 5v15M17 5v15M17 5h-6a4 4 0 0 0 0 8h2'],
 };
 

@@ -2,13 +2,14 @@
 import { state } from './state.js';
 
 const OUNCE = 28.349523125;
+const FORMATS = [0, 1, 2].map(digits => new Intl.NumberFormat('en', { minimumFractionDigits: digits, maximumFractionDigits: digits }));
 const places = unit => unit === 'kcal' || unit === 'kJ' ? 0 : 1;
 
 /** Rounded as the card is: halves up, or outwards. Twelve digits drop the noise of binary fractions. */
 function rounded(value, digits, way = 'half') {
   const steps = Number((Math.abs(value) * 10 ** digits).toPrecision(12)), up = (way === 'up') !== (value < 0 && way !== 'half');
   const whole = way === 'half' ? Math.floor(steps + .5) : up ? Math.ceil(steps) : Math.floor(steps);
-  return (Math.sign(value) * whole / 10 ** digits).toLocaleString('en', { minimumFractionDigits: digits, maximumFractionDigits: digits });
+  return FORMATS[digits].format(Math.sign(value) * whole / 10 ** digits);
 }
 
 /** A known number: "0", "under 0.1", "12.3". */
@@ -36,10 +37,13 @@ export const withUnit = (total, unit, more) => {
 
 /** Grams, or ounces where the reader wants those. */
 export function weight(grams) {
-  if (state.mass === 'oz') { const oz = grams / OUNCE; return oz >= 100 ? Math.round(oz).toLocaleString('en') : oz >= .095 ? oz.toFixed(1) : oz.toFixed(2); }
-  return grams >= 100 ? Math.round(grams).toLocaleString('en') : grams >= 10 ? String(Math.round(grams)) : grams.toFixed(1);
+  if (state.mass === 'oz') { const oz = grams / OUNCE; return oz >= 100 ? FORMATS[0].format(Math.round(oz)) : oz >= .095 ? oz.toFixed(1) : oz.toFixed(2); }
+  return grams >= 100 ? FORMATS[0].format(Math.round(grams)) : grams >= 10 ? String(Math.round(grams)) : grams.toFixed(1);
 }
 export const massUnit = () => state.mass;
+/** Grams for a field in the reader's unit, and what was typed there back in grams. */
+export const inUnit = grams => grams === null || grams === undefined ? '' : state.mass === 'oz' ? Number((grams / OUNCE).toFixed(2)) : grams;
+export const gramsIn = text => text === '' ? null : state.mass === 'oz' ? Number((Number(text) * OUNCE).toFixed(3)) : Number(text);
 
 /** The figure of a component in figures of the API; `ENERC` is energy in the reader's unit. */
 export function read(figures, key) {
@@ -71,4 +75,4 @@ export function share(part) {
 
 export const clock = date => date.toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' });
 export const day = text => new Date(text).toLocaleString('en-GB', { dateStyle: 'medium', timeStyle: 'short' });
-export const count = (n, word) => `${n.toLocaleString('en')} ${word}${n === 1 ? '' : 's'}`;
+export const count = (n, word) => `${FORMATS[0].format(n)} ${word}${n === 1 ? '' : 's'}`;

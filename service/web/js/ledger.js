@@ -1,11 +1,10 @@
 // The ledger: what each line was taken to mean, its grams on the board, its bar beside it.
-import { $, h, mark, notches } from './dom.js';
+import { $, h, lay, mark, notches } from './dom.js';
 import { say } from './announcements.js';
 import { axisTop, bar } from './bars.js';
 import { component, change, COMPONENTS, state } from './state.js';
 import { count, massUnit, read, share, tagOf, weight, withUnit } from './figures.js';
 import { STATES, view, wayNow, ways } from './view.js';
-import { bench } from './bench.js';
 
 let seen = [];
 export const sections = () => seen;
@@ -25,7 +24,8 @@ export function look({ fold = false } = {}) {
 export function drawLedger(acts) {
   const top = axisTop(lines()), way = wayNow(), needs = looks();
   drawAxis(top);
-  $('sections').replaceChildren(...seen.map(section => part(section, { top, way, acts })));
+  lay($('sections'), seen.map(section => part(section, { top, way, acts })));
+  forget();
   $('next-look').replaceChildren(needs.length ? mark('pennant') : mark('knot'), needs.length ? `${needs.length} need${needs.length > 1 ? '' : 's'} a look` : 'Nothing needs a look');
   $('next-look').disabled = !needs.length;
   $('fold-all').hidden = seen.length < 2;
@@ -46,14 +46,21 @@ export function drawBars() {
   drawAxis(top);
   for (const place of $('sections').querySelectorAll('[data-line]')) {
     const line = lineAt(Number(place.dataset.line));
-    place.querySelector('.row__bar').replaceChildren(bar(line, top, { off: isLeftOff(line, way), hatched: isTopping(line) }));
+    scale(place, line, top, way);
   }
   for (const section of seen) $(`sum-${section.id}`)?.replaceChildren(...sum(section));
   standing()?.dispatchEvent(new Event('rescale'));
   drawFoot(way);
 }
+/** Draw the bar of a row where it is not that already. */
+function scale(place, line, top, way) {
+  const how = { off: isLeftOff(line, way), hatched: isTopping(line) }, now = JSON.stringify([top, state.component, state.energy, line.kind, how, read(line.brought, state.component)]);
+  if (place.shownBar === now) return;
+  place.shownBar = now;
+  place.querySelector('.row__bar').replaceChildren(bar(line, top, how));
+}
 const standing = () => $('sections').querySelector('.bench__food');
-const isLeftOff = (line, way) => !!way && line.number != null && !way.lines.has(line.number) && line.kind !== 'not_food';
+const isLeftOff = (line, way) => !!way && line.number != null && !way.lines.has(line.number) && line.kind !== 'not_food' && line.kind !== 'left_out';
 const isTopping = line => seen[line.id].optional || !!line.line.optional;
 function sum(section) {
   const one = component(state.component), { brought } = section;
@@ -63,9 +70,38 @@ function sum(section) {
 function part(section, { top, way, acts }) {
   const open = !state.folded.has(section.id), off = isOff(section.lines, way);
   const shown = section.lines.filter(line => !state.only || line.needs || state.open === line.n);
-  return h('section', { class: `part${section.optional ? ' part--topping' : ''}${off ? ' part--off' : ''}`, 'aria-labelledby': `part-${section.id}`, hidden: state.only && !shown.length },
-    head(section, open, acts),
-    open ? h('ol', { class: 'rows', role: 'list' }, shown.map(line => row(line, { top, way, acts }))) : null);
+  const place = parts.get(section.id) ?? h('section', { 'aria-labelledby': `part-${section.id}` }, h('ol', { class: 'rows', role: 'list' }));
+  parts.set(section.id, place);
+  place.className = `part${section.optional ? ' part--topping' : ''}${off ? ' part--off' : ''}`;
+  place.hidden = state.only && !shown.length;
+  const list = place.querySelector('ol');
+  lay(list, open ? shown.map(line => row(line, { top, way, acts })) : []);
+  list.hidden = !open;
+  lay(place, [headed(place, section, open, acts), list]);
+  return place;
+}
+/** The head of a section, the one that stands where it says the same. */
+function headed(place, section, open, acts) {
+  const now = JSON.stringify([section.name, section.optional, open, seen.length > 1, state.component, state.energy, state.mass, !!state.provisional, ways().length, digest(section.brought)]);
+  const old = place.firstElementChild;
+  if (place.shownHead === now && old.querySelector('input').checked === section.optional) return old;
+  place.shownHead = now;
+  return head(section, open, acts);
+}
+// Sections by place and rows by what they show: a row that says the same stays where it is.
+const parts = new Map();
+let rows = new Map(), drawn = new Map();
+function forget() {
+  for (const id of [...parts.keys()]) if (id >= seen.length) parts.delete(id);
+  rows = drawn;
+  drawn = new Map();
+}
+const digests = new WeakMap();
+/** A piece of an answer as text, written once. */
+function digest(piece) {
+  if (!piece) return '';
+  if (!digests.has(piece)) digests.set(piece, JSON.stringify(piece));
+  return digests.get(piece);
 }
 const isOff = (list, way) => !!way && list.some(line => line.number) && !list.some(line => line.number && way.lines.has(line.number));
 
@@ -104,17 +140,26 @@ function sectionActs(section, opener, acts) {
 }
 
 function row(line, { top, way, acts }) {
-  const off = isLeftOff(line, way);
-  const open = state.open === line.n, id = `bench-${line.n}`, several = line.parts.length > 1;
+  const off = isLeftOff(line, way), open = state.open === line.n && !state.provisional;
+  const key = JSON.stringify([line.n, line.text, line.kind, line.word, line.known, off, state.mass, digest(line.result), line.brought?.raw]);
+  const place = (open ? null : rows.get(key)) ?? rowed(line, off, open, acts);
+  if (!open) drawn.set(key, place);
+  place.querySelector('.row__words').tabIndex = state.at === line.n ? 0 : -1;
+  scale(place, line, top, way);
+  return place;
+}
+
+function rowed(line, off, open, acts) {
+  const id = `bench-${line.n}`, several = line.parts.length > 1;
   const button = h('button', { type: 'button', class: 'row__words', id: `line-${line.n}`, 'aria-expanded': String(open), 'aria-controls': open ? id : null,
-    'aria-describedby': 'row-help', tabindex: state.at === line.n ? 0 : -1, on: { click: () => acts.toggle(line.n), focus: () => acts.rove(line.n) } },
-    mark(STATES[line.kind].shape), h('span', { class: 'row__said', dir: 'auto' }, line.text), ' ',
+    'aria-describedby': 'row-help', on: { click: () => acts.toggle(line.n), focus: () => acts.rove(line.n) } },
+    mark(STATES[line.kind].shape), h(line.kind === 'left_out' ? 'del' : 'span', { class: 'row__said', dir: 'auto' }, line.text), ' ',
     h('span', { class: 'row__taken' }, line.word ? [h('b', { class: `word word--${line.kind}` }, line.word), ' '] : null, several ? `${line.parts.length} foods` : h('span', { class: 'row__food' }, takenAs(line))), ' ',
     confidence(line));
   return h('li', { class: `row row--${line.kind}${off ? ' row--off' : ''}${open ? ' row--open' : ''}`, 'data-line': line.n },
-    button, h('div', { class: 'row__grams' }, grams(line)), h('div', { class: 'row__bar' }, bar(line, top, { off, hatched: isTopping(line) })),
+    button, h('div', { class: 'row__grams' }, grams(line)), h('div', { class: 'row__bar' }),
     several ? h('ul', { class: 'row__parts' }, line.parts.map(piece)) : null,
-    open && !state.provisional ? bench(line, id, acts) : null);
+    open ? acts.bench(line, id) : null);
 }
 
 const piece = one => h('li', {}, h('span', { class: 'piece__text', dir: 'auto' }, one.text), h('span', {}, one.food?.description ?? (one.outcome === 'not_food' ? 'not an ingredient' : 'nothing in the tables')),
@@ -127,11 +172,11 @@ function takenAs(line) {
 }
 function confidence(line) {
   const sure = line.parts.filter(one => one.food && !one.by).map(one => one.confidence);
-  return sure.length && line.kind !== 'not_food' ? notches(Math.min(...sure)) : null;
+  return sure.length && line.kind !== 'not_food' && line.kind !== 'left_out' ? notches(Math.min(...sure)) : null;
 }
 
 function grams(line) {
-  if (line.kind === 'not_food') return '';
+  if (line.kind === 'not_food' || line.kind === 'left_out') return '';
   if (line.kind === 'waiting' || line.kind === 'unsent') return h('span', { class: 'nk' }, '…');
   const single = line.parts.length === 1 ? line.parts[0].grams : null;
   const raw = single ?? (line.known ? line.brought?.raw : null);

@@ -1,26 +1,28 @@
 // Start: what is drawn when, which room is open, and what the controls outside the ledger do.
 import { $, h } from './dom.js';
 import { say } from './announcements.js';
+import * as access from './access.js';
 import * as api from './api.js';
-import { dropDraft, keepLooks, keepText, outbox, readDraft, readLooks, readText, whenFull } from './drafts.js';
+import { claim, dropDraft, keepLooks, keepText, outbox, readAnswer, readDraft, readLooks, readText, whenFull } from './drafts.js';
 import { change, component, fresh, isDirty, state } from './state.js';
 import { clock } from './figures.js';
 import { drawBars, drawChoices, drawLedger, look, sections } from './ledger.js';
-import { closeBench } from './bench.js';
 import { drawBeam } from './beam.js';
 import { drawTicket } from './ticket.js';
-import { drawMakes, drawWays } from './makes.js';
-import { copyTotals, drawHandOut } from './publish.js';
-import * as keys from './keys.js';
 import * as notices from './notices.js';
-import { bodyOf, flush, queue, save, seenAs } from './saving.js';
-import { asText, undo, weighForm, weighText } from './weigh.js';
 import { ways } from './view.js';
 
 // ---- drawing --------------------------------------------------------------------------------------------------
 
+let desk = null;
+async function furnish() {
+  if (desk) return;
+  const found = await import('./desk.js');
+  desk ??= (found.listen(acts), found);
+}
+
 function draw() {
-  const held = document.activeElement?.id;
+  const held = document.activeElement?.id, start = performance.now();
   look();
   document.body.classList.toggle('is-empty', state.mode === 'empty');
   drawHead();
@@ -28,17 +30,19 @@ function draw() {
   drawBeam();
   drawLedger(acts);
   drawTicket(acts);
-  if (state.mode === 'ready') drawDesk();
+  if (state.mode === 'ready' && desk) drawDesk();
   if (held && document.activeElement?.id !== held) $(held)?.focus({ preventScroll: true });
+  performance.clearMeasures('gramwright.draw');
+  performance.measure('gramwright.draw', { start });
 }
 
 let below = '';
 /** What stands below the ledger follows from the weighing alone, and keeps what is being typed in it. */
 function drawDesk() {
-  const now = JSON.stringify([state.weighedAt, state.energy, state.form]);
-  if (now !== below) { drawMakes(acts); drawWays(acts); }
+  const now = JSON.stringify([state.weighedAt, state.energy, state.mass, state.form]);
+  if (now !== below) { desk.drawMakes(acts); desk.drawWays(acts); }
   below = now;
-  drawHandOut();
+  desk.drawHandOut();
 }
 
 /** Choose one of some radio buttons. */
@@ -62,19 +66,20 @@ function drawHead() {
 // ---- what others may ask for ----------------------------------------------------------------------------------
 
 const acts = {
-  draw,
-  weigh: more => weighForm(acts, more),
-  undo: () => undo(acts),
-  rove: keys.rove,
-  seek: step => keys.seek(step, draw),
-  flush: () => { if (!state.offline) flush(acts); },
-  retry: () => state.mode === 'ready' ? weighForm(acts) : flush(acts),
-  copyTotals,
+  draw, furnish,
+  bench: (line, id) => desk.bench(line, id, acts),
+  weigh: more => desk.weighForm(acts, more),
+  undo: () => desk.undo(acts),
+  rove: n => desk.rove(n),
+  seek: step => desk.seek(step, draw),
+  flush: () => !state.offline && outbox().length ? furnish().then(() => desk.flush(acts)) : null,
+  retry: () => state.mode === 'ready' ? furnish().then(() => acts.weigh()) : acts.flush(),
+  copyTotals: () => desk.copyTotals(),
   focusLine: () => $(`line-${state.at}`)?.focus(),
   toggle(n) {
     state.open = state.open === n ? null : n;
     state.at = n;
-    closeBench();
+    desk.closeBench();
     drawLedger(acts);
     $(`line-${n}`)?.focus();
   },
@@ -99,18 +104,19 @@ const acts = {
     history.replaceState(null, '', `#/recipe/${recipe.id.slice(7)}`);
     draw();
   },
-  show(recipe, latest = null) {
+  async show(recipe, latest = null) {
+    await furnish();
     fresh();
-    Object.assign(state, { form: bodyOf(recipe), saved: { ...seenAs(recipe), ...latest }, mode: 'ready' });
+    Object.assign(state, { form: desk.bodyOf(recipe), saved: { ...desk.seenAs(recipe), ...latest }, mode: 'ready' });
     location.hash = `#/recipe/${recipe.id.slice(7)}`;
     openRoom(null);
     closeList();
-    return weighForm(acts).then(() => { look({ fold: true }); draw(); $('recipe-name').focus(); });
+    return acts.weigh().then(() => { look({ fold: true }); draw(); $('recipe-name').focus(); });
   },
   async stand(phrase, food) {
     try { await api.post('/choices', { phrase, food }); } catch (error) {
       if (!(error instanceof api.Offline)) return notices.show('error', 'The standing choice was not kept.', error.message);
-      queue({ key: phrase, kind: 'choice', body: { phrase, food } });
+      desk.queue({ key: phrase, kind: 'choice', body: { phrase, food } });
     }
   },
   async makeRecipe(section) {
@@ -119,7 +125,7 @@ const acts = {
     await acts.guard(async () => {
       const made = await api.post('/recipes', { title: form.name, servings: state.form.servings, sections: [{ ...form, name: '', optional: false }] });
       change(whole => { whole.sections[section.id].lines = [{ text: form.name, food: made.id, grams: grams || null }]; });
-      await weighForm(acts);
+      await acts.weigh();
       notices.show('done', `${form.name} is a recipe of its own.`, 'Its line here stands for the whole of it.');
     });
   },
@@ -133,7 +139,7 @@ const acts = {
 function openList(text = null) {
   $('list').hidden = false;
   $('as-text').setAttribute('aria-expanded', 'true');
-  $('list-text').value = text ?? (readText() || asText(state.form));
+  $('list-text').value = text ?? (readText() || desk?.asText(state.form) || '');
   $('list-text').focus();
 }
 function closeList() {
@@ -161,7 +167,7 @@ async function takeFile(file) {
 function weighList() {
   const text = $('list-text').value;
   $('weigh').focus();
-  return weighText(text, acts);
+  return furnish().then(() => desk.weighText(text, acts), () => notices.wait(10, 'The rest of the page is not here yet: no answer from the service.', weighList));
 }
 
 // ---- rooms ----------------------------------------------------------------------------------------------------
@@ -234,11 +240,13 @@ function wire() {
   const on = (id, kind, act) => $(id).addEventListener(kind, act);
   on('as-text', 'click', () => { if ($('list').hidden) openList(); else { closeList(); $('as-text').focus(); } });
   on('list-close', 'click', () => { closeList(); keepText(''); $('as-text').focus(); });
-  on('list-text', 'input', event => keepText(event.target.value));
+  on('list-text', 'focus', () => furnish().catch(() => {}));
+  on('list-text', 'input', event => { keepText(event.target.value); furnish().catch(() => {}); });
   on('example', 'click', async () => { const { EXAMPLE } = await import('./example.js'); $('list-text').value = EXAMPLE; keepText(EXAMPLE); $('weigh').focus(); });
   on('list-file', 'change', event => takeFile(event.target.files[0]).then(() => { event.target.value = ''; }));
   on('weigh', 'click', weighList);
-  on('save', 'click', () => save(acts).then(draw));
+  on('save', 'click', () => desk.save(acts).then(draw));
+  on('forget-key', 'click', () => { access.forget(); say('The key is forgotten'); });
   on('rename', 'click', rename);
   on('new', 'click', startAnew);
   on('serves', 'change', serve);
@@ -253,21 +261,22 @@ function wire() {
   addEventListener('hashchange', route);
   addEventListener('online', () => { if (state.offline || outbox().length) { notices.clear('offline'); state.offline = false; acts.retry(); } });
   whenFull(() => { state.unkept = true; drawHead(); });
-  keys.listen(acts);
   new ResizeObserver(() => drawBeam()).observe($('beam-drawing'));
 }
 
-function start() {
+async function start() {
+  await claim();
   const looks = readLooks(), draft = readDraft(), typed = readText();
   Object.assign(state, { energy: looks.energy ?? 'kcal', mass: looks.mass ?? 'g' });
   if (looks.light) document.documentElement.dataset.light = $('light').value = looks.light;
   $('units').value = `${state.mass} ${state.energy}`;
-  if (draft?.form) Object.assign(state, { form: draft.form, saved: draft.saved ?? null, answer: draft.answer ?? null, weighedAt: draft.weighedAt ?? null, past: draft.past ?? [], mode: 'ready' });
+  if (draft?.form) Object.assign(state, { form: draft.form, saved: draft.saved ?? null, answer: readAnswer(), weighedAt: draft.weighedAt ?? null, past: draft.past ?? [], mode: 'ready' });
   wire();
   if (state.mode === 'ready') closeList();
   if (typed) { $('list').hidden = false; $('list-text').value = typed; }
   draw();
-  if (state.mode === 'ready') { $('list').hidden = !typed; look({ fold: true }); weighForm(acts); }
+  if (state.mode === 'ready') { $('list').hidden = !typed; look({ fold: true }); furnish().then(() => { draw(); acts.weigh(); }, () => notices.wait(10, 'No answer from the service.', () => location.reload())); }
+  $('forget-key').hidden = !access.key();
   route();
   navigator.serviceWorker?.register('/worker.js').catch(() => {});
 }

@@ -3,7 +3,7 @@ import { say } from './announcements.js';
 import * as api from './api.js';
 import { keepDraft, keepOutbox, outbox } from './drafts.js';
 import { state } from './state.js';
-import { clock } from './figures.js';
+import { clock, massUnit, weight } from './figures.js';
 import * as notices from './notices.js';
 import { failed } from './weigh.js';
 
@@ -80,7 +80,7 @@ const gone = acts => notices.show('error', 'This recipe was deleted elsewhere.',
 
 /** Which lines one recipe has and the other has not. */
 export function lineChanges(one, other) {
-  const texts = form => form.sections.flatMap(section => section.lines.map(line => [line.text, line.food, line.grams && `${line.grams} g`, line.treatment].filter(Boolean).join(', ')));
+  const texts = form => form.sections.flatMap(section => section.lines.map(line => [line.text, line.food, line.grams && `${weight(line.grams)} ${massUnit()}`, line.treatment, line.left_out && 'left out'].filter(Boolean).join(', ')));
   const [before, after] = [texts(one), texts(other)];
   const without = (list, rest) => { const left = [...rest]; return list.filter(text => { const at = left.indexOf(text); if (at < 0) return true; left.splice(at, 1); return false; }); };
   return { gone: without(before, after), come: without(after, before) };

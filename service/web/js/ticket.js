@@ -73,8 +73,11 @@ function range(way, key) {
 
 function added(key, unit, other) {
   if (other.name === 'with everything') { const total = read(state.answer.ledger.optional, key), text = figure(total, unit, BRIEF); return /^[\d]/.test(text) ? `+${text}` : text; }
-  const tag = { net: 'net_carbohydrate', ENERC: 'ENERC_KCAL' }[key] ?? key, value = key === 'ENERC' && state.energy === 'kJ' ? undefined : other.difference_per_serving[tag];
-  return value === undefined ? '' : value === null ? 'not known' : `${value > 0 ? '+' : ''}${number(value, unit)}`;
+  // The difference in energy is published in kilocalories alone.
+  const energy = key === 'ENERC', tag = { net: 'net_carbohydrate', ENERC: 'ENERC_KCAL' }[key] ?? key, of = energy ? 'kcal' : unit;
+  const value = other.difference_per_serving[tag], bounds = other.difference_bounds?.[tag], signed = one => `${one > 0 ? '+' : ''}${number(one, of)}`;
+  if (value === null && (bounds?.low == null || bounds.high == null)) return 'not known';
+  return `${value === null ? `${signed(bounds.low)} to ${signed(bounds.high)}` : signed(value)}${energy && state.energy === 'kJ' ? ' kcal' : ''}`;
 }
 
 function ratioRow(basis, plain, other) {

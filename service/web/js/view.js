@@ -14,10 +14,11 @@ export const STATES = {
   unsent: { word: 'by hand, not yet sent', shape: 'knot' },
   waiting: { word: 'on the scale', shape: 'ring' },
   not_food: { word: 'note', shape: 'pilcrow' },
+  left_out: { word: 'left out', shape: 'cross' },
   resolved: { word: '', shape: '' },
 };
 const BY = { 'by hand': 'by_hand', 'standing choice': 'standing', 'own food': 'own_food', 'saved recipe': 'saved_recipe' };
-const signature = line => JSON.stringify([line.text, line.food, line.grams, line.treatment, line.share_eaten]);
+const signature = line => JSON.stringify([line.text, line.food, line.grams, line.treatment, line.share_eaten, !!line.left_out]);
 
 /** Sections with their lines; what the last answer says where it speaks of the same line. */
 export function view() {
@@ -63,6 +64,7 @@ function described(line) {
 
 function kindOf(line, parts, known) {
   if (line.waiting) return 'waiting';
+  if (line.line.left_out) return 'left_out';
   if (!line.result) return 'unsent';
   const { outcome } = line.result;
   if (outcome === 'not_food' || outcome === 'no_match') return outcome;

@@ -1,7 +1,7 @@
 // Weighing: a list as text line by line, and a recipe after each change. What fails changes nothing and loses nothing.
 import { say } from './announcements.js';
 import * as api from './api.js';
-import { keepDraft, keepText } from './drafts.js';
+import { keepAnswer, keepDraft, keepText } from './drafts.js';
 import { lineForms, state } from './state.js';
 import { clock, count } from './figures.js';
 import * as notices from './notices.js';
@@ -19,6 +19,7 @@ function accept(answer) {
   notices.clear('offline');
   notices.clear('loading');
   keepDraft();
+  keepAnswer();
 }
 
 /** Weigh the recipe as it stands; true where that is now what the page shows. */

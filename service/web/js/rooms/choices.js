@@ -2,6 +2,7 @@
 import { $, button, choice, h } from '../dom.js';
 import { say } from '../announcements.js';
 import * as api from '../api.js';
+import { gramsIn, massUnit, weight } from '../figures.js';
 import * as notices from '../notices.js';
 
 const SIZES = ['extra small', 'small', 'medium', 'large', 'extra large', 'jumbo'];
@@ -20,7 +21,7 @@ export async function choices(room, acts) {
     h('p', {}, 'What your kitchen means by a phrase, a size or a piece, in every recipe. Made here, or on the bench under a line.'),
     list.length ? h('div', { class: 'sideways', tabindex: 0, role: 'group', 'aria-label': 'Standing choices' }, h('table', { class: 'list-table' }, h('thead', {}, h('tr', {}, ['Phrase', 'Means', ''].map(text => text ? h('th', { scope: 'col' }, text) : h('td', {})))),
       h('tbody', {}, list.map((one, place) => h('tr', {}, h('th', { scope: 'row', dir: 'auto' }, one.phrase),
-        h('td', {}, one.food ? [names[place] || one.food, h('small', {}, ` ${one.food}`)] : one.size ? `size ${one.size}` : `${one.grams} g a piece`, lost.includes(one.id) ? h('b', {}, ' no table in use has it') : null),
+        h('td', {}, one.food ? [names[place] || one.food, h('small', {}, ` ${one.food}`)] : one.size ? `size ${one.size}` : `${weight(one.grams)} ${massUnit()} a piece`, lost.includes(one.id) ? h('b', {}, ' no table in use has it') : null),
         h('td', {}, button(['Forget', h('span', { class: 'unseen' }, ` ${one.phrase}`)], () => remove(one)))))))) : h('p', {}, 'None yet.'),
     h('p', {}, h('a', { href: '/v1/choices', class: 'button', download: 'choices.json' }, 'Keep a copy')), adding(again, acts));
 }
@@ -33,7 +34,7 @@ function adding(again, acts) {
   const search = h('input', { id: 'choice-search', type: 'search', on: { input: event => { clearTimeout(late); const words = event.target.value.trim(); late = setTimeout(() => words ? acts.guard(() => seek(words)) : found.replaceChildren(), 200); } } });
   const add = () => acts.guard(async () => {
     const food = document.querySelector('input[name="choice-food"]:checked')?.value, size = $('choice-size').value;
-    await api.post('/choices', { phrase: phrase.value.trim(), ...(food ? { food } : size ? { size } : grams.value === '' ? {} : { grams: Number(grams.value) }) });
+    await api.post('/choices', { phrase: phrase.value.trim(), ...(food ? { food } : size ? { size } : grams.value === '' ? {} : { grams: gramsIn(grams.value) }) });
     say('Kept');
     await again();
   });
@@ -41,5 +42,5 @@ function adding(again, acts) {
     h('p', { class: 'field' }, h('label', { for: phrase.id }, 'When a line says'), phrase),
     h('p', { class: 'field' }, h('label', { for: search.id }, 'take this food'), search), found,
     choice('choice-size', 'or this size', [['', '–'], ...SIZES.map(size => [size, size])], ''),
-    h('p', { class: 'field' }, h('label', { for: grams.id }, 'or this weight of a piece, g'), grams), button('Keep it', add, { class: 'main' }));
+    h('p', { class: 'field' }, h('label', { for: grams.id }, `or this weight of a piece, ${massUnit()}`), grams), button('Keep it', add, { class: 'main' }));
 }

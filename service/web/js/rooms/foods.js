@@ -2,7 +2,9 @@
 import { button, h } from '../dom.js';
 import { say } from '../announcements.js';
 import * as api from '../api.js';
+import { tagOf } from '../figures.js';
 import * as notices from '../notices.js';
+import { state } from '../state.js';
 import { fieldsOf } from '../own_food.js';
 
 export async function foods(room, acts, search = '') {
@@ -30,7 +32,7 @@ function entry(one, again, acts) {
   });
   const value = (tag, unit) => { const found = one.components[tag]?.value; return found === null || found === undefined ? 'not known' : `${found} ${unit}`; };
   return h('li', {}, h('div', { class: 'cards__head' }, h('h2', { dir: 'auto' }, one.description), h('small', {}, one.id)),
-    h('p', {}, `In 100 g: energy ${value('ENERC_KCAL', 'kcal')}, fat ${value('FAT', 'g')}, protein ${value('PROCNT', 'g')}, total carbohydrate ${value('CHOCDF', 'g')}, fibre ${value('FIBTG', 'g')}.`),
+    h('p', {}, `In 100 g: energy ${value(tagOf('ENERC'), state.energy)}, fat ${value('FAT', 'g')}, protein ${value('PROCNT', 'g')}, total carbohydrate ${value('CHOCDF', 'g')}, fibre ${value('FIBTG', 'g')}.`),
     one.findings.length ? h('ul', { class: 'findings' }, one.findings.map(found => h('li', {}, found.text))) : null,
     h('p', { class: 'cards__acts' }, button(['Change', h('span', { class: 'unseen' }, ` ${one.description}`)], edit), button(['Delete', h('span', { class: 'unseen' }, ` ${one.description}`)], remove)), more);
 }
