@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -32,19 +33,40 @@ SETTINGS = (
             "Datasets in use, separated by commas, the preferred one first; pantry are substances that SR28 lacks"),
     Setting("GRAMWRIGHT_HOST", "127.0.0.1", "Address on which the server listens"),
     Setting("GRAMWRIGHT_PORT", "8750", "Port on which the server listens"),
+    Setting("GRAMWRIGHT_ACCESS", "auto",
+            "Who is let in: auto (on a loopback address everybody, else who has a key), keys, or open"),
+    Setting("GRAMWRIGHT_QUOTA", "600", "Requests a minute that a key may make in the long run, in each worker"),
+    Setting("GRAMWRIGHT_BURST", "100", "Requests that a key may make at once, in each worker"),
+    Setting("GRAMWRIGHT_CORS_ORIGINS", "none", "Origins whose pages may call the API, separated by commas, or *"),
+    Setting("GRAMWRIGHT_LOG", "requests", "What the server logs: requests, or errors only"),
+    Setting("GRAMWRIGHT_WORKING", "4", "Requests that a worker works on at once"),
+    Setting("GRAMWRIGHT_WAITING", "64", "Requests that may wait in a worker; who comes after is answered 503 at once"),
+    Setting("GRAMWRIGHT_REQUEST_SECONDS", "30", "How long a worker may work before it answers"),
+    Setting("GRAMWRIGHT_CLIENT_SECONDS", "20", "How long a client may take to send headers or a body, or to read"),
 )
 _DEFAULTS = {setting.name: setting.default for setting in SETTINGS}
+_ORIGIN = re.compile(r"https?://(?:[a-z0-9.-]+|\[[0-9a-f:]+\])(?::\d{1,5})?", re.ASCII)
+_COUNTS = ("quota", "burst", "working", "waiting", "request_seconds", "client_seconds")
 
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """Where the data is, which datasets are used and where the server listens."""
+    """Where the data is, which datasets are used, where the server listens, whom it lets in, what it takes on."""
 
     data_dir: Path
     database_url: str
     datasets: tuple[str, ...]
     host: str
     port: int
+    access: str = "auto"
+    quota: int = 600
+    burst: int = 100
+    cors_origins: tuple[str, ...] = ()
+    log: str = "requests"
+    working: int = 4
+    waiting: int = 64
+    request_seconds: int = 30
+    client_seconds: int = 20
 
     @classmethod
     def from_environment(cls, environ: Mapping[str, str] = os.environ, cwd: Path | None = None) -> Settings:
@@ -60,6 +82,10 @@ class Settings:
             datasets=_datasets(datasets),
             host=said.get("GRAMWRIGHT_HOST", _DEFAULTS["GRAMWRIGHT_HOST"]),
             port=_port(said.get("GRAMWRIGHT_PORT", _DEFAULTS["GRAMWRIGHT_PORT"])),
+            access=_one_of(said, "GRAMWRIGHT_ACCESS", "auto", "keys", "open"),
+            cors_origins=_origins(said.get("GRAMWRIGHT_CORS_ORIGINS", "")),
+            log=_one_of(said, "GRAMWRIGHT_LOG", "requests", "errors"),
+            **{name: _above_zero(said, f"GRAMWRIGHT_{name.upper()}") for name in _COUNTS},
         )
 
 
@@ -96,3 +122,26 @@ def _port(text: str) -> int:
     if not (text.isascii() and text.isdigit() and int(text) <= 65535):
         raise InputError(f"GRAMWRIGHT_PORT must be a whole number from 0 to 65535, not {text!r}")
     return int(text)
+
+
+def _one_of(said: Mapping[str, str], name: str, *words: str) -> str:
+    word = said.get(name, _DEFAULTS[name])
+    if word not in words:
+        raise InputError(f"{name} must be {', '.join(words[:-1])} or {words[-1]}, not {word!r}")
+    return word
+
+
+def _above_zero(said: Mapping[str, str], name: str) -> int:
+    text = said.get(name, _DEFAULTS[name])
+    if not (text.isascii() and text.isdigit() and 0 < int(text) <= 1_000_000):
+        raise InputError(f"{name} must be a whole number from 1 to 1000000, not {text!r}")
+    return int(text)
+
+
+def _origins(text: str) -> tuple[str, ...]:
+    """Origins as browsers send them: scheme, host and port, nothing behind."""
+    origins = tuple(dict.fromkeys(origin.strip() for origin in text.split(",") if origin.strip()))
+    for origin in origins:
+        if origin != "*" and not _ORIGIN.fullmatch(origin):
+            raise InputError(f"GRAMWRIGHT_CORS_ORIGINS names origins such as https://example.org, not {origin!r}")
+    return origins
