@@ -11,7 +11,7 @@ from service.core.analyse import LineResult, PartResult, Resolver
 from service.core.food import FoodTable
 from service.core.gram_weight import GramWeight
 from service.core.kitchen import Kitchen
-from service.core.nutrients import DEFAULT_COMPONENTS, Analysis, Counted, analyse
+from service.core.nutrients import DEFAULT_COMPONENTS, Analysis, Counted, NetCarbohydrate, analyse
 
 Grams = tuple[float, float | None, float | None]
 
@@ -31,27 +31,34 @@ def analyse_results(
     kitchen: Kitchen | None = None,
 ) -> Analysis[LineResult]:
     """Totals and coverage of lines that are resolved already, in `kitchen` where they were resolved in one."""
-    table, places = _with_foods_of(kitchen, resolver, results)
+    table, places, nets = _with_foods_of(kitchen, resolver, results)
     counted = [food for number, result in enumerate(results, 1) for food in _foods(places, number, result)]
     not_food = sum(result.outcome == "not_food" for result in results)
     unread = tuple(number for number, result in enumerate(results, 1) if result.unread)
-    return analyse(results, counted, table, not_food=not_food, unread=unread, components=components, servings=servings)
+    return analyse(
+        results, counted, table, not_food=not_food, unread=unread, components=components, servings=servings, nets=nets
+    )  # fmt: skip
 
 
 def _with_foods_of(
     kitchen: Kitchen | None, resolver: Resolver, results: Sequence[LineResult]
-) -> tuple[FoodTable, Mapping[str, int]]:
-    """The table with the row of each food by id; of the foods named only, where some of them are the kitchen's."""
+) -> tuple[FoodTable, Mapping[str, int], Mapping[str, NetCarbohydrate]]:
+    """The table with the row of each food by id; of the foods named only, where some of them are the kitchen's.
+
+    With the net carbohydrate of the kitchen's foods.
+    """
     table, places = resolver.table, resolver.index.places
     if kitchen is None:
-        return table, places
+        return table, places, {}
     named = dict.fromkeys(part.food.id for result in results for part in result.parts if part.food)
     if all(food_id in places for food_id in named):
-        return table, places
+        return table, places, {}
     foods = [resolver.known(food_id, kitchen) for food_id in named]
-    rows = np.array([food.row[: len(table.components)] for food in foods])
+    contents = [food.content() for food in foods]
+    rows = np.array([content.row[: len(table.components)] for content in contents])
     own = replace(table, foods=tuple(food.entry for food in foods), amounts=rows)
-    return own, {food_id: place for place, food_id in enumerate(named)}
+    nets = {food_id: content.net for food_id, content in zip(named, contents, strict=True) if content.net is not None}
+    return own, {food_id: place for place, food_id in enumerate(named)}, nets
 
 
 def _foods(places: Mapping[str, int], number: int, result: LineResult) -> Iterator[Counted]:
