@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, nullcontext
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
-from fastapi import FastAPI, Response
-from starlette.datastructures import MutableHeaders
-from starlette.types import ASGIApp, Message, Receive, Scope, Send
+from fastapi import FastAPI, Request, Response
+from starlette.middleware.cors import CORSMiddleware
+from starlette.types import ASGIApp
 
 from service.api import documents, problems
+from service.api.access import Access, AccessRules
+from service.api.admission import Admission, Limits
+from service.api.compression import Compression
+from service.api.exchange import JSON, file_answer
+from service.api.frame import Frame
+from service.api.metrics import Metrics
 from service.api.payloads import encode
 from service.api.routes import choices, foods, health, outputs, recipes, resolutions, tables
 from service.kitchens.shelf import Shelf
@@ -29,29 +35,53 @@ _DOCS = {
 }
 
 
-def create_app(catalogue: Catalogue) -> FastAPI:
-    """The API over this food data."""
-    app = FastAPI(
+# What a page of another origin may send and read, where a setting lets it call at all.
+_METHODS = ("GET", "HEAD", "POST", "PUT", "DELETE")
+_SENT = ("Authorization", "Content-Type", "If-Match", "If-None-Match", "X-Request-Id")
+_READ = ("ETag", "Link", "Location", "Retry-After", "RateLimit", "RateLimit-Policy", "WWW-Authenticate", "X-Request-Id")
+
+
+class Api(FastAPI):
+    """An app whose frame is around everything, the answer to a defect too."""
+
+    def build_middleware_stack(self) -> ASGIApp:
+        """The app from the outside in."""
+        return Frame(super().build_middleware_stack(), self.state.metrics)
+
+
+def create_app(catalogue: Catalogue, access: AccessRules | None = None, limits: Limits | None = None) -> FastAPI:
+    """The API over this food data, by default open and with the limits of the settings' defaults."""
+    access = access or AccessRules()
+    app = Api(
         title="Gramwright",
         version=_version(),
         description=documents.DESCRIPTION,
         license_info={"name": "MIT", "identifier": "MIT"},
         openapi_url=None, docs_url=None, redoc_url=None, redirect_slashes=False, lifespan=_running,
     )  # fmt: skip
-    app.state.catalogue, app.state.shelf = catalogue, Shelf(catalogue)
+    app.state.catalogue, app.state.shelf, app.state.ring = catalogue, Shelf(catalogue), access.ring
+    app.state.metrics, app.state.stopping = Metrics(app.version, lambda: catalogue.resolver().table.releases), False
     for routes in (resolutions, foods, recipes, outputs, choices, tables):
         app.include_router(routes.router, prefix="/v1")
     app.include_router(health.router)
     _add_documentation(app)
     problems.install(app)
-    app.add_middleware(Frame)
+    app.add_middleware(Compression)
+    app.add_middleware(Admission, limits=limits or Limits())
+    app.add_middleware(Access, rules=access)
+    if access.origins:
+        app.add_middleware(
+            CORSMiddleware, allow_origins=access.origins, allow_methods=_METHODS, allow_headers=_SENT,
+            expose_headers=_READ,
+        )  # fmt: skip
     return app
 
 
 @asynccontextmanager
 async def _running(app: FastAPI) -> AsyncIterator[None]:
-    """While the server runs, it notices which releases are active."""
-    with app.state.catalogue.following():
+    """While the server runs, it notices which releases are active and which keys are good."""
+    ring = app.state.ring
+    with app.state.catalogue.following(), nullcontext() if ring is None else ring.following():
         yield
 
 
@@ -66,8 +96,8 @@ def _add_documentation(app: FastAPI) -> None:
     """The OpenAPI document, and a page of our own that shows it without any other host."""
     app.openapi = lambda: documents.openapi(app)  # type: ignore[method-assign]
 
-    async def document() -> Response:
-        return Response(encode(app.openapi()), media_type="application/json")
+    async def document(request: Request) -> Response:
+        return file_answer(request, encode(app.openapi()), JSON)
 
     app.add_api_route("/openapi.json", document, include_in_schema=False)
     for path, (name, media_type) in _DOCS.items():
@@ -75,28 +105,7 @@ def _add_documentation(app: FastAPI) -> None:
 
 
 def _page(body: bytes, media_type: str):  # type: ignore[no-untyped-def]  # FastAPI reads the annotations of the inner one
-    async def page() -> Response:
-        return Response(body, media_type=media_type, headers={"Content-Security-Policy": _POLICY})
+    async def page(request: Request) -> Response:
+        return file_answer(request, body, media_type, {"Content-Security-Policy": _POLICY})
 
     return page
-
-
-class Frame:
-    """What holds for every answer: HEAD is GET without a body, and browsers are not to guess media types."""
-
-    def __init__(self, app: ASGIApp) -> None:
-        self.app = app
-
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] != "http":
-            return await self.app(scope, receive, send)
-        head = scope["method"] == "HEAD"
-
-        async def framed(message: Message) -> None:
-            if message["type"] == "http.response.start":
-                MutableHeaders(scope=message)["X-Content-Type-Options"] = "nosniff"
-            elif head and message["type"] == "http.response.body":
-                message = {**message, "body": b""}
-            await send(message)
-
-        await self.app({**scope, "method": "GET"} if head else scope, receive, framed)

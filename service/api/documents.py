@@ -9,7 +9,8 @@ from fastapi.openapi.utils import get_openapi
 from pydantic import BaseModel
 
 from service.api import examples, schemas
-from service.api.exchange import JSON, JSONL
+from service.api.access import scope_needed
+from service.api.exchange import JSON, JSONL, TAGS
 from service.api.kitchen_bodies import JSON_LD, TEXT
 from service.api.problems import PROBLEM
 from service.api.publishing import HTML, SVG
@@ -20,21 +21,27 @@ Document = dict[str, Any]
 
 DESCRIPTION = """Ingredient lines as people write them, turned into food entries, gram weights and nutrient totals that
 can be checked. Unknown is null, never zero; every answer names its dataset and release. Errors are problem details
-(RFC 9457). Reads carry an ETag. The figures are computed from public tables: not for dosing medicines without a
-clinician."""
+(RFC 9457). Reads carry an ETag. A server on a loopback address is open; any other wants a key with the scope that an
+operation names, and answers for the kitchen of that key alone. Every answer has an X-Request-Id. The figures are
+computed from public tables: not for dosing medicines without a clinician."""
 
 _MEANINGS = {
     304: "The caller has the current answer (If-None-Match).",
-    400: "The body is no JSON.",
+    400: "The body is no JSON, If-Match no entity tag, or a parameter has the character NUL.",
+    401: "There is no key, or not a good one.",
+    403: "The key lacks the scope, or a page of another site asks.",
+    408: "The body does not come, or too slowly.",
     404: "There is nothing of this id.",
     409: "It is used elsewhere.",
     412: "Somebody else saved in between (If-Match).",
     428: "The If-Match header is missing.",
+    405: "Only own foods are changed or deleted.",
     406: "The Accept header allows no form that there is.",
     413: "The body is larger than 5 MB.",
     415: "The body is of another media type.",
     422: "The request is JSON but not of this form, or names what does not exist.",
-    503: "The store cannot be read.",
+    429: "That is more than the quota of the key allows.",
+    503: "The server has too much to do, or the store cannot be read.",
 }
 
 
@@ -130,6 +137,12 @@ READY = _operation(
 )
 
 
+METRICS: Document = {
+    "operation_id": "read_metrics", "summary": "Read the figures of the server", "response_class": Response,
+    "responses": {200: {"description": "Prometheus text format.", "content": {TEXT: {"schema": {"type": "string"}}}}},
+}  # fmt: skip
+
+
 def _body(form: str, example: object, **more: Document) -> Document:
     """The body of a request: JSON of a form, or what else is read."""
     schema = {"$ref": f"#/components/schemas/{form}"}
@@ -153,22 +166,42 @@ _CREATED = {
 _REVISION = {"headers": {"ETag": {"description": "The revision, for If-Match.", "schema": {"type": "string"}}}}
 _IF_MATCH = {
     "parameters": [
-        {"name": "If-Match", "in": "header", "required": True, "schema": {"type": "string"},
+        {"name": "If-Match", "in": "header", "required": True, "schema": {"type": "string", "pattern": TAGS},
          "description": "ETag of the latest revision, or `*`."}
     ]
 }  # fmt: skip
 
+
+
+def _made(*operations: str) -> Document:
+    """What 201 says: where it is now, and which operations take its id."""
+    links = {
+        name: {
+            "operationId": name,
+            "parameters": {"id": "$response.body#/id", **(_SEEN if name.startswith(_CHANGING) else {})},
+        }
+        for name in operations
+    }
+    return {**_CREATED, "links": links}
+
+
+# What changes is told by If-Match what it follows from.
+_CHANGING, _SEEN = ("change_", "delete_"), {"header.If-Match": "$response.header.ETag"}
+_OF_RECIPE = (
+    "read_recipe", "change_recipe", "delete_recipe", "list_revisions", "list_users", "read_nutrition", "read_panel",
+    "read_card", "read_strip", "read_schema_org", "read_csv", "read_description",
+)  # fmt: skip
 # ---- own foods, treatments
 OWN_FOOD_NEW = _operation(
     "save_own_food", "Save an own food", schemas.SavedOwnFoodAnswer, examples.SAVED_OWN_FOOD, *_WRITES,
-    openapi_extra=_OWN_FOOD_BODY, good=201, reply=_CREATED,
+    openapi_extra=_OWN_FOOD_BODY, good=201, reply=_made("read_food", "change_own_food", "delete_own_food"),
 )  # fmt: skip
 OWN_FOOD_CHANGE = _operation(
-    "change_own_food", "Change an own food", schemas.SavedOwnFoodAnswer, examples.SAVED_OWN_FOOD, *_WRITES, *_CHANGES,
-    openapi_extra={**_OWN_FOOD_BODY, **_IF_MATCH}, reply=_REVISION,
+    "change_own_food", "Change an own food", schemas.SavedOwnFoodAnswer, examples.SAVED_OWN_FOOD, 405, *_WRITES,
+    *_CHANGES, openapi_extra={**_OWN_FOOD_BODY, **_IF_MATCH}, reply=_REVISION,
 )  # fmt: skip
 OWN_FOOD_DELETE = _operation(
-    "delete_own_food", "Delete an own food", None, None, 409, 422, 503, *_CHANGES, openapi_extra=_IF_MATCH
+    "delete_own_food", "Delete an own food", None, None, 405, 409, 422, 503, *_CHANGES, openapi_extra=_IF_MATCH
 )
 TREATMENTS = _operation(
     "list_treatments", "List cooking treatments", schemas.TreatmentsAnswer, examples.TREATMENTS, 304, 406,
@@ -183,7 +216,7 @@ OWN_FOODS = _operation(
 )
 RECIPE_NEW = _operation(
     "save_recipe", "Save a recipe", schemas.SavedRecipeAnswer, examples.SAVED_RECIPE, *_WRITES,
-    openapi_extra=_RECIPE_BODY, good=201, reply=_CREATED,
+    openapi_extra=_RECIPE_BODY, good=201, reply=_made(*_OF_RECIPE),
 )  # fmt: skip
 RECIPE_PREVIEW = _operation(
     "preview_recipe", "Work out a recipe", schemas.NutritionAnswer, examples.PREVIEW, *_WRITES,
@@ -221,7 +254,7 @@ _OUTPUT = {
 def _output(name: str, summary: str, media_type: str) -> Document:
     """An output that is no JSON."""
     problems = {status: _problem(status) for status in _READS}
-    content = {media_type: {"schema": {"type": "string"}}}
+    content = {media_type: {"schema": {"type": "object" if media_type == JSON_LD else "string"}}}
     responses = {200: {"description": "The answer.", "content": content, **_OUTPUT}, **problems}
     return {"operation_id": name, "summary": summary, "responses": responses, "response_class": Response}
 
@@ -242,14 +275,14 @@ CHOICES = _operation(
 )  # fmt: skip
 CHOICE_NEW = _operation(
     "save_choice", "Save standing choices", schemas.SavedChoiceAnswer, examples.SAVED_CHOICE, *_WRITES,
-    openapi_extra=_CHOICE_BODY, good=201, reply=_CREATED,
+    openapi_extra=_CHOICE_BODY, good=201, reply=_made("read_choice", "change_choice", "delete_choice"),
 )  # fmt: skip
 CHOICE = _operation(
-    "read_choice", "Read a standing choice", schemas.ChoiceAnswer, examples.SAVED_CHOICE, 304, 404, 422, 503,
+    "read_choice", "Read a standing choice", schemas.ChoiceAnswer, examples.READ_CHOICE, 304, 404, 422, 503,
     reply=_REVISION,
 )  # fmt: skip
 CHOICE_CHANGE = _operation(
-    "change_choice", "Change a standing choice", schemas.ChoiceAnswer, examples.SAVED_CHOICE, *_WRITES, *_CHANGES,
+    "change_choice", "Change a standing choice", schemas.OneChoiceAnswer, examples.SAVED_CHOICE, *_WRITES, *_CHANGES,
     openapi_extra={**_body("ChoiceForm", examples.CHOICE), **_IF_MATCH}, reply=_REVISION,
 )  # fmt: skip
 CHOICE_DELETE = _operation(
@@ -265,6 +298,47 @@ def _drop_validation_errors(document: Document) -> None:
                 del operation["responses"]["422"]
     for name in ("HTTPValidationError", "ValidationError"):
         document["components"]["schemas"].pop(name, None)
+
+
+_KEY = {
+    "type": "http", "scheme": "bearer",
+    "description": "A key of `gramwright key create`; what stands beside it is the scope that it must have.",
+}  # fmt: skip
+_REQUEST_ID = {"X-Request-Id": {"description": "The caller's or a new one.", "schema": {"type": "string"}}}
+_QUOTA = {
+    "RateLimit-Policy": {
+        "description": 'Where a key was needed: "requests";q=100;w=10 allows 100 requests at once, which come back in '
+        "10 s; of each worker of the server (draft-ietf-httpapi-ratelimit-headers-10).",
+        "schema": {"type": "string"},
+    },
+    "RateLimit": {
+        "description": 'Where a key was needed: "requests";r=99;t=1 says that 99 are left, and all are back in 1 s.',
+        "schema": {"type": "string"},
+    },
+}
+_RETRY_AFTER = {"Retry-After": {"description": "Seconds to wait.", "schema": {"type": "integer", "minimum": 1}}}
+_CHALLENGE = {"WWW-Authenticate": {"description": "What is wanted (RFC 6750).", "schema": {"type": "string"}}}
+_MORE_HEADERS = {401: _CHALLENGE, 403: _CHALLENGE, 429: _RETRY_AFTER, 503: _RETRY_AFTER}
+
+
+def _add_access(document: Document) -> None:
+    """What access and limits may answer to every operation, and what they add to each answer."""
+    document["components"]["securitySchemes"] = {"key": _KEY}
+    for path, methods in document["paths"].items():
+        for method, operation in methods.items():
+            scope = scope_needed(method.upper(), path)
+            operation["security"] = [] if scope is None else [{"key": [scope]}, {}]
+            _add_answers(operation, *(() if scope is None else (401, 403, 429, 503)), with_quota=scope is not None)
+
+
+def _add_answers(operation: Document, *statuses: int, with_quota: bool) -> None:
+    answers = operation["responses"]
+    more = (*((408,) if "requestBody" in operation else ()), *((400,) if "parameters" in operation else ()))
+    for status in (*statuses, *more):
+        answers.setdefault(str(status), _problem(status))
+    for status, answer in answers.items():
+        quota = _QUOTA if with_quota and status != "401" else {}
+        answer["headers"] = {**answer.get("headers", {}), **_REQUEST_ID, **quota, **_MORE_HEADERS.get(int(status), {})}
 
 
 def openapi(app: FastAPI) -> Document:
@@ -283,5 +357,6 @@ def openapi(app: FastAPI) -> Document:
         parts.update(problem.pop("$defs", {}))
         parts["Problem"] = problem
         _drop_validation_errors(document)
+        _add_access(document)
         app.openapi_schema = document
     return app.openapi_schema

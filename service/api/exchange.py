@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from hashlib import blake2b
 from typing import cast
 from urllib.parse import urlencode
 
 import orjson
-from fastapi import Request, Response
+from fastapi import HTTPException, Request, Response
+from starlette.requests import ClientDisconnect
 
+from service.api.metrics import Metrics
 from service.api.payloads import encode
 from service.api.problems import refusal
-from service.core.errors import ConflictError
+from service.core.errors import ConflictError, NotFoundError
 from service.kitchens.shelf import Shelf
 from service.store.kitchen import Document, Kind
 from service.wiring import Catalogue
@@ -19,6 +22,12 @@ from service.wiring import Catalogue
 JSON = "application/json"
 JSONL = "application/jsonl"
 BODY_LIMIT = 5 * 1024 * 1024
+# Each field that a form does not know is a fault of its own, and faults take longer to make than to send.
+MOST_FIELDS = 20_000
+_FIELD = re.compile(rb'"\s*:')
+# Entity tags of a condition (RFC 9110, 13.1.1).
+TAGS = r'^(\*|(W/)?"[^"]*"( *, *(W/)?"[^"]*")*)$'
+_TAGS = re.compile(TAGS)
 _JSONL_NAMES = (JSONL, "application/x-ndjson", "application/x-jsonlines")
 
 
@@ -28,8 +37,13 @@ def catalogue_of(request: Request) -> Catalogue:
 
 
 def shelf_of(request: Request) -> Shelf:
-    """The kitchens that the app was made with."""
-    return cast(Shelf, request.app.state.shelf)
+    """The kitchen of who asks, as access let it in."""
+    return cast(Shelf, request.app.state.shelf).of(request.state.access.kitchen)
+
+
+def metrics_of(request: Request) -> Metrics:
+    """What the app counts."""
+    return cast(Metrics, request.app.state.metrics)
 
 
 # ---- what comes in ---------------------------------------------------------------------------------------------
@@ -37,19 +51,29 @@ def shelf_of(request: Request) -> Shelf:
 
 async def read_body(request: Request) -> bytes:
     """The body; 413 as soon as it is known to pass the limit, by its announced or its real length."""
+    body, _ = await begin_body(request, enough=BODY_LIMIT)
+    return body
+
+
+async def begin_body(request: Request, *, enough: int) -> tuple[bytes, bool]:
+    """The body until it has more bytes than `enough`, and whether that is all of it; 413 as with `read_body`."""
     announced = request.headers.get("content-length", "")
     if announced.isdigit() and int(announced) > BODY_LIMIT:
-        raise _too_large()
-    chunks, size = [], 0
-    async for chunk in request.stream():
-        chunks.append(chunk)
-        size += len(chunk)
-        if size > BODY_LIMIT:
-            raise _too_large()
-    return b"".join(chunks)
+        raise too_large_refusal()
+    chunks, size, more = list[bytes](), 0, True
+    while more and size <= enough:
+        message = await request.receive()
+        if message["type"] == "http.disconnect":
+            raise ClientDisconnect
+        chunks.append(message.get("body", b""))
+        size, more = size + len(chunks[-1]), message.get("more_body", False)
+    if size > BODY_LIMIT:
+        raise too_large_refusal()
+    return b"".join(chunks), not more
 
 
-def _too_large() -> Exception:
+def too_large_refusal() -> HTTPException:
+    """413."""
     return refusal(413, f"the body may have {BODY_LIMIT // 1024**2} MB; send the lines in several requests")
 
 
@@ -87,10 +111,17 @@ def revision_seen(request: Request, kind: Kind, number: int) -> int | None:
 
     428 where the header is missing, 412 with the latest revision where that is another, 404 where there is none.
     """
-    latest = shelf_of(request).document(kind, number).revision
     said = request.headers.get("if-match", "").strip()
+    try:
+        latest = shelf_of(request).document(kind, number).revision
+    except NotFoundError:
+        if not said:
+            raise unseen() from None
+        raise
     if not said:
-        raise refusal(428, f'say by If-Match which revision is changed: "{latest}" is the latest, * is any')
+        raise unseen(f'"{latest}" is the latest, * is any')
+    if not _TAGS.fullmatch(said):
+        raise refusal(400, f'If-Match is "..." or *, not {said}')
     if said == "*":
         return None
     if f'"{latest}"' not in (part.strip() for part in said.split(",")):
@@ -98,8 +129,15 @@ def revision_seen(request: Request, kind: Kind, number: int) -> int | None:
     return latest
 
 
+def unseen(which: str = "its ETag, or * for any") -> HTTPException:
+    """428."""
+    return refusal(428, f"say by If-Match which revision is changed: {which}")
+
+
 def parse_json(text: bytes, *, line: int | None = None) -> object:
-    """A JSON value; 400 with the place where it is none."""
+    """A JSON value; 400 with the place where it is none, 422 where it has more fields than any form."""
+    if text.count(b":") > MOST_FIELDS and sum(1 for _ in _FIELD.finditer(text)) > MOST_FIELDS:
+        raise refusal(422, f"the body has more than {MOST_FIELDS:,} fields", pointer="", line=line)
     try:
         return orjson.loads(text)
     except orjson.JSONDecodeError as error:
@@ -181,7 +219,7 @@ def revision_answer(
 
 def created(request: Request, payload: object, document: Document) -> Response:
     """201 with the place of what was saved."""
-    place = {"Location": f"{request.url.path.rstrip('/')}/{document.food_id}"}
+    place = {"Location": f"{request.scope['path'].rstrip('/')}/{document.food_id}"}
     return revision_answer(request, payload, document, status=201, headers=place)
 
 
@@ -190,6 +228,11 @@ def typed_answer(request: Request, body: bytes, media_type: str, more: dict[str,
     headers = {"Cache-Control": _caching(private=True), "Vary": "Accept", **more}
     charset = "; charset=utf-8" if media_type.startswith(("text/", "image/")) else ""
     return _tagged(request, body, f"{media_type}{charset}", headers)
+
+
+def file_answer(request: Request, body: bytes, media_type: str, more: dict[str, str] | None = None) -> Response:
+    """What is the same for everybody as long as the server runs, with a strong entity tag, or 304."""
+    return _tagged(request, body, media_type, {"Cache-Control": _caching(private=False), **(more or {})})
 
 
 def _has_it(condition: str, tag: str) -> bool:
@@ -206,6 +249,6 @@ def page_links(request: Request, *, offset: int, limit: int, more: bool, **query
     if more:
         pages["next"] = offset + limit
     return {
-        name: f"{request.url.path}?{urlencode({**query, 'limit': limit, 'offset': start})}"
+        name: f"{request.scope['path']}?{urlencode({**query, 'limit': limit, 'offset': start})}"
         for name, start in pages.items()
     }

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping
 
 from fastapi import Request, Response
 
-from service.api.exchange import JSON, accepted, catalogue_of, number_of, revision_answer, shelf_of, tagged_answer
+from service.api.exchange import (
+    JSON,
+    accepted,
+    catalogue_of,
+    number_of,
+    revision_answer,
+    shelf_of,
+    tagged_answer,
+    unseen,
+)
 from service.api.payloads import Payload, described_food, food_payload, found_food, shown
 from service.api.problems import refusal
 from service.api.recipe_answers import origin
 from service.api.recipe_payloads import changed_payload
 from service.core.analyse import Resolver
 from service.core.cooking import CookingTables, Treatment
-from service.core.figures import net_formula, net_of, upper_bounds
 from service.core.food import Component, FoodEntry
 from service.core.label import completed, findings
-from service.core.nutrients import Total
-from service.core.recipe import NetConvention
+from service.core.nutrients import CONVENTION, NetConvention, Total, net_formula, net_of_food, net_terms
 from service.kitchens.book import Book
 from service.kitchens.forms import OwnFoodForm, read_form
 from service.kitchens.shelf import Saved
@@ -43,19 +49,25 @@ def food_answer(request: Request, id: str) -> Response:
     if kind == "recipe":
         return tagged_answer(request, recipe_food(shelf_of(request).book(), f"recipe:{number_of(id)}"), private=True)
     catalogue = catalogue_of(request)
-    table = catalogue.resolver().table
-    return tagged_answer(request, food_payload(catalogue.details(id), table.components, table.releases))
+    return tagged_answer(request, food_payload(catalogue.details(id), *catalogue.around(id)))
 
 
-def own_number(id: str) -> int:
-    """The number of an own food that is to be changed; 405 for any other food."""
+def own_number(request: Request, id: str) -> int:
+    """The number of an own food that is to be changed; 405 for any other food, 428 where If-Match is missing."""
     if not id.startswith("own:"):
+        if "if-match" not in request.headers:
+            raise unseen()
         raise refusal(405, f"{id} is no own food, so it is not changed here", headers={"Allow": "GET, HEAD"})
     return number_of(id)
 
 
 def found_foods(request: Request, resolver: Resolver, search: str, *, limit: int) -> list[Payload]:
-    """Own foods and saved recipes whose name has every word, then entries of the tables, the likeliest first."""
+    """Own foods and saved recipes whose name has every word, then entries of the tables, the likeliest first.
+
+    The number of a bar code finds the packaged foods that bear it, of every dataset in the store.
+    """
+    if packaged := catalogue_of(request).with_gtin(search):
+        return [found_food(one) for one in packaged][:limit]
     shelf = shelf_of(request)
     listed = [
         found_food(FoodEntry(f"{kind}:{one.number}", one.title, group_name=group))
@@ -80,8 +92,7 @@ def own_food(book: Book, document: Document) -> Payload:
     own, found = form.value(), book.composition(document.food_id)
     stated, known = own.components.keys(), completed(own).keys()
     amounts = dict(zip(book.columns, found.row.tolist(), strict=True))
-    upper = upper_bounds(found.row[None, :], book.columns)[0]
-    net = net_of(found.row, upper, found.basis, book.columns, NetConvention())[0]
+    net = net_of_food(net_terms(found.row[None, :], book.columns)[0], found.basis).value
     return {
         **described_food(found.food),
         "components": {
@@ -90,7 +101,7 @@ def own_food(book: Book, document: Document) -> Payload:
             else _unknown(one, "the label does not state it")
             for one in book.components
         },
-        "net_carbohydrate": _net(None if math.isnan(net) else net, "the label does not state enough for it"),
+        "net_carbohydrate": _net(None if net is None else float(net), "the label does not state enough for it"),
         "releases": [],
         "revision": document.revision,
         "saved": document.saved,
@@ -112,8 +123,8 @@ def _unknown(component: Component, reason: str) -> Payload:
     return {"value": None, "name": component.name, "unit": component.unit, "reason": reason}
 
 
-def _net(value: float | None, reason: str, convention: NetConvention | None = None) -> Payload:
-    formula = net_formula(convention or NetConvention())
+def _net(value: float | None, reason: str, convention: NetConvention = CONVENTION) -> Payload:
+    formula = net_formula(convention)
     return {"value": shown(value), "unit": "g", "formula": formula, "reason": reason if value is None else None}
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import Request
 
-from service.api.exchange import JSON, catalogue_of, content_type, parse_json, read_body, text_of
+from service.api.exchange import JSON, catalogue_of, content_type, parse_json, read_body, shelf_of, text_of
 from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
 from service.kitchens.forms import OwnFoodForm, RecipeForm
 
@@ -19,8 +19,8 @@ async def read_recipe_body(request: Request) -> tuple[RecipeForm, tuple[str, ...
         return RecipeForm.model_validate(parse_json(body)), ()
     if sent == JSON_LD:
         return _form(read_schema_org(parse_json(body)))
-    resolver = catalogue_of(request).resolver()
-    return _form(read_recipe(text_of(body), is_heading=resolver.is_heading))
+    is_heading, is_treatment = catalogue_of(request).resolver().is_heading, shelf_of(request).cooking.knows
+    return _form(read_recipe(text_of(body), is_heading=is_heading, is_treatment=is_treatment))
 
 
 async def read_own_food(request: Request) -> OwnFoodForm:

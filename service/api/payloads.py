@@ -19,13 +19,11 @@ from service.core.gram_weight import GramWeight
 from service.core.health import of_food
 from service.core.measure import OUNCE
 from service.core.nutrients import (
-    NET_FORMULA,
-    NET_FORMULA_AVAILABLE,
     Analysis,
     Coverage,
     Total,
     Totals,
-    net_formula_of,
+    net_formula,
     net_of_food,
     plain_amounts,
 )
@@ -62,6 +60,11 @@ def line_payload(result: LineResult) -> Payload:
     }
 
 
+def error_payload(number: int, why: str) -> Payload:
+    """What stands in the place of the result of a record that cannot be read."""
+    return {"line": None, "outcome": "error", "number": number, "parts": [], "reasons": [why]}
+
+
 def part_payload(part: PartResult) -> Payload:
     """One food of a line."""
     return {
@@ -75,6 +78,7 @@ def part_payload(part: PartResult) -> Payload:
         "amount": amount_payload(part.amount) if part.amount else None,
         "grams": grams_payload(part.grams) if part.grams else None,
         "components": {tagname: shown(amount) for tagname, amount in part.components.items()},
+        **({"borrowed": part.borrowed} if part.borrowed else {}),
         "optional": part.optional,
         "by": part.by,
         "reasons": part.reasons,
@@ -122,18 +126,17 @@ def analysis_payload(analysis: Analysis[LineResult]) -> Payload:
     """An ingredient list with totals and coverage."""
     return {
         "servings": analysis.servings,
-        "whole": totals_payload(analysis.whole, analysis.releases),
-        "per_serving": totals_payload(analysis.per_serving, analysis.releases) if analysis.per_serving else None,
-        "coverage": coverage_payload(analysis.coverage, analysis.whole),
+        "whole": totals_payload(analysis.whole),
+        "per_serving": totals_payload(analysis.per_serving) if analysis.per_serving else None,
+        "coverage": coverage_payload(analysis.coverage, analysis.whole, analysis.lines),
         "lines": [line_payload(line) for line in analysis.lines],
         "releases": [release_name(release) for release in analysis.releases],
     }
 
 
-def totals_payload(totals: Totals, releases: Iterable[Release]) -> Payload:
+def totals_payload(totals: Totals) -> Payload:
     """Totals by tagname, and net carbohydrate with its formula."""
-    formula = net_formula_of(release.carbohydrate_basis for release in releases)
-    net = {"formula": formula, "clamped_in": totals.clamped_in}
+    net = {"formula": net_formula(), "clamped_in": totals.clamped_in}
     return {
         "components": {total.tagname: total_payload(total) for total in totals.components},
         "net_carbohydrate": {**total_payload(totals.net_carbohydrate), **net},
@@ -152,7 +155,7 @@ def total_payload(total: Total) -> Payload:
     }
 
 
-def coverage_payload(coverage: Coverage, totals: Totals) -> Payload:
+def coverage_payload(coverage: Coverage, totals: Totals, lines: Sequence[LineResult]) -> Payload:
     """Shares of lines and grams that the totals count, with notes in words."""
     return {
         "lines": {
@@ -170,11 +173,11 @@ def coverage_payload(coverage: Coverage, totals: Totals) -> Payload:
         "no_weight": coverage.no_weight,
         "to_check": coverage.to_check,
         "optional": coverage.optional,
-        "notes": coverage_notes(coverage, totals),
+        "notes": coverage_notes(coverage, totals, lines),
     }
 
 
-def coverage_notes(coverage: Coverage, totals: Totals) -> list[str]:
+def coverage_notes(coverage: Coverage, totals: Totals, lines: Sequence[LineResult]) -> list[str]:
     """What a reader of the totals has to know, one sentence each."""
     notes = []
     if coverage.no_match:
@@ -183,14 +186,29 @@ def coverage_notes(coverage: Coverage, totals: Totals) -> list[str]:
         notes.append(f"No weight for {_lines(coverage.no_weight)}: what it gives is not counted.")
     notes += _unknown_notes(coverage, totals)
     if totals.clamped_in:
-        notes.append(f"More fibre than carbohydrate in the table for {_lines(totals.clamped_in)}: net is 0 there.")
+        notes.append(f"More is taken off than there is of carbohydrate in {_lines(totals.clamped_in)}: net is 0 there.")
     if coverage.to_check:
         notes.append(f"Please check {_lines(coverage.to_check)}.")
     if coverage.optional:
         notes.append(f"Optional, and counted: {_lines(coverage.optional)}.")
     if coverage.unread:
         notes.append(f"Taken for a title or a note since no word is known, and not counted: {_lines(coverage.unread)}.")
-    return notes
+    return [*notes, *_borrowed_notes(lines)]
+
+
+def _borrowed_notes(lines: Sequence[LineResult]) -> list[str]:
+    """Which components a food has from the same food in another table, one sentence a food and lender."""
+    lent: dict[tuple[str, str], tuple[list[str], list[int]]] = {}
+    for number, line in enumerate(lines, 1):
+        for part in line.parts:
+            for tagname, lender in part.borrowed.items():
+                tagnames, numbers = lent.setdefault((part.food.id if part.food else "", lender), ([], []))
+                tagnames += [tagname] if tagname not in tagnames else []
+                numbers += [number] if number not in numbers else []
+    return [
+        f"{_lines(numbers).capitalize()}: {', '.join(tagnames)} of {food} borrowed from {lender}, the same food."
+        for (food, lender), (tagnames, numbers) in lent.items()
+    ]
 
 
 def _unknown_notes(coverage: Coverage, totals: Totals) -> list[str]:
@@ -258,7 +276,7 @@ def food_payload(details: FoodDetails, components: Iterable[Component], releases
     food = details.food
     values = {value.tagname: value for value in details.values}
     mine = [release for release in releases if release.dataset == food.dataset]
-    names = {"original_name": details.original_name, "linked": details.linked}
+    names = {"original_name": details.original_name, "linked": details.linked, "gtin": details.gtin}
     return {
         **described_food(food),
         **{name: said for name, said in names.items() if said},
@@ -319,5 +337,4 @@ def net_payload(values: Iterable[ComponentValue], basis: CarbohydrateBasis) -> P
     """Net carbohydrate of 100 g of a food."""
     net = net_of_food(plain_amounts(values), basis)
     value = None if net.value is None else float(net.value)
-    formula = NET_FORMULA if basis == "total" else NET_FORMULA_AVAILABLE
-    return {"value": value, "unit": "g", "formula": formula, "reason": net.flag or None}
+    return {"value": value, "unit": "g", "formula": net_formula(), "reason": net.flag or None}

@@ -9,7 +9,9 @@ any other        500; what happened goes to the log, not to the caller
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
+from functools import cache
 from http import HTTPStatus
 from typing import Any
 
@@ -17,6 +19,7 @@ from fastapi import FastAPI, HTTPException, Request, Response
 from fastapi.exceptions import RequestValidationError
 from pydantic import ValidationError
 from starlette.exceptions import HTTPException as StarletteHTTPException
+from starlette.requests import ClientDisconnect
 
 from service.api.payloads import Payload, encode
 from service.core.errors import ConflictError, GramwrightError, InputError, InUseError, NotFoundError, StoreError
@@ -24,6 +27,7 @@ from service.core.errors import ConflictError, GramwrightError, InputError, InUs
 PROBLEM = "application/problem+json"
 # A caller's faults are gathered and reported once, but not without end.
 MOST_ERRORS = 50
+LONGEST_NAME = 200
 PATH_POINTERS = ("", "/id")
 # Titles by RFC 9110, which older releases of Python do not have yet.
 _TITLES = {413: "Content Too Large", 422: "Unprocessable Content"}
@@ -44,7 +48,7 @@ def problem(
         "title": _TITLES.get(status) or HTTPStatus(status).phrase,
         "status": status,
         "detail": detail,
-        "instance": request.url.path,
+        "instance": request.scope["path"],
         **(more or {}),
     }
     if gathered := list(errors):
@@ -82,6 +86,7 @@ def install(app: FastAPI) -> None:
     app.exception_handler(RequestValidationError)(on_bad_parameter)
     app.exception_handler(ValidationError)(on_bad_body)
     app.exception_handler(GramwrightError)(on_known_error)
+    app.exception_handler(ClientDisconnect)(on_client_gone)
     app.exception_handler(Exception)(on_defect)
 
 
@@ -89,19 +94,40 @@ async def on_http_error(request: Request, error: StarletteHTTPException) -> Resp
     """404, 405 and whatever a route refuses."""
     said: Any = error.detail
     detail, errors = (said["detail"], said["errors"]) if isinstance(said, dict) else (_plainly(request, error), ())
+    if error.status_code == HTTPStatus.METHOD_NOT_ALLOWED and said == HTTPStatus.METHOD_NOT_ALLOWED.phrase:
+        return _not_allowed(request, _methods(request) or error.headers)
     return problem(request, error.status_code, detail, errors=errors, headers=error.headers)
+
+
+def _not_allowed(request: Request, headers: Mapping[str, str] | None) -> Response:
+    detail = f"{request.scope['path']} does not answer {request.method}"
+    return problem(request, HTTPStatus.METHOD_NOT_ALLOWED, detail, headers=headers)
+
+
+def _methods(request: Request) -> dict[str, str]:
+    """The Allow header of a path: the methods of every operation there; a path without parameters is meant as such."""
+    paths, asked = request.app.openapi()["paths"], request.scope["path"]
+    found: Iterable[str] = paths.get(asked) or next((paths[form] for form in paths if _form(form).fullmatch(asked)), {})
+    methods = sorted({method.upper() for method in found} | ({"HEAD"} if "get" in found else set()))
+    return {"Allow": ", ".join(methods)} if methods else {}
+
+
+@cache
+def _form(path: str) -> re.Pattern[str]:
+    return re.compile("[^/]+".join(map(re.escape, re.split(r"\{\w+\}", path))))
 
 
 def _plainly(request: Request, error: StarletteHTTPException) -> str:
     if error.status_code == HTTPStatus.NOT_FOUND:
-        return f"nothing is at {request.url.path}"
-    if error.status_code == HTTPStatus.METHOD_NOT_ALLOWED:
-        return f"{request.url.path} does not answer {request.method}"
+        return f"nothing is at {request.scope['path']}"
     return str(error.detail)
 
 
 async def on_bad_parameter(request: Request, error: RequestValidationError) -> Response:
-    """Query or path parameters that do not fit."""
+    """Query or path parameters that do not fit; a path may be one that answers other methods, and no id."""
+    allowed = _methods(request)
+    if allowed and request.method not in allowed["Allow"].split(", "):
+        return _not_allowed(request, allowed)
     return _invalid(request, error.errors(), skip=1)
 
 
@@ -111,9 +137,10 @@ async def on_bad_body(request: Request, error: ValidationError) -> Response:
 
 
 def _invalid(request: Request, faults: Iterable[Any], *, skip: int) -> Response:
-    errors = [{"pointer": pointer(fault["loc"][skip:]), "detail": _said(fault)} for fault in faults]
+    gathered = list(faults)
+    errors = [{"pointer": pointer(fault["loc"][skip:]), "detail": _said(fault)} for fault in gathered[:MOST_ERRORS]]
     first = errors[0]
-    more = f" (and {len(errors) - 1} more)" if len(errors) > 1 else ""
+    more = f" (and {len(gathered) - 1:,} more)" if len(gathered) > 1 else ""
     detail = f"{first['pointer'] or 'the request'}: {first['detail']}{more}"
     return problem(request, HTTPStatus.UNPROCESSABLE_ENTITY, detail, errors=errors)
 
@@ -126,8 +153,8 @@ def _said(fault: Any) -> str:
 
 
 def pointer(place: Iterable[object]) -> str:
-    """The RFC 6901 pointer of a place such as ("lines", 3)."""
-    return "".join("/" + str(key).replace("~", "~0").replace("/", "~1") for key in place)
+    """The RFC 6901 pointer of a place such as ("lines", 3); a name that no form has is cut short."""
+    return "".join("/" + str(key)[:LONGEST_NAME].replace("~", "~0").replace("/", "~1") for key in place)
 
 
 async def on_known_error(request: Request, error: GramwrightError) -> Response:
@@ -148,6 +175,11 @@ def _named_by(error: GramwrightError) -> Payload:
     if isinstance(error, InUseError):
         return {"users": [{"id": food_id, "title": title} for food_id, title in error.users]}
     return {}
+
+
+async def on_client_gone(request: Request, _error: ClientDisconnect) -> Response:
+    """Nobody is there to be answered; the log has the status."""
+    return problem(request, HTTPStatus.BAD_REQUEST, "the client left before its body was whole")
 
 
 async def on_defect(request: Request, _error: Exception) -> Response:

@@ -6,7 +6,7 @@ Each names what it was worked out from; the Link header leads to the same figure
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from fastapi import Request, Response
@@ -20,6 +20,7 @@ from service.publish import (
     Origin,
     Paper,
     Publication,
+    Units,
     card_html,
     csv_text,
     description_text,
@@ -48,6 +49,7 @@ class Asked:
     number: int
     variant: str = ""
     at: int | None = None
+    units: Units = field(default_factory=Units)
 
     @property
     def recipe(self) -> str:
@@ -89,7 +91,7 @@ def _published(request: Request, asked: Asked) -> tuple[Publication, Payload]:
     traced = Origin(asked.recipe, made["revision"], made["change"], made["vocabulary"])
     found = publication(
         worked, book.components, variant=asked.variant, cautions=shelf.cautions(worked),
-        releases=book.resolver.table.releases, origin=traced,
+        releases=book.resolver.table.releases, origin=traced, units=asked.units,
     )  # fmt: skip
     return found, made
 

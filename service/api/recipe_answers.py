@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 
 from fastapi import Request
 
-from service.api.exchange import shelf_of
+from service.api.exchange import metrics_of, shelf_of
 from service.api.payloads import Payload, shown
 from service.api.recipe_payloads import (
     changed_payload,
@@ -51,6 +51,8 @@ def nutrition_answer(
     chosen = _chosen(book, components)
     recipe = None if isinstance(asked, Recipe) else f"recipe:{asked}"
     worked = book.work(asked) if isinstance(asked, Recipe) else book.work_saved(f"recipe:{asked}")
+    for line in worked.lines:
+        metrics_of(request).line(line.outcome)
     answer = worked_answer(shelf, book, worked, recipe=recipe, chosen=chosen, trace=trace, notes=notes)
     return answer if form is None else {**answer, "ledger": _ledger(book, worked, form)}
 
@@ -114,6 +116,7 @@ def _range(one: Uncertainty, servings: float) -> Payload:
             {"line": part.line, "text": part.text, "cause": part.cause, "share": shown(part.share)}
             for part in one.contributors
         ],
+        "assumed_in": one.assumed_in,
     }  # fmt: skip
 
 

@@ -7,20 +7,16 @@ from collections.abc import Iterable, Mapping, Sequence
 from service.api.payloads import Payload, coverage_payload, food_name, line_payload, release_name, shown
 from service.core.cautions import Caution
 from service.core.composition import Dish, Ingredient
-from service.core.figures import RATIO_FORMULA, Figures, Ratio, net_formula
+from service.core.figures import RATIO_FORMULA, Figures, Ratio
 from service.core.food import Release
-from service.core.nutrients import Counted, Coverage, Total, Totals, coverage
-from service.core.recipe import NetConvention
-from service.kitchens.book import Portions, Serving, Worked
+from service.core.nutrients import Counted, Coverage, NetConvention, Total, Totals, coverage, net_formula
+from service.core.uncertainty import NET
+from service.kitchens.book import COMPARED, Portions, Serving, Worked, serving_differences
 from service.kitchens.evidence import Evidence
 from service.kitchens.forms import RecipeForm
 from service.kitchens.ledger import SHOWN, Contribution, Ledger, share_of
 from service.kitchens.shelf import Changed
 from service.store.kitchen import Document, Listed
-
-# What is compared between ways to serve a recipe, and between revisions.
-COMPARED = ("ENERC_KCAL", "PROCNT", "FAT", "CHOCDF", "FIBTG")
-
 
 # ---- figures ---------------------------------------------------------------------------------------------------
 
@@ -84,23 +80,27 @@ def compared(found: Figures) -> Payload:
     return {total.tagname: shown(total.value) for total in totals}
 
 
-def difference(one: Figures, other: Figures) -> Payload:
-    """`other` less `one`, figure by figure; null where either is not known."""
-    pairs = [(one.total(tagname), other.total(tagname)) for tagname in COMPARED]
-    pairs.append((one.net_carbohydrate, other.net_carbohydrate))
-    return {a.tagname: None if a.value is None or b.value is None else shown(b.value - a.value) for a, b in pairs}
+def difference(worked: Worked, serving: Serving) -> Payload:
+    """How a serving differs from a plain one, figure by figure with bounds; null where unknown or unbounded."""
+    found = serving_differences(worked, serving)
+    told = {tagname: found[tagname] for tagname in (*COMPARED, NET)}
+    bounds = {tagname: {"low": shown(one.low), "high": shown(one.high)} for tagname, one in told.items()}
+    return {
+        "difference_per_serving": {tagname: shown(one.value) for tagname, one in told.items()},
+        "difference_bounds": bounds,
+    }
 
 
 # ---- recipes worked out ----------------------------------------------------------------------------------------
 
 
-def serving_payload(serving: Serving, base: Serving, convention: NetConvention, chosen: frozenset[str]) -> Payload:
+def serving_payload(serving: Serving, worked: Worked, chosen: frozenset[str]) -> Payload:
     """A variant with its figures and how a serving of it differs from one of the plain recipe."""
     return {
         "name": serving.name,
         "lines": sorted(serving.lines),
-        **portions_payload(serving.portions, convention, chosen),
-        "difference_per_serving": difference(base.portions.per_serving, serving.portions.per_serving),
+        **portions_payload(serving.portions, worked.recipe.net, chosen),
+        **difference(worked, serving),
     }
 
 
@@ -135,13 +135,13 @@ def nutrition_payload(
         "title": worked.recipe.title,
         "origin": origin,
         **portions_payload(base.portions, convention, chosen),
-        "coverage": coverage_payload(coverage_of(worked), _main_totals(base.portions.whole)),
+        "coverage": coverage_payload(coverage_of(worked), _main_totals(base.portions.whole), worked.lines),
         "lines": [
             {**line_payload(result), "number": number, "counted": number in base.lines,
              "optional": number in worked.optional, "ingredients": _ingredients(worked, number)}
             for number, result in enumerate(worked.lines, 1)
         ],
-        "variants": [serving_payload(serving, base, convention, chosen) for serving in worked.variants],
+        "variants": [serving_payload(serving, worked, chosen) for serving in worked.variants],
         "cautions": [caution_payload(caution) for caution in cautions],
         "releases": [release_name(release) for release in releases],
     }  # fmt: skip

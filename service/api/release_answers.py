@@ -10,7 +10,7 @@ from service.core.comparison import Amount, Comparison, FoodPair, MeasureChange,
 from service.core.errors import NotFoundError
 from service.core.food import FoodEntry, HouseholdMeasure
 from service.kitchens.impact import Impact, compared, impact
-from service.kitchens.shelf import DEFAULT_KITCHEN, Shelf
+from service.kitchens.shelf import Shelf
 from service.publish.comparison import counts
 from service.wiring import Catalogue
 
@@ -23,11 +23,13 @@ def releases_payload(catalogue: Catalogue, dataset: str) -> Payload:
     return {"releases": [{**release_payload(one), "active": one.active} for one in found]}
 
 
-def comparison_payload(catalogue: Catalogue, dataset: str, old: str | None, new: str | None, *, limit: int) -> Payload:
-    """What differs between two releases and what the newer one would change; at most `limit` entries in each list."""
-    shelf = Shelf(catalogue)  # of its own: this may take seconds, and the app's is for one thread at a time
+def comparison_payload(
+    catalogue: Catalogue, kitchen: str, dataset: str, old: str | None, new: str | None, *, limit: int
+) -> Payload:
+    """What differs between two releases and what the newer one would change in a kitchen; lists of `limit` at most."""
+    shelf = Shelf(catalogue, kitchen)  # of its own: this may take seconds, and the app's is for one thread at a time
     found = compared(shelf, dataset, old, new)
-    changes = impact(shelf, dataset, found.new.release, kitchens=[DEFAULT_KITCHEN])
+    changes = impact(shelf, dataset, found.new.release, kitchens=[kitchen])
     return {
         "old": release_payload(found.old),
         "new": release_payload(found.new),

@@ -24,6 +24,7 @@ from service.core.nutrients import DEFAULT_COMPONENTS
 from service.kitchens import forms
 
 LINES_LIMIT = 10_000
+_TOO_MANY = f"at most {LINES_LIMIT:,} lines are read, {{:,}} were sent"
 
 _Tagnames = {"type": "array", "items": {"type": "string"}}
 Tagnames = Annotated[
@@ -43,12 +44,25 @@ class ResolutionRequest(BaseModel):
     text: str | None = Field(None, description="The ingredient list as one block of text, a line each.")
     servings: float | None = Field(None, gt=0, allow_inf_nan=False, description="Divides the totals; above 0.")
     components: Tagnames | None = Field(
-        None, description=f'Tagnames of components, or "all"; by default {", ".join(DEFAULT_COMPONENTS)}.'
+        None,
+        max_length=1000,
+        description=f'Tagnames of components, or "all"; by default {", ".join(DEFAULT_COMPONENTS)}.',
     )
     datasets: list[str] | None = Field(
-        None, min_length=1, description="Datasets to look in, the preferred one first; by default those in use."
+        None,
+        min_length=1,
+        max_length=100,
+        description="Datasets to look in, the preferred one first; by default those in use.",
     )
     kitchen: bool = Field(True, description="Whether own foods, saved recipes and standing choices come first.")
+
+    @field_validator("lines", mode="before")
+    @classmethod
+    def not_too_many(cls, given: object) -> object:
+        """So many lines that what is wrong with each of them is still told quickly."""
+        if isinstance(given, list) and len(given) > LINES_LIMIT:
+            raise ValueError(_TOO_MANY.format(len(given)))
+        return given
 
     @field_validator("lines", "text")
     @classmethod
@@ -58,7 +72,7 @@ class ResolutionRequest(BaseModel):
         if given is not None and not count:
             raise ValueError("there is no line in it")
         if count > LINES_LIMIT:
-            raise ValueError(f"at most {LINES_LIMIT:,} lines are read, {count:,} were sent")
+            raise ValueError(_TOO_MANY.format(count))
         return given
 
     @model_validator(mode="after")
@@ -118,6 +132,11 @@ class PartAnswer(BaseModel):
     amount: AmountAnswer | None
     grams: GramsAnswer | None
     components: dict[str, float | None] = Field(description="Tagname to amount in these grams; null where unknown.")
+    borrowed: dict[str, str] = Field(
+        {},
+        description="Tagname to the id of the entry that lends this component: the food's own table gives it for no "
+        "food, and its publisher says that both are the same food. Left out where nothing is borrowed.",
+    )
     optional: bool
     by: By = Field(description="Who chose the food, where it was not found in the tables.")
     reasons: list[str]
@@ -258,6 +277,7 @@ class FoodAnswer(FoundFood):
     footnotes: list[str] = []
     original_name: str = Field("", description="The publisher's name in its own language, where there is one.")
     linked: list[str] = Field([], description="Ids of the same food in other datasets, by the publisher's statement.")
+    gtin: str = Field("", description="The number in the bar code of a packaged food, of 14 digits.")
     doubts: list[DoubtAnswer] = Field([], description="What does not add up in the publisher's figures.")
     releases: list[ReleaseName]
 
@@ -493,6 +513,11 @@ class RecipeNetAnswer(TotalAnswer):
     formula: str
 
 
+class BoundsAnswer(BaseModel):
+    low: float | None
+    high: float | None
+
+
 class RatioAnswer(BaseModel):
     value: float | None
     low: float | None
@@ -527,6 +552,9 @@ class VariantAnswer(PortionsAnswer):
     name: str
     lines: list[int] = Field(description="Numbers of the lines that it counts.")
     difference_per_serving: Compared
+    difference_bounds: dict[str, BoundsAnswer] = Field(
+        description="Bounds of the difference: lines that both have alike cancel, null where there is no bound."
+    )
 
 
 class IngredientAnswer(BaseModel):
@@ -553,7 +581,7 @@ class CautionAnswer(BaseModel):
 class ContributorAnswer(BaseModel):
     line: int
     text: str
-    cause: str
+    cause: Literal["weight", "cooking", "table value"]
     share: float
 
 
@@ -562,6 +590,10 @@ class RangeAnswer(BaseModel):
     low: float = Field(description="Lower end of the 95 % range.")
     high: float
     contributors: list[ContributorAnswer]
+    assumed_in: list[int] = Field(
+        description="Lines with a table value whose publisher gives no standard error: 10 % of it is taken, 20 % where "
+        "it is from a label or its source tells nothing."
+    )
 
 
 class TraceAnswer(IngredientAnswer):
@@ -656,11 +688,19 @@ class ChoicesAnswer(BaseModel):
     lost: list[str] = Field(description="Ids of choices whose food is in no table in use.")
 
 
-class ImportedChoicesAnswer(BaseModel):
+class ChangedByChoice(BaseModel):
+    changed: list[ChangedAnswer] = Field(description="Recipes that come to other figures by it.")
+
+
+class OneChoiceAnswer(ChoiceAnswer, ChangedByChoice):
+    pass
+
+
+class ImportedChoicesAnswer(ChangedByChoice):
     choices: list[ChoiceAnswer]
 
 
-class SavedChoiceAnswer(RootModel[ChoiceAnswer | ImportedChoicesAnswer]):
+class SavedChoiceAnswer(RootModel[OneChoiceAnswer | ImportedChoicesAnswer]):
     """One, or those of a CSV file."""
 
 

@@ -17,6 +17,8 @@ from service.store.engine import writing
 from service.store.schema import KitchenDocument, KitchenUse, table
 from service.wiring import Catalogue, open_catalogue
 
+BASE = "http://gramwright"
+
 
 class AppClient:
     """Calls an app as an HTTP client does; an error inside the app is answered, not raised."""
@@ -26,7 +28,8 @@ class AppClient:
 
     def request(self, method: str, path: str, **more: Any) -> httpx.Response:
         async def call() -> httpx.Response:
-            async with httpx.AsyncClient(transport=self.transport, base_url="http://gramwright") as client:
+            plain = {"Accept-Encoding": "identity"}
+            async with httpx.AsyncClient(transport=self.transport, base_url=BASE, headers=plain) as client:
                 return await client.request(method, path, **more)
 
         return asyncio.run(call())
@@ -52,6 +55,8 @@ def empty_kitchens(catalogue: Catalogue) -> None:
     with writing(catalogue.engine) as connection:
         for model in (KitchenUse, KitchenDocument):
             connection.execute(delete(table(model)))
+        if connection.dialect.name == "postgresql":
+            connection.exec_driver_sql("ALTER SEQUENCE kitchen_document_change_seq RESTART")
 
 
 class KitchenClient(AppClient):

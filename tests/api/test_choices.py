@@ -14,8 +14,8 @@ HEAD = "phrase,food,size,grams\n"
 
 def test_a_choice_is_saved_changed_and_deleted(kitchen):
     saved = kitchen.save("/v1/choices", MAYO)
-    schemas.ChoiceAnswer.model_validate(saved)
-    assert (saved["id"], saved["revision"]) == ("choice:1", 1)
+    schemas.OneChoiceAnswer.model_validate(saved)
+    assert (saved["id"], saved["revision"], saved.pop("changed")) == ("choice:1", 1, [])
     assert kitchen.get("/v1/choices/choice:1").json() == saved
     assert_problem(kitchen.put("/v1/choices/choice:1", MAYO, seen=""), 428)
     answer = kitchen.put("/v1/choices/choice:1", {**MAYO, "food": "sr28:04641"}, seen='"1"')
@@ -31,13 +31,26 @@ def test_a_choice_of_the_same_phrase_is_replaced(kitchen):
     assert (again["id"], again["revision"]) == ("choice:1", 2)
 
 
+def test_a_choice_lists_the_recipes_that_it_changes(kitchen):
+    dish = {"title": "Quay toast", "sections": [{"lines": [{"text": "2 tbsp mayo"}, {"text": "100 g lettuce leaves"}]}]}
+    kitchen.save("/v1/recipes", dish)
+    kitchen.save("/v1/recipes", {"title": "Plain plate", "sections": [{"lines": [{"text": "1 egg"}]}]})
+    first = kitchen.save("/v1/choices", {"phrase": "mayo", "food": "sr28:04018"})["changed"]
+    assert [(one["id"], one["title"]) for one in first] == [("recipe:1", "Quay toast")]
+    again = kitchen.put("/v1/choices/choice:1", {"phrase": "lettuce leaf", "grams": 10}, seen='"1"').json()["changed"]
+    assert (again[0]["before"], again[0]["after"]) == (first[0]["after"], first[0]["before"])
+    rows = f"{HEAD}mayo,sr28:04018,,\n1 egg,,small,\n"
+    changed = kitchen.post("/v1/choices", content=rows, headers=CSV).json()["changed"]
+    assert {one["id"] for one in changed} == {"recipe:1", "recipe:2"}
+
+
 def test_csv_goes_out_as_it_came_in(kitchen):
     rows = f'{HEAD}mayo,sr28:04025,,\n"1 egg",,medium,\na knob,,,10.0\n"sauce, tartare",sr28:04025,,\n'
     answer = kitchen.post("/v1/choices", content=rows, headers=CSV)
     assert answer.status_code == 201, answer.text
     schemas.SavedChoiceAnswer.model_validate(answer.json())
     out = kitchen.get("/v1/choices", headers={"Accept": "text/csv"})
-    assert (out.headers["content-type"], out.headers["vary"]) == ("text/csv; charset=utf-8", "Accept")
+    assert (out.headers["content-type"], out.headers["vary"]) == ("text/csv; charset=utf-8", "Accept, Accept-Encoding")
     listed = kitchen.get("/v1/choices").json()
     schemas.ChoicesAnswer.model_validate(listed)
     again = kitchen.post("/v1/choices", content=out.text, headers=CSV).json()["choices"]

@@ -207,6 +207,8 @@ REFUSED = [
     (recipe("Soup", PLAIN, servings=0), "/servings", "above 0"),
     (recipe("Soup", PLAIN, servings=-2), "/servings", "above 0"),
     (recipe("Soup", PLAIN, servings=1e9), "/servings", "at most 10,000"),
+    (recipe("Soup", PLAIN, servings=0.0001), "/servings", "at least 0.1"),
+    (recipe("Soup", PLAIN, variants=[{"name": "v", "servings": 0.01}]), "/variants/0/servings", "at least 0.1"),
     (recipe("Soup", PLAIN, **{"yield": {"pieces": 0}}), "/yield/pieces", "above 0"),
     (recipe("Soup", PLAIN, **{"yield": {"factor": 50}}), "/yield/factor", "at most 5"),
     (recipe("Soup", PLAIN, **{"yield": {"cooked_grams": -1}}), "/yield/cooked_grams", "above 0"),
@@ -230,6 +232,13 @@ REFUSED = [
      "/variants/0/swaps/0/line", "'leek'"),
     (recipe("Soup", PLAIN, net_carbohydrate={"polyols": "some"}), "/net_carbohydrate/polyols", "'all'"),
 ]  # fmt: skip
+
+
+def test_a_recipe_without_lines_is_worked_out_but_not_kept(kitchen):
+    problem = assert_problem(kitchen.post("/v1/recipes", json=recipe("Soup")), 422)
+    assert problem["errors"][0]["pointer"] == "/sections"
+    cautions = kitchen.post("/v1/recipes/preview", json=recipe("Soup")).json()["cautions"]
+    assert "nothing counted" in {one["kind"] for one in cautions}
 
 
 @pytest.mark.parametrize("path", ["/v1/recipes", "/v1/recipes/preview"])

@@ -23,9 +23,10 @@ from service.api.exchange import (
     typed_answer,
 )
 from service.api.payloads import encode
-from service.api.recipe_payloads import document_payload
+from service.api.recipe_payloads import changed_payload, document_payload
 from service.kitchens.choice_table import CSV, choices_csv, read_choices_csv
 from service.kitchens.forms import ChoiceForm, read_form
+from service.kitchens.shelf import Saved
 from service.store.kitchen import Document
 
 router = APIRouter(tags=["choices"])
@@ -35,6 +36,10 @@ ChoiceId = Annotated[str, Path(pattern=r"^(?:choice:)?[1-9]\d{0,8}$", descriptio
 
 def _payload(document: Document) -> dict[str, object]:
     return document_payload(document, read_form(ChoiceForm, document.body).dumped())
+
+
+def _saved(saved: Saved) -> dict[str, object]:
+    return {**_payload(saved.document), "changed": [changed_payload(one) for one in saved.changed]}
 
 
 @router.get("/choices", **documents.CHOICES)
@@ -56,10 +61,11 @@ async def save_choice(request: Request) -> Response:
     shelf = shelf_of(request)
     if content_type(request, JSON, CSV) == JSON:
         form = ChoiceForm.model_validate(parse_json(await read_body(request)))
-        document = shelf.save_choice(form).document
-        return created(request, _payload(document), document)
-    saved = shelf.save_choices(read_choices_csv(text_of(await read_body(request))))
-    return json_answer({"choices": [_payload(one) for one in saved]}, status=201)
+        saved = shelf.save_choice(form)
+        return created(request, _saved(saved), saved.document)
+    several, changed = shelf.save_choices(read_choices_csv(text_of(await read_body(request))))
+    answer = {"choices": [_payload(one) for one in several], "changed": [changed_payload(one) for one in changed]}
+    return json_answer(answer, status=201)
 
 
 @router.get("/choices/{id}", **documents.CHOICE)
@@ -75,8 +81,8 @@ async def change_choice(request: Request, id: ChoiceId) -> Response:
     expected = revision_seen(request, "choice", number_of(id))
     content_type(request, JSON)
     form = ChoiceForm.model_validate(parse_json(await read_body(request)))
-    document = shelf_of(request).save_choice(form, number=number_of(id), expected=expected).document
-    return revision_answer(request, _payload(document), document)
+    saved = shelf_of(request).save_choice(form, number=number_of(id), expected=expected)
+    return revision_answer(request, _saved(saved), saved.document)
 
 
 @router.delete("/choices/{id}", status_code=204, **documents.CHOICE_DELETE)

@@ -42,7 +42,7 @@ async def search_foods(
     links = page_links(request, offset=offset, limit=limit, more=more, search=search)
     releases = [release_name(release) for release in resolver.table.releases]
     payload = {"search": search, "foods": found[offset : offset + limit], "releases": releases}
-    return tagged_answer(request, payload, links=links)
+    return tagged_answer(request, payload, links=links, private=True)
 
 
 @router.post("/foods", status_code=201, **documents.OWN_FOOD_NEW)
@@ -75,7 +75,7 @@ async def read_food(request: Request, id: str) -> Response:
 @router.put("/foods/{id}", **documents.OWN_FOOD_CHANGE)
 async def change_own_food(request: Request, id: OwnId) -> Response:
     """Save a new revision of an own food; the recipes that come to other figures are listed with both."""
-    number = own_number(id)
+    number = own_number(request, id)
     expected = revision_seen(request, "own", number)
     form = await read_own_food(request)
     saved = shelf_of(request).save_own(form, number=number, expected=expected)
@@ -85,7 +85,7 @@ async def change_own_food(request: Request, id: OwnId) -> Response:
 @router.delete("/foods/{id}", status_code=204, **documents.OWN_FOOD_DELETE)
 async def delete_own_food(request: Request, id: OwnId) -> Response:
     """Delete an own food that no recipe uses."""
-    number = own_number(id)
+    number = own_number(request, id)
     shelf_of(request).delete("own", number, expected=revision_seen(request, "own", number))
     return Response(status_code=204)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Query, Request, Response
@@ -20,6 +21,7 @@ from service.api.publishing import (
     rendered_answer,
 )
 from service.api.routes.recipes import At, RecipeId
+from service.publish import Units
 
 router = APIRouter(prefix="/recipes/{id}", tags=["outputs"])
 
@@ -33,6 +35,17 @@ async def _asked(
 
 
 AskedFor = Annotated[Asked, Depends(_asked)]
+
+
+async def _in_units(
+    asked: AskedFor,
+    mass: Annotated[Literal["g", "oz"], Query(description="The unit of the weights of lines.")] = "g",
+    energy: Annotated[Literal["kcal", "kJ"], Query(description="The unit of energy.")] = "kcal",
+) -> Asked:
+    return replace(asked, units=Units(mass, energy))
+
+
+AskedInUnits = Annotated[Asked, Depends(_in_units)]
 RulesAsked = Annotated[Rules, Query(description="us: 21 CFR 101.9; eu: Regulation (EU) 1169/2011.")]
 PaperAsked = Annotated[Literal["a5", "half-letter"], Query(description="What the card is to be printed on.")]
 
@@ -44,7 +57,7 @@ async def read_panel(request: Request, asked: AskedFor, rules: RulesAsked = "us"
 
 
 @router.get("/card", **documents.CARD)
-async def read_card(request: Request, asked: AskedFor, paper: PaperAsked = "a5") -> Response:
+async def read_card(request: Request, asked: AskedInUnits, paper: PaperAsked = "a5") -> Response:
     """The recipe as a card to print: list with grams, figures of a serving, where they come from."""
     return card_answer(request, asked, paper)
 
@@ -68,6 +81,6 @@ async def read_csv(request: Request, asked: AskedFor) -> Response:
 
 
 @router.get("/description", **documents.DESCRIPTION_TEXT)
-async def read_description(request: Request, asked: AskedFor) -> Response:
+async def read_description(request: Request, asked: AskedInUnits) -> Response:
     """A few lines of plain text for the description box of a video."""
     return rendered_answer(request, asked, TEXT)

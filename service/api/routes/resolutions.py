@@ -4,26 +4,30 @@ from __future__ import annotations
 
 import asyncio
 import time
-from collections.abc import AsyncIterator, Sequence
+from collections.abc import AsyncIterator, Callable, Sequence
 
-from fastapi import APIRouter, Request, Response
+from fastapi import APIRouter, HTTPException, Request, Response
 from fastapi.responses import StreamingResponse
 
 from service.api import documents
 from service.api.exchange import (
+    BODY_LIMIT,
     JSON,
     JSONL,
     accepted,
+    begin_body,
     catalogue_of,
     content_type,
     json_answer,
+    metrics_of,
     parse_json,
-    read_body,
     shelf_of,
+    too_large_refusal,
 )
-from service.api.payloads import analysis_payload, encode, line_payload
+from service.api.payloads import analysis_payload, encode, error_payload, line_payload
 from service.api.problems import refusal
 from service.api.schemas import ResolutionRequest
+from service.api.streaming import Inbox, Streamed
 from service.bulk import analyse_results
 from service.core.analyse import LineResult, Resolver
 from service.core.kitchen import Kitchen
@@ -31,9 +35,14 @@ from service.core.nutrients import chosen_components
 
 router = APIRouter(tags=["resolutions"])
 
+Count = Callable[[str], None]
 # Long lists are worked off in the server's own thread, which serves others after each such spell: a resolver is not
 # for several threads, and a second thread would gain nothing since the work is Python's own.
 SPELL_SECONDS = 0.02
+# A body of JSON Lines up to this length is checked as a whole before it is answered; a longer one is answered as it
+# comes in.
+CHECKED_BYTES = 64 * 1024
+_STANDIN = b'{"line": ""}'  # for the lines of a body that is still to come
 # From so many lines on, writing the answer out takes longer than handing it to a thread.
 LONG_LIST = 200
 
@@ -43,13 +52,18 @@ async def resolve_lines(request: Request) -> Response:
     """Resolve an ingredient list: each line's food entry, gram weight and components, totals, coverage."""
     sent = content_type(request)
     wanted = accepted(request, *((JSONL, JSON) if sent == JSONL else (JSON, JSONL)))
-    asked = read_request(sent, await read_body(request), dict(request.query_params))
+    enough = CHECKED_BYTES if (sent, wanted) == (JSONL, JSONL) else BODY_LIMIT
+    body, whole = await begin_body(request, enough=enough)
+    asked = read_request(sent, body if whole else _STANDIN, dict(request.query_params))
     resolver = catalogue_of(request).resolver(asked.datasets)
     chosen_components(resolver.table, asked.given_components())
     kitchen = shelf_of(request).book(datasets=asked.datasets).kitchen if asked.kitchen else None
+    count = metrics_of(request).line
+    if not whole:
+        return streamed(resolver, asked, kitchen, body, count)
     if wanted == JSONL:
-        return StreamingResponse(stream(resolver, asked, kitchen), media_type=JSONL)
-    return await analysed(resolver, asked, kitchen)
+        return StreamingResponse(stream(resolver, asked, kitchen, count), media_type=JSONL)
+    return await analysed(resolver, asked, kitchen, count)
 
 
 def read_request(sent: str, body: bytes, query: dict[str, str]) -> ResolutionRequest:
@@ -84,21 +98,53 @@ def _number(text: str, pointer: str) -> float:
         raise refusal(422, f"{text!r} is no number", pointer=pointer) from None
 
 
-async def resolved(resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None) -> AsyncIterator[LineResult]:
+def streamed(
+    resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None, begun: bytes, count: Count
+) -> Streamed:
+    """The answers to a long body, which are sent while it comes in; a bad record is answered in its place."""
+    components = asked.given_components()
+
+    def answer(number: int, record: bytes) -> bytes:
+        try:
+            line = read_record(parse_json(record, line=number), number)
+        except HTTPException as error:
+            return encode(error_payload(number, _detail(error))) + b"\n"
+        result = resolver.resolve(line, components=components, kitchen=kitchen)
+        count(result.outcome)
+        return encode(line_payload(result)) + b"\n"
+
+    def too_large(number: int) -> bytes:
+        return encode(error_payload(number, _detail(too_large_refusal()))) + b"\n"
+
+    return Streamed(Inbox(begun, whole=False), answer, too_large=too_large, media_type=JSONL)
+
+
+def _detail(error: HTTPException) -> str:
+    said: object = error.detail
+    return str(said["detail"]) if isinstance(said, dict) else str(said)
+
+
+async def resolved(
+    resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None, count: Count
+) -> AsyncIterator[LineResult]:
     """Resolve line by line, letting others have the thread now and then."""
     components = asked.given_components()
     end = time.monotonic() + SPELL_SECONDS
     for line in asked.given_lines():
-        yield resolver.resolve(line, components=components, kitchen=kitchen)
+        result = resolver.resolve(line, components=components, kitchen=kitchen)
+        count(result.outcome)
+        yield result
         if time.monotonic() > end:
             await asyncio.sleep(0)
             end = time.monotonic() + SPELL_SECONDS
 
 
-async def stream(resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None) -> AsyncIterator[bytes]:
+async def stream(
+    resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None, count: Count
+) -> AsyncIterator[bytes]:
     """One result a line, as JSON Lines, sent in pieces of some lines each."""
     piece: list[bytes] = []
-    async for result in resolved(resolver, asked, kitchen):
+    async for result in resolved(resolver, asked, kitchen, count):
         piece.append(encode(line_payload(result)) + b"\n")
         if len(piece) == 64:
             yield b"".join(piece)
@@ -106,9 +152,11 @@ async def stream(resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen 
     yield b"".join(piece)
 
 
-async def analysed(resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None) -> Response:
+async def analysed(
+    resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None, count: Count
+) -> Response:
     """Lines with totals and coverage; a long answer is written in a thread of its own, which only reads tables."""
-    results = [result async for result in resolved(resolver, asked, kitchen)]
+    results = [result async for result in resolved(resolver, asked, kitchen, count)]
     if len(results) > LONG_LIST:
         return await asyncio.to_thread(answer, resolver, results, asked, kitchen)
     return answer(resolver, results, asked, kitchen)
