@@ -7,6 +7,7 @@ import argparse
 import orjson
 
 from service.commands import stores
+from service.commands.changes import print_changed
 from service.commands.inputs import read_text, write_text
 from service.commands.kitchen_documents import delete_document, print_saved
 from service.commands.tables_of_text import add_row, plain, print_out, short, text_table
@@ -19,7 +20,9 @@ def add_choice(asked: argparse.Namespace) -> None:
     """gramwright choice add"""
     given = {"phrase": asked.phrase, "food": asked.food, "size": asked.size, "grams": asked.grams}
     form = read_form(ChoiceForm, orjson.dumps(given))
-    print_saved(stores.open_shelf().save_choice(form).document, f" means {plain(_ruling(form))}")
+    saved = stores.open_shelf().save_choice(form)
+    print_saved(saved.document, f" means {plain(_ruling(form))}")
+    print_changed(saved.changed)
 
 
 def _ruling(form: ChoiceForm) -> str:
@@ -54,5 +57,6 @@ def export_choices(asked: argparse.Namespace) -> None:
 def import_choices(asked: argparse.Namespace) -> None:
     """gramwright choice import"""
     forms = read_choices_csv(read_text(asked.file))
-    saved = stores.open_shelf().save_choices(forms)
+    saved, changed = stores.open_shelf().save_choices(forms)
     print_out(f"Saved {len(saved)} standing {'choice' if len(saved) == 1 else 'choices'}.")
+    print_changed(changed)

@@ -16,11 +16,11 @@ from service.commands.resolve import grams_cell
 from service.commands.tables_of_text import add_row, coverage_sentence, plain, print_out, short, text_table
 from service.core.composition import dish
 from service.core.errors import NotFoundError
-from service.core.figures import RATIO_FORMULA, Figures, figures, net_formula
-from service.core.nutrients import Total
+from service.core.figures import RATIO_FORMULA, Difference, figures
+from service.core.nutrients import Total, net_formula
 from service.core.recipe import RecipeYield
 from service.core.uncertainty import Uncertainty
-from service.kitchens.book import Worked
+from service.kitchens.book import Worked, serving_differences
 from service.kitchens.evidence import Evidence, evidence, uncertainties
 from service.kitchens.shelf import Shelf
 from service.publish import csv_text
@@ -169,25 +169,34 @@ def _ways(worked: Worked) -> Table:
         "way to serve", "servings", *columns, "ratio\non total", "ratio\non net",
         title="A serving of each way to serve it; below: the difference from plain", right=range(1, 10), wide=(0,),
     )  # fmt: skip
-    plain_one = worked.base.portions.per_serving
     for serving in (worked.base, *worked.variants):
         found = serving.portions.per_serving
-        cells = [_compared(found, plain_one, tagname, serving is worked.base) for tagname, _ in MAIN_FIGURES]
+        changes = {} if serving is worked.base else serving_differences(worked, serving)
+        cells = [_compared(total_of(found, tagname), changes.get(tagname)) for tagname, _ in MAIN_FIGURES]
         ratios = (ratio_text(found.ratio_on_total), ratio_text(found.ratio_on_net))
         add_row(table, short(serving.name), count_text(serving.portions.servings), *cells, *ratios)
     return table
 
 
-def _compared(found: Figures, plain_one: Figures, tagname: str, is_plain: bool) -> str:
-    total, before = total_of(found, tagname), total_of(plain_one, tagname)
-    text = amount_text(total, _unit(tagname))
-    if is_plain:
+def _compared(total: Total, change: Difference | None) -> str:
+    text = amount_text(total, _unit(total.tagname))
+    if change is None:
         return text
-    if total.value is None or before.value is None:
+    step = Decimal(1) if total.tagname == "ENERC_KCAL" else Decimal("0.1")
+    value, low, high = (_signed(one, step) for one in (change.value, change.low, change.high))
+    if change.value is not None:
+        return f"{text}\n{value}" if low == high else f"{text}\n{value} ({low} to {high})"
+    if change.low is None and change.high is None:
         return f"{text}\nnot known"
-    step = Decimal(1) if tagname == "ENERC_KCAL" else Decimal("0.1")
-    change = (Decimal(repr(total.value)) - Decimal(repr(before.value))).quantize(step, ROUND_HALF_UP)
-    return f"{text}\n{change:+f}" if change else f"{text}\n±0"
+    ends = [f"{word} {end}" for word, end in (("at least", low), ("at most", high)) if end]
+    return f"{text}\n{', '.join(ends)}"
+
+
+def _signed(change: float | None, step: Decimal) -> str:
+    if change is None:
+        return ""
+    rounded = Decimal(repr(change)).quantize(step, ROUND_HALF_UP)
+    return f"{rounded:+f}" if rounded else "±0"
 
 
 # ---- how a figure came about -----------------------------------------------------------------------------------

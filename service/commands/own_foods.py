@@ -9,8 +9,13 @@ from collections.abc import Iterator, Sequence
 import orjson
 
 from service.commands import stores
+from service.commands.changes import print_changed
 from service.commands.inputs import pointed, read_text, write_text
-from service.commands.kitchen_documents import check_replaced, delete_document, more_than, print_saved
+from service.commands.kitchen_documents import (
+    check_replaced,
+    delete_document,
+    print_saved,
+)
 from service.commands.tables_of_text import add_row, figure, plain, print_out, short, text_table
 from service.core.food import Component
 from service.core.label import OwnFood, composition, findings, household_measures
@@ -25,22 +30,13 @@ def save_own(asked: argparse.Namespace) -> None:
         form = read_form(OwnFoodForm, read_text(asked.file))
         saved = shelf.save_own(form, number=asked.id, expected=asked.revision)
     print_saved(saved.document)
-    print_out(*_findings(form), *(f"Changed {one.food_id}, {short(one.title)}" for one in saved.changed))
+    print_out(*_findings(form))
+    print_changed(saved.changed)
 
 
 def _findings(form: OwnFoodForm) -> Iterator[str]:
     for one in findings(form.value()):
         yield f"Look at {plain(one.pointer.lstrip('/'))}: {plain(one.text)}"
-
-
-def list_own(asked: argparse.Namespace) -> None:
-    """gramwright own list"""
-    found = stores.open_shelf().listing("own", search=asked.search, limit=asked.limit + 1)
-    table = text_table("id", "description", "revision", "saved", right=(2,), wide=(1,))
-    for one in found[: asked.limit]:
-        add_row(table, f"own:{one.number}", short(one.title), str(one.revision), one.saved)
-    nothing = "No own food has these words." if asked.search else "No own food is saved."
-    print_out(table if found else nothing, *more_than(found, asked.limit))
 
 
 def show_own(asked: argparse.Namespace) -> None:

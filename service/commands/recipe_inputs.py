@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import orjson
@@ -12,7 +11,7 @@ from service.commands.inputs import pointed, read_text
 from service.core.errors import InputError
 from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
 from service.kitchens.book import Book, Worked
-from service.kitchens.forms import RecipeForm, read_form
+from service.kitchens.forms import RecipeForm, check_form
 from service.kitchens.shelf import Shelf
 from service.publish.publication import served_as
 
@@ -45,19 +44,25 @@ class Asked:
         )
 
 
-def read_recipe_file(name: str, *, is_heading: Callable[[str], bool]) -> tuple[RecipeForm, tuple[str, ...]]:
+def read_recipe_file(name: str, shelf: Shelf) -> tuple[RecipeForm, tuple[str, ...]]:
     """The recipe in a file and what was assumed while it was read: JSON, a schema.org Recipe, else plain text."""
     text = read_text(name)
     if not text.strip():
         raise InputError("there is no recipe in the input")
     if text.lstrip()[0] not in "{[":
-        return _form(read_recipe(text, is_heading=is_heading))
+        is_heading = shelf.catalogue.resolver().is_heading
+        return _form(read_recipe(text, is_heading=is_heading, is_treatment=shelf.cooking.knows))
     try:
         value = orjson.loads(text)
     except orjson.JSONDecodeError as error:
         raise InputError(f"the recipe is no JSON: {error}", line=error.lineno) from None
+    return recipe_form(value)
+
+
+def recipe_form(value: object) -> tuple[RecipeForm, tuple[str, ...]]:
+    """The recipe that a JSON value is, ours or a schema.org Recipe, and what was assumed while it was read."""
     if isinstance(value, dict) and not any(key.startswith("@") for key in value):
-        return read_form(RecipeForm, text), ()
+        return check_form(RecipeForm, value), ()
     return _form(read_schema_org(value))
 
 
@@ -72,7 +77,7 @@ def work_asked(shelf: Shelf, name: str, variant: str = "") -> Asked:
         return work_saved(shelf, int(found[1]), variant)
     book = shelf.book()
     with pointed(name):
-        form, notes = read_recipe_file(name, is_heading=book.resolver.is_heading)
+        form, notes = read_recipe_file(name, shelf)
         worked = book.work(form.value())
     return Asked(book, worked, variant, notes=notes)
 

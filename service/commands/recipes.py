@@ -8,20 +8,19 @@ from collections.abc import Iterator
 import orjson
 
 from service.commands import stores
+from service.commands.changes import print_changed
 from service.commands.inputs import pointed, write_text
-from service.commands.kitchen_documents import check_replaced, delete_document, more_than, print_saved
+from service.commands.kitchen_documents import (
+    check_replaced,
+    delete_document,
+    print_saved,
+)
 from service.commands.recipe_inputs import read_recipe_file
-from service.commands.tables_of_text import add_row, plain, print_out, short, text_table
-from service.core.figures import Figures
+from service.commands.tables_of_text import plain, print_out, short
 from service.core.recipe import Recipe, RecipeLine, Section
 from service.kitchens.book import Worked
 from service.kitchens.forms import RecipeForm, read_form
-from service.kitchens.shelf import Changed
-from service.publish.publication import NET, total_of
-from service.publish.wording import amount_text, count_text, grams_text
-
-# The figures by which a recipe that another one changed is told apart.
-_COMPARED = (("ENERC_KCAL", "energy"), ("CHOCDF", "carbohydrate"), (NET, "net carbohydrate"))
+from service.publish.wording import count_text, grams_text
 
 
 def save_recipe(asked: argparse.Namespace) -> None:
@@ -29,13 +28,13 @@ def save_recipe(asked: argparse.Namespace) -> None:
     check_replaced(asked)
     shelf = stores.open_shelf()
     with pointed(asked.file):
-        form, notes = read_recipe_file(asked.file, is_heading=shelf.catalogue.resolver().is_heading)
+        form, notes = read_recipe_file(asked.file, shelf)
         saved = shelf.save_recipe(form, number=asked.id, expected=asked.revision)
     print_saved(saved.document)
     print_out(*(f"Note: {plain(note)}" for note in notes))
     if saved.worked is not None:
         print_out(*_doubts(saved.worked))
-    print_out(*(_changed(one) for one in saved.changed))
+    print_changed(saved.changed)
 
 
 def _doubts(worked: Worked) -> Iterator[str]:
@@ -46,27 +45,6 @@ def _doubts(worked: Worked) -> Iterator[str]:
                 *(why for part in line.parts if part.outcome != "resolved" for why in part.reasons),
             ]
             yield f"Look at line {number}, {line.outcome}: {short(line.line)} ({short('; '.join(reasons))})"
-
-
-def _changed(one: Changed) -> str:
-    return f"Changed {one.food_id}, {short(one.title)}, per serving: {_few(one.before)}; now {_few(one.after)}"
-
-
-def _few(figures: Figures | None) -> str:
-    if figures is None:
-        return "it cannot be worked out"
-    return ", ".join(f"{name} {amount_text(total_of(figures, tagname))}" for tagname, name in _COMPARED)
-
-
-def list_recipes(asked: argparse.Namespace) -> None:
-    """gramwright recipe list"""
-    found = stores.open_shelf().listing("recipe", search=asked.search, using=asked.using, limit=asked.limit + 1)
-    table = text_table("id", "title", "revision", "saved", right=(2,), wide=(1,))
-    for one in found[: asked.limit]:
-        add_row(table, f"recipe:{one.number}", short(one.title), str(one.revision), one.saved)
-    nothing = "No recipe is saved that has these words or uses this food." if asked.search or asked.using else (
-        "No recipe is saved.")  # fmt: skip
-    print_out(table if found else nothing, *more_than(found, asked.limit))
 
 
 def show_recipe(asked: argparse.Namespace) -> None:
@@ -110,7 +88,8 @@ def _section(section: Section) -> Iterator[str]:
 
 def _marks(line: RecipeLine) -> str:
     """What stands beside the text of a line, in brackets."""
-    said = ["optional"] if line.optional else []
+    said = ["left out"] if line.left_out else []
+    said += ["optional"] if line.optional else []
     said += [line.treatment] if line.treatment else []
     said += [f"{line.share_eaten:.0%} eaten"] if line.share_eaten != 1 else []
     said += [grams_text(line.grams)] if line.grams is not None else []
@@ -121,13 +100,3 @@ def _marks(line: RecipeLine) -> str:
 def delete_recipe(asked: argparse.Namespace) -> None:
     """gramwright recipe delete"""
     delete_document("recipe", asked.id)
-
-
-def list_revisions(asked: argparse.Namespace) -> None:
-    """gramwright recipe revisions"""
-    table = text_table("revision", "saved", "change", "title", "", right=(0, 2), wide=(3,))
-    for one in stores.open_shelf().revisions("recipe", asked.id):
-        add_row(
-            table, str(one.revision), one.saved, str(one.change), short(one.title), "deleted" if one.deleted else ""
-        )
-    print_out(table)

@@ -77,17 +77,21 @@ def _kind(items: Items, at: int) -> str:
     return item.kind if isinstance(item, Token) else ""
 
 
+# Nobody states an amount of so many characters, and the quotient of longer ones may be no float.
+_LONGEST_NUMBER = 16
+
+
 def parse_digits(text: str) -> float | None:
     """A number of digits: "3", "2.5", "1,5" (decimal comma), "1,000", "1/2"; None where it is none."""
     if "/" in text:
         top, bottom = text.split("/", 1)
-        return int(top) / int(bottom) if int(bottom) else None
+        return int(top) / int(bottom) if len(text) < _LONGEST_NUMBER and int(bottom) else None
     if "," in text:
         head, _, tail = text.rpartition(",")
         thousands = len(tail) == 3 and head != "0" and "." not in tail
         text = text.replace(",", "") if thousands else text.replace(",", ".")
     try:
-        return float(text) if text.count(".") < 2 and len(text) < 16 else None
+        return float(text) if text.count(".") < 2 and len(text) < _LONGEST_NUMBER else None
     except ValueError:
         return None
 
@@ -209,8 +213,20 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
     return low_value, low_value, approximate, after
 
 
-def read_amount(items: Items, at: int, words: MeasureWords) -> tuple[Amount, int] | None:
-    """The amount at a place with everything that belongs to it, or None where no amount begins there."""
+# How many amounts may hang on one, each on the one before ("1 lb 4 oz", "1 cup plus 2 tbsp and 1 tsp (20 ml)"); looking
+# further would double the time with every one.
+MOST_FURTHER = 3
+
+
+def read_amount(
+    items: Items, at: int, words: MeasureWords, *, further: int = MOST_FURTHER
+) -> tuple[Amount, int] | None:
+    """The amount at a place with everything that belongs to it, or None where no amount begins there.
+
+    `further` amounts may hang on it, each on the one before; below 0 none is read.
+    """
+    if further < 0:
+        return None
     start = at
     if _text(items, at) in ("a", "an"):
         after = _read_manner(items, at + 1)[2]
@@ -222,7 +238,7 @@ def read_amount(items: Items, at: int, words: MeasureWords) -> tuple[Amount, int
         found = _article(items, at, words, said=bool(heap or size))
     if found is None:
         return None
-    amount, at = _measured(items, found, words)
+    amount, at = _measured(items, found, words, further)
     if heap and not amount.heap:
         amount = replace(amount, heap=heap)
     if size and not amount.size:
@@ -284,7 +300,9 @@ def _manner_follows(items: Items, at: int) -> bool:
     return _kind(items, at) in ("size", "heap", "measure")
 
 
-def _measured(items: Items, counted: tuple[float, float, bool, int], words: MeasureWords) -> tuple[Amount, int]:
+def _measured(
+    items: Items, counted: tuple[float, float, bool, int], words: MeasureWords, further: int
+) -> tuple[Amount, int]:
     """The amount of a range with the measure, package size and addends that follow it."""
     low, high, approximate, at = counted
     if _text(items, at) == "x" and read_range(items, at + 1):
@@ -294,7 +312,7 @@ def _measured(items: Items, counted: tuple[float, float, bool, int], words: Meas
     if _text(items, at) == "#":
         return Amount(low, high, "lb", approximate=approximate), at + 1  # "2# potatoes"
     of_one = _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "one")
-    inner, after = _package_size(items, at + 2 if of_one else at, words)  # "2/3 of a 15-oz can"
+    inner, after = _package_size(items, at + 2 if of_one else at, words, further)  # "2/3 of a 15-oz can"
     if inner is not None and inner.approximate and isinstance(items[at], tuple) and _kind(items, after) != "measure":
         return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
     if inner is not None:
@@ -314,15 +332,15 @@ def _measured(items: Items, counted: tuple[float, float, bool, int], words: Meas
         return Amount(low, high, "container", size, heap, approximate, inner), at
     amount = Amount(low, high, item.value, size, heap, approximate, inner)
     if kind in WEIGHABLE:
-        return _after_weight(items, at, amount, words)
-    return _after_holder(items, at, amount, kind, words)
+        return _after_weight(items, at, amount, words, further)
+    return _after_holder(items, at, amount, kind, words, further)
 
 
-def _package_size(items: Items, at: int, words: MeasureWords) -> tuple[Amount | None, int]:
+def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> tuple[Amount | None, int]:
     """ "400 g" of "2 x 400 g tins", "14-ounce" of "1 14-ounce can", "(14 oz)" of "1 (14 oz) can"."""
     item = items[at] if at < len(items) else None
     if isinstance(item, tuple):
-        inner = read_amount(item, 0, words)
+        inner = read_amount(item, 0, words, further=further - 1)
         if inner and inner[0].measure and words.kinds.get(inner[0].measure) in WEIGHABLE:
             return inner[0], at + 1
         return None, at
@@ -339,7 +357,7 @@ def _package_size(items: Items, at: int, words: MeasureWords) -> tuple[Amount | 
     return None, at
 
 
-def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords) -> tuple[Amount, int]:
+def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:
     """Behind a mass or volume: a package word ("400 g tin"), a further addend, the same said in another unit."""
     seek = at
     while _text(items, seek) in ("-", "of"):
@@ -348,27 +366,31 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords) ->
         holder = items[seek]
         assert isinstance(holder, Token)
         return Amount(1.0, 1.0, holder.value, package=amount), seek + 1
-    if _text(items, at) in ("/", "|", "or") and (other := read_amount(items, at + 1, words)) and other[0].measure:
+    beside = _text(items, at) in ("/", "|", "or")
+    if beside and (other := read_amount(items, at + 1, words, further=further - 1)) and other[0].measure:
         if words.kinds.get(other[0].measure) in WEIGHABLE and not other[0].package:
             return replace(amount, also=other[0]), other[1]
     jump = at + 1 if _text(items, at) in ("plus", "+", "and", "&", ",") else at
-    if jump > at and (more := read_amount(items, jump, words)) and words.kinds.get(more[0].measure or "") == "vague":
-        return replace(amount, plus=more[0]), more[1]  # "1/4 tsp plus a pinch"
-    addend = read_range(items, jump)
+    if jump > at and (more := read_amount(items, jump, words, further=further - 1)):
+        if words.kinds.get(more[0].measure or "") == "vague":
+            return replace(amount, plus=more[0]), more[1]  # "1/4 tsp plus a pinch"
+    addend = read_range(items, jump) if further > 0 else None
     if addend and jump <= at + 1 and addend[3] < len(items) and words.kind(items[addend[3]]) in WEIGHABLE:
         measure = items[addend[3]]
         assert isinstance(measure, Token)
         if measure.value != amount.measure:
-            further, at = _after_weight(items, addend[3] + 1, Amount(addend[0], addend[1], measure.value), words)
-            joined = replace(amount, plus=replace(further, also=None), also=further.also)
-            return _behind(items, at, joined, words)
-    return _behind(items, at, amount, words)
+            stated = Amount(addend[0], addend[1], measure.value)
+            more_of_it, at = _after_weight(items, addend[3] + 1, stated, words, further - 1)
+            joined = replace(amount, plus=replace(more_of_it, also=None), also=more_of_it.also)
+            return _behind(items, at, joined, words, further)
+    return _behind(items, at, amount, words, further)
 
 
-def _behind(items: Items, at: int, amount: Amount, words: MeasureWords) -> tuple[Amount, int]:
+def _behind(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:
     """A bracket right behind a measure: the same quantity said another way."""
     item = items[at] if at < len(items) else None
-    if isinstance(item, tuple) and (other := read_amount(item, 0, words)) and amount.also is None:
+    other = read_amount(item, 0, words, further=further - 1) if isinstance(item, tuple) else None
+    if isinstance(item, tuple) and other and amount.also is None:
         if other[1] >= len(item) or _only_noise(item[other[1] :]):
             return replace(amount, also=other[0]), at + 1
     return amount, at
@@ -378,20 +400,23 @@ def _only_noise(items: Items) -> bool:
     return all(isinstance(item, Token) and item.kind in ("filler", "approximate", "mark") for item in items)
 
 
-def _after_holder(items: Items, at: int, amount: Amount, kind: str, words: MeasureWords) -> tuple[Amount, int]:
+def _after_holder(
+    items: Items, at: int, amount: Amount, kind: str, words: MeasureWords, further: int
+) -> tuple[Amount, int]:
     """Behind a package or a piece: its size in brackets, "1 can (13.5 oz)", "1 package, 8 oz"."""
     item = items[at] if at < len(items) else None
-    if isinstance(item, tuple) and (inner := read_amount(item, 0, words)) and inner[0].measure:
+    inner = read_amount(item, 0, words, further=further - 1) if isinstance(item, tuple) else None
+    if inner and inner[0].measure:
         weighable = words.kinds.get(inner[0].measure) in WEIGHABLE
         if weighable and kind == "package" and amount.package is None:
             return replace(amount, package=replace(inner[0], also=None)), at + 1
         return replace(amount, also=inner[0]), at + 1
     if kind == "package" and amount.package is None and _text(items, at) == "-":
-        inner_size, after = _package_size(items, at + 1, words)
+        inner_size, after = _package_size(items, at + 1, words, further)
         if inner_size is not None:
             return replace(amount, package=inner_size), after
     joiners = ("plus", "+", "and", "&") if amount.measure == "stick" else ("plus", "+")
     jump = at + 1 if _text(items, at) in joiners else at
-    if jump > at and (addend := read_amount(items, jump, words)) and addend[0].measure:
+    if jump > at and (addend := read_amount(items, jump, words, further=further - 1)) and addend[0].measure:
         return replace(amount, plus=addend[0]), addend[1]
     return amount, at

@@ -11,15 +11,16 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+import numpy as np
+
 from service.core.allergens import AllergenTable, Law, by_law
 from service.core.composition import Dish, Ingredient
 from service.core.cooking import cooked_already
-from service.core.figures import ERYTHRITOL, POLYOLS, Figures, taken_off
+from service.core.figures import Figures
 from service.core.food import FoodEntry
 from service.core.health import of_food
 from service.core.measure import to_celsius
-from service.core.nutrients import AVAILABLE_SUM, Total, carbohydrate_of, net_carbohydrate
-from service.core.recipe import NetConvention
+from service.core.nutrients import ERYTHRITOL, POLYOLS, NetConvention, Total, net_of_food, net_terms
 from service.core.text import fold, singular
 
 # The components that a reader looks at, in plain words; a gap in another shows in that figure's bounds only.
@@ -33,10 +34,14 @@ SWEETENED = 1.0
 # Share of energy from carbohydrate below which a diet is called low in it (Feinman, Nutrition 31 (2015), from memory).
 LOW_CARBOHYDRATE = 0.26
 MOST_NAMED = 3
+# Grams of a serving beyond which it may well be a slip (no source).
+LEAST_SERVED, MOST_SERVED = 1.0, 3_000.0
+_OWN_SUM = "this calculation"
 # Share of a dish's raw weight from which an entry that does not add up matters.
 DOUBTFUL_SHARE = 0.05
 # Foods whose figures come from no publisher's table; what a label states has findings of its own.
-_NO_TABLES = frozenset({"own", "pantry"})
+OWN = "own"
+_NO_TABLES = frozenset({OWN, "pantry"})
 # Foods of these groups are named by a writer, not by a publisher: only their words can tell what they are.
 _OWN_GROUPS = ("", "own foods")
 _WORD = re.compile(r"[a-z]+")
@@ -98,15 +103,18 @@ def cautions(
     tables: CautionTables,
     net: NetConvention | None = None,
     served: Sequence[Ingredient] | None = None,
+    servings: float = 1,
 ) -> tuple[Caution, ...]:
     """The cautions that apply to a dish with these figures, the lower bound first.
 
     net     the convention of the figures' net carbohydrate
     served  every ingredient that may come to the table, toppings and swaps too; by default those of the dish
+    servings  how many the dish is for
     """
     eaten = dish.ingredients if served is None else served
     return (
         *_gaps(dish, figures),
+        *_odd(dish, servings),
         *_doubtful(dish, figures),
         *_below_zero(dish.ingredients, figures, net or NetConvention()),
         *_meaning(figures),
@@ -124,15 +132,26 @@ def cautions(
 # ---- what the figures lack -------------------------------------------------------------------------------------
 
 
+def _odd(dish: Dish, servings: float) -> Iterator[Caution]:
+    """What may well be a slip: nothing to eat, a serving that nobody serves."""
+    if not any(one.food is not None for one in dish.ingredients):
+        yield Caution("nothing counted", "No line names a food that is counted: the figures are of nothing.", _OWN_SUM)
+        return
+    each = dish.cooked.value / servings
+    if each > MOST_SERVED or (0 < each < LEAST_SERVED and not dish.unweighed):
+        text = f"A serving weighs {each:,.4g} g: look at the number of servings and at the weights."
+        yield Caution("odd serving", text, _OWN_SUM)
+
+
 def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
     if dish.unmatched:
         named = _named(one.text for one in dish.ingredients if one.food is None)
         text = f"These figures are a lower bound. No table has an entry for {named}: not counted."
-        yield Caution("lower bound", text, "this calculation", dish.unmatched)
+        yield Caution("lower bound", text, _OWN_SUM, dish.unmatched)
     if dish.unweighed:
         named = _named(one.text for one in dish.ingredients if one.food is not None and one.grams is None)
         text = f"These figures are a lower bound. No weight is known for {named}: not counted."
-        yield Caution("lower bound", text, "this calculation", dish.unweighed)
+        yield Caution("lower bound", text, _OWN_SUM, dish.unweighed)
     yield from _unknown(dish, figures)
 
 
@@ -149,7 +168,7 @@ def _unknown(dish: Dish, figures: Figures) -> Iterator[Caution]:
         text = f"Not known: {what} of {named}. The tables give no value, which does not mean 0."
         if figures.net_carbohydrate.value is None and {"CHOCDF", "FIBTG"} & set(lacks):
             text += f" Net carbohydrate of the whole recipe is {_span(figures.net_carbohydrate)}."
-        yield Caution("unknown value", text, "this calculation", _lines(parts))
+        yield Caution("unknown value", text, _OWN_SUM, _lines(parts))
 
 
 def _lacks(one: Ingredient, place: int) -> bool:
@@ -179,28 +198,23 @@ def _doubtful(dish: Dish, figures: Figures) -> Iterator[Caution]:
         for kind, text in of_food(one.food, known, total=one.basis == "total"):
             if kind != "measures":
                 said = f"The table's figures of {one.food.description} do not add up: {text}. Look at its package."
-                yield Caution("doubtful entry", said, "this calculation", (one.line,))
+                yield Caution("doubtful entry", said, _OWN_SUM, (one.line,))
 
 
 def _below_zero(parts: Iterable[Ingredient], figures: Figures, net: NetConvention) -> Iterator[Caution]:
     """Foods with more taken off their carbohydrate than there is of it."""
     columns = {total.tagname: place for place, total in enumerate(figures.components)}
-    clamped = [one for one in parts if _is_clamped(one, columns, net)]
+    weighed = [one for one in parts if one.row is not None]
+    rows = np.array([one.row for one in weighed]).reshape(-1, len(columns))
+    nets = [net_of_food(known, one.basis, net) for one, known in zip(weighed, net_terms(rows, columns), strict=True)]
+    clamped = [one for one, found in zip(weighed, nets, strict=True) if found.value is not None and found.flag]
     if clamped:
         named = _named(one.food.description for one in clamped if one.food is not None)
         text = f"Net carbohydrate comes out below 0 for {named} and is counted as 0: look at the values."
-        yield Caution("net below 0", text, "this calculation", _lines(clamped))
+        yield Caution("net below 0", text, _OWN_SUM, _lines(clamped))
 
 
-def _is_clamped(one: Ingredient, columns: Mapping[str, int], net: NetConvention) -> bool:
-    if one.row is None:
-        return False
-    row = one.row
-    known = {name: float(row[place]) for name, place in columns.items() if not math.isnan(row[place])}
-    carbohydrate = carbohydrate_of(one.basis, known)
-    polyols = 0.0 if carbohydrate == AVAILABLE_SUM else taken_off(row, columns, net)
-    net_amount = net_carbohydrate(known.get(carbohydrate), known.get("FIBTG"), polyols=polyols, basis=one.basis)
-    return net_amount.value is not None and bool(net_amount.flag)
+
 
 
 # ---- what the figures do not mean ------------------------------------------------------------------------------
@@ -271,6 +285,8 @@ def _allergens_of(one: Ingredient, table: AllergenTable) -> frozenset[str]:
 
 
 def _allergens(parts: Iterable[Ingredient], table: AllergenTable) -> Iterator[Caution]:
+    parts = list(parts)
+    yield from _unknown_allergens(parts)
     found = allergens_found(parts, table)
     for law, (name, source) in _LAWS.items():
         listed = by_law(found, law, table)
@@ -282,6 +298,15 @@ def _allergens(parts: Iterable[Ingredient], table: AllergenTable) -> Iterator[Ca
                 "read the packets."
             )
             yield Caution(f"allergens {law}", text, source, tuple(lines))
+
+
+def _unknown_allergens(parts: Iterable[Ingredient]) -> Iterator[Caution]:
+    """A label's figures do not tell what is in the food: only the words of its name could be looked at."""
+    own = [one for one in parts if one.food is not None and one.food.dataset == OWN]
+    if own:
+        named = _named(one.food.description for one in own if one.food is not None)
+        text = f"Allergens of {named} are not known: read the packet."
+        yield Caution("allergens unknown", text, "an own food states no ingredients", _lines(own))
 
 
 def _allergen_text(called: str, kinds: Mapping[str, frozenset[int]]) -> str:

@@ -201,8 +201,9 @@ class ClauseReader:
         extra = read_amount(items, at, self._measures)
         if extra is None or extra[0].measure is None:
             return None
-        rest = {item.text for item in items[extra[1] :] if isinstance(item, Token)}
-        return extra[0] if rest <= {"extra", "more", "additional"} else None
+        rest = (items[place] for place in range(extra[1], len(items)))  # no copy: most end at their first word
+        more = all(item.text in _EXTRA for item in rest if isinstance(item, Token))
+        return extra[0] if more else None
 
     def _adds(self, items: Items, at: int) -> bool:
         """Whether "plus" opens a further measured food ("plus 2 tbsp honey") rather than "plus more"."""
@@ -239,6 +240,9 @@ class ClauseReader:
         else:
             clause.joined.append(rest)
         return True
+
+
+_EXTRA = frozenset({"extra", "more", "additional"})
 
 
 def _is_plus(item: object) -> bool:

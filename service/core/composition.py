@@ -30,6 +30,9 @@ from service.core.recipe import Recipe, RecipeLine, RecipeYield
 MOST_SHALLOW = 60.0
 # A dish may take up water that no line names, but hardly more than dry rice or pasta do.
 MOST_GAIN = 4.0
+EXACT = (1.0, 1.0)
+# What notes on the fat in the pan begin with.
+FRYING_FAT = "frying fat"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +96,7 @@ class Ingredient:
     notes      what cooking did, in plain words
     limits     upper bounds of unknown amounts by tagname; of a food that its line cooks there are none
     fried      it took up frying fat, which `row` counts
+    span       bounds of `factor` by the tables of cooking, as shares of it
     least      `row` at its least and at its `fullest`, where the tables of cooking give a span; None: `row` itself
     """
 
@@ -112,6 +116,7 @@ class Ingredient:
     least: Array | None = None
     fullest: Array | None = None
     fried: bool = False
+    span: tuple[float, float] = EXACT
 
     def of_columns(self, places: Sequence[int]) -> Ingredient:
         """The same over some of its columns."""
@@ -202,11 +207,12 @@ def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient
     if one.food is None or line.share_eaten < 1 or not is_frying_fat(line.text):
         return one
     if fried:
-        note = "frying fat: what is taken up is counted with the food that is fried, the rest is left in the pan"
+        note = f"{FRYING_FAT}: what is taken up is counted with the food that is fried, the rest is left in the pan"
         return replace(one, grams=Spread(0.0, 0.0, 0.0), most=None, notes=(*one.notes, note))
     if one.grams is None:
         return one
-    note = "frying fat: all of it is counted; for what is left in the pan, set its share eaten or what is fried in it"
+    left = "for what is left in the pan, set its share eaten or what is fried in it"
+    note = f"{FRYING_FAT}: all of it is counted; {left}"
     return replace(one, check=one.check or one.grams.value > MOST_SHALLOW, notes=(*one.notes, note))
 
 
@@ -230,8 +236,13 @@ def _single(taken: Taken, eaten: Spread | None, treatment: str | None, larder: L
     treated = larder.treated(composition, treatment)
     return replace(
         plain, row=treated.row, factor=treated.yield_factor or 1.0, notes=treated.notes, limits={},
-        least=treated.least, fullest=treated.most, fried=(treated.fat_change or 0) > 0,
+        least=treated.least, fullest=treated.most, fried=(treated.fat_change or 0) > 0, span=_span(treated),
     )  # fmt: skip
+
+
+def _span(treated: Treated) -> tuple[float, float]:
+    factor, low, high = treated.yield_factor, treated.yield_low, treated.yield_high
+    return (low / factor, high / factor) if factor and low is not None and high is not None else EXACT
 
 
 def _expanded(taken: Taken, eaten: Spread | None, dish: Dish, treatment: str | None) -> list[Ingredient]:
@@ -247,6 +258,8 @@ def _expanded(taken: Taken, eaten: Spread | None, dish: Dish, treatment: str | N
             check=one.check or taken.check,
             most=None if one.most is None or share is None else one.most * share.high,
             notes=(*one.notes, *uncooked),
+            # Grams of the dish are so many grams, whatever went into them.
+            span=one.span if taken.share else EXACT,
         )
         for one in dish.ingredients
     ]
@@ -275,6 +288,8 @@ def dish(
     A yield that no dish can have raises InputError.
     """
     plain = lines if plain is None else plain
+    if recipe.yields.factor is not None or recipe.yields.cooked_grams is not None:
+        every = [replace(one, span=EXACT) if one.line in plain else one for one in every]
     cooked = [one for one in every if one.line in lines and one.line in plain]
     added = [one for one in every if one.line in lines and one.line not in plain]
     base = [one for one in every if one.line in plain]
@@ -320,7 +335,9 @@ def _weight_notes(done: Sequence[Ingredient], yields: RecipeYield, ratio: float)
     notes = []
     if yields.cooked_grams is None and yields.factor is None and all(one.factor == 1 for one in done):
         notes.append("no yield is stated: figures per 100 g and per gram are of the raw weight")
-    if ratio > 1.05:
+    if ratio > MOST_GAIN:
+        notes.append(f"the dish weighs {ratio:.0f} times what its lines with a weight do: look at both")
+    elif ratio > 1.05:
         notes.append("the dish weighs more than its ingredients: water was taken up")
     if yields.cooked_grams is None and any(one.grams is None and one.most is None for one in done):
         notes.append("the weight lacks what has no weight")
@@ -329,7 +346,11 @@ def _weight_notes(done: Sequence[Ingredient], yields: RecipeYield, ratio: float)
 
 def _mass(parts: Iterable[Ingredient]) -> Spread:
     """Grams that ingredients bring to the cooked dish."""
-    return _sum(one.grams * one.factor for one in parts if one.grams is not None)
+    weighed = ((one.grams, one.factor, one.span) for one in parts if one.grams is not None)
+    return _sum(
+        Spread(grams.value * factor, grams.low * factor * low, grams.high * factor * high)
+        for grams, factor, (low, high) in weighed
+    )
 
 
 def _raw(parts: Iterable[Ingredient]) -> Spread:

@@ -42,6 +42,9 @@ RETAINED: Mapping[str, tuple[str, ...]] = {
     "VITA": ("VITA_RAE", "VITA_IU", "RETOL"),
     "CARTB": ("CARTA", "CRYPX", "LYCPN", "LUT+ZEA"),
 }
+_STEPPED = frozenset(RETAINED).union(*RETAINED.values())
+# Retention factors are published in steps of 5 % (USDA retention factors, release 6): true within half a step.
+HALF_STEP = 0.025
 _FATTY_ACID = re.compile(r"F\d+D\d+.*|FASAT|FAMS|FAPU|FATRN[MP]?|665|666|856")
 # What a frying fat may bring beside its fatty acids.
 _IN_FAT = frozenset(
@@ -165,7 +168,8 @@ class Treated:
     yield_factor   grams cooked per gram raw, with bounds; None where no table gives it: weigh the dish, or state its
                    yield. Ethanol that boils off is taken from the weight without bounds
     fat_change     grams of fat per 100 g raw, below 0 lost, above 0 taken up; with bounds, None where unknown
-    least, most    `row` at the bounds of the change of fat, with what hangs on fat; None where nothing does
+    least, most    `row` at the bounds of the change of fat, with what hangs on fat, and of the retention factors; None
+                   where nothing does
     notes          what was done, by which rows of which tables, and what could not be
     """
 
@@ -215,6 +219,10 @@ class CookingTables:
         known = "; ".join(self.treatments)
         raise NotFoundError(f"no treatment is called {name!r}{hint}; known are: {known}", pointer="/treatment")
 
+    def knows(self, name: str) -> bool:
+        """Whether a treatment is called so."""
+        return _plain(name) in self._named
+
     def kind(self, food: FoodEntry, fat: float = math.nan) -> FoodKind | None:
         """The most specific kind that a food with `fat` g of fat per 100 g is of."""
         group, words = _folded(food.group_name), _words(food.description)
@@ -242,11 +250,13 @@ class CookingTables:
         kind = self.kind(food, _at(row, columns, "FAT"))
         left, notes = self._retained(row, kind, treatment, columns)
         left, lost, alcohol_notes = self._without_alcohol(left, treatment, columns)
+        steps = [_step(row, left, columns, sign) for sign in (-1, 1)]
         found = self._yield(food, kind, treatment)
         if found is None:
             treated = _unweighed(left, treatment, lost)
         else:
             treated = _weighed(left, food, found, treatment, columns, lost=lost, frying_fat=frying_fat)
+        treated = _spread(treated, *steps) if any(step.any() for step in steps) else treated
         return replace(treated, notes=(*notes, *alcohol_notes, *treated.notes))
 
     def _retained(
@@ -297,6 +307,30 @@ class CookingTables:
 
 
 # ---- what is left ----------------------------------------------------------------------------------------------
+
+
+def _step(row: Array, left: Array, columns: Mapping[str, int], sign: int) -> Array:
+    """How far what is kept may be off, since factors are published in steps: at most by all that was there."""
+    step = np.zeros_like(row)
+    for tagname in _STEPPED & columns.keys():
+        before, after = _at(row, columns, tagname), _at(left, columns, tagname)
+        if before > 0 and after < before:
+            step[columns[tagname]] = min(max(after + sign * HALF_STEP * before, 0.0), before) - after
+    _add_change(step, columns, ETHANOL_ENERGY * float(step[columns["ALC"]]) if "ALC" in columns else 0.0)
+    return step
+
+
+def _add_change(step: Array, columns: Mapping[str, int], kcal: float) -> None:
+    for tagname, by in (("ENERC_KCAL", 1.0), ("ENERC_KJ", KILOJOULES)):
+        if tagname in columns:
+            step[columns[tagname]] += kcal * by
+
+
+def _spread(treated: Treated, down: Array, up: Array) -> Treated:
+    """The bounds of what is left, by the steps of retention beside the change of fat."""
+    least = treated.row if treated.least is None else treated.least
+    most = treated.row if treated.most is None else treated.most
+    return replace(treated, least=np.maximum(least + down, 0.0), most=most + up)
 
 
 def _unweighed(row: Array, treatment: Treatment, lost: float) -> Treated:
@@ -443,6 +477,7 @@ def _hangs_on_fat(tagname: str) -> bool:
     return tagname in ("ENERC_KCAL", "ENERC_KJ") or tagname in _IN_FAT or _is_fat(tagname)
 
 
+@lru_cache(maxsize=4096)
 def is_frying_fat(text: str) -> bool:
     """Whether a line says that its fat is what other food is fried in: "1 l oil for deep-frying"."""
     return _FRYING_FAT.search(fold(text)) is not None

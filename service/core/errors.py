@@ -8,7 +8,8 @@
     ├── TableError                 a hand-kept table has a bad row: file, line, column, value
     ├── DataError                  a publisher's files are at fault: every fault found, gathered
     ├── FetchError                 a publication cannot be fetched, or is not the one that it should be
-    └── StoreError                 the local store cannot be opened, built or written
+    └── StoreError                 the store cannot be opened, built or written
+        └── StoreAwayError         the database server does not answer; it may in a moment
 
 An ordinary miss (a line that names no food) is a value, not an error.
 """
@@ -92,4 +93,8 @@ class FetchError(GramwrightError):
 
 
 class StoreError(GramwrightError):
-    """The local store cannot be opened, built or written."""
+    """The store cannot be opened, built or written."""
+
+
+class StoreAwayError(StoreError):
+    """The server that holds the store does not answer; what is in memory still stands, since nobody can save."""

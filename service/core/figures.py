@@ -10,35 +10,40 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal
+from itertools import compress
 
 import numpy as np
+from numpy.typing import NDArray
 
 from service.core.composition import Dish, Ingredient
 from service.core.errors import InputError
-from service.core.food import Component
+from service.core.food import CarbohydrateBasis, Component
 from service.core.nutrients import (
-    AVAILABLE,
+    ALLULOSE,
     AVAILABLE_SUM,
+    ERYTHRITOL,
+    POLYOLS,
     Array,
+    NetConvention,
     Total,
     carbohydrate_of,
     energy_shares,
-    net_carbohydrate,
+    net_of_food,
+    net_terms,
+    taken_off,
 )
-from service.core.recipe import NetConvention
 
 # What is part of what, so that an unknown part is bounded (definitions of the INFOODS tagnames).
 PART_OF = {
     "FIBTG": "CHOCDF", "FIBSOL": "FIBTG", "FIBINS": "FIBTG", "SUGAR": "CHOCDF", "SUGAD": "SUGAR",
     "STARCH": "CHOCDF", "POLYL": "CHOCDF", "FASAT": "FAT", "FAMS": "FAT", "FAPU": "FAT", "FATRN": "FAT",
 }  # fmt: skip
+NET = "net_carbohydrate"
 RATIO_FORMULA = "g fat : (g protein + g carbohydrate)"
 # A cook's scale and spoons may be off by so much of the raw weight before a stated yield is refused.
 MOST_MISWEIGHED = 0.1
 # Share of a sum that seasonings left to taste may add without making the sum itself unknown: a figure's rounding.
 SLIGHT = 0.05
-POLYOLS, ERYTHRITOL, ALLULOSE = "POLYL", "ERYTHL", "ALLULOSE"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +74,10 @@ class Figures:
         """The total of one component; KeyError where the dish has no such column."""
         return next((one for one in self.components if one.tagname == tagname), None) or _missing(tagname)
 
+    def value(self, tagname: str) -> float | None:
+        """The value of one component or of net carbohydrate, None where it is not known."""
+        return self.net_carbohydrate.value if tagname == NET else self.total(tagname).value
+
     def divided(self, by: float) -> Figures:
         """The figures of one of `by` equal shares."""
         return Figures(
@@ -81,23 +90,13 @@ def _missing(tagname: str) -> Total:
     raise KeyError(tagname)
 
 
-def net_formula(convention: NetConvention) -> str:
-    """The formula of net carbohydrate in words."""
-    polyols = {
-        "all": ", less polyols", "half": ", less half the polyols", "none": "",
-        "by name": ", less erythritol and half the other polyols",
-    }[convention.polyols]  # fmt: skip
-    allulose = ", less allulose" if convention.allulose else ""
-    return (
-        f"total carbohydrate less fibre{polyols}{allulose}; where carbohydrate is declared as available, "
-        f"fibre is out of it already; not below 0 for any food"
-    )
+
 
 
 def figures(dish: Dish, components: Sequence[Component], convention: NetConvention) -> Figures:
     """Totals of a dish over these columns."""
-    counted, values, lows, highs = _amounts(dish, components, convention)
-    names = [*((one.tagname, one.unit) for one in components), ("net_carbohydrate", "g")]
+    counted, values, lows, highs = _amounts(dish.ingredients, components, convention)
+    names = [*((one.tagname, one.unit) for one in components), (NET, "g")]
     totals = summed(counted, values, lows, highs, names, dish.unmatched)
     totals = [_checked_water(total, dish) if total.tagname == "WATER" else total for total in totals]
     sums = {total.tagname: total for total in totals}
@@ -108,14 +107,14 @@ def figures(dish: Dish, components: Sequence[Component], convention: NetConventi
 
 
 def _amounts(
-    dish: Dish, components: Sequence[Component], convention: NetConvention
+    ingredients: Sequence[Ingredient], components: Sequence[Component], convention: NetConvention
 ) -> tuple[list[Ingredient], Array, Array, Array]:
     """The ingredients that count, with what 100 g raw of each hold: value (NaN where unknown), least, most.
 
     The last column is net carbohydrate.
     """
     columns = {component.tagname: place for place, component in enumerate(components)}
-    counted = [one for one in dish.ingredients if one.row is not None]
+    counted = [one for one in ingredients if one.row is not None]
     rows = _rows(counted, len(components))
     upper = upper_bounds(rows, columns, [one.limits for one in counted])
     nets = _nets(counted, rows, upper, columns, convention)
@@ -127,10 +126,52 @@ def _amounts(
             lows[place, :-1] = np.nan_to_num(one.least)
             highs[place, :-1] = np.fmax(highs[place, :-1], one.fullest)
     if (water := columns.get("WATER")) is not None:
-        extra = [one.water * 100 for one in counted]
-        for matrix in (values, lows, highs):
-            matrix[:, water] += extra
+        extra = np.array([one.water * 100 for one in counted])
+        spans = np.array([one.span for one in counted]).reshape(-1, 2) - 1.0
+        moved = spans * np.array([[one.factor * 100] for one in counted]).reshape(-1, 1)
+        for matrix, more in ((values, extra), (lows, extra + moved[:, 0]), (highs, extra + moved[:, 1])):
+            matrix[:, water] += more
     return counted, values, lows, highs
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """How a figure of one way to serve differs from that of another; None where it is unknown or unbounded."""
+
+    tagname: str
+    value: float | None
+    low: float | None
+    high: float | None
+
+
+def differences(
+    ingredients: Sequence[Ingredient], shares: Mapping[int, float], components: Sequence[Component],
+    convention: NetConvention,
+) -> tuple[Difference, ...]:  # fmt: skip
+    """What changes between two ways to serve a recipe, net carbohydrate last.
+
+    `shares` are, by line, the share of the line that one serving has more (or less) of. What both have alike is the
+    same food in both and cancels, its bounds and what is unknown of it too.
+    """
+    changed = [one for one in ingredients if shares.get(one.line)]
+    names = [*(component.tagname for component in components), NET]
+    if any(one.food is None for one in changed):
+        return tuple(Difference(name, None, None, None) for name in names)
+    counted, values, lows, highs = _amounts(changed, components, convention)
+    by = np.array([[shares[one.line]] for one in counted]).reshape(-1, 1)
+    weights = np.array([_weights(one) for one in counted]).reshape(-1, 3) / 100
+    with np.errstate(invalid="ignore"):
+        tops = np.where(highs == 0, 0.0, highs * weights[:, 2:])
+        ends = lows * weights[:, 1:2] * by, tops * by
+        middle = np.where(highs == 0, 0.0, values) * weights[:, :1] * by
+    middle[np.array([one.grams is None for one in counted], dtype=bool)[:, None] & (highs != 0)] = math.nan
+    sums = (_column_sums(one) for one in (middle, np.minimum(*ends), np.maximum(*ends)))
+    return tuple(Difference(*one) for one in zip(names, *sums, strict=True))
+
+
+def _column_sums(matrix: Array) -> list[float | None]:
+    """Exactly rounded; None where a term is unknown or unbounded."""
+    return [math.fsum(column) if all(map(math.isfinite, column)) else None for column in matrix.T.tolist()]
 
 
 def per_100_grams(
@@ -147,7 +188,7 @@ def per_100_grams(
     totals = (*plain.components, plain.net_carbohydrate)
     weight = dish.whole_weight
     if weight is not None and weight.low < weight.high:
-        counted, _, lows, highs = _amounts(dish, components, convention)
+        counted, _, lows, highs = _amounts(dish.ingredients, components, convention)
         least, most = _concentrations(counted, lows), -_concentrations(counted, -highs)
         totals = tuple(
             replace(
@@ -165,11 +206,13 @@ def _concentrations(counted: Sequence[Ingredient], amounts: Array) -> Array:
     weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
     low, high = weights[:, 1:2], weights[:, 2:]
     factors = np.array([[one.factor] for one in counted])
+    lightest, heaviest = (factors * [[one.span[end]] for one in counted] for end in (0, 1))
     finite = np.where(np.isinf(amounts), 0.0, amounts)
     least: Array = weights[:, 0] @ finite / (weights[:, 0] @ factors)
     for _ in counted:
-        chosen = np.where(finite < least * factors, high, low)
-        cooked = (chosen * factors).sum(axis=0)
+        factor = np.where(least > 0, heaviest, lightest)
+        chosen = np.where(finite < least * factor, high, low)
+        cooked = (chosen * factor).sum(axis=0)
         found = np.divide((chosen * finite).sum(axis=0), cooked, out=least.copy(), where=cooked > 0)
         if (found >= least).all():
             break
@@ -178,18 +221,31 @@ def _concentrations(counted: Sequence[Ingredient], amounts: Array) -> Array:
     return least
 
 
+def check_weight(dish: Dish, components: Sequence[Component]) -> None:
+    """InputError where the dish weighs less than its ingredients without their water: `figures` checks it too."""
+    place = next((at for at, component in enumerate(components) if component.tagname == "WATER"), None)
+    if place is not None:
+        held = ((one, float(one.row[place]) + one.water * 100) for one in dish.ingredients if one.row is not None)
+        amounts = (water * one.grams.value / 100 for one, water in held if one.grams is not None and water == water)
+        _refuse_loss(dish, math.fsum(amounts))
+
+
+def _refuse_loss(dish: Dish, water: float) -> None:
+    if water < -MOST_MISWEIGHED * dish.raw.value:
+        message = f"a dish of {dish.cooked.value:.0f} g would have lost more water than its ingredients hold"
+        raise InputError(message, pointer="/yield/cooked_grams")
+
+
 def _checked_water(water: Total, dish: Dish) -> Total:
     """The water of a dish, which cannot lose more than its ingredients hold.
 
     Where weights by measures leave a little less than none it is unknown; where they leave far less, InputError. It
     is unknown too where the gain or loss rests on a weight of which a part has none.
     """
-    if water.known < -MOST_MISWEIGHED * dish.raw.value:
-        message = f"a dish of {dish.cooked.value:.0f} g would have lost more water than its ingredients hold"
-        raise InputError(message, pointer="/yield/cooked_grams")
+    _refuse_loss(dish, water.known)
     unweighed = any(one.grams is None and one.most is None for one in dish.ingredients)
     if water.known >= 0 and not (unweighed and any(one.water for one in dish.ingredients)):
-        return water
+        return replace(water, low=max(0.0, water.low))
     lines = tuple(sorted({one.line for one in dish.ingredients}))
     return Total(water.tagname, water.unit, None, 0.0, 0.0, None, lines)
 
@@ -215,49 +271,33 @@ def _nets(
     counted: Sequence[Ingredient], rows: Array, upper: Array, columns: Mapping[str, int], convention: NetConvention
 ) -> tuple[list[float], list[float], list[float]]:
     """Net carbohydrate per 100 g of each ingredient: value (NaN where unknown), least, most."""
-    values, lows, highs = [], [], []
-    for one, row, most in zip(counted, rows, upper, strict=True):
-        value, low, high = net_of(row, most, one.basis, columns, convention)
-        values.append(value)
-        lows.append(low)
-        highs.append(high)
-    return values, lows, highs
+    known = net_terms(rows, columns)
+    cells = [
+        _net_cell(amounts, most, one.basis, columns, convention)
+        for one, amounts, most in zip(counted, known, upper, strict=True)
+    ]
+    return [value for value, _, _ in cells], [low for _, low, _ in cells], [high for _, _, high in cells]
 
 
 def net_of(
-    row: Array, upper: Array, basis: str, columns: Mapping[str, int], convention: NetConvention
+    row: Array, upper: Array, basis: CarbohydrateBasis, columns: Mapping[str, int], convention: NetConvention
 ) -> tuple[float, float, float]:
     """Net carbohydrate per 100 g of one food: (value or NaN, least, most)."""
-    known = {tagname for tagname in (AVAILABLE, AVAILABLE_SUM) if _known(row, columns, tagname) is not None}
-    tagname = carbohydrate_of("total" if basis == "total" else "available", known)
-    polyols = 0.0 if tagname == AVAILABLE_SUM else taken_off(row, columns, convention)
-    carbohydrate = _known(row, columns, tagname)
-    fibre = _known(row, columns, "FIBTG")
-    net = net_carbohydrate(carbohydrate, fibre, polyols=polyols, basis="total" if basis == "total" else "available")
+    return _net_cell(net_terms(row[None, :], columns)[0], upper, basis, columns, convention)
+
+
+def _net_cell(
+    amounts: Mapping[str, float], upper: Array, basis: CarbohydrateBasis, columns: Mapping[str, int],
+    convention: NetConvention,
+) -> tuple[float, float, float]:  # fmt: skip
+    net = net_of_food(amounts, basis, convention)
     if net.value is not None:
         value = float(net.value)
         return value, value, value
-    place = columns.get(tagname)
-    most = math.inf if place is None else float(upper[place])
-    return math.nan, 0.0, max(0.0, most - polyols)
-
-
-def taken_off(row: Array, columns: Mapping[str, int], convention: NetConvention) -> float:
-    """Grams of polyols and allulose per 100 g that a convention takes off; what a table does not give is not."""
-    polyols = _known(row, columns, POLYOLS) or 0.0
-    erythritol = _known(row, columns, ERYTHRITOL) or 0.0
-    share = {
-        "all": polyols, "half": polyols / 2, "none": 0.0, "by name": erythritol + max(0.0, polyols - erythritol) / 2
-    }[convention.polyols]  # fmt: skip
-    allulose = (_known(row, columns, ALLULOSE) or 0.0) if convention.allulose else 0.0
-    return float(Decimal(repr(share)) + Decimal(repr(allulose)))
-
-
-def _known(row: Array, columns: Mapping[str, int], tagname: str) -> float | None:
-    place = columns.get(tagname)
-    if place is None or math.isnan(row[place]):
-        return None
-    return float(row[place])
+    tagname = carbohydrate_of(basis, amounts)
+    most = float(upper[columns[tagname]]) if tagname in columns else math.inf
+    off = 0.0 if tagname == AVAILABLE_SUM else taken_off(amounts, convention)
+    return math.nan, 0.0, max(0.0, most - off)
 
 
 def summed(
@@ -279,16 +319,24 @@ def summed(
     lacking = np.isnan(values) | (unweighed[:, None] & (highs != 0))
     to_taste = np.array([one.grams is None and one.most is not None for one in counted], dtype=bool)
     lacking[np.ix_(to_taste, tops[to_taste].sum(axis=0) <= SLIGHT * np.abs(known))] = False
-    faults: list[set[int]] = [set(unmatched) for _ in names]
-    for row, column in np.argwhere(lacking).tolist():
-        faults[column].add(counted[row].line)
+    faults = _faults(lacking, [one.line for one in counted], unmatched)
     return [
         Total(
             tagname, unit, None if missing else middle, middle, min(least, middle),
-            None if unmatched or math.isinf(most) else max(most, middle), tuple(sorted(missing)),
+            None if unmatched or math.isinf(most) else max(most, middle), missing,
         )
         for (tagname, unit), middle, least, most, missing in zip(names, known, low, high, faults, strict=True)
     ]  # fmt: skip
+
+
+def _faults(lacking: NDArray[np.bool_], lines: Sequence[int], unmatched: Sequence[int]) -> list[tuple[int, ...]]:
+    """The lines that each column lacks, by the rows that lack it; many columns lack the same ones."""
+    found: dict[bytes, tuple[int, ...]] = {}
+    columns = np.ascontiguousarray(lacking.T)
+    keys = [column.tobytes() for column in columns]
+    for key in set(keys):
+        found[key] = tuple(sorted({*compress(lines, key), *unmatched}))
+    return [found[key] for key in keys]
 
 
 def _weights(one: Ingredient) -> tuple[float, float, float]:

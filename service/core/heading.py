@@ -142,6 +142,10 @@ def _is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return not any(lexicon.names_food(tokens[: at + 1]) for at in range(place))
 
 
+# Words of the longest thing in tables/titles.csv, and a few more.
+_LONGEST_EQUIPMENT = 8
+
+
 def _is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "12 wooden skewers, soaked", "a 23 cm springform tin": what the kitchen uses, and no food before it."""
     if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
@@ -150,7 +154,8 @@ def _is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     named = [token for token in until_mark(tokens) if token.kind != "mark"]
     end = next((at for at, token in enumerate(named) if at and token.text in _HOLDING), len(named))
     words = spelled(named[:end])
-    start = next((at for at in range(len(words)) if " ".join(word for word, _ in words[at:]) in equipment), None)
+    may_start = range(max(0, len(words) - _LONGEST_EQUIPMENT), len(words))
+    start = next((at for at in may_start if " ".join(word for word, _ in words[at:]) in equipment), None)
     if start is None:
         return False
     before = [token for token in named[: max(0, end - len(words) + start)] if token.kind != "measure"]

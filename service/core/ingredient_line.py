@@ -34,14 +34,22 @@ class IngredientLine:
 
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
     """Read one line; never fails, and its time is linear in the line's length."""
-    tokens = read_tokens(text, vocabulary)
-    if not any(token.text[0].isalpha() for token in tokens):
-        return IngredientLine(text, (), "no words")
-    lexicon = Lexicon(vocabulary, measures)
-    if reason := not_food(tokens, lexicon):
+    tokens, lexicon = read_tokens(text, vocabulary), Lexicon(vocabulary, measures)
+    if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
     parts = _parts(bracketed(tokens), ClauseReader(lexicon))
     return IngredientLine(text, tuple(parts), "" if parts else "no food is named")
+
+
+def why_no_food(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> str:
+    """Why a line is a label, a heading or a note, "" where it may be food: `parse_line` without its parts."""
+    return _no_food(read_tokens(text, vocabulary), Lexicon(vocabulary, measures))
+
+
+def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
+    if not any(token.text[0].isalpha() for token in tokens):
+        return "no words"
+    return not_food(tokens, lexicon)
 
 
 def _parts(items: Items, reader: ClauseReader) -> list[Part]:

@@ -18,7 +18,7 @@ from functools import lru_cache
 from service.core.amount import Amount
 from service.core.food import FoodEntry
 from service.core.gram_weight import GramWeight
-from service.core.nutrients import Array
+from service.core.nutrients import Array, NetCarbohydrate
 from service.core.part import Part
 from service.core.text import fold, singular
 
@@ -47,16 +47,28 @@ class StandingChoice:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Content:
+    """What 100 g of a food hold.
+
+    row   amounts over the table's components, NaN where unknown
+    net   net carbohydrate; None: it follows from the row as of any food of the tables
+    """
+
+    row: Array
+    net: NetCarbohydrate | None = None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class KitchenFood:
     """An own food, or a saved recipe as a food.
 
-    row           amounts per 100 g over the table's components, NaN where unknown
+    content       gives what it holds: of a recipe that is worked out only where somebody asks
     yield_grams   cooked weight of a whole recipe, None for an own food
     pieces        how many pieces a recipe makes, with their name in the singular
     """
 
     entry: FoodEntry
-    row: Array
+    content: Callable[[], Content]
     yield_grams: float | None = None
     pieces: float | None = None
     piece_name: str = ""

@@ -25,9 +25,9 @@ from typing import Literal, get_args
 import numpy as np
 
 from service.core.errors import InputError
-from service.core.figures import ALLULOSE, ERYTHRITOL, PART_OF, POLYOLS
+from service.core.figures import PART_OF
 from service.core.food import CarbohydrateBasis, Component, HouseholdMeasure
-from service.core.nutrients import US_SWEETENER_FACTORS, Array, eu_energy
+from service.core.nutrients import ALLULOSE, ERYTHRITOL, POLYOLS, US_SWEETENER_FACTORS, Array, eu_energy
 
 Basis = Literal["100 g", "100 ml", "serving"]
 TOTAL, AVAILABLE = "CHOCDF", "CHOAVLDF"

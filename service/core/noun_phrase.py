@@ -53,6 +53,10 @@ class Phrase:
     lacking: frozenset[str] = frozenset()
 
 
+# How many words before its last one are looked at for a name's other words: no line says more of one food.
+_FAR = 40
+
+
 @dataclass(frozen=True, slots=True)
 class Lexicon:
     """The words that the tables know, as the grammar of a line asks for them."""
@@ -66,6 +70,7 @@ class Lexicon:
 
     def names_food(self, tokens: Sequence[Token]) -> bool:
         """Whether the last word of these tokens ends a known name."""
+        tokens = tokens[-_FAR:]
         words = [token.key for token in tokens if token.key]
         while words:
             if self.ending(words) is not None:

@@ -11,8 +11,9 @@ import math
 from collections.abc import Collection, Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from itertools import compress
-from typing import Generic, TypeVar
+from typing import Generic, Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,10 +22,13 @@ from service.core.errors import InputError, NotFoundError
 from service.core.food import CarbohydrateBasis, Component, ComponentValue, FoodTable, Release
 
 DEFAULT_COMPONENTS = ("ENERC_KCAL", "PROCNT", "FAT", "CHOCDF", "FIBTG")
-NET_FORMULA = "total carbohydrate by difference (CHOCDF) less fibre (FIBTG), not below 0 for any food"
-NET_FORMULA_AVAILABLE = "available carbohydrate as published, fibre out of it already, not below 0 for any food"
 # Available carbohydrate (INFOODS): by difference, polyols inside, or the sum of sugars and starch, polyols outside.
 AVAILABLE, AVAILABLE_SUM = "CHOAVLDF", "CHOAVL"
+POLYOLS, ERYTHRITOL, ALLULOSE = "POLYL", "ERYTHL", "ALLULOSE"
+# What net carbohydrate is worked out from.
+NET_TERMS = ("CHOCDF", "FIBTG", AVAILABLE, AVAILABLE_SUM, POLYOLS, ERYTHRITOL, ALLULOSE)
+# Amounts whose net carbohydrate is kept: recipes name the same foods again and again.
+MOST_NETS = 20_000
 # kcal per gram; 21 CFR 101.9(c)(1)(i)(B), and 7 for ethanol, Regulation (EU) 1169/2011 Annex XIV.
 GENERAL_FACTORS = {"PROCNT": 4, "FAT": 9, "CHOCDF": 4, "ALC": 7}
 
@@ -53,6 +57,12 @@ US_SWEETENER_FACTORS = {
     "allulose": 0.4,
 }
 
+Polyols = Literal["all", "half", "by name", "none"]
+_POLYOLS_OFF = {
+    "all": ", less polyols", "half": ", less half the polyols", "none": "",
+    "by name": ", less erythritol and half the other polyols",
+}  # fmt: skip
+
 L = TypeVar("L")
 Array = NDArray[np.float64]
 # The tagnames of what is known of a food, and its amounts per 100 g in the same order.
@@ -65,6 +75,22 @@ class NetCarbohydrate:
 
     value: Decimal | None
     flag: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NetConvention:
+    """What net carbohydrate leaves out beside fibre (common practice, no standard behind it).
+
+    polyols    "all", "half", "none", or "by name": erythritol whole, every other polyol half
+    allulose   whether allulose is taken off too
+    """
+
+    polyols: Polyols = "all"
+    allulose: bool = True
+
+
+# What holds where nobody says otherwise, of a recipe, of a list and of one food alike.
+CONVENTION = NetConvention()
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,6 +219,7 @@ def component_amounts(row: Array, grams: float | None, columns: Mapping[str, int
     return amounts_in(grams, known_amounts(row, columns), dict.fromkeys(columns))
 
 
+@lru_cache(maxsize=MOST_NETS)
 def net_carbohydrate(
     carbohydrate: float | None,
     fibre: float | None,
@@ -225,11 +252,13 @@ def carbohydrate_of(basis: CarbohydrateBasis, known: Container[str]) -> str:
     return AVAILABLE_SUM if AVAILABLE_SUM in known and AVAILABLE not in known else AVAILABLE
 
 
-def net_formula_of(bases: Iterable[CarbohydrateBasis]) -> str:
-    """How net carbohydrate of foods from tables of these bases comes about, in words."""
-    if set(bases) <= {"total"}:
-        return NET_FORMULA
-    return f"{NET_FORMULA}; of tables that give available carbohydrate: {NET_FORMULA_AVAILABLE}"
+def net_formula(convention: NetConvention = CONVENTION) -> str:
+    """The formula of net carbohydrate in words."""
+    allulose = ", less allulose" if convention.allulose else ""
+    return (
+        f"total carbohydrate less fibre{_POLYOLS_OFF[convention.polyols]}{allulose}; where carbohydrate is declared as "
+        f"available, fibre is out of it already; not below 0 for any food"
+    )
 
 
 def plain_amounts(values: Iterable[ComponentValue]) -> dict[str, float]:
@@ -237,10 +266,30 @@ def plain_amounts(values: Iterable[ComponentValue]) -> dict[str, float]:
     return {value.tagname: value.amount for value in values if not value.qualifier}
 
 
-def net_of_food(amounts: Mapping[str, float], basis: CarbohydrateBasis = "total") -> NetCarbohydrate:
-    """Net carbohydrate of 100 g of a food from what is known of it by tagname; polyols stay in it."""
-    carbohydrate = amounts.get(carbohydrate_of(basis, amounts))
-    return net_carbohydrate(carbohydrate, amounts.get("FIBTG"), basis=basis)
+def net_of_food(
+    amounts: Mapping[str, float], basis: CarbohydrateBasis = "total", convention: NetConvention = CONVENTION
+) -> NetCarbohydrate:
+    """Net carbohydrate of an amount of a food by a convention, from what is known of it by tagname."""
+    tagname = carbohydrate_of(basis, amounts)
+    polyols = 0.0 if tagname == AVAILABLE_SUM else taken_off(amounts, convention)
+    return net_carbohydrate(amounts.get(tagname), amounts.get("FIBTG"), polyols=polyols, basis=basis)
+
+
+def taken_off(amounts: Mapping[str, float], convention: NetConvention = CONVENTION) -> float:
+    """Grams of polyols and allulose that a convention takes off; what is not known is not."""
+    polyols, erythritol = amounts.get(POLYOLS, 0.0), amounts.get(ERYTHRITOL, 0.0)
+    share = {
+        "all": polyols, "half": polyols / 2, "none": 0.0, "by name": erythritol + max(0.0, polyols - erythritol) / 2
+    }[convention.polyols]  # fmt: skip
+    allulose = amounts.get(ALLULOSE, 0.0) if convention.allulose else 0.0
+    return float(_decimal(share) + _decimal(allulose)) if share and allulose else share or allulose
+
+
+def net_terms(rows: Array, columns: Mapping[str, int]) -> list[dict[str, float]]:
+    """What each row gives of NET_TERMS by tagname, without what is unknown (NaN)."""
+    terms = [tagname for tagname in NET_TERMS if tagname in columns]
+    cells = rows[:, [columns[tagname] for tagname in terms]].tolist()
+    return [{tagname: x for tagname, x in zip(terms, row, strict=True) if x == x} for row in cells]
 
 
 def _decimal(number: float) -> Decimal:
@@ -293,14 +342,16 @@ def analyse(
     unread: tuple[int, ...] = (),
     components: Sequence[str] = DEFAULT_COMPONENTS,
     servings: float | None = None,
+    nets: Mapping[str, NetCarbohydrate] | None = None,
 ) -> Analysis[L]:
     """Totals and coverage of line results, of which `counted` names every food and `not_food` lines name none.
 
     `components` are tagnames, or ("all",); an unknown one raises NotFoundError, servings not above 0 InputError.
+    `nets` are as `total` takes them.
     """
     servings = checked_servings(servings)
     lines = tuple(results)
-    whole = total(table, counted, components=components)
+    whole = total(table, counted, components=components, nets=nets)
     per_serving = whole.divided(servings) if servings else None
     return Analysis(
         lines, whole, per_serving, coverage(counted, len(lines), not_food, unread=unread), servings, table.releases
@@ -325,18 +376,24 @@ def chosen_components(table: FoodTable, tagnames: Sequence[str]) -> tuple[Compon
     return tuple(known[tagname] for tagname in dict.fromkeys(tagnames))
 
 
-def total(table: FoodTable, counted: Sequence[Counted], *, components: Sequence[str] = DEFAULT_COMPONENTS) -> Totals:
+def total(
+    table: FoodTable,
+    counted: Sequence[Counted],
+    *,
+    components: Sequence[str] = DEFAULT_COMPONENTS,
+    nets: Mapping[str, NetCarbohydrate] | None = None,
+) -> Totals:
     """Sums over the foods that count, with bounds from the bounds of their weights.
 
     A food without an entry leaves every sum unknown; one without a weight leaves those unknown to which it may give
-    anything.
+    anything. `nets` are the net carbohydrate per 100 g of foods, by id, whose row does not tell it.
     """
     chosen = chosen_components(table, components)
     columns = {component.tagname: place for place, component in enumerate(table.components)}
     places = [columns[component.tagname] for component in chosen]
     placed = [part for part in counted if part.place is not None]
     rows = table.amounts[np.array([part.place for part in placed], dtype=np.intp)]
-    net, clamped = _net_column(columns, rows, [_basis_of(table, part) for part in placed])
+    net, clamped = _net_column(table, placed, net_terms(rows, columns), nets or {})
     amounts = np.column_stack([rows[:, places], net])
     sums = _sums(placed, amounts, _lines(part for part in counted if part.place is None))
     names = [*((component.tagname, component.unit) for component in chosen), ("net_carbohydrate", "g")]
@@ -344,18 +401,16 @@ def total(table: FoodTable, counted: Sequence[Counted], *, components: Sequence[
     return Totals(tuple(totals[:-1]), totals[-1], _lines(placed[place] for place in clamped))
 
 
-def _basis_of(table: FoodTable, part: Counted) -> CarbohydrateBasis:
-    return "total" if part.place is None else table.bases.get(table.foods[part.place].dataset, "total")
-
-
 def _net_column(
-    columns: Mapping[str, int], rows: Array, bases: Sequence[CarbohydrateBasis]
-) -> tuple[list[float], list[int]]:
-    """Net carbohydrate per 100 g of each row, NaN where unknown, and the rows where it was set to 0."""
-    terms = [tagname for tagname in ("CHOCDF", "FIBTG", AVAILABLE, AVAILABLE_SUM) if tagname in columns]
-    cells = rows[:, [columns[tagname] for tagname in terms]].tolist()
-    known = [{tagname: x for tagname, x in zip(terms, row, strict=True) if not math.isnan(x)} for row in cells]
-    nets = [net_of_food(amounts, basis) for amounts, basis in zip(known, bases, strict=True)]
+    table: FoodTable, placed: Sequence[Counted], known: Sequence[Mapping[str, float]],
+    given: Mapping[str, NetCarbohydrate],
+) -> tuple[list[float], list[int]]:  # fmt: skip
+    """Net carbohydrate per 100 g of each part, NaN where unknown, and the parts where it was set to 0."""
+    foods = [table.foods[part.place or 0] for part in placed]
+    nets = [
+        given.get(food.id) or net_of_food(amounts, table.bases.get(food.dataset, "total"))
+        for food, amounts in zip(foods, known, strict=True)
+    ]
     values = [math.nan if net.value is None else float(net.value) for net in nets]
     return values, [place for place, net in enumerate(nets) if net.value is not None and net.flag]
 

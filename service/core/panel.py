@@ -24,8 +24,7 @@ from service.core.errors import InputError
 from service.core.figures import Figures, net_of, summed, upper_bounds
 from service.core.food import Component
 from service.core.label import SALT_PER_SODIUM
-from service.core.nutrients import Array, Total, eu_energy
-from service.core.recipe import NetConvention
+from service.core.nutrients import Array, NetConvention, Total, eu_energy
 
 State = Literal["known", "at least", "not known"]
 NOT_KNOWN: State = "not known"

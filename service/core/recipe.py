@@ -8,15 +8,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Literal
 
 from service.core.errors import InputError
-
-Polyols = Literal["all", "half", "by name", "none"]
-POLYOL_RULES: tuple[Polyols, ...] = ("all", "half", "by name", "none")
+from service.core.nutrients import CONVENTION, NetConvention
 
 MOST_LINES = 2_000
-MOST_SERVINGS = 10_000
+# A tenth of a serving is a taster; less is a slip of the finger.
+LEAST_SERVINGS, MOST_SERVINGS = 0.1, 10_000
 # Pasta and rice take up twice their weight of water that no line may mention; nothing takes up more than this.
 MOST_FACTOR = 5.0
 MOST_GRAMS = 1_000_000
@@ -28,6 +26,7 @@ class RecipeLine:
 
     share_eaten  share of 1 that is eaten: oil left in the pan and thrown marinade are not
     treatment    a cooking treatment of service/tables/treatments.csv
+    left_out     it stands in the list, struck: no way to serve the recipe counts it, and nothing published has it
     """
 
     text: str
@@ -36,6 +35,7 @@ class RecipeLine:
     food: str | None = None
     grams: float | None = None
     treatment: str | None = None
+    left_out: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,16 +79,7 @@ class Variant:
     servings: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class NetConvention:
-    """What net carbohydrate leaves out beside fibre (common practice, no standard behind it).
 
-    polyols    "all", "half", "none", or "by name": erythritol whole, every other polyol half
-    allulose   whether allulose is taken off too
-    """
-
-    polyols: Polyols = "all"
-    allulose: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +91,7 @@ class Recipe:
     servings: float = 1
     yields: RecipeYield = field(default_factory=RecipeYield)
     variants: tuple[Variant, ...] = ()
-    net: NetConvention = field(default_factory=NetConvention)
+    net: NetConvention = CONVENTION
 
     @property
     def lines(self) -> tuple[RecipeLine, ...]:
@@ -129,7 +120,7 @@ def checked(recipe: Recipe) -> Recipe:
     """The recipe as it is; InputError with a pointer to the field where it cannot be."""
     if not recipe.title.strip():
         raise InputError("a recipe needs a title", pointer="/title")
-    _within(recipe.servings, "servings", "/servings", most=MOST_SERVINGS)
+    _within(recipe.servings, "servings", "/servings", most=MOST_SERVINGS, least=LEAST_SERVINGS)
     _check_yield(recipe.yields)
     lines = list(recipe.placed())
     if len(lines) > MOST_LINES:
@@ -141,9 +132,18 @@ def checked(recipe: Recipe) -> Recipe:
     return recipe
 
 
-def _within(number: float | None, what: str, pointer: str, *, most: float) -> None:
+def worth_keeping(recipe: Recipe) -> Recipe:
+    """The recipe as it is; InputError where there is nothing to keep: while it is written it may be without a line."""
+    if not recipe.lines:
+        raise InputError("a recipe without a line is not saved", pointer="/sections")
+    return recipe
+
+
+def _within(number: float | None, what: str, pointer: str, *, most: float, least: float = 0.0) -> None:
     if number is not None and not (math.isfinite(number) and 0 < number <= most):
         raise InputError(f"{what} must be above 0 and at most {most:,g}, not {number:g}", pointer=pointer)
+    if number is not None and number < least:
+        raise InputError(f"{what} must be at least {least:g}, not {number:g}", pointer=pointer)
 
 
 def _check_yield(yields: RecipeYield) -> None:
@@ -166,7 +166,7 @@ def _check_line(line: RecipeLine, pointer: str) -> None:
 def _check_variant(recipe: Recipe, variant: Variant, pointer: str) -> None:
     if not variant.name.strip():
         raise InputError("a variant needs a name", pointer=f"{pointer}/name")
-    _within(variant.servings, "servings", f"{pointer}/servings", most=MOST_SERVINGS)
+    _within(variant.servings, "servings", f"{pointer}/servings", most=MOST_SERVINGS, least=LEAST_SERVINGS)
     known = {section.name for section in recipe.sections} | {line.text for line in recipe.lines}
     for field_name, names in (("without", variant.without), ("with", variant.with_)):
         for at, name in enumerate(names):
@@ -190,17 +190,20 @@ def _check_variant(recipe: Recipe, variant: Variant, pointer: str) -> None:
 
 
 def plain_lines(recipe: Recipe, said_optional: frozenset[int] = frozenset()) -> frozenset[int]:
-    """Numbers of the lines of the plain recipe: all but optional ones; `said_optional` are so by their own text."""
+    """Numbers of the lines of the plain recipe: all but optional ones and those left out.
+
+    `said_optional` are optional by their own text.
+    """
     numbers = set()
     for number, (section, line) in enumerate(_in_sections(recipe), 1):
-        if not (section.optional or line.optional or number in said_optional):
+        if not (section.optional or line.optional or line.left_out or number in said_optional):
             numbers.add(number)
     return frozenset(numbers)
 
 
 def all_lines(recipe: Recipe) -> frozenset[int]:
-    """Numbers of the recipe with everything that is optional; lines of swaps are not in it."""
-    return frozenset(range(1, len(recipe.lines) + 1))
+    """Numbers of the recipe with everything that is optional; lines left out and those of swaps are not in it."""
+    return frozenset(number for number, line in enumerate(recipe.lines, 1) if not line.left_out)
 
 
 def variant_lines(recipe: Recipe, variant: Variant, said_optional: frozenset[int] = frozenset()) -> frozenset[int]:
@@ -225,7 +228,7 @@ def _named(recipe: Recipe, names: tuple[str, ...]) -> set[int]:
     return {
         number
         for number, (section, line) in enumerate(_in_sections(recipe), 1)
-        if section.name in wanted or line.text in wanted
+        if (section.name in wanted or line.text in wanted) and not line.left_out
     }
 
 

@@ -1,8 +1,11 @@
 """A recipe from text as people keep it, or from a schema.org Recipe object.
 
-    text    = [ title [ "(" ( serves | makes ) ")" ] ] { serves | makes | section | method | line }
+    text    = [ title [ "(" ( serves | makes ) ")" ] ] { serves | makes | weighed | section | method | line | marked }
     serves  = ( "Serves" | "Servings:" | "For" ) number [ "-" number ] [ "people" ] | number "servings"
     makes   = ( "Makes" | "Yield:" ) [ "about" ] number pieces
+    weighed = ( "Cooked" | "Baked" | "Finished" ) "weight" [ ":" ] number ( "g" | "kg" )
+    marked  = line "[" said { ";" said } "]"
+    said    = treatment | number "%" "eaten" | number "g" | food-id | "optional" | "left out"
     section = [ "+" ] name ":"          a leading plus makes it a topping; a heading word alone opens one too
     method  = "Method" | "Directions" | "Instructions" ...     what follows is no ingredient
 
@@ -14,10 +17,10 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from service.core.errors import InputError
-from service.core.recipe import MOST_SERVINGS, Recipe, RecipeLine, RecipeYield, Section
+from service.core.recipe import LEAST_SERVINGS, MOST_SERVINGS, Recipe, RecipeLine, RecipeYield, Section
 from service.core.text import fold, without_bullet
 
 UNTITLED = "Untitled recipe"
@@ -31,6 +34,15 @@ _SERVES = re.compile(
 _MAKES = re.compile(
     rf"^(?:makes|yields?)\s*:?\s*(?:about\s+|approx\w*\.?\s+)?{_NUMBER}\s*(?P<piece>[^\d.,;:]{{0,60}})\.?$"
 )
+_WEIGHED = re.compile(
+    r"^(?:cooked|baked|finished)\s+weight\s*:?\s*(?:about\s+|approx\w*\.?\s+)?"
+    r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>g|kg|grams?|kilos?)\.?$"
+)
+# What `gramwright recipe show` writes behind a line, and what is read there.
+_SAID = re.compile(r"^(?P<text>.*\S)\s*\[(?P<said>[^\[\]]{1,200})\]$")
+_EATEN = re.compile(r"^(?P<share>\d{1,3}(?:\.\d+)?)\s*% eaten$")
+_FOOD = re.compile(r"^[a-z][a-z0-9-]*:[A-Za-z0-9.-]{1,40}$")
+_GRAMS = re.compile(r"^(?P<grams>\d{1,6}(?:\.\d+)?) ?g$")
 _YIELD_OF_TITLE = re.compile(
     r"^(?P<title>.*[^\s(\[,;:–—-])(?:\s*[(\[,;:]|\s+[–—-])\s*(?P<said>(?!\s*\d+\W*$)[^()\[\]]{1,60}?)\s*[)\]]?$"
 )
@@ -64,8 +76,13 @@ class _Draft:
         return ReadRecipe(Recipe(title, sections, self.servings or 1, self.yields), tuple(self.notes))
 
 
-def read_recipe(text: str, *, is_heading: Callable[[str], bool]) -> ReadRecipe:
-    """A recipe from text; `is_heading` tells whether a line is a heading by its words (core.heading)."""
+def read_recipe(
+    text: str, *, is_heading: Callable[[str], bool], is_treatment: Callable[[str], bool] = lambda _: False
+) -> ReadRecipe:
+    """A recipe from text; `is_heading` tells whether a line is a heading by its words (core.heading).
+
+    `is_treatment` tells whether a name is that of a cooking treatment.
+    """
     draft = _Draft()
     lines = [line.strip() for line in text.split("\n")]
     rest = _after_title(lines, draft, is_heading)
@@ -76,8 +93,8 @@ def read_recipe(text: str, *, is_heading: Callable[[str], bool]) -> ReadRecipe:
         if _METHOD.match(bare):
             draft.notes.append("what stands under the method is not read")
             break
-        if not (_is_serves(bare, draft) or _is_makes(bare, draft)):
-            _take(line, bare, draft, is_heading)
+        if not (_is_serves(bare, draft) or _is_makes(bare, draft) or _is_weighed(bare, draft)):
+            _take(line, bare, draft, is_heading, is_treatment)
     return draft.finished()
 
 
@@ -113,7 +130,7 @@ def _is_serves(bare: str, draft: _Draft) -> bool:
     given = found.groupdict()
     low = next(float(given[name].replace(",", ".")) for name in ("low", "low2", "low3") if given[name])
     high = next((given[name] for name in ("high", "high2", "high3") if given[name]), None)
-    if not 0 < low <= MOST_SERVINGS:
+    if not LEAST_SERVINGS <= low <= MOST_SERVINGS:
         raise InputError(f"{low:g} servings cannot be", pointer="/servings")
     if high:
         draft.notes.append(f"{bare!r} was taken as {low:g} servings, which gives the larger serving")
@@ -128,21 +145,54 @@ def _is_makes(bare: str, draft: _Draft) -> bool:
     pieces = float(found["low"].replace(",", "."))
     if not 0 < pieces <= MOST_SERVINGS:
         raise InputError(f"{pieces:g} pieces cannot be", pointer="/yield/pieces")
-    draft.yields = RecipeYield(pieces=pieces, piece_name=found["piece"].strip() or None)
+    draft.yields = replace(draft.yields, pieces=pieces, piece_name=found["piece"].strip() or None)
     if draft.servings is None:
         draft.servings = pieces
         draft.notes.append(f"{bare!r} was taken as {pieces:g} servings of one piece each")
     return True
 
 
-def _take(line: str, bare: str, draft: _Draft, is_heading: Callable[[str], bool]) -> None:
+def _is_weighed(bare: str, draft: _Draft) -> bool:
+    found = _WEIGHED.match(bare)
+    if found is None:
+        return False
+    grams = float(found["number"].replace(",", ".")) * (1000 if found["unit"].startswith("k") else 1)
+    draft.yields = replace(draft.yields, cooked_grams=grams)
+    return True
+
+
+def _recipe_line(text: str, is_treatment: Callable[[str], bool]) -> RecipeLine:
+    """A line with what is said of its cooking in square brackets behind it; other words there are the line's own."""
+    found = _SAID.match(text)
+    if found is None:
+        return RecipeLine(text)
+    line = RecipeLine(found["text"])
+    for said in (one.strip() for one in found["said"].split(";")):
+        if eaten := _EATEN.match(said):
+            line = replace(line, share_eaten=float(eaten["share"]) / 100)
+        elif weighed := _GRAMS.match(said):
+            line = replace(line, grams=float(weighed["grams"]))
+        elif said in ("optional", "left out"):
+            line = replace(line, optional=True) if said == "optional" else replace(line, left_out=True)
+        elif _FOOD.match(said):
+            line = replace(line, food=said)
+        elif is_treatment(said):
+            line = replace(line, treatment=said)
+        else:
+            return RecipeLine(text)
+    return line
+
+
+def _take(
+    line: str, bare: str, draft: _Draft, is_heading: Callable[[str], bool], is_treatment: Callable[[str], bool]
+) -> None:
     section = _SECTION.match(line)
     if section is not None:
         draft.sections.append((section["name"], bool(section["plus"]), []))
     elif is_heading(line):
         draft.sections.append((line.strip(" :-"), False, []))
     else:
-        draft.sections[-1][2].append(RecipeLine(without_bullet(line)))
+        draft.sections[-1][2].append(_recipe_line(without_bullet(line), is_treatment))
 
 
 # ---- schema.org ------------------------------------------------------------------------------------------------

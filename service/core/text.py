@@ -104,3 +104,8 @@ def safe_cell(text: str) -> str:
     """Text of a CSV cell that no spreadsheet takes for a formula."""
     risky = text.lstrip().startswith(FORMULA_MARKS) or text.startswith(("\t", "\r", "\n"))
     return f"'{text}" if risky else text
+
+
+def text_of_cell(cell: str) -> str:
+    """The text that `safe_cell` made a cell of."""
+    return cell[1:] if cell.startswith("'") and safe_cell(cell[1:]) == cell else cell

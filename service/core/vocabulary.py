@@ -137,7 +137,7 @@ def _is_share(word: str) -> bool:
     if word[-1] == "%":
         return True
     first, _, second = word.partition("/")
-    return bool(second) and int(first) + int(second) == 100 and int(first) >= 50
+    return 0 < len(second) < 4 and len(first) < 4 and int(first) + int(second) == 100 and int(first) >= 50
 
 
 def _form_at(forms: Iterable[Sense], raw: Sequence[str], at: int) -> Sense | None:
@@ -195,6 +195,7 @@ class Vocabulary:
         self._read: dict[str, Reading] = {}
         self._spellings: dict[str, list[str]] = {}  # empty while the names are read: they are spelled right
         self._waiting: dict[str, list[Name]] = {}
+        self._places: dict[str, int] = {}  # form -> its place in the table
         self._take(tuple(names))
         self.known.update(self._uses, other_words)
         self._read.clear()
@@ -207,12 +208,14 @@ class Vocabulary:
     def _take(self, names: Sequence[Name]) -> None:
         """Note the words of names; most names are read in full only when their head is first asked for."""
         forms = [name.form.split() for name in names]
+        self._places = {name.form: place for place, name in enumerate(names)}
+        ends = {sense[0][-2:] for senses in self._senses.values() for sense in senses if len(sense[0]) > 1}
         for word, uses in Counter(chain.from_iterable(forms)).items():
             one = singular(word)
             self._uses[one] = self._uses.get(one, 0) + uses
         for name, words in zip(names, forms, strict=True):
             head = self._plain_key(words[-1])
-            if not head or not _LINKS.isdisjoint(words):
+            if not head or not _LINKS.isdisjoint(words) or tuple(words[-2:]) in ends or words.count(words[-1]) > 1:
                 self._add(name)
                 continue
             if len(words) == 1:
@@ -226,12 +229,18 @@ class Vocabulary:
             return
         words = frozenset(tokens)
         name = name._replace(key=words)
-        self._names.setdefault((tokens[-1], words), []).append(name)
-        self._by_words.setdefault(words, []).append(name)
+        self._list(self._names.setdefault((tokens[-1], words), []), name)
+        self._list(self._by_words.setdefault(words, []), name)
         self.heads.add(tokens[-1])
         if len(tokens) == 1:
             self.nouns.add(tokens[0])
         self._companions.setdefault(tokens[-1], set()).update(tokens[:-1])
+
+    def _list(self, names: list[Name], name: Name) -> None:
+        """Names of the same words stand in the order of the table, whichever was asked for first."""
+        names.append(name)
+        if len(names) > 1:
+            names.sort(key=lambda one: self._places[one.form])
 
     def _prepare(self, head: str) -> None:
         for name in self._waiting.pop(head, ()):

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
-from functools import cached_property
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import cache, cached_property, partial
 
 import numpy as np
 from sqlalchemy import Engine
@@ -18,16 +19,23 @@ from service.core.composition import Composition, Dish, Ingredient, Spread, Take
 from service.core.cooking import CookingTables, Treated
 from service.core.edible_portion import KindTable
 from service.core.errors import InputError, NotFoundError
-from service.core.figures import Figures, figures, per_100_grams
+from service.core.figures import Difference, Figures, check_weight, differences, figures, per_100_grams
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, HouseholdMeasure
 from service.core.gram_weight import GramWeight
-from service.core.kitchen import RECIPE_PREFIX, SAVED_RECIPE, Kitchen, KitchenFood
+from service.core.kitchen import RECIPE_PREFIX, SAVED_RECIPE, Content, Kitchen, KitchenFood
 from service.core.label import composition as label_composition
 from service.core.label import household_measures
 from service.core.measure import food_words
-from service.core.nutrients import Array
+from service.core.nutrients import (
+    CONVENTION,
+    NET_TERMS,
+    NetCarbohydrate,
+    NetConvention,
+    net_of_food,
+    net_terms,
+)
 from service.core.part import Part
-from service.core.recipe import NetConvention, Recipe, RecipeLine, Variant, all_lines, plain_lines, variant_lines
+from service.core.recipe import Recipe, RecipeLine, Variant, all_lines, plain_lines, variant_lines
 from service.core.text import fold, singular
 from service.core.uncertainty import table_errors
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, read_form
@@ -95,6 +103,45 @@ class Worked:
         return frozenset(part.food.id for line in self.lines for part in line.parts if part.food is not None)
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Read:
+    """The lines of a recipe as they were read.
+
+    optional   numbers of lines that are so by their own text
+    plain      numbers of the lines that the plain recipe counts
+    """
+
+    results: tuple[LineResult, ...]
+    ingredients: tuple[Ingredient, ...]
+    optional: frozenset[int]
+    plain: frozenset[int]
+
+
+# The figures by which ways to serve and revisions are compared, beside net carbohydrate.
+COMPARED = ("ENERC_KCAL", "PROCNT", "FAT", "CHOCDF", "FIBTG")
+
+
+def serving_differences(worked: Worked, serving: Serving) -> dict[str, Difference]:
+    """How a serving of one way to serve a recipe differs from a plain one, by tagname."""
+    plain = worked.base
+    shares = {
+        line: (line in serving.lines) / serving.portions.servings - (line in plain.lines) / plain.portions.servings
+        for line in serving.lines | plain.lines
+    }
+    components = plain.portions.components
+    places = [at for at, one in enumerate(components) if one.tagname in COMPARED or one.tagname in NET_TERMS]
+    every = [one.of_columns(places) for one in worked.ingredients if shares.get(one.line)]
+    found = differences(every, shares, [components[at] for at in places], worked.recipe.net)
+    before, after = plain.portions.per_serving, serving.portions.per_serving
+    return {one.tagname: _with_seasoning(one, before, after) for one in found}
+
+
+def _with_seasoning(found: Difference, before: Figures, after: Figures) -> Difference:
+    """Where seasonings to taste leave both figures their value, they leave it to the difference."""
+    one, other = before.value(found.tagname), after.value(found.tagname)
+    return found if found.value is not None or one is None or other is None else replace(found, value=other - one)
+
+
 class Book:
     """One kitchen with the tables in use. It is a larder for core.composition; not for several threads at once.
 
@@ -122,11 +169,12 @@ class Book:
         more = [component for component in label_components if component.tagname not in known]
         self.components = (*resolver.table.components, *more)
         self.columns = {component.tagname: place for place, component in enumerate(self.components)}
-        self._details, self._drafts = details, dict(drafts or {})
+        self._details = details
         self._values: dict[str, Mapping[str, ComponentValue]] = {}
         self._errors: dict[str, Mapping[str, float]] = {}
-        self._recipes: dict[str, Recipe] = {}
+        self._recipes: dict[str, Recipe] = dict(drafts or {})
         self._dishes: dict[str, Dish] = {}
+
         self._made: dict[str, KitchenFood] = {}
         self._compositions: dict[str, Composition] = {}
         self._lines: dict[tuple[str, str, str | None, float | None], LineResult] = {}
@@ -184,7 +232,7 @@ class Book:
     def errors(self, food_id: str) -> Mapping[str, float]:
         """Standard uncertainty per 100 g of each published component of a food, net carbohydrate included."""
         if food_id not in self._errors:
-            self._errors[food_id] = table_errors(self.values(food_id).values())
+            self._errors[food_id] = table_errors(self.values(food_id).values(), dataset=food_id.partition(":")[0])
         return self._errors[food_id]
 
     def document(self, kind: store.Kind, food_id: str) -> store.Document:
@@ -211,19 +259,25 @@ class Book:
     def _fetched(self, food_id: str) -> KitchenFood:
         if not food_id.startswith(RECIPE_PREFIX):
             composition = self.composition(food_id)
-            return KitchenFood(composition.food, composition.row)
-        recipe = self.recipe(food_id)
-        made = self.dish(food_id)
+            return KitchenFood(composition.food, partial(self._label_content, composition))
+        recipe, made = self.recipe(food_id), self.dish(food_id)
         return KitchenFood(
-            _recipe_entry(food_id, recipe, made), self._row(recipe, made), made.cooked.value or None,
+            _recipe_entry(food_id, recipe, made), cache(partial(self._dish_content, made)), made.cooked.value or None,
             recipe.yields.pieces, singular(fold(recipe.yields.piece_name or "")),
         )  # fmt: skip
 
-    def _row(self, recipe: Recipe, made: Dish) -> Array:
-        """What 100 g of a dish hold, NaN where that is not known in full."""
-        found = per_100_grams(figures(made, self.components, recipe.net), made, self.components, recipe.net)
-        values = [None] * len(self.components) if found is None else [total.value for total in found.components]
-        return np.array([np.nan if value is None else value for value in values])
+    def _label_content(self, own: Composition) -> Content:
+        return Content(own.row, net_of_food(net_terms(own.row[None, :], self.columns)[0], own.basis))
+
+    def _dish_content(self, made: Dish) -> Content:
+        """What 100 g of a dish hold as a food of others, by the usual convention whatever its own is."""
+        whole = figures(made, self.components, CONVENTION)
+        if not whole.grams.value:
+            return Content(np.full(len(self.components), np.nan), NetCarbohydrate(None))
+        plain = whole.divided(whole.grams.value / 100)
+        row = np.array([np.nan if total.value is None else total.value for total in plain.components])
+        net = plain.net_carbohydrate.value
+        return Content(row, NetCarbohydrate(None if net is None else Decimal(repr(net))))
 
     def revision(self, food_id: str) -> int:
         """The revision of a recipe that this book reads."""
@@ -231,9 +285,11 @@ class Book:
 
     def recipe(self, food_id: str) -> Recipe:
         """A saved recipe, or its draft."""
-        if food_id in self._drafts:
-            return self._drafts[food_id]
-        return read_form(RecipeForm, self.document("recipe", food_id).body).value()
+        found = self._recipes.get(food_id)
+        if found is None:
+            found = read_form(RecipeForm, self.document("recipe", food_id).body).value()
+            self._recipes[food_id] = found
+        return found
 
     def dish(self, food_id: str) -> Dish:
         """The plain dish of a saved recipe; a circle of sub-recipes raises InputError with their names."""
@@ -241,7 +297,10 @@ class Book:
         if found is None:
             recipe = self.recipe(food_id)
             with self._in_making(food_id, recipe.title):
-                found = self._dishes[food_id] = self.work(recipe).base.portions.dish
+                read = self._read_lines(recipe)
+                found = dish(recipe, read.ingredients, read.plain)
+                check_weight(found, self.components)
+            self._dishes[food_id] = found
         return found
 
     @contextmanager
@@ -268,23 +327,32 @@ class Book:
 
     def work(self, recipe: Recipe) -> Worked:
         """Resolve the lines of a recipe and work out every way to serve it."""
-        placed = list(recipe.placed())
-        for pointer, line in placed:
-            self._check_treatment(line, pointer)
-        results = [self._resolved(line, pointer) for pointer, line in placed]
-        taken = [one for number, result in enumerate(results, 1) for one in self._taken(recipe, number, result)]
-        every = ingredients(recipe, taken, self)
-        said = frozenset(
-            number for number, result in enumerate(results, 1) if any(part.optional for part in result.parts)
-        )
-        plain = plain_lines(recipe, said)
+        read = self._read_lines(recipe)
+        every, plain = read.ingredients, read.plain
         base = Serving(PLAIN, plain, self._portions(recipe, every, plain, plain, recipe.servings))
-        served = tuple(self._served(recipe, variant, every, plain, said) for variant in recipe.variants)
+        served = tuple(self._served(recipe, variant, read) for variant in recipe.variants)
         whole = all_lines(recipe)
         if whole != plain and all(one.lines != whole for one in served):
             whole_dish = self._portions(recipe, every, whole, plain, recipe.servings)
             served = (*served, Serving(EVERYTHING, whole, whole_dish))
-        return Worked(recipe, tuple(results), all_lines(recipe) - plain, every, base, served)
+        return Worked(recipe, read.results, whole - plain, every, base, served)
+
+    def _read_lines(self, recipe: Recipe) -> _Read:
+        placed = list(recipe.placed())
+        for pointer, line in placed:
+            self._check_treatment(line, pointer)
+        results = [self._resolved(line, pointer) for pointer, line in placed]
+        taken = [
+            one
+            for number, (result, (_, line)) in enumerate(zip(results, placed, strict=True), 1)
+            if not line.left_out
+            for one in self._taken(recipe, number, result)
+        ]
+        every = ingredients(recipe, taken, self)
+        said = frozenset(
+            number for number, result in enumerate(results, 1) if any(part.optional for part in result.parts)
+        )
+        return _Read(tuple(results), every, said, plain_lines(recipe, said))
 
     def _check_treatment(self, line: RecipeLine, pointer: str) -> None:
         try:
@@ -317,13 +385,10 @@ class Book:
             field = error.pointer if error.pointer in ("/food", "/grams") else ""
             raise type(error)(str(error), pointer=pointer + field) from None
 
-    def _served(
-        self, recipe: Recipe, variant: Variant, every: Sequence[Ingredient], plain: frozenset[int],
-        said: frozenset[int],
-    ) -> Serving:  # fmt: skip
-        lines = variant_lines(recipe, variant, said)
-        servings = variant.servings or recipe.servings
-        return Serving(variant.name, lines, self._portions(recipe, every, lines, plain, servings))
+    def _served(self, recipe: Recipe, variant: Variant, read: _Read) -> Serving:
+        lines = variant_lines(recipe, variant, read.optional)
+        portions = self._portions(recipe, read.ingredients, lines, read.plain, variant.servings or recipe.servings)
+        return Serving(variant.name, lines, portions)
 
     def _portions(
         self, recipe: Recipe, every: Sequence[Ingredient], lines: frozenset[int], plain: frozenset[int],

@@ -9,6 +9,7 @@ from collections.abc import Iterable
 from pydantic import ValidationError
 
 from service.core.errors import InputError
+from service.core.text import safe_cell, text_of_cell
 from service.kitchens.forms import ChoiceForm
 
 CSV = "text/csv"
@@ -23,19 +24,21 @@ def choices_csv(choices: Iterable[ChoiceForm]) -> str:
     writer.writerow(COLUMNS)
     for one in choices:
         grams = "" if one.grams is None else repr(one.grams)
-        writer.writerow([one.phrase, one.food or "", one.size or "", grams])
+        writer.writerow([safe_cell(one.phrase), one.food or "", one.size or "", grams])
     return text.getvalue()
 
 
 def read_choices_csv(text: str) -> list[ChoiceForm]:
     """The choices of a CSV text; InputError with the line of the first fault, and then none is read."""
     reader = csv.DictReader(io.StringIO(text, newline=""), strict=True)
-    if tuple(reader.fieldnames or ()) != COLUMNS:
-        raise InputError(f"the first line must be {','.join(COLUMNS)}", line=1)
     found = []
     try:
+        if tuple(reader.fieldnames or ()) != COLUMNS:
+            raise InputError(f"the first line must be {','.join(COLUMNS)}", line=1)
         for row in reader:
-            found.append(_choice({name: value for name, value in row.items() if value}, reader.line_num))
+            given: dict[str | None, object] = {name: value for name, value in row.items() if value}
+            given |= {"phrase": text_of_cell(str(row["phrase"]))} if row["phrase"] else {}
+            found.append(_choice(given, reader.line_num))
             if len(found) > MOST_CHOICES:
                 raise InputError(f"at most {MOST_CHOICES:,} choices are read", line=reader.line_num)
     except csv.Error as error:

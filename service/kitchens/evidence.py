@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from service.core.composition import Dish, Ingredient
 from service.core.figures import net_of, upper_bounds
 from service.core.food import ComponentValue
-from service.core.recipe import NetConvention
-from service.core.uncertainty import LABELLED, NET, UNSTATED, Term, Uncertainty, propagate
+from service.core.nutrients import NetConvention
+from service.core.uncertainty import LABELLED, NET, UNSTATED, Term, Uncertainty, is_assumed, propagate
 from service.kitchens.book import Book
 
 # Figures that get a range, beside net carbohydrate.
@@ -68,6 +68,20 @@ def _terms(book: Book, dish: Dish, tagname: str, convention: NetConvention) -> l
             continue
         unstated = LABELLED if one.food.dataset == "own" else UNSTATED
         error = book.errors(one.food.id).get(tagname, abs(amount) * unstated)
-        grams = one.grams
-        terms.append(Term(one.line, one.text, one.food.id, amount, error, grams.value, grams.low, grams.high))
+        grams, assumed = one.grams, is_assumed(book.values(one.food.id), tagname)
+        terms.append(
+            Term(
+                one.line, one.text, one.food.id, amount, error, grams.value, grams.low, grams.high,
+                _cooking(book, one, tagname), assumed,
+            )
+        )  # fmt: skip
     return terms
+
+
+def _cooking(book: Book, one: Ingredient, tagname: str) -> float:
+    """Half the width per 100 g between the bounds of what the tables of cooking say is left."""
+    if one.least is None or one.fullest is None or tagname not in book.columns:
+        return 0.0
+    place = book.columns[tagname]
+    width = float(one.fullest[place] - one.least[place]) / 2
+    return 0.0 if math.isnan(width) else width

@@ -9,13 +9,13 @@ from __future__ import annotations
 from typing import Annotated, Literal, Self, TypeVar
 
 import orjson
-from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from service.core.errors import InputError
 from service.core.kitchen import StandingChoice
 from service.core.label import OwnFood
+from service.core.nutrients import NetConvention
 from service.core.recipe import (
-    NetConvention,
     Recipe,
     RecipeLine,
     RecipeYield,
@@ -25,9 +25,21 @@ from service.core.recipe import (
     checked,
 )
 
-Text = Annotated[str, Field(max_length=1000)]
-Name = Annotated[str, Field(max_length=300)]
-FoodId = Annotated[str, Field(pattern=r"^[a-z][a-z0-9-]*:[^\s:]{1,40}$")]
+# Items of a list: so many that what is wrong with each of them is still told quickly.
+MOST_ITEMS = 5_000
+
+
+def _kept(text: str) -> str:
+    """Text that every database keeps."""
+    if "\0" in text:
+        raise ValueError("the character NUL cannot be kept")
+    return text
+
+
+Kept = Annotated[str, AfterValidator(_kept)]
+Text = Annotated[Kept, Field(max_length=1000)]
+Name = Annotated[Kept, Field(max_length=300)]
+FoodId = Annotated[Kept, Field(pattern=r"^[a-z][a-z0-9-]*:[^\s:]{1,40}$")]
 
 
 class Form(BaseModel):
@@ -51,15 +63,18 @@ class LineForm(Form):
     food: FoodId | None = Field(None, description="Overrules the text: `sr28:01001`, `own:3`, `recipe:7`.")
     grams: float | None = Field(None, description="Edible grams that overrule the text.")
     treatment: Name | None = Field(None, description="A cooking treatment, as `GET /treatments` lists them.")
+    left_out: bool = Field(False, description="It stays in the list, struck, and counts nowhere.")
 
     def value(self) -> RecipeLine:
-        return RecipeLine(self.text, self.optional, self.share_eaten, self.food, self.grams, self.treatment)
+        return RecipeLine(
+            self.text, self.optional, self.share_eaten, self.food, self.grams, self.treatment, self.left_out
+        )
 
 
 class SectionForm(Form):
     name: Name = ""
     optional: bool = False
-    lines: list[LineForm] = []
+    lines: list[LineForm] = Field([], max_length=MOST_ITEMS)
 
     def value(self) -> Section:
         return Section(tuple(line.value() for line in self.lines), self.name, self.optional)
@@ -82,9 +97,9 @@ class SwapForm(Form):
 
 class VariantForm(Form):
     name: Name
-    without: list[Text] = []
-    with_: list[Text] = Field([], alias="with")
-    swaps: list[SwapForm] = []
+    without: list[Text] = Field([], max_length=MOST_ITEMS)
+    with_: list[Text] = Field([], alias="with", max_length=MOST_ITEMS)
+    swaps: list[SwapForm] = Field([], max_length=MOST_ITEMS)
     servings: float | None = None
 
     def value(self) -> Variant:
@@ -106,7 +121,7 @@ class RecipeForm(Form):
     title: Name
     servings: float = 1
     yields: YieldForm = Field(default_factory=YieldForm, alias="yield")
-    sections: list[SectionForm] = []
+    sections: list[SectionForm] = Field([], max_length=MOST_ITEMS)
     variants: list[VariantForm] = Field([], max_length=50)
     net_carbohydrate: NetForm = Field(default_factory=NetForm)
 
@@ -137,12 +152,12 @@ class RecipeForm(Form):
 
 def _line_form(line: RecipeLine) -> LineForm:
     return LineForm(text=line.text, optional=line.optional, share_eaten=line.share_eaten, food=line.food,
-                    grams=line.grams, treatment=line.treatment)  # fmt: skip
+                    grams=line.grams, treatment=line.treatment, left_out=line.left_out)  # fmt: skip
 
 
 class MeasureForm(Form):
     amount: Annotated[float, Field(gt=0, le=100_000)] = 1
-    measure: Annotated[str, Field(min_length=1, max_length=100)]
+    measure: Annotated[Kept, Field(min_length=1, max_length=100)]
     grams: Annotated[float, Field(gt=0, le=100_000)]
 
 
@@ -157,7 +172,7 @@ class OwnFoodForm(Form):
     carbohydrate_basis: Literal["total", "available"] = Field(
         "total", description="`total`: a US label, fibre inside; `available`: an EU or UK label, fibre outside."
     )
-    components: dict[str, float] = Field({}, description="Tagname to amount in the basis.")
+    components: dict[str, float] = Field({}, max_length=1000, description="Tagname to amount in the basis.")
     measures: list[MeasureForm] = Field([], max_length=100)
 
     def value(self) -> OwnFood:
@@ -172,7 +187,7 @@ class OwnFoodForm(Form):
 class ChoiceForm(Form):
     """A standing choice: just one of `food`, `size` and `grams`."""
 
-    phrase: Annotated[str, Field(min_length=1, max_length=200)]
+    phrase: Annotated[Kept, Field(min_length=1, max_length=200)]
     food: FoodId | None = None
     size: Literal["extra small", "small", "medium", "large", "extra large", "jumbo"] | None = None
     grams: Annotated[float, Field(gt=0, le=100_000)] | None = None
@@ -193,9 +208,15 @@ F = TypeVar("F", bound=Form)
 def read_form(form: type[F], text: str | bytes) -> F:
     """A form from JSON text; InputError with the pointer of the first fault."""
     try:
-        return form.model_validate(orjson.loads(text))
+        return check_form(form, orjson.loads(text))
     except orjson.JSONDecodeError as error:
         raise InputError(f"no JSON: {error}", line=error.lineno) from None
+
+
+def check_form(form: type[F], value: object) -> F:
+    """A form from a JSON value; InputError with the pointer of the first fault."""
+    try:
+        return form.model_validate(value)
     except ValidationError as error:
         fault = error.errors(include_url=False, include_context=False)[0]
         pointer = "".join(f"/{key}" for key in fault["loc"])

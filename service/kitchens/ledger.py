@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from service.core.composition import Spread, dish
+from service.core.composition import Ingredient, Spread, dish
 from service.core.figures import Figures, figures
-from service.core.recipe import all_lines
+from service.core.recipe import RecipeYield, all_lines
 from service.kitchens.book import Book, Worked
 
 SHOWN = ("ENERC_KCAL", "ENERC_KJ", "PROCNT", "FAT", "CHOCDF", "FIBTG")
@@ -44,15 +44,16 @@ def ledger(book: Book, worked: Worked) -> Ledger:
     """What lines and sections bring; lines of swaps are in no section."""
     names = [name for name in (*SHOWN, *_BEHIND) if name in book.columns]
     places = [book.columns[name] for name in names]
-    every = [one.of_columns(places) for one in worked.ingredients]
-    components = [book.components[place] for place in places]
-    of_line = {number: [one for one in every if one.line == number] for number in range(1, len(worked.lines) + 1)}
-    base = worked.base
-    plain_food = [one for number in sorted(base.lines) for one in of_line[number]]
+    components, base = [book.components[place] for place in places], worked.base
+    added = [one for one in worked.ingredients if one.line not in base.lines]
+    of_line: dict[int, list[Ingredient]] = {number: [] for number in range(1, len(worked.lines) + 1)}
+    for one in (*base.portions.dish.ingredients, *added):
+        of_line[one.line].append(one.of_columns(places))
+    # What the plain dish holds is cooked already; its yield is not asked for a second time.
+    as_served = replace(worked.recipe, yields=RecipeYield())
 
     def brought(lines: frozenset[int]) -> Contribution:
-        asked = [one for number in sorted(lines - base.lines) for one in of_line[number]]
-        made = dish(worked.recipe, [*plain_food, *asked], lines, plain=base.lines)
+        made = dish(as_served, [one for number in sorted(lines) for one in of_line[number]], lines)
         unweighed = frozenset(one.line for one in made.ingredients if one.grams is None)
         shared = figures(made, components, worked.recipe.net).divided(base.portions.servings)
         return Contribution(lines, made.raw, unweighed, shared)

@@ -2,28 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass
 from functools import partial
 
 from service.core.analyse import Resolver
 from service.core.cautions import Caution, cautions
-from service.core.errors import InputError, InUseError, NotFoundError
+from service.core.errors import InputError, InUseError, NotFoundError, StoreAwayError
 from service.core.figures import Figures
 from service.core.kitchen import RECIPE_PREFIX, words_of
 from service.core.label import checked as checked_label
-from service.core.recipe import Recipe
+from service.core.recipe import Recipe, worth_keeping
 from service.kitchens.book import Book, Worked
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, read_form
 from service.store import kitchen as store
-from service.store.kitchen import Document, Kind, Listed
+from service.store.kitchen import DEFAULT_KITCHEN, Document, Kind, Listed
 from service.tables.cautions import load_caution_tables
 from service.tables.cooking import load_cooking_tables
 from service.tables.label_components import load_label_components
+from service.tables.pantry import PANTRY
 from service.tables.seasonings import load_seasonings
 from service.wiring import Catalogue
 
-DEFAULT_KITCHEN = "default"
 # Books kept open, the oldest goes first; one holds the lines and dishes of a kitchen that were worked out lately.
 KEPT_BOOKS = 16
 MOST_CHANGED = 100
@@ -49,30 +50,53 @@ class Saved:
 
 
 class Shelf:
-    """The kitchens of one store; not for several threads at once."""
+    """The kitchens of one store, for one of them where none is named; not for several threads at once."""
 
-    def __init__(self, catalogue: Catalogue) -> None:
-        self.catalogue, self._engine = catalogue, catalogue.engine
+    def __init__(self, catalogue: Catalogue, kitchen: str = DEFAULT_KITCHEN) -> None:
+        self.catalogue, self._engine, self.kitchen = catalogue, catalogue.engine, kitchen
         self._books: dict[tuple[str, tuple[str, ...], int | None], tuple[int, Book]] = {}
         self.cooking, self._label_components = load_cooking_tables(), load_label_components()
         self._caution_tables = load_caution_tables()
 
+    def of(self, kitchen: str) -> Shelf:
+        """The same shelf for another kitchen, with the same books open."""
+        if kitchen == self.kitchen:
+            return self
+        found = copy(self)
+        found.kitchen = kitchen
+        return found
+
     def book(
-        self, kitchen: str = DEFAULT_KITCHEN, *, datasets: Sequence[str] | None = None, at: int | None = None
+        self, kitchen: str | None = None, *, datasets: Sequence[str] | None = None, at: int | None = None
     ) -> Book:
         """The kitchen's book as it stands, or as it stood at a change; NotFoundError for a change yet to come."""
-        resolver = self.catalogue.resolver(datasets)
+        kitchen = kitchen or self.kitchen
+        resolver = self._resolver(kitchen, datasets, at)
         key = (kitchen, tuple(release.dataset for release in resolver.table.releases), at)
-        state = self._state(kitchen, at)
         read_at, found = self._books.get(key, (-1, None))
+        try:
+            state = self._state(kitchen, at)
+        except StoreAwayError:
+            if found is None or found.resolver is not resolver:
+                raise
+            return found  # as it stands: nobody can save meanwhile
+        if found is not None and read_at != state and at is None:
+            if found.change == store.last_change(self._engine, kitchen):  # only other kitchens saved
+                read_at, self._books[key] = state, (state, found)
         if found is not None and found.resolver is not resolver:  # other releases answer now: the old ones may go
             self._books.clear()
         if found is None or found.resolver is not resolver or read_at != state:
             if len(self._books) >= KEPT_BOOKS:
                 del self._books[next(iter(self._books))]
-            found = self._opened(kitchen, datasets, at=at)
+            found = self._opened(kitchen, at=at, resolver=resolver)
             self._books[key] = state, found
         return found
+
+    def _resolver(self, kitchen: str, datasets: Sequence[str] | None, at: int | None) -> Resolver:
+        """The resolver of now; of a past state of the kitchen, that of the releases that answered then."""
+        if at is None:
+            return self.catalogue.resolver(datasets)
+        return self.catalogue.past_resolver(datasets, store.releases_at(self._engine, kitchen, at))
 
     def _state(self, kitchen: str, at: int | None) -> int:
         """What a book's content follows from: the change itself, or the last save of any kitchen."""
@@ -106,42 +130,47 @@ class Shelf:
         """The cautions of a recipe: on the figures of the plain one, on the foods of every line that may be served."""
         base = worked.base.portions
         return cautions(
-            base.dish, base.whole, tables=self._caution_tables, net=worked.recipe.net, served=worked.ingredients
-        )
+            base.dish, base.whole, tables=self._caution_tables, net=worked.recipe.net, served=worked.ingredients,
+            servings=base.servings,
+        )  # fmt: skip
 
     # ---- recipes -------------------------------------------------------------------------------------------
 
     def save_recipe(
         self,
         form: RecipeForm,
-        kitchen: str = DEFAULT_KITCHEN,
+        kitchen: str | None = None,
         *,
         number: int | None = None,
         expected: int | None = None,
     ) -> Saved:
         """Save a recipe; InputError where it cannot be, ConflictError where it was saved in between."""
-        recipe = form.value()
+        kitchen = kitchen or self.kitchen
+        recipe = worth_keeping(form.value())
         if number is None:
-            worked = self.book(kitchen).work(recipe)
+            book = self.book(kitchen)
+            worked = book.work(recipe)
         else:
             food_id = f"{RECIPE_PREFIX}{number}"
             store.get(self._engine, kitchen, "recipe", number)
-            worked = self._opened(kitchen, drafts={food_id: recipe}).work_saved(food_id)
+            book = self._opened(kitchen, drafts={food_id: recipe})
+            worked = book.work_saved(food_id)
         before = store.last_change(self._engine, kitchen)
         document = store.save(
             self._engine, kitchen, "recipe", title=form.title, body=form.json_text(), uses=worked.uses, number=number,
-            expected=expected,
+            expected=expected, releases=stored_in(book.resolver),
         )  # fmt: skip
-        return Saved(document, worked, self.changed_by(document.food_id, kitchen, before=before, name=form.title))
+        return Saved(document, worked, self.changed_by(document.food_id, kitchen, before=before, names=[form.title]))
 
     def changed_by(
-        self, food_id: str, kitchen: str = DEFAULT_KITCHEN, *, before: int, name: str = ""
+        self, food_id: str = "", kitchen: str | None = None, *, before: int, names: Iterable[str] = ()
     ) -> tuple[Changed, ...]:
         """The recipes that use a food, directly or through others, whose figures are not what they were.
 
-        Those too that have not used it yet, but whose lines hold its `name`, which now means it.
+        Those too that have not used it yet, but whose lines hold one of `names`, which now mean it.
         """
-        users = [user for user in self.users(food_id, kitchen, name=name) if user != food_id]
+        kitchen = kitchen or self.kitchen
+        users = [user for user in self.users(food_id, kitchen, names=names) if user != food_id]
         if not users:
             return ()
         old, new = self._opened(kitchen, at=before), self.book(kitchen)
@@ -152,15 +181,17 @@ class Shelf:
                 found.append(Changed(user, new.recipe(user).title, one, other))
         return tuple(found[:MOST_CHANGED])
 
-    def users(self, food_id: str, kitchen: str = DEFAULT_KITCHEN, *, name: str = "") -> tuple[str, ...]:
+    def users(self, food_id: str, kitchen: str | None = None, *, names: Iterable[str] = ()) -> tuple[str, ...]:
         """Ids of the recipes that use a food, directly or through other recipes, in order of distance.
 
-        With its `name`, those too in whose text it occurs.
+        With `names`, those too in whose text one of them occurs; food_id "" is none.
         """
-        named = store.naming(self._engine, kitchen, words_of(name)) if words_of(name) else []
+        kitchen = kitchen or self.kitchen
+        stems = {words for name in names for words in _stems(name)}
+        named = sorted({number for words in stems for number in store.naming(self._engine, kitchen, words)})
         found = {f"{RECIPE_PREFIX}{number}": None for number in named}
         found.pop(food_id, None)
-        waiting = [food_id, *found]
+        waiting = [*filter(None, (food_id,)), *found]
         while waiting:
             for listed in store.listing(self._engine, kitchen, "recipe", using=waiting.pop(0), limit=10_000):
                 user = f"{RECIPE_PREFIX}{listed.number}"
@@ -174,39 +205,47 @@ class Shelf:
     def save_own(
         self,
         form: OwnFoodForm,
-        kitchen: str = DEFAULT_KITCHEN,
+        kitchen: str | None = None,
         *,
         number: int | None = None,
         expected: int | None = None,
     ) -> Saved:
         """Save an own food; InputError with a pointer where a label value cannot be."""
+        kitchen = kitchen or self.kitchen
         checked_label(form.value(), self.book(kitchen).components)
         before = store.last_change(self._engine, kitchen)
         document = store.save(
             self._engine, kitchen, "own", title=form.description, body=form.json_text(), number=number,
             expected=expected,
         )  # fmt: skip
-        changed = self.changed_by(document.food_id, kitchen, before=before, name=form.description)
+        changed = self.changed_by(document.food_id, kitchen, before=before, names=[form.description])
         return Saved(document, None, changed)
 
     def save_choice(
         self,
         form: ChoiceForm,
-        kitchen: str = DEFAULT_KITCHEN,
+        kitchen: str | None = None,
         *,
         number: int | None = None,
         expected: int | None = None,
     ) -> Saved:
         """Save a standing choice; one of the same phrase is replaced. NotFoundError for a food that is not there."""
+        kitchen = kitchen or self.kitchen
         if form.food is not None:
             book = self.book(kitchen)
             book.resolver.known(form.food, book.kitchen)
         if number is None:
             number = self._choices_by_words(kitchen).get(words_of(form.phrase))
-        return Saved(self._saved_choice(form, kitchen, number, expected))
+        before = store.last_change(self._engine, kitchen)
+        phrases = {form.phrase} if number is None else {form.phrase, self.document("choice", number, kitchen).title}
+        document = self._saved_choice(form, kitchen, number, expected)
+        return Saved(document, None, self.changed_by(kitchen=kitchen, before=before, names=phrases))
 
-    def save_choices(self, forms: Sequence[ChoiceForm], kitchen: str = DEFAULT_KITCHEN) -> tuple[Document, ...]:
-        """Save many as `save_choice` does; where one names a food that is not there, none is saved."""
+    def save_choices(
+        self, forms: Sequence[ChoiceForm], kitchen: str | None = None
+    ) -> tuple[tuple[Document, ...], tuple[Changed, ...]]:
+        """Save many as `save_choice` does, and what they change together; where a food is not there, none is saved."""
+        kitchen = kitchen or self.kitchen
         book = self.book(kitchen)
         for place, form in enumerate(forms):
             try:
@@ -214,12 +253,13 @@ class Shelf:
                     book.resolver.known(form.food, book.kitchen)
             except NotFoundError as error:
                 raise NotFoundError(f"{form.phrase!r}: {error}", pointer=f"/{place}/food") from None
+        before = store.last_change(self._engine, kitchen)
         numbers, saved = self._choices_by_words(kitchen), []
         for form in forms:
             words = words_of(form.phrase)
             saved.append(self._saved_choice(form, kitchen, numbers.get(words)))
             numbers[words] = saved[-1].number
-        return tuple(saved)
+        return tuple(saved), self.changed_by(kitchen=kitchen, before=before, names=[form.phrase for form in forms])
 
     def _saved_choice(
         self, form: ChoiceForm, kitchen: str, number: int | None, expected: int | None = None
@@ -232,8 +272,9 @@ class Shelf:
     def _choices_by_words(self, kitchen: str) -> dict[tuple[str, ...], int]:
         return {words_of(one.title): one.number for one in store.all_of(self._engine, kitchen, "choice")}
 
-    def lost_choices(self, kitchen: str = DEFAULT_KITCHEN) -> tuple[Document, ...]:
+    def lost_choices(self, kitchen: str | None = None) -> tuple[Document, ...]:
         """Standing choices whose food is in no table that is in use."""
+        kitchen = kitchen or self.kitchen
         book = self.book(kitchen)
         lost = []
         for document in store.all_of(self._engine, kitchen, "choice"):
@@ -248,33 +289,35 @@ class Shelf:
     # ---- of every kind -------------------------------------------------------------------------------------
 
     def document(
-        self, kind: Kind, number: int, kitchen: str = DEFAULT_KITCHEN, *, revision: int | None = None
+        self, kind: Kind, number: int, kitchen: str | None = None, *, revision: int | None = None
     ) -> Document:
         """A saved document, its latest revision or another; NotFoundError where there is none."""
+        kitchen = kitchen or self.kitchen
         return store.get(self._engine, kitchen, kind, number, revision=revision)
 
-    def documents(self, kind: Kind, kitchen: str = DEFAULT_KITCHEN) -> list[Document]:
+    def documents(self, kind: Kind, kitchen: str | None = None) -> list[Document]:
         """Every document of a kind."""
+        kitchen = kitchen or self.kitchen
         return store.all_of(self._engine, kitchen, kind)
 
-    def revisions(self, kind: Kind, number: int, kitchen: str = DEFAULT_KITCHEN) -> list[Document]:
+    def revisions(self, kind: Kind, number: int, kitchen: str | None = None) -> list[Document]:
         """Every revision of a document, the first one first; NotFoundError where there never was one."""
-        found = store.revisions(self._engine, kitchen, kind, number)
-        if not found:
-            raise NotFoundError(f"there is no {store.CALLED[kind]} {number}", pointer="/id")
-        return found
+        kitchen = kitchen or self.kitchen
+        return store.revisions(self._engine, kitchen, kind, number)
 
     def listing(
-        self, kind: Kind, kitchen: str = DEFAULT_KITCHEN, *, search: str = "", using: str = "", limit: int = 20,
+        self, kind: Kind, kitchen: str | None = None, *, search: str = "", using: str = "", limit: int = 20,
         offset: int = 0,
     ) -> list[Listed]:  # fmt: skip
         """Documents by title, those whose title has every word of `search` and that name the food `using`."""
+        kitchen = kitchen or self.kitchen
         return store.listing(self._engine, kitchen, kind, search=search, using=using, limit=limit, offset=offset)
 
     def delete(
-        self, kind: Kind, number: int, kitchen: str = DEFAULT_KITCHEN, *, expected: int | None = None
+        self, kind: Kind, number: int, kitchen: str | None = None, *, expected: int | None = None
     ) -> Document:
         """Delete a document; InUseError names the recipes that use it, and then nothing is deleted."""
+        kitchen = kitchen or self.kitchen
         food_id = f"{kind}:{number}"
         if kind != "choice":
             self._check_unnamed(food_id, store.get(self._engine, kitchen, kind, number).title, kitchen)
@@ -283,8 +326,7 @@ class Shelf:
     def _check_unnamed(self, food_id: str, title: str, kitchen: str) -> None:
         """No recipe that was saved before it names what is to be deleted."""
         book, users = self.book(kitchen), []
-        for number in store.naming(self._engine, kitchen, words_of(title)) if words_of(title) else ():
-            user = f"{RECIPE_PREFIX}{number}"
+        for user in self.users("", kitchen, names=[title]):
             try:
                 if user != food_id and food_id in book.work_saved(user).uses:
                     users.append((user, book.recipe(user).title))
@@ -295,9 +337,21 @@ class Shelf:
             raise InUseError(f"it is used by {names}", users=tuple(users))
 
 
+def _stems(name: str) -> Iterator[tuple[str, ...]]:
+    """What lines have of a name's words, as written and folded, in any number: "leaf" and "leaves" begin with "lea"."""
+    for words in {words_of(name), tuple(name.lower().split())}:
+        if stems := {word.removesuffix("e").rstrip("fy") for word in words if word.isalpha()}:
+            yield tuple(sorted(stems))
+
+
 def per_serving(book: Book, food_id: str) -> Figures | None:
     """The figures of one serving of a saved recipe, None where it cannot be worked out."""
     try:
         return book.work_saved(food_id).base.portions.per_serving
     except InputError:  # it cannot be worked out, which its own page says
         return None
+
+
+def stored_in(resolver: Resolver) -> dict[str, str]:
+    """By dataset, the releases of the store that a resolver answers from; the pantry comes with the installation."""
+    return {one.dataset: one.release for one in resolver.table.releases if one.dataset != PANTRY}

@@ -12,13 +12,13 @@ come first; texts and schema_org last.
 
 from service.publish.card import PAPERS, Paper, card_html
 from service.publish.panels import eu_html, eu_svg, us_panel_html, us_panel_svg
-from service.publish.publication import Helping, ListLine, ListSection, Origin, Publication, publication
+from service.publish.publication import Helping, ListLine, ListSection, Origin, Publication, Units, publication
 from service.publish.schema_org import schema_org, schema_org_json
 from service.publish.strip import strip_svg
 from service.publish.texts import csv_text, description_text, lines_csv_text
 
 __all__ = [
-    "PAPERS", "Helping", "ListLine", "ListSection", "Origin", "Paper", "Publication", "card_html", "csv_text",
+    "PAPERS", "Helping", "ListLine", "ListSection", "Origin", "Paper", "Publication", "Units", "card_html", "csv_text",
     "description_text", "eu_html", "eu_svg", "lines_csv_text", "publication", "schema_org",
     "schema_org_json", "strip_svg", "us_panel_html", "us_panel_svg",
 ]  # fmt: skip

@@ -10,7 +10,15 @@ from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from service.publish.markup import cell, escaped, html_page, one_line
-from service.publish.publication import MAIN_FIGURES, Helping, ListLine, ListSection, Publication, total_of
+from service.publish.publication import (
+    MAIN_FIGURES,
+    Helping,
+    ListLine,
+    ListSection,
+    Publication,
+    Units,
+    total_of,
+)
 from service.publish.wording import (
     NOT_FOR_DOSING,
     ROUNDED,
@@ -77,7 +85,8 @@ def _body(publication: Publication) -> Iterable[str]:
     yield f"<h1>{escaped(publication.title)}</h1>"
     yield f'<p class="serves">Serves {escaped(count_text(publication.plain.servings))}</p>'
     yield '<div class="list">'
-    yield from (_section(section) for section in publication.sections if section.lines or section.name)
+    mass = publication.units.mass
+    yield from (_section(section, mass) for section in publication.sections if section.lines or section.name)
     yield "</div>"
     yield _table(publication)
     yield '<div class="foot">'
@@ -88,25 +97,25 @@ def _body(publication: Publication) -> Iterable[str]:
 # ---- the list --------------------------------------------------------------------------------------------------
 
 
-def _section(section: ListSection) -> str:
+def _section(section: ListSection, mass: str) -> str:
     mark = " <small>(optional)</small>" if section.optional else ""
     head = f"<h2>{escaped(section.name)}{mark}</h2>" if section.name or mark else ""
-    lines = "".join(_line(line, said=section.optional) for line in section.lines)
+    lines = "".join(_line(line, mass, said=section.optional) for line in section.lines)
     css = "section optional" if section.optional else "section"
     return f'<div class="{css}">{head}<ul>{lines}</ul></div>'
 
 
-def _line(line: ListLine, *, said: bool) -> str:
-    """A line with its grams; an asterisk marks what the figures do not count."""
-    text, grams = line_texts(line, said=said)
+def _line(line: ListLine, mass: str, *, said: bool) -> str:
+    """A line with its weight; an asterisk marks what the figures do not count."""
+    text, grams = line_texts(line, mass, said=said)
     return f"<li><span>{escaped(text)}</span><span>{escaped(grams)}</span></li>"
 
 
-def line_texts(line: ListLine, *, said: bool = False) -> tuple[str, str]:
+def line_texts(line: ListLine, mass: str = "g", *, said: bool = False) -> tuple[str, str]:
     """The text of a line, marked where it is optional and `said` nowhere else, and its grams."""
     optional = line.optional and not said and "optional" not in line.text.casefold()
     text = f"{one_line(line.text)} (optional)" if optional else one_line(line.text)
-    grams = grams_text(line.grams) or ("not known" if line.food else "")
+    grams = grams_text(line.grams, mass) or ("not known" if line.food else "")
     return text, grams if line.counted or not line.food else f"{grams} *"
 
 
@@ -118,7 +127,8 @@ def _table(publication: Publication) -> str:
     partial = any(helping.partial for helping in helpings)
     heads = "".join(cell("th", helping_name(helping), scope="col") for helping in helpings)
     head = f"<thead><tr><td></td>{heads}</tr></thead>" if len(helpings) > 1 else ""
-    rows = "\n".join(_row(name, texts, total=name == "Total carbohydrate") for name, texts in table_rows(helpings))
+    found = table_rows(helpings, publication.units)
+    rows = "\n".join(_row(name, texts, total=name == "Total carbohydrate") for name, texts in found)
     caption = "A serving *" if partial else "A serving"
     return f"<table>\n<caption>{caption}</caption>\n{head}\n<tbody>\n{rows}\n</tbody>\n</table>"
 
@@ -128,13 +138,13 @@ def _row(name: str, texts: Sequence[str], *, total: bool) -> str:
     return f"{opening}{cell('th', name, scope='row')}{''.join(cell('td', text) for text in texts)}</tr>"
 
 
-def table_rows(helpings: Sequence[Helping]) -> list[tuple[str, list[str]]]:
+def table_rows(helpings: Sequence[Helping], units: Units) -> list[tuple[str, list[str]]]:
     """The rows of the card's table: total carbohydrate stands above net."""
     rows = [
         (
             name,
             [
-                _marked(amount_text(total_of(one.per_serving, tagname), "kcal" if name == "Energy" else "g"))
+                _marked(amount_text(total_of(one.per_serving, units.tagname(tagname)), units.of(tagname)))
                 for one in helpings
             ],
         )
@@ -176,7 +186,7 @@ def _height(publication: Publication, size: float, width: float) -> float:
     """An estimate of the card's height in mm, on the high side."""
     line = size * _POINT * 1.35
     column = _rows_of_list(publication, size, width * 0.47)
-    rows = len(table_rows(publication.helpings)) + 2
+    rows = len(table_rows(publication.helpings, publication.units)) + 2
     foot = sum(_lines_for(text, width, size * 0.79) for text in foot_texts(publication)) * 0.79
     head = 4 + 1.6 * _lines_for(publication.title, width, size * 1.75)
     return line * (head + column + rows * 1.3 + foot + 2)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
 
 from service.core.analyse import LineResult
 from service.core.cautions import Caution
+from service.core.composition import FRYING_FAT
 from service.core.errors import NotFoundError
-from service.core.figures import Figures, net_formula
+from service.core.figures import Figures
 from service.core.food import Component, Release
-from service.core.nutrients import Total
+from service.core.nutrients import Total, net_formula
 from service.core.panel import MOST_NAMED, EuDeclaration, UsPanel, eu_declaration, us_panel
 from service.core.recipe import RecipeLine, all_lines
 from service.core.text import fold, singular
@@ -22,6 +25,22 @@ MAIN_FIGURES = (
     ("ENERC_KCAL", "Energy"), ("FAT", "Fat"), ("PROCNT", "Protein"), ("CHOCDF", "Total carbohydrate"),
     ("FIBTG", "Fibre"), (NET, "Net carbohydrate"),
 )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Units:
+    """What the card and the description say weights of lines and energy in; labels follow their own rules."""
+
+    mass: Literal["g", "oz"] = "g"
+    energy: Literal["kcal", "kJ"] = "kcal"
+
+    def tagname(self, tagname: str) -> str:
+        """The tagname of a figure in these units: energy is published in both."""
+        return "ENERC_KJ" if tagname == "ENERC_KCAL" and self.energy == "kJ" else tagname
+
+    def of(self, tagname: str) -> str:
+        """The unit of a main figure."""
+        return self.energy if tagname.startswith("ENERC") else "g"
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +121,7 @@ class Publication:
     releases: tuple[Release, ...]
     origin: Origin
     house: str = ""
+    units: Units = Units()
 
     @property
     def helpings(self) -> tuple[Helping, ...]:
@@ -137,6 +157,7 @@ def publication(
     releases: Iterable[Release] = (),
     origin: Origin | None = None,
     house: str = "",
+    units: Units | None = None,
 ) -> Publication:
     """The publication of a worked recipe; `components` are the columns of its figures, `Book.components`.
 
@@ -155,6 +176,7 @@ def publication(
         tuple(releases),
         origin or Origin(),
         house,
+        units or Units(),
     )
 
 
@@ -194,6 +216,8 @@ def _sections(worked: Worked) -> Iterable[ListSection]:
         lines = []
         for line in section.lines:
             number += 1
+            if line.left_out:
+                continue
             lines.append(_list_line(line, worked.lines[number - 1], number in worked.optional))
         yield ListSection(section.name, section.optional, tuple(lines))
 
@@ -254,18 +278,29 @@ def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
             said.setdefault(tuple(sorted(lacking)), []).append(name)
     for lines, names in said.items():
         yield f"Not in the tables for {_named(texts, lines)}: {', '.join(names)}."
-    unseen = sorted({one.line for one in dish.ingredients if one.check})
-    if unseen:
-        yield f"Likely readings that nobody has confirmed: {_named(texts, unseen)}."
+    if unseen := sorted({one.line for one in dish.ingredients if one.check}):
+        taken = {line: _taken_as(worked, line) for line in unseen}
+        yield f"Likely readings that nobody has confirmed: {_named(texts, unseen, taken)}."
+    if unread := [line for line in sorted(serving.lines) if worked.lines[line - 1].unread]:
+        yield f"Not counted, taken for a title or a note since no word is known: {_named(texts, unread)}."
+    for one in dish.ingredients:
+        if not one.within:
+            yield from (f"{_named(texts, [one.line])}: {note}." for note in one.notes if note.startswith(FRYING_FAT))
 
 
-def _named(texts: Sequence[str], lines: Iterable[int]) -> str:
-    names = [f"“{texts[line - 1].strip()}”" for line in lines]
+def _taken_as(worked: Worked, line: int) -> str:
+    """What a line was taken to mean, of the foods that somebody should look at."""
+    foods = [part.food.description for part in worked.lines[line - 1].parts if part.food and part.outcome == "check"]
+    return f" as {'; '.join(foods)}" if foods else ""
+
+
+def _named(texts: Sequence[str], lines: Iterable[int], taken: Mapping[int, str] = MappingProxyType({})) -> str:
+    names = [f"“{texts[line - 1].strip()}”{taken.get(line, '')}" for line in lines]
     more = f" and {len(names) - MOST_NAMED} more" if len(names) > MOST_NAMED else ""
     return ", ".join(names[:MOST_NAMED]) + more
 
 
 __all__ = [
-    "MAIN_FIGURES", "NET", "PLAIN", "Helping", "ListLine", "ListSection", "Origin", "Publication", "publication",
-    "served_as", "total_of",
+    "MAIN_FIGURES", "NET", "PLAIN", "Helping", "ListLine", "ListSection", "Origin", "Publication", "Units",
+    "publication", "served_as", "total_of",
 ]  # fmt: skip

@@ -10,7 +10,7 @@ from service.core.figures import Figures
 from service.core.nutrients import Total
 from service.core.text import safe_cell
 from service.publish.markup import one_line
-from service.publish.publication import MAIN_FIGURES, Helping, Publication, total_of
+from service.publish.publication import MAIN_FIGURES, Helping, Publication, Units, total_of
 from service.publish.wording import (
     NOT_FOR_DOSING,
     amount_text,
@@ -29,7 +29,8 @@ def description_text(publication: Publication) -> str:
     """A few lines: a serving plain and with everything, what is not counted, how it was worked out."""
     title = one_line(publication.title)
     lines = [f"{title}, serves {count_text(publication.plain.servings)}"]
-    lines += [_figures_line(helping, several=len(publication.helpings) > 1) for helping in publication.helpings]
+    several = len(publication.helpings) > 1
+    lines += [_figures_line(helping, publication.units, several=several) for helping in publication.helpings]
     lines += dict.fromkeys(one_line(note) for helping in publication.helpings for note in helping.notes)
     lines.append(f"Net carbohydrate: {publication.net_formula}.")
     lines.append(f"{one_line(source_text(publication))} {NOT_FOR_DOSING}")
@@ -37,10 +38,10 @@ def description_text(publication: Publication) -> str:
     return "\n".join(line for line in lines if line) + "\n"
 
 
-def _figures_line(helping: Helping, *, several: bool) -> str:
+def _figures_line(helping: Helping, units: Units, *, several: bool) -> str:
     found = helping.per_serving
     amounts = [
-        f"{name.lower()} {amount_text(total_of(found, tagname), 'kcal' if tagname == 'ENERC_KCAL' else 'g')}"
+        f"{name.lower()} {amount_text(total_of(found, units.tagname(tagname)), units.of(tagname))}"
         for tagname, name in MAIN_FIGURES
     ]
     ratios = f"ketogenic ratio {ratio_text(found.ratio_on_total)} on total, {ratio_text(found.ratio_on_net)} on net"

@@ -10,6 +10,8 @@ from service.core.nutrients import Total
 from service.core.panel import NOT_KNOWN, decimal, digits, to_step
 from service.publish.publication import Helping, Origin, Publication
 
+# Grams of an avoirdupois ounce (NIST Handbook 44, appendix C).
+OUNCE = Decimal("28.349523125")
 ROUNDED = "Each figure is rounded on its own."
 NOT_FOR_DOSING = "Not for insulin dosing."
 # Energy shares are printed in this order; ethanol only where there is some.
@@ -79,11 +81,13 @@ def shares_text(shares: Mapping[str, float] | None) -> str:
 _ALWAYS = frozenset({"FAT", "PROCNT", "CHOCDF"})
 
 
-def grams_text(grams: float | None) -> str:
-    """Grams of a line: whole from 10 on, to a tenth below; "" where not known."""
+def grams_text(grams: float | None, mass: str = "g") -> str:
+    """The weight of a line: grams whole from 10 on, to a tenth below; ounces to a tenth; "" where not known."""
     if grams is None:
         return ""
     exact = decimal(grams)
+    if mass == "oz":
+        return _plain(exact / OUNCE, Decimal("0.1"), "oz")
     step = Decimal(1) if exact >= 10 else Decimal("0.1")
     return f"{digits(to_step(exact, step))} g" if not 0 < exact < Decimal("0.05") else "under 0.1 g"
 

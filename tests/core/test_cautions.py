@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -15,7 +16,7 @@ from service.core.cautions import Caution, allergens_found, cautions
 from service.core.composition import Dish, Ingredient, Spread
 from service.core.figures import figures
 from service.core.food import FoodEntry
-from service.core.recipe import NetConvention
+from service.core.nutrients import NetConvention
 from service.tables.cautions import load_caution_tables
 from tests.core.larder import COMPONENTS, row
 
@@ -71,6 +72,10 @@ APPLY = [
     ([part(1, "Beef, ground, raw", group="Beef Products")], "safe temperature", (1,), ["160 °F (71.1 °C)", "Local"]),
     ([part(1, "Pork, loin, raw", group="Pork Products")], "safe temperature", (1,), ["145 °F (62.8 °C)", "3 minutes"]),
     ([part(1, "Egg, whole, raw", group="Dairy and Egg Products")], "raw egg", (1,), ["pasteurised", "mayonnaise"]),
+    ([replace(part(2, "x"), food=FoodEntry("own:1", "Harbour bar"))], "allergens unknown", (2,), ["“Harbour bar”"]),
+    ([part(1, "sea purslane", known=False)], "nothing counted", (), ["figures are of nothing"]),
+    ([part(1, "lettuce", grams=4_000)], "odd serving", (), ["4,000 g"]),
+    ([part(1, "lettuce", grams=0.2)], "odd serving", (), ["0.2 g"]),
     ([part(1, "lettuce")], "label law", (), ["local authority"]),
     ([part(4, "Butter, salted")], "allergens us", (4,), ["May contain", "milk (line 4)"]),
     ([part(1, "cream"), part(3, "feta")], "allergens eu", (1, 3), ["milk (lines 1, 3)", "by the entries taken"]),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import replace
 
 import pytest
@@ -12,10 +13,10 @@ from hypothesis import strategies as st
 from service.core.composition import Composition, Dish, Spread, Taken, dish, ingredients
 from service.core.cooking import Treated
 from service.core.errors import InputError, NotFoundError
-from service.core.figures import Figures, per_100_grams
+from service.core.figures import Figures, differences, per_100_grams
 from service.core.food import FoodEntry
+from service.core.nutrients import NetConvention
 from service.core.recipe import (
-    NetConvention,
     Recipe,
     RecipeLine,
     RecipeYield,
@@ -409,3 +410,26 @@ def test_sweeteners_give_the_energy_that_they_have() -> None:
     assert shares is not None
     assert shares["CHOCDF"] == 0
     assert shares["FAT"] == pytest.approx(81 * 9 / (81 * 9 + 4))
+
+
+# ---- ways to serve ---------------------------------------------------------------------------------------------
+
+
+Ends = tuple[float | None, float | None, float | None]
+
+
+def changes(served: Recipe, shares: Mapping[int, float]) -> dict[str, Ends]:
+    parts = parts_of(LARDER, served, ["test:meal", "test:leaf", "test:butter"], [Spread(100, 80, 120), 50, 10])
+    found = differences(parts, shares, COMPONENTS, served.net)
+    return {one.tagname: (one.value, one.low, one.high) for one in found}
+
+
+def test_what_two_ways_to_serve_have_alike_cancels() -> None:
+    """Without the leaf, whose fibre is unknown: the meal cancels, its bounds too, and the leaf's fibre is 0 to 2 g."""
+    found = changes(recipe("meal", "leaf", "butter"), {2: -1.0})
+    assert found["CHOCDF"] == (-2.0, -2.0, -2.0)
+    assert found["FIBTG"] == (None, -2.0, 0.0)
+    assert found["FAT"] == (0.0, 0.0, 0.0)
+    butter = changes(recipe("meal", "leaf", "butter"), {3: 0.5})
+    assert butter["FIBTG"] == (0.0, 0.0, 0.0)
+    assert butter["FAT"] == (pytest.approx(4.05),) * 3

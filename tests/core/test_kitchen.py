@@ -8,7 +8,7 @@ import pytest
 from service.core.analyse import PartResult, Resolver
 from service.core.errors import InputError, NotFoundError
 from service.core.food import FoodEntry, HouseholdMeasure
-from service.core.kitchen import Kitchen, KitchenFood, StandingChoice
+from service.core.kitchen import Content, Kitchen, KitchenFood, StandingChoice
 from service.core.measure import SIZES
 
 CHOICES = (
@@ -22,12 +22,12 @@ CHOICES = (
 
 @pytest.fixture(scope="module")
 def kitchen(resolver: Resolver) -> Kitchen:
-    row = np.zeros(len(resolver.table.components))
+    nothing = Content(np.zeros(len(resolver.table.components)))
     oat = FoodEntry("own:1", "Quay oat drink", measures=(HouseholdMeasure(100, "ml", 103),))
     foods = {
-        "recipe:1": KitchenFood(FoodEntry("recipe:1", "Seed crackers"), row, 240.0, 12, "cracker"),
-        "recipe:2": KitchenFood(FoodEntry("recipe:2", "Lemon dressing"), row, 300.0),
-        "own:1": KitchenFood(oat, row),
+        "recipe:1": KitchenFood(FoodEntry("recipe:1", "Seed crackers"), lambda: nothing, 240.0, 12, "cracker"),
+        "recipe:2": KitchenFood(FoodEntry("recipe:2", "Lemon dressing"), lambda: nothing, 300.0),
+        "own:1": KitchenFood(oat, lambda: nothing),
     }
     names = [(food.entry.description, food_id) for food_id, food in foods.items()]
 

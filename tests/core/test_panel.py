@@ -20,7 +20,7 @@ from service.core.composition import Dish, Ingredient, Spread
 from service.core.errors import InputError
 from service.core.figures import Figures, figures
 from service.core.food import Component, FoodEntry
-from service.core.nutrients import Total
+from service.core.nutrients import NetConvention, Total
 from service.core.panel import (
     CALCULATED,
     EU_ENERGY,
@@ -49,7 +49,6 @@ from service.core.panel import (
     us_panel,
     vitamin_percent,
 )
-from service.core.recipe import NetConvention
 
 LESS = "less than "
 # (rounding, unit, [(amount, text)]); the clause is named beside each.

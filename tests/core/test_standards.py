@@ -18,8 +18,8 @@ from service.core.errors import InputError
 from service.core.figures import Figures, figures, per_100_grams
 from service.core.food import Component, FoodEntry, FoodTable
 from service.core.measure import OUNCE, to_celsius
-from service.core.nutrients import GENERAL_FACTORS, Array, eu_energy, sweetener_energy
-from service.core.recipe import NetConvention, RecipeLine, RecipeYield
+from service.core.nutrients import GENERAL_FACTORS, Array, NetConvention, eu_energy, sweetener_energy
+from service.core.recipe import RecipeLine, RecipeYield
 from tests.core.larder import COMPONENTS, Larder, dish_of, recipe, row
 
 # 21 CFR 101.9(b)(5)(viii): for declaring serving sizes only, never for recipe arithmetic.

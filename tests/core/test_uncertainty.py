@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -57,7 +58,7 @@ def test_one_food_in_two_lines_has_one_table_value() -> None:
 @pytest.fixture(scope="module")
 def published(sr28_store: Settings) -> Iterator[Callable[[str], Mapping[str, float]]]:
     catalogue = open_catalogue(sr28_store)
-    yield lambda code: table_errors(catalogue.details(f"sr28:{code}").values)
+    yield lambda code: table_errors(catalogue.details(f"sr28:{code}").values, dataset="sr28")
     catalogue.engine.dispose()
 
 
@@ -78,16 +79,34 @@ def test_net_carbohydrate_of_avocado(published: Callable[[str], Mapping[str, flo
     assert (found.low, found.high) == (0, pytest.approx(1.83 + 2 * 2.17, abs=0.02))
 
 
-# Without a standard error a share of the value stands in, never zero but where the value is zero by definition.
+# Without a standard error a share of the value stands in, never zero but where the value is zero by definition: by
+# USDA's list of sources (SR28 SRC_CD, FoodData Central food_nutrient_source). Other publishers' codes are not those.
 @pytest.mark.parametrize(
-    ("source", "error"), [("1", 1.0), ("4", 1.0), ("8", 2.0), ("9", 2.0), ("7", 0.0), ("unheard of", 1.0)]
-)
-def test_a_value_without_a_standard_error(source: str, error: float) -> None:
-    assert table_errors([value("FAT", 10, source=source)]) == {"FAT": pytest.approx(error)}
+    ("dataset", "source", "error"),
+    [
+        ("sr28", "1", 1.0), ("sr28", "4", 1.0), ("sr28", "8", 2.0), ("sr28", "9", 2.0), ("sr28", "7", 0.0),
+        ("fdc-foundation", "7", 0.0), ("sr28", "unheard of", 2.0), ("cnf", "7", 2.0), ("fineli", "1", 2.0),
+        ("sr28", "borrowed", 2.0),
+    ],
+)  # fmt: skip
+def test_a_value_without_a_standard_error(dataset: str, source: str, error: float) -> None:
+    assert table_errors([value("FAT", 10, source=source)], dataset=dataset) == {"FAT": pytest.approx(error)}
+
+
+def test_what_cooking_changes_is_a_cause_of_its_own() -> None:
+    """Evenly likely within 2 g per 100 g of 200 g: 4 g / sqrt 3 (JCGM 100:2008, 4.3.7)."""
+    found = propagate([replace(term(1, 200, 0, 10, 0), cooking=2.0)])
+    assert found.standard == pytest.approx(4 / math.sqrt(3))
+    assert [(one.cause, one.share) for one in found.contributors] == [("cooking", pytest.approx(1))]
+
+
+def test_lines_whose_error_is_taken_are_named() -> None:
+    assumed = [replace(term(line, 10, 0, 10, error), assumed=True) for line, error in ((1, 1.0), (2, 0.0))]
+    assert propagate([*assumed, term(3, 10, 0, 10, 1.0)]).assumed_in == (1,)
 
 
 def test_what_is_below_a_limit_has_no_error_of_its_own() -> None:
-    assert table_errors([value("FAT", 0.5, said="below"), value("PROCNT", 2, 0.1)]) == {"PROCNT": 0.1}
+    assert table_errors([value("FAT", 0.5, said="below"), value("PROCNT", 2, 0.1)], dataset="sr28") == {"PROCNT": 0.1}
 
 
 @given(st.lists(st.tuples(st.floats(0.1, 500), st.floats(0, 0.5), st.floats(0, 100), st.floats(0, 10)), min_size=1))

@@ -20,7 +20,8 @@ from service.core.composition import Composition, Dish, Spread, Taken, dish, ing
 from service.core.cooking import Treated
 from service.core.figures import Figures, figures
 from service.core.food import Component, FoodEntry
-from service.core.recipe import NetConvention, Recipe, RecipeLine, RecipeYield, Section
+from service.core.nutrients import NetConvention
+from service.core.recipe import Recipe, RecipeLine, RecipeYield, Section
 
 FOLDER = Path(os.environ.get("GRAMWRIGHT_SAMPLE_DATA", "../shared/data")) / "fndds"
 COLUMNS = {

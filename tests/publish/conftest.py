@@ -10,10 +10,10 @@ import pytest
 
 from service.core.cautions import Caution
 from service.core.composition import Dish, Ingredient, Spread
-from service.core.figures import figures, net_formula
+from service.core.figures import figures
 from service.core.food import Component, FoodEntry, Release
+from service.core.nutrients import NetConvention, net_formula
 from service.core.panel import eu_declaration, us_panel
-from service.core.recipe import NetConvention
 from service.publish import Helping, ListLine, ListSection, Origin, Publication
 
 HOSTILE = "</script><script>alert(1)</script> & \"quotes\" 'and' <b>bold</b> ]]> \x00\x0b\ud800 é 日本"

@@ -215,7 +215,7 @@ def test_the_card_prints_lines_grams_and_figures(published: Publish) -> None:
 def test_the_strip_says_the_same_as_the_card(published: Publish) -> None:
     found = published()
     shown = [element.text for element in ET.fromstring(strip_svg(found)).iter(f"{SVG}text")]
-    rows = dict(table_rows(found.helpings))
+    rows = dict(table_rows(found.helpings, found.units))
     for place, helping in enumerate(found.helpings):
         for name, text in strip_texts(helping):
             assert text in shown
