@@ -76,16 +76,25 @@ def make_parser() -> argparse.ArgumentParser:
     )
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
     _add_resolve(commands.add_parser("resolve", help="resolve ingredient lines", description=_RESOLVE))
+    _add_bulk(_command(commands, "bulk", "resolve files of many lines or recipes", run="bulk.bulk"))
     _add_food(_group(commands, "food", "search and show food entries"))
     _add_dataset(_group(commands, "dataset", "datasets in the store, and their releases"))
     _add_recipe(_group(commands, "recipe", "keep recipes, work out what they come to, publish it"))
     _add_own(_group(commands, "own", "own foods, entered from a label"))
     _add_choice(_group(commands, "choice", "standing choices: what a phrase always means or weighs"))
+    _add_key(_group(commands, "key", "keys for a server that other machines can reach"))
+    backup = _command(commands, "backup", "copy the store to a file, while it is used", run="backup.backup")
+    backup.add_argument("file", metavar="FILE")
+    backup.add_argument("--overwrite", action="store_true", help="put it in the place of a file that is there")
+    restore = _command(commands, "restore", "put a backup in the store's place", run="backup.restore")
+    restore.add_argument("file", metavar="FILE", help="made by backup; the store as it was is kept beside")
     treatment = _group(commands, "treatment", "cooking treatments that a line of a recipe may name")
     _command(treatment, "list", "treatments with what leaves the food", run="treatments.list_treatments")
     serve = _command(commands, "serve", "serve the REST API", run="serve.serve")
     serve.add_argument("--host", help="address to listen on (default: GRAMWRIGHT_HOST)")
     serve.add_argument("--port", type=arguments.port, help="port to listen on (default: GRAMWRIGHT_PORT)")
+    serve.add_argument("--workers", type=arguments.processes, default=1, metavar="N",
+                       help="processes that answer, over food data in memory that they share (default 1)")  # fmt: skip
     return parser
 
 
@@ -110,6 +119,23 @@ def _add_dataset(dataset: Commands[argparse.ArgumentParser]) -> None:
     form.add_argument("--csv", metavar="FILE|-", help="write one row a change")
     check = _command(dataset, "check", "entries whose figures do not add up", run="datasets.check_datasets")
     check.add_argument("name", metavar="NAME", nargs="?", help="by default every dataset")
+
+
+def _add_key(key: Commands[argparse.ArgumentParser]) -> None:
+    create = _command(key, "create", "make a key, which is shown once", run="keys.create_key")
+    add = create.add_argument
+    add("name", metavar="NAME", help="what the key is for, as lists show it")
+    add("--kitchen", default="default", metavar="KITCHEN", help="the kitchen that it opens (default: default)")
+    add("--scopes", type=arguments.names, default=("read",), metavar="LIST",
+        help="of read, write, maintain, separated by commas (default: read)")  # fmt: skip
+    add("--quota", type=arguments.rate, metavar="N", help="requests a minute (default: GRAMWRIGHT_QUOTA)")
+    add("--burst", type=arguments.rate, metavar="N", help="requests at once (default: GRAMWRIGHT_BURST)")
+    _command(key, "list", "every key, without its secret", run="keys.list_keys")
+    rotate = _command(key, "rotate", "make a new key in the place of another", run="keys.rotate_key")
+    rotate.add_argument("id", metavar="ID", help="as key list shows it")
+    rotate.add_argument("--keep-old", action="store_true", help="let the other one in until it is revoked")
+    revoke = _command(key, "revoke", "let a key in no more", run="keys.revoke_key")
+    revoke.add_argument("id", metavar="ID", help="as key list shows it")
 
 
 def _group(commands: Commands[argparse.ArgumentParser], name: str, about: str) -> Commands[argparse.ArgumentParser]:
@@ -144,6 +170,20 @@ def _add_resolve(parser: argparse.ArgumentParser) -> None:
     parser.set_defaults(run="resolve.resolve")
 
 
+def _add_bulk(parser: argparse.ArgumentParser) -> None:
+    add = parser.add_argument
+    add("input", metavar="IN", help="JSON Lines of lines or recipes, or CSV or Parquet with a column `line`")
+    add("output", metavar="OUT", help="one answer a record, in order; .jsonl, .csv or .parquet")
+    add("--format", choices=("jsonl", "csv", "parquet"), help="of both files, whatever their names end in")
+    add("--processes", type=arguments.processes, metavar="N", help="processes to work with (default: one a core)")
+    add("--scheduler", metavar="ADDRESS", help="a Dask cluster to work with, such as tcp://10.0.0.5:8786")
+    add("--components", type=arguments.names, default=(), metavar="all|LIST", help="as with resolve")
+    add("--datasets", type=arguments.names, metavar="LIST", help="as with resolve")
+    add("--kitchen", action="store_true", help="lines with own foods, saved recipes and standing choices")
+    add("--overwrite", action="store_true", help="put the output in the place of a file that is there")
+    add("--json", action="store_true", help="the report as one JSON object")
+
+
 def _add_food(food: Commands[argparse.ArgumentParser]) -> None:
     search = _command(food, "search", "food entries for words, the likeliest first", run="foods.search_foods")
     search.add_argument("words", nargs="+", metavar="WORD")
@@ -168,7 +208,7 @@ def _add_recipe(recipe: Commands[argparse.ArgumentParser]) -> None:
     save = _command(recipe, "save", "save a recipe, new or as the next revision of another", run="recipes.save_recipe")
     save.add_argument("file", metavar="FILE|-", help=_INPUT)
     _add_replaced(save, arguments.recipe_id, "recipe:7")
-    listed = _command(recipe, "list", "saved recipes by title", run="recipes.list_recipes")
+    listed = _command(recipe, "list", "saved recipes by title", run="listings.list_recipes")
     listed.add_argument("--search", default="", metavar="WORDS", help="words of the title")
     listed.add_argument("--using", default="", metavar="ID", help="a food or recipe that it uses, such as sr28:01001")
     _add_limit(listed)
@@ -177,7 +217,7 @@ def _add_recipe(recipe: Commands[argparse.ArgumentParser]) -> None:
     _add_nutrition(_command(recipe, "nutrition", "what a recipe comes to", run="nutrition.show_nutrition"))
     delete = _command(recipe, "delete", "delete a recipe that no other uses", run="recipes.delete_recipe")
     _add_id(delete, arguments.recipe_id, "recipe:7")
-    revisions = _command(recipe, "revisions", "every revision of a recipe", run="recipes.list_revisions")
+    revisions = _command(recipe, "revisions", "every revision of a recipe", run="listings.list_revisions")
     _add_id(revisions, arguments.recipe_id, "recipe:7")
     _add_publish(_command(recipe, "publish", "figures and texts fit to print", run="publishing.publish_recipe"))
 
@@ -206,7 +246,7 @@ def _add_own(own: Commands[argparse.ArgumentParser]) -> None:
     save = _command(own, "save", "save an own food, new or as the next revision", run="own_foods.save_own")
     save.add_argument("file", metavar="FILE|-", help="an own food as JSON; - for standard input")
     _add_replaced(save, arguments.own_id, "own:3")
-    listed = _command(own, "list", "own foods by description", run="own_foods.list_own")
+    listed = _command(own, "list", "own foods by description", run="listings.list_own")
     listed.add_argument("--search", default="", metavar="WORDS", help="words of the description")
     _add_limit(listed)
     show = _command(own, "show", "an own food with its composition and what does not add up", run="own_foods.show_own")

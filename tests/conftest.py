@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from service.settings import DATABASE_NAME, Settings
 from service.store.engine import database_file
 from service.store.read import load_table
 from service.store.url import sqlite_url
+from tests import databases
 
 
 @pytest.fixture(scope="session")
@@ -37,12 +39,34 @@ def sr28_table(sr28_store: Settings) -> FoodTable:
     return table
 
 
+@pytest.fixture(scope="session", params=databases.ENGINES)
+def database_kind(request: pytest.FixtureRequest) -> str:
+    """The database that tests run on, one after the other."""
+    if request.param == "postgresql":
+        databases.server()
+    return str(request.param)
+
+
 @pytest.fixture(scope="session")
-def kitchen_store(sr28_store: Settings, tmp_path_factory: pytest.TempPathFactory) -> Settings:
-    """Settings of a copy of that store, into which tests may save recipes."""
-    copy = tmp_path_factory.mktemp("kitchen_store") / DATABASE_NAME
-    shutil.copy(str(database_file(sr28_store.database_url)), copy)
-    return replace(sr28_store, data_dir=copy.parent, database_url=sqlite_url(copy))
+def sr28_on_postgresql(sr28_store: Settings) -> Iterator[str]:
+    """The URL of a PostgreSQL database with all of SR28, to be copied: nobody is connected to it."""
+    with databases.postgresql_database() as url:
+        ensure_ready(replace(sr28_store, database_url=url)).dispose()
+        yield url
+
+
+@pytest.fixture(scope="session")
+def kitchen_store(
+    database_kind: str, sr28_store: Settings, tmp_path_factory: pytest.TempPathFactory, request: pytest.FixtureRequest
+) -> Iterator[Settings]:
+    """Settings of a copy of that store, into which tests may save recipes; on each kind of database."""
+    folder = tmp_path_factory.mktemp("kitchen_store")
+    if database_kind == "sqlite":
+        shutil.copy(str(database_file(sr28_store.database_url)), folder / DATABASE_NAME)
+        yield replace(sr28_store, data_dir=folder, database_url=sqlite_url(folder / DATABASE_NAME))
+    else:
+        with databases.postgresql_database(request.getfixturevalue("sr28_on_postgresql")) as url:
+            yield replace(sr28_store, data_dir=folder, database_url=url)
 
 
 @pytest.fixture(scope="session")

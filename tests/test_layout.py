@@ -28,6 +28,7 @@ CORE = [
     "errors",
     "food",
     "comparison",
+    "twins",
     "borrowing",
     "text",
     "vocabulary",

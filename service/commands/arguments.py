@@ -33,6 +33,16 @@ def count(text: str) -> int:
     return _whole(text, 1, 1000)
 
 
+def rate(text: str) -> int:
+    """How many requests."""
+    return _whole(text, 1, 1_000_000)
+
+
+def processes(text: str) -> int:
+    """How many processes."""
+    return _whole(text, 1, 256)
+
+
 def port(text: str) -> int:
     """A TCP port, 0 for any that is free."""
     return _whole(text, 0, 65535)

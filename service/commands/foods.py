@@ -12,7 +12,7 @@ from service.commands.tables_of_text import add_row, figure, plain, print_out, t
 from service.core.errors import GramwrightError
 from service.core.food import ComponentValue, FoodDetails, Release
 from service.core.health import of_food
-from service.core.nutrients import net_of_food, plain_amounts
+from service.core.nutrients import net_formula, net_of_food, plain_amounts
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -21,12 +21,14 @@ if TYPE_CHECKING:
 def search_foods(asked: argparse.Namespace) -> None:
     """gramwright food search"""
     words = " ".join(asked.words)
-    found = stores.open_store().resolver().search(words, limit=asked.limit)
+    catalogue = stores.open_store()
+    found = catalogue.with_gtin(words)
+    found = found or tuple(one.food for one in catalogue.resolver().search(words, limit=asked.limit))
     if not found:
         raise GramwrightError(f"no food entry was found for {words!r}")
     table = text_table("id", "food entry", "group", wide=(1,))
-    for candidate in found:
-        add_row(table, candidate.food.id, plain(candidate.food.description), plain(candidate.food.group_name))
+    for food in found[: asked.limit]:
+        add_row(table, food.id, plain(food.description), plain(food.group_name))
     print_out(table)
 
 
@@ -34,9 +36,9 @@ def show_food(asked: argparse.Namespace) -> None:
     """gramwright food show"""
     catalogue = stores.open_store()
     details = catalogue.details(asked.id)
-    table = catalogue.resolver().table
-    units = {component.tagname: (component.name, component.unit) for component in table.components}
-    releases = [release for release in catalogue.releases() if release.dataset == details.food.dataset]
+    components, named = catalogue.around(asked.id)
+    units = {component.tagname: (component.name, component.unit) for component in components}
+    releases = [release for release in named if release.dataset == details.food.dataset]
     print_out(*_food_head(details, releases), _measures(details), _composition(details, units))
 
 
@@ -56,12 +58,14 @@ def _food_head(details: FoodDetails, releases: Sequence[Release]) -> Iterator[st
         yield f"Does not add up: {text}"
     if details.original_name:
         yield f"Original name: {plain(details.original_name)}"
+    if details.gtin:
+        yield f"GTIN: {details.gtin}"
     if details.linked:
         yield f"The same food elsewhere: {', '.join(map(plain, details.linked))}"
     net = net_of_food(plain_amounts(details.values), basis)
     value = figure(None if net.value is None else float(net.value), 2)
     unit, flag = "" if net.value is None else " g", f" ({net.flag})" if net.flag else ""
-    yield f"Net carbohydrate: {value}{unit} per 100 g{flag}"
+    yield f"Net carbohydrate: {value}{unit} per 100 g{flag}; {net_formula()}"
 
 
 def _amount_text(value: ComponentValue) -> str:

@@ -6,7 +6,7 @@ import argparse
 import csv
 import io
 import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -31,7 +31,9 @@ from service.core.nutrients import (
     Analysis,
     Totals,
     chosen_components,
-    net_carbohydrate,
+    net_formula,
+    net_of_food,
+    net_terms,
 )
 from service.core.text import safe_cell as safe_text
 from service.settings import Settings
@@ -41,7 +43,7 @@ if TYPE_CHECKING:
 
 # Columns of the table beside the line and its food: tagname, heading, decimals.
 COLUMNS = (("ENERC_KCAL", "kcal", 0), ("CHOCDF", "carbohydrate\ng", 1), ("FIBTG", "fibre\ng", 1))
-NET = ("CHOCDF", "FIBTG")
+
 
 
 def resolve(asked: argparse.Namespace) -> None:
@@ -84,10 +86,10 @@ def write_csv(
 ) -> None:
     """One row a food of a line, unknown left empty; a line without a food has one row too (RFC 4180)."""
     tagnames = [component.tagname for component in chosen_components(resolver.table, components)]
-    asked = tuple(dict.fromkeys((*tagnames, *NET)))
     _write_row([*CSV_COLUMNS, *tagnames, "net_carbohydrate", "reasons"])
+    net = _net_of_parts(resolver, kitchen)
     for number, line in enumerate(lines, 1):
-        for row in _csv_rows(resolver.resolve(line, components=asked, kitchen=kitchen), tagnames):
+        for row in _csv_rows(resolver.resolve(line, components=tagnames, kitchen=kitchen), tagnames, net):
             _write_row([number, *(safe_cell(cell) for cell in row)])
     sys.stdout.buffer.flush()
 
@@ -98,7 +100,9 @@ def _write_row(cells: Sequence[object]) -> None:
     sys.stdout.buffer.write(text.getvalue().encode())
 
 
-def _csv_rows(result: LineResult, tagnames: Sequence[str]) -> Iterator[list[object]]:
+def _csv_rows(
+    result: LineResult, tagnames: Sequence[str], net: Callable[[PartResult], float | None]
+) -> Iterator[list[object]]:
     if not result.parts:
         blank = [None] * (len(CSV_COLUMNS) - 4 + len(tagnames) + 1)
         yield [result.line, None, result.outcome, *blank, "; ".join(result.reasons)]
@@ -106,7 +110,7 @@ def _csv_rows(result: LineResult, tagnames: Sequence[str]) -> Iterator[list[obje
         food = (part.food.id, part.food.description) if part.food else (None, None)
         weight = part.grams
         grams = (weight.value, weight.low, weight.high, weight.rule, weight.basis) if weight else (None,) * 5
-        amounts = [*(part.components.get(tagname) for tagname in tagnames), _net(part)]
+        amounts = [*(part.components.get(tagname) for tagname in tagnames), net(part)]
         yield [
             result.line, part.text, part.outcome, part.confidence, *food, *grams, *amounts, "; ".join(part.reasons)
         ]  # fmt: skip
@@ -119,9 +123,21 @@ def safe_cell(cell: object) -> object:
     return safe_text(cell) if isinstance(cell, str) else cell
 
 
-def _net(part: PartResult) -> float | None:
-    net = net_carbohydrate(*(part.components.get(tagname) for tagname in NET)).value
-    return None if net is None else float(net)
+def _net_of_parts(resolver: Resolver, kitchen: Kitchen | None) -> Callable[[PartResult], float | None]:
+    """What tells the net carbohydrate of a part as the totals count it; None where it is unknown."""
+    table, columns = resolver.table, {one.tagname: place for place, one in enumerate(resolver.table.components)}
+
+    def net(part: PartResult) -> float | None:
+        if part.food is None:
+            return None
+        content, weight = resolver.known(part.food.id, kitchen).content(), part.grams
+        basis = table.bases.get(part.food.dataset, "total")
+        found = content.net or net_of_food(net_terms(content.row[None, :], columns)[0], basis)
+        if found.value is None or (found.value and (weight is None or weight.value is None)):
+            return None
+        return float(found.value) * (weight.value or 0.0) / 100 if weight else 0.0
+
+    return net
 
 
 # ---- tables for people -----------------------------------------------------------------------------------------
@@ -138,19 +154,22 @@ def print_table(
     chosen = ("all",) if components == ("all",) else tuple(dict.fromkeys(wanted))
     results = [resolver.resolve(line, components=chosen, kitchen=kitchen) for line in lines]
     analysis = analyse_results(resolver, results, components=chosen, servings=servings, kitchen=kitchen)
+    net = _net_of_parts(resolver, kitchen)
     table = text_table(
         "#", "line", "food entry", "grams", *(heading for _, heading, _ in COLUMNS), "net\ncarbohydrate g",
         "confidence", "outcome", right=(0, 3, 4, 5, 6, 7, 8), wide=(1, 2),
     )  # fmt: skip
     for number, result in enumerate(analysis.lines, 1):
-        for row in _line_rows(number, result):
+        for row in _line_rows(number, result, net):
             add_row(table, *row)
     for name, totals in _named_totals(analysis):
         add_row(table, "", name, "", "", *_total_cells(totals), "", "", bold=True)
     print_out(table, *([_all_totals(analysis)] if components else []), "\n".join(_footer(analysis)))
 
 
-def _line_rows(number: int, result: LineResult) -> Iterator[tuple[str, ...]]:
+def _line_rows(
+    number: int, result: LineResult, net: Callable[[PartResult], float | None]
+) -> Iterator[tuple[str, ...]]:
     nothing = ("",) * (len(COLUMNS) + 3)
     if not result.parts:
         yield str(number), short(result.line), short("; ".join(result.reasons)), *nothing, result.outcome
@@ -163,7 +182,7 @@ def _line_rows(number: int, result: LineResult) -> Iterator[tuple[str, ...]]:
         figures = [figure(part.components.get(tagname), decimals) for tagname, _, decimals in COLUMNS]
         yield (
             str(number), line, f"{short(part.food.description)}\n[{part.food.id}]", grams_cell(part), *figures,
-            figure(_net(part), 1), f"{part.confidence:.2f}", part.outcome,
+            figure(net(part), 1), f"{part.confidence:.2f}", part.outcome,
         )  # fmt: skip
 
 
@@ -208,8 +227,9 @@ def _all_totals(analysis: Analysis[LineResult]) -> Table:
 
 def _footer(analysis: Analysis[LineResult]) -> Iterator[str]:
     yield _bounds(analysis.whole)
+    yield f"Net carbohydrate: {net_formula()}."
     yield coverage_sentence(analysis.coverage)
-    yield from coverage_notes(analysis.coverage, analysis.whole)
+    yield from coverage_notes(analysis.coverage, analysis.whole, analysis.lines)
     for release in analysis.releases:
         yield f"Data: {release.name}, release {release.release}. {release.licence}."
 

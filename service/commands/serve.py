@@ -6,25 +6,48 @@ import argparse
 import os
 import socket
 import sys
+import tempfile
 
-import uvicorn
-
+from service.api import log, metrics
+from service.api.access import access_rules
+from service.api.admission import limits_of
 from service.api.app import create_app
+from service.api.connections import Server, server_config
+from service.api.workers import run_workers
 from service.commands import stores
 from service.core.errors import GramwrightError
 from service.settings import Settings
 from service.web import add_page
+from service.wiring import Catalogue
 
 
 def serve(asked: argparse.Namespace) -> None:
     """gramwright serve"""
     settings = Settings.from_environment()
     with _listener(asked.host or settings.host, settings.port if asked.port is None else asked.port) as listener:
-        app = add_page(create_app(stores.open_store(settings)))
         host, port = listener.getsockname()[:2]
+        catalogue = stores.open_store(settings)
+        access_rules(settings, host, catalogue.engine)  # refuses here, once, where nobody could be let in
         name = f"[{host}]" if ":" in host else host
         print(f"Gramwright listens on http://{name}:{port}; its documentation is at /docs", file=sys.stderr, flush=True)
-        uvicorn.Server(uvicorn.Config(app, log_level="warning")).run(sockets=[listener])
+
+        def work() -> None:
+            _answer(settings, listener, catalogue)
+
+        if asked.workers == 1:
+            return work()
+        catalogue.engine.dispose()  # no connection is shared
+        with tempfile.TemporaryDirectory(prefix="gramwright-metrics-") as folder:
+            metrics.share(folder)
+            run_workers(asked.workers, work, metrics.forget_worker)
+
+
+def _answer(settings: Settings, listener: socket.socket, catalogue: Catalogue) -> None:
+    """Answer on the listening socket until told to stop."""
+    rules = access_rules(settings, listener.getsockname()[0], catalogue.engine)
+    app = add_page(create_app(catalogue, rules, limits_of(settings)))
+    log.start(sys.stderr, requests=settings.log == "requests")
+    Server(server_config(app, settings)).run(sockets=[listener])
 
 
 def _listener(host: str, port: int) -> socket.socket:

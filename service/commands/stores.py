@@ -4,30 +4,43 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from service.datasets import terminal_progress
+from service.datasets import ensure_ready, terminal_progress
 from service.settings import Settings
-from service.wiring import Catalogue, open_catalogue
 
 if TYPE_CHECKING:
+    from sqlalchemy import Engine
+
     from service.core.kitchen import Kitchen
     from service.kitchens.shelf import Shelf
+    from service.wiring import Catalogue
 
 
 def open_store(settings: Settings | None = None) -> Catalogue:
     """The food data of these settings, by default those of the environment."""
+    from service.wiring import open_catalogue  # brings the resolver: only where lines or foods are asked for
+
     with terminal_progress() as progress:
         return open_catalogue(settings or Settings.from_environment(), progress=progress)
 
 
+def open_engine() -> Engine:
+    """The store without its food data, for what needs none of it."""
+    with terminal_progress() as progress:
+        return ensure_ready(Settings.from_environment(), progress=progress)
+
+
 def open_shelf() -> Shelf:
     """The kitchens of the store."""
+    return shelf_of(open_store())
+
+
+def shelf_of(catalogue: Catalogue) -> Shelf:
+    """The kitchens of this food data."""
     from service.kitchens.shelf import Shelf  # brings pydantic: only where a kitchen is used
 
-    return Shelf(open_store())
+    return Shelf(catalogue)
 
 
 def kitchen_of(catalogue: Catalogue) -> Kitchen:
     """The names and rulings of the kitchen."""
-    from service.kitchens.shelf import Shelf
-
-    return Shelf(catalogue).book().kitchen
+    return shelf_of(catalogue).book().kitchen

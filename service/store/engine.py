@@ -1,7 +1,8 @@
 """Opens the store. Whatever differs between SQL databases, and what their errors mean, is said here only.
 
-The default is one SQLite file in write-ahead-log mode: readers go on while one process writes. Any other SQLAlchemy
-URL works if its driver is installed.
+The default is one SQLite file in write-ahead-log mode: readers go on while one process writes. PostgreSQL is for
+several instances (extra `postgresql`). It too lets one write at a time, so that changes are numbered in the order in
+which they are seen.
 """
 
 from __future__ import annotations
@@ -15,21 +16,34 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-from sqlalchemy import Connection, Engine, Table, create_engine, event, insert, inspect, text
+from sqlalchemy import URL, Connection, Engine, Table, create_engine, event, insert, inspect, text
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.exc import TimeoutError as PoolTimeout
 
-from service.core.errors import StoreError
+from service.core.errors import StoreAwayError, StoreError
 
-SCHEMA_VERSION = "0003"
+SCHEMA_VERSION = "0006"
 BUSY_SECONDS = 30.0
+# How long a database server may take to answer a new connection, or to acknowledge what was sent.
+CONNECT_SECONDS = 3
+# Numbers of locks that a PostgreSQL server holds for us: who builds or loads, who writes.
+_BUILD_LOCK, _WRITE_LOCK = 6772616, 6772617
 
+# What a database server's driver says where the server is not there, stops or starts.
+_AWAY = (
+    r"connection (?:to server|failed|timeout|timed out|refused|is closed|has been closed|is lost|not open)"
+    r"|server closed the connection|terminating connection|starting up|shutting down|in recovery mode"
+    r"|not yet accepting connections|consuming input failed|could not (?:send|receive) data"
+)
 _MEANINGS = (
     (r"not a database", "is no SQLite database; move it away, or name another by GRAMWRIGHT_DATABASE_URL"),
-    (r"malformed", "is damaged; put back a copy of it, or move it away and it is built anew"),
+    (r"malformed", "is damaged; put back a backup by `gramwright restore FILE`, or move it away and it is built anew"),
     (r"is full|No space left|EFBIG|File too large", "cannot grow: the disk is full; free some space and start again"),
     (r"disk I/O error", "cannot be read or written: the disk reports an error or is full"),
-    (r"locked|busy|could not obtain lock", "is in use by another process; try again in a moment"),
+    (r"too many clients|remaining connection slots|QueuePool limit", "has no connection left; try again in a moment"),
+    (_AWAY, "does not answer; try again in a moment"),
+    (r"locked|busy|could not obtain lock|lock timeout", "is in use by another process; try again in a moment"),
     (r"readonly|read-only|Permission denied|unable to open|Not a directory|Is a directory|File exists",
      "cannot be opened or written; check that its folder exists and may be written"),
 )
@@ -43,12 +57,39 @@ def open_engine(url: str, *, building: bool = False) -> Engine:
     """
     try:
         path = database_file(url)
-        engine = create_engine(make_url(url), **(_sqlite_arguments(path) if path else {}))
+        engine = create_engine(_with_driver(make_url(url)), **_arguments(url, path))
     except (ArgumentError, NoSuchModuleError, ImportError) as error:
         raise StoreError(f"GRAMWRIGHT_DATABASE_URL cannot be used: {_first_line(error)}") from error
     if engine.dialect.name == "sqlite":
         _set_up_sqlite(engine, building=building, writable=path is None or _writable(path))
     return engine
+
+
+def _with_driver(url: URL) -> URL:
+    """The URL with the driver that we have for PostgreSQL, where it names none."""
+    return url.set(drivername="postgresql+psycopg") if url.drivername in ("postgresql", "postgres") else url
+
+
+def _arguments(url: str, path: Path | None) -> dict[str, Any]:
+    if path is not None:
+        return _sqlite_arguments(path)
+    return _postgresql_arguments() if url.startswith("postgres") else {}
+
+
+def _postgresql_arguments() -> dict[str, Any]:
+    """A pool that notices connections that died, and reads that see one state of the store.
+
+    A server that is away is noticed soon, also in the middle of an answer (`tcp_user_timeout`, keep-alive).
+    """
+    connection = {
+        "connect_timeout": CONNECT_SECONDS, "tcp_user_timeout": CONNECT_SECONDS * 1000, "keepalives_idle": 5,
+        "keepalives_interval": 2, "keepalives_count": 3, "application_name": "gramwright",
+        "options": f"-c lock_timeout={int(BUSY_SECONDS * 1000)} -c synchronous_commit=on",
+    }  # fmt: skip
+    return {
+        "pool_pre_ping": True, "pool_size": 5, "max_overflow": 5, "pool_timeout": CONNECT_SECONDS,
+        "isolation_level": "REPEATABLE READ", "connect_args": connection,
+    }  # fmt: skip
 
 
 def database_file(url: str) -> Path | None:
@@ -78,7 +119,7 @@ def _set_up_sqlite(engine: Engine, *, building: bool, writable: bool) -> None:
     """Foreign keys, journal and transactions of each connection: Python's driver must not begin them itself, since
     it leaves DDL outside and cannot begin a write at once."""
     journal = ("journal_mode=OFF", "synchronous=OFF", "foreign_keys=OFF", "locking_mode=EXCLUSIVE")
-    usual = ("journal_mode=WAL", "synchronous=NORMAL", "foreign_keys=ON")
+    usual = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON")
     pragmas = journal if building else usual if writable else ("query_only=ON",)
 
     @event.listens_for(engine, "connect")
@@ -96,7 +137,7 @@ def _set_up_sqlite(engine: Engine, *, building: bool, writable: bool) -> None:
 @contextmanager
 def reading(engine: Engine) -> Iterator[Connection]:
     """A connection that sees one state of the store; database errors become StoreError."""
-    with store_errors(engine.url.render_as_string(hide_password=False)), engine.connect() as connection:
+    with _errors_of(engine), engine.connect() as connection:
         yield connection
 
 
@@ -108,7 +149,7 @@ def quick_value(engine: Engine, query: str) -> Any:
 
 def quick_rows(engine: Engine, query: str) -> tuple[tuple[Any, ...], ...]:
     """The rows of such a query."""
-    with store_errors(engine.url.render_as_string(hide_password=False)):
+    with _errors_of(engine):
         connection = engine.raw_connection()
         try:
             cursor = connection.cursor()
@@ -120,11 +161,15 @@ def quick_rows(engine: Engine, query: str) -> tuple[tuple[Any, ...], ...]:
 
 @contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
-    """A transaction that is kept whole at the end or not at all; database errors become StoreError."""
-    url = engine.url.render_as_string(hide_password=False)
-    with store_errors(url), engine.connect() as connection:
-        connection.execution_options(writes=True)
+    """A transaction that is kept whole at the end or not at all, one at a time; database errors become StoreError."""
+    on_server = engine.dialect.name == "postgresql"
+    # What is read behind the lock must be what the writer before left there.
+    options = {"writes": True, **({"isolation_level": "READ COMMITTED"} if on_server else {})}
+    with _errors_of(engine), engine.connect() as connection:
+        connection.execution_options(**options)
         with connection.begin():
+            if on_server:
+                connection.execute(text(f"SELECT pg_advisory_xact_lock({_WRITE_LOCK})"))
             yield connection
 
 
@@ -133,9 +178,26 @@ def store_errors(url: str) -> Iterator[None]:
     """Say in one sentence what an error of the database or the disk means."""
     try:
         yield
-    except (DBAPIError, sqlite3.Error, OSError) as error:
+    except (DBAPIError, PoolTimeout, sqlite3.Error, OSError) as error:
         original = error.orig if isinstance(error, DBAPIError) else error
-        raise StoreError(f"{_where(url)} {_meaning(str(original))}") from error
+        raise _store_error(url, str(original)) from error
+
+
+def _store_error(url: str, message: str) -> StoreError:
+    meaning = _meaning(message)
+    kind = StoreAwayError if "does not answer" in meaning and database_file(url) is None else StoreError
+    return kind(f"{_where(url)} {meaning}")
+
+
+@contextmanager
+def _errors_of(engine: Engine) -> Iterator[None]:
+    """The same for an engine, whose driver's own errors count too."""
+    url, driver = engine.url.render_as_string(hide_password=False), engine.dialect.dbapi
+    with store_errors(url):
+        try:
+            yield
+        except getattr(driver, "Error", sqlite3.Error) as error:
+            raise _store_error(url, str(error)) from error
 
 
 def _where(url: str) -> str:
@@ -161,7 +223,8 @@ def server_lock(engine: Engine) -> Iterator[None]:
         yield
         return
     with reading(engine) as connection:
-        connection.execute(text("SELECT pg_advisory_xact_lock(6772616)"))
+        connection.execute(text("SET LOCAL lock_timeout = 0"))  # a build takes as long as it takes
+        connection.execute(text(f"SELECT pg_advisory_xact_lock({_BUILD_LOCK})"))
         yield
 
 
@@ -173,9 +236,11 @@ def stored_version(connection: Connection) -> str:
 
 
 def bulk_insert(connection: Connection, table: Table, columns: Sequence[str], rows: Sequence[tuple[Any, ...]]) -> None:
-    """Insert many rows (values in order of `columns`) by the driver's executemany: quick on every driver."""
+    """Insert many rows (values in order of `columns`) by the quickest way of the driver: COPY, or executemany."""
     if not rows:
         return
+    if connection.dialect.name == "postgresql":
+        return _copy(connection, table, columns, rows)
     compiled = insert(table).compile(dialect=connection.dialect, column_keys=list(columns))
     if compiled.positional:
         place = [list(columns).index(name) for name in compiled.positiontup or ()]
@@ -184,6 +249,14 @@ def bulk_insert(connection: Connection, table: Table, columns: Sequence[str], ro
     else:
         many = [dict(zip(columns, row, strict=True)) for row in rows]
     connection.exec_driver_sql(str(compiled), list(many))
+
+
+def _copy(connection: Connection, table: Table, columns: Sequence[str], rows: Sequence[tuple[Any, ...]]) -> None:
+    driver: Any = connection.connection.driver_connection
+    into = f"COPY {table.name} ({', '.join(columns)}) FROM STDIN"
+    with _errors_of(connection.engine), driver.cursor() as cursor, cursor.copy(into) as copy:
+        for row in rows:
+            copy.write_row(row)
 
 
 def finish_file(engine: Engine) -> None:

@@ -67,7 +67,12 @@ def run_on(monkeypatch: pytest.MonkeyPatch, capfdbinary) -> Callable[[Catalogue]
 
         def run_here(*arguments: str, stdin: bytes = b"") -> Ran:
             monkeypatch.setattr(stores, "open_store", opened)
+            monkeypatch.setattr(stores, "open_engine", lambda: catalogue.engine)
             monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(stdin), "utf-8"))
+            if arguments[:1] in (("backup",), ("restore",)):  # of this store, which nobody else then has open
+                url = catalogue.engine.url.render_as_string(hide_password=False)
+                monkeypatch.setenv("GRAMWRIGHT_DATABASE_URL", url)
+                catalogue.engine.dispose()
             try:
                 code = cli.main(arguments)
             except SystemExit as exit:  # argparse

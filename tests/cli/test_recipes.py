@@ -5,11 +5,15 @@ from __future__ import annotations
 import csv
 import io
 import json
+import os
+import subprocess
+import sys
 import xml.etree.ElementTree as ElementTree
 
 import pytest
 
 from service import cli
+from tests.cli.conftest import ROOT
 
 PLATE = """Smoked fish plate
 
@@ -368,3 +372,20 @@ def test_every_command_has_its_function():
     assert len(found) >= 20
     for parser in found:
         assert cli.function_of(parser.get_default("run")).__doc__.startswith(parser.prog)
+
+
+@pytest.mark.parametrize("command", [("recipe", "list"), ("own", "list", "--search", "bar")])
+def test_lists_need_no_tables_of_foods(sr28_store, command):
+    """They start in the time of a look-up in the store: what loads the tables is not even imported."""
+    asked = f"import sys; from service.cli import main; main({command!r}); print('service.wiring' in sys.modules)"
+    environment = {**os.environ, "GRAMWRIGHT_DATA_DIR": str(sr28_store.data_dir)}
+    ran = subprocess.run([sys.executable, "-c", asked], capture_output=True, env=environment, check=True, cwd=ROOT)
+    assert ran.stdout.decode().splitlines()[-1] == "False"
+
+
+def test_a_search_of_titles_minds_no_accents(kitchen_run):
+    for title in ("Crème of leek", "Cream of kale"):
+        assert kitchen_run("recipe", "save", "-", stdin=f"{title}\n\nServes 1\n1 leek".encode()).code == 0
+    for words in ("creme", "CRÈME", "Creme leek"):
+        out = kitchen_run("recipe", "list", "--search", words).out
+        assert ("Crème of leek" in out, "kale" in out) == (True, False), words

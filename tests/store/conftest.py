@@ -17,14 +17,25 @@ from importers.release import ReleaseData
 from service.store.engine import open_engine
 from service.store.url import sqlite_url
 from service.store.write import migrate, replace_release
+from tests import databases
 
 ROOT = Path(__file__).parents[2]
 Run = Callable[..., "subprocess.Popen[str]"]
 
 
 @pytest.fixture
-def empty_store(tmp_path: Path) -> Iterator[Engine]:
-    """A store without a dataset."""
+def empty_store(database_kind: str, tmp_path: Path) -> Iterator[Engine]:
+    """A store without a dataset, on each kind of database."""
+    with databases.empty_database(database_kind, tmp_path) as url:
+        engine = open_engine(url)
+        migrate(engine)
+        yield engine
+        engine.dispose()
+
+
+@pytest.fixture
+def empty_file(tmp_path: Path) -> Iterator[Engine]:
+    """A store without a dataset in an SQLite file, for what is about files."""
     engine = open_engine(sqlite_url(tmp_path / "gramwright.sqlite3"))
     migrate(engine)
     yield engine

@@ -221,7 +221,7 @@ def spoil_folder(path: Path) -> None:
 
 @pytest.mark.parametrize(("spoil", "message"), [
     (spoil_text, "is no SQLite database; move it away, or name another by GRAMWRIGHT_DATABASE_URL"),
-    (spoil_middle, "is damaged; put back a copy of it"),
+    (spoil_middle, "is damaged; put back a backup"),
     (spoil_folder, "cannot be opened or written"),
 ])
 def test_a_file_that_is_no_store_is_told_and_left_as_it_is(settings: Settings, spoil: Callable[[Path], None],

@@ -14,6 +14,8 @@ from service.settings import SETTINGS, Settings
 from service.store.engine import database_file
 from service.store.url import sqlite_url
 
+PLAIN = Settings(Path(), "", ("sr28", "pantry"), "127.0.0.1", 8750)
+
 
 def checkout(folder: Path, pyproject: str) -> Path:
     (folder / "data_cache").mkdir(parents=True)
@@ -43,21 +45,41 @@ def test_defaults_are_those_the_table_tells(tmp_path: Path) -> None:
     settings = Settings.from_environment(dict.fromkeys(told, ""), tmp_path)
     assert ",".join(settings.datasets) == told["GRAMWRIGHT_DATASETS"]
     assert (settings.host, str(settings.port)) == (told["GRAMWRIGHT_HOST"], told["GRAMWRIGHT_PORT"])
+    assert settings == dataclasses.replace(PLAIN, data_dir=settings.data_dir, database_url=settings.database_url)
+    named = ("access", "quota", "burst", "log", "working", "waiting", "request_seconds", "client_seconds")
+    assert [str(getattr(settings, name)) for name in named] == [told[f"GRAMWRIGHT_{name.upper()}"] for name in named]
+    assert (settings.cors_origins, told["GRAMWRIGHT_CORS_ORIGINS"]) == ((), "none")
 
 
 def test_the_environment_rules(tmp_path: Path) -> None:
     settings = Settings.from_environment({
         "GRAMWRIGHT_DATA_DIR": "here", "GRAMWRIGHT_DATABASE_URL": "postgresql://keeper@harbour/foods",
         "GRAMWRIGHT_DATASETS": " sr28, afcd,,sr28 ", "GRAMWRIGHT_HOST": "::1", "GRAMWRIGHT_PORT": "80"}, tmp_path)
-    assert dataclasses.astuple(settings) == (
+    assert dataclasses.astuple(settings)[:5] == (
         tmp_path / "here", "postgresql://keeper@harbour/foods", ("sr28", "afcd"), "::1", 80)
+
+
+def test_the_environment_rules_who_is_let_in_and_how_much_is_taken_on(tmp_path: Path) -> None:
+    said = {"access": "keys", "quota": "30", "burst": "3", "log": "errors", "working": "2", "waiting": "5",
+            "request_seconds": "7", "client_seconds": "8",
+            "cors_origins": "https://kitchen.example, http://[::1]:3000,,https://kitchen.example"}
+    environ = {f"GRAMWRIGHT_{name.upper()}": value for name, value in said.items()}
+    settings = Settings.from_environment(environ, tmp_path)
+    assert {name: str(getattr(settings, name)) for name in said if name != "cors_origins"} == {
+        name: value for name, value in said.items() if name != "cors_origins"}
+    assert settings.cors_origins == ("https://kitchen.example", "http://[::1]:3000")
 
 
 @pytest.mark.parametrize(("name", "value"), [
     ("GRAMWRIGHT_PORT", "eighty"), ("GRAMWRIGHT_PORT", "-1"), ("GRAMWRIGHT_PORT", "65536"),
-    ("GRAMWRIGHT_PORT", "8.5"), ("GRAMWRIGHT_PORT", "\u0663"), ("GRAMWRIGHT_DATASETS", " , ")])
+    ("GRAMWRIGHT_PORT", "8.5"), ("GRAMWRIGHT_PORT", "\u0663"), ("GRAMWRIGHT_DATASETS", " , "),
+    ("GRAMWRIGHT_ACCESS", "everybody"), ("GRAMWRIGHT_ACCESS", "Open"), ("GRAMWRIGHT_LOG", "all"),
+    ("GRAMWRIGHT_QUOTA", "0"), ("GRAMWRIGHT_BURST", "-1"), ("GRAMWRIGHT_WORKING", "many"),
+    ("GRAMWRIGHT_WAITING", "1e3"), ("GRAMWRIGHT_REQUEST_SECONDS", "9999999"), ("GRAMWRIGHT_CLIENT_SECONDS", "\u0663"),
+    ("GRAMWRIGHT_CORS_ORIGINS", "kitchen.example"), ("GRAMWRIGHT_CORS_ORIGINS", "https://kitchen.example/"),
+    ("GRAMWRIGHT_CORS_ORIGINS", "null"), ("GRAMWRIGHT_CORS_ORIGINS", "https://a.example\r\nX: 1")])
 def test_a_bad_value_is_told_by_name(tmp_path: Path, name: str, value: str) -> None:
-    with pytest.raises(InputError, match=f"{name} must"):
+    with pytest.raises(InputError, match=f"{name} (must|names)"):
         Settings.from_environment({name: value}, tmp_path)
 
 

@@ -105,7 +105,7 @@ def test_the_same_release_again_leaves_no_rest_of_the_first(invented_store: Engi
     def counts() -> dict[str, int]:
         with reading(invented_store) as connection:
             return {table.name: connection.execute(text(f"SELECT count(*) FROM {table.name}")).scalar_one()
-                    for table in schema.STORE_TABLES if not table.name.startswith("kitchen_")}
+                    for table in schema.STORE_TABLES if not table.name.startswith(("kitchen_", "api_"))}
 
     before = counts()
     replace_release(invented_store, invented_release)
@@ -148,7 +148,7 @@ def test_details_say_where_each_value_comes_from(invented_store: Engine) -> None
 
 def test_amounts_that_do_not_fit_are_told(invented_store: Engine) -> None:
     with invented_store.begin() as connection:
-        connection.execute(text("UPDATE food SET amounts = x'00' WHERE code = '90002'"))
+        connection.execute(text("UPDATE food SET amounts = :one WHERE code = '90002'"), {"one": b"\0"})
     with pytest.raises(StoreError, match="damaged"):
         load_table(invented_store, ("sr28",))
 
@@ -157,7 +157,7 @@ def test_migrations_make_what_the_schema_says(empty_store: Engine) -> None:
     with empty_store.connect() as connection:
         context = MigrationContext.configure(connection, opts={"compare_type": True})
         assert compare_metadata(context, SQLModel.metadata) == []
-        for table in schema.STORE_TABLES:
+        for table in schema.STORE_TABLES if empty_store.dialect.name == "sqlite" else ():
             migrated = connection.execute(text("SELECT sql FROM sqlite_master WHERE name = :name"),
                                           {"name": table.name}).scalar_one()
             assert ("WITHOUT ROWID" in migrated) is (table.name == "component_value")

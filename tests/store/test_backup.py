@@ -1,0 +1,269 @@
+"""Backups while the store is used, and the way back: checked, never half done, the store as it was kept."""
+
+from __future__ import annotations
+
+import sqlite3
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing
+from pathlib import Path
+from threading import Event
+
+import pytest
+from sqlalchemy import Engine
+
+from importers.release import ReleaseData
+from service.core.errors import InputError, StoreError
+from service.datasets import ensure_ready
+from service.settings import Settings
+from service.store import backup, kitchen
+from service.store.backup import back_up, restore
+from service.store.engine import database_file, open_engine
+from service.store.read import load_table
+from service.store.write import migrate, replace_release
+
+HERE = "lunch room"
+
+
+@pytest.fixture
+def store(empty_store: Engine, invented_release: ReleaseData) -> str:
+    """The URL of a store with the invented foods and one plate, on each kind of database; nobody uses it."""
+    replace_release(empty_store, invented_release)
+    save(empty_store, "Plate 1")
+    empty_store.dispose()
+    return empty_store.url.render_as_string(hide_password=False)
+
+
+def save(engine: Engine, title: str) -> None:
+    kitchen.save(engine, HERE, "recipe", title=title, body="{}", uses=["sr28:90001"])
+
+
+def titles(url: str) -> list[str]:
+    engine = open_engine(url)
+    found = [one.title for one in kitchen.all_of(engine, HERE, "recipe")]
+    assert len(load_table(engine, ("sr28",)).foods) == 3
+    engine.dispose()
+    return found
+
+
+def add(url: str, title: str) -> None:
+    engine = open_engine(url)
+    save(engine, title)
+    engine.dispose()
+
+
+def test_a_backup_brings_back_what_was_there(store: str, tmp_path: Path) -> None:
+    back_up(store, tmp_path / "copy")
+    add(store, "Plate 2")
+    kept = restore(store, tmp_path / "copy")
+    assert titles(store) == ["Plate 1"]
+    assert kept is not None
+    restore(store, kept)
+    assert titles(store) == ["Plate 1", "Plate 2"]
+
+
+def test_a_backup_is_whole_while_others_save(store: str, tmp_path: Path) -> None:
+    ended = Event()
+
+    def write() -> int:
+        engine, done = open_engine(store), 0
+        while not ended.is_set():
+            save(engine, f"Plate {done + 2}")
+            done += 1
+        engine.dispose()
+        return done
+
+    with ThreadPoolExecutor(1) as pool:
+        writing = pool.submit(write)
+        try:
+            for turn in range(3):
+                back_up(store, tmp_path / f"copy {turn}")
+        finally:
+            ended.set()
+        written = writing.result()
+    assert written
+    assert len(titles(store)) == written + 1
+    for turn in range(3):
+        restore(store, tmp_path / f"copy {turn}")
+        found = titles(store)
+        assert found == [f"Plate {number}" for number in range(1, len(found) + 1)]
+
+
+def test_a_store_in_use_is_not_replaced(store: str, tmp_path: Path) -> None:
+    back_up(store, tmp_path / "copy")
+    user = open_engine(store)
+    save(user, "Plate 2")  # its connection stays open
+    with pytest.raises(StoreError, match="is in use: stop the servers"):
+        restore(store, tmp_path / "copy")
+    user.dispose()
+    assert titles(store) == ["Plate 1", "Plate 2"]
+
+
+def test_what_is_there_is_overwritten_only_where_told(store: str, tmp_path: Path) -> None:
+    (tmp_path / "copy").write_text("something else")
+    with pytest.raises(InputError, match="is there already"):
+        back_up(store, tmp_path / "copy")
+    assert (tmp_path / "copy").read_text() == "something else"
+    back_up(store, tmp_path / "copy", overwrite=True)
+    restore(store, tmp_path / "copy")
+
+
+@pytest.mark.parametrize("content", [b"", b"no backup", b"SQLite format 3\0 and no more", b"PGDMP and no more"])
+def test_what_is_no_backup_is_refused(store: str, tmp_path: Path, content: bytes) -> None:
+    (tmp_path / "other").write_bytes(content)
+    with pytest.raises(InputError, match="is no backup of a store"):
+        restore(store, tmp_path / "other")
+    assert titles(store) == ["Plate 1"]
+    assert not list(tmp_path.glob("*.part-*"))
+
+
+def test_a_missing_program_is_named(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    monkeypatch.setattr(backup.shutil, "which", lambda program: None)
+    with pytest.raises(StoreError, match="pg_dump is not at hand: install the client programs of PostgreSQL"):
+        back_up("postgresql://nobody@127.0.0.1:1/none", tmp_path / "copy")
+    assert not list(tmp_path.iterdir())
+
+
+# ---- SQLite files ----------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def file(empty_file: Engine, invented_release: ReleaseData) -> Path:
+    replace_release(empty_file, invented_release)
+    save(empty_file, "Plate 1")
+    empty_file.dispose()
+    found = database_file(empty_file.url.render_as_string())
+    assert found
+    return found
+
+
+def settings_of(file: Path) -> Settings:
+    asked = {"GRAMWRIGHT_DATABASE_URL": f"sqlite:///{file}", "GRAMWRIGHT_DATA_DIR": str(file.parent)}
+    return Settings.from_environment(asked)
+
+
+DAMAGE = {"its head": (0, 64), "its middle": (4096, 40_000), "all of it": (0, 10**9)}
+
+
+@pytest.mark.parametrize("place", DAMAGE)
+def test_a_damaged_store_is_told_and_a_backup_brings_it_back(file: Path, tmp_path: Path, place: str) -> None:
+    url = f"sqlite:///{file}"
+    back_up(url, tmp_path / "copy")
+    start, length = DAMAGE[place]
+    content = bytearray(file.read_bytes())
+    content[start : start + length] = b"\xa5" * len(content[start : start + length])
+    file.write_bytes(content)
+    with pytest.raises(StoreError, match=r"is damaged; put back a backup|is no SQLite database"):
+        titles_or_error(file)
+    with pytest.raises((StoreError, InputError), match=r"damaged|no SQLite database|no backup"):
+        back_up(url, tmp_path / "of the damaged")
+    assert not (tmp_path / "of the damaged").exists()
+    kept = restore(url, tmp_path / "copy")
+    assert kept is not None
+    assert kept.read_bytes()[100:] == bytes(content[100:])  # the head says how it was last opened
+    assert titles(url) == ["Plate 1"]
+
+
+def titles_or_error(file: Path) -> None:
+    engine = ensure_ready(settings_of(file))
+    try:
+        load_table(engine, ("sr28",))
+        kitchen.all_of(engine, HERE, "recipe")
+    finally:
+        engine.dispose()
+
+
+def test_a_backup_of_a_newer_version_is_refused(file: Path, tmp_path: Path) -> None:
+    back_up(f"sqlite:///{file}", tmp_path / "copy")
+    with closing(sqlite3.connect(tmp_path / "copy")) as copy, copy:
+        copy.execute("UPDATE alembic_version SET version_num = '9999'")
+    with pytest.raises(InputError, match="newer than"):
+        restore(f"sqlite:///{file}", tmp_path / "copy")
+
+
+def test_a_backup_needs_a_store(tmp_path: Path) -> None:
+    with pytest.raises(StoreError, match="nothing to back up"):
+        back_up(f"sqlite:///{tmp_path / 'none.sqlite3'}", tmp_path / "copy")
+
+
+def test_a_backup_restores_where_there_is_no_store(file: Path, tmp_path: Path) -> None:
+    back_up(f"sqlite:///{file}", tmp_path / "copy")
+    assert restore(f"sqlite:///{tmp_path / 'elsewhere.sqlite3'}", tmp_path / "copy") is None
+    assert titles(f"sqlite:///{tmp_path / 'elsewhere.sqlite3'}") == ["Plate 1"]
+
+
+def test_a_full_disk_leaves_no_half_of_a_backup(file: Path, small_disk) -> None:
+    folder = small_disk("size=64k")
+    with pytest.raises(StoreError, match="the disk is full"):
+        back_up(f"sqlite:///{file}", folder / "copy")
+    assert not list(folder.iterdir())
+
+
+# ---- migrations, clocks ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("version", ["0001", "0002", "0003", "0004", "0005", "0006"])
+def test_a_migration_that_is_interrupted_is_repeated(
+    database_kind: str, tmp_path: Path, version: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from alembic.migration import MigrationContext
+
+    from tests import databases
+
+    class Killed(BaseException):
+        pass
+
+    real = MigrationContext._in_connection_transaction, MigrationContext.run_migrations
+
+    def run(self: MigrationContext, **more: object) -> None:
+        steps = self._migrations_fn
+
+        def until_then(heads: object, context: object) -> object:
+            for step in steps(heads, context):  # type: ignore[misc]
+                if step.revision.revision == version:
+                    raise Killed
+                yield step
+
+        self._migrations_fn = until_then  # type: ignore[assignment]
+        real[1](self, **more)
+
+    with databases.empty_database(database_kind, tmp_path) as url:
+        engine = open_engine(url)
+        with monkeypatch.context() as patched:
+            patched.setattr(MigrationContext, "run_migrations", run)
+            with pytest.raises(Killed):
+                migrate(engine)
+        migrate(engine)
+        migrate(engine)
+        save(engine, "Plate")
+        engine.dispose()
+
+
+def test_several_processes_migrate_once(database_kind: str, tmp_path: Path) -> None:
+    from tests import databases
+
+    with databases.empty_database(database_kind, tmp_path) as url:
+        engines = [open_engine(url) for _ in range(4)]
+        with ThreadPoolExecutor(4) as pool:
+            list(pool.map(migrate, engines))
+        save(engines[0], "Plate")
+        for engine in engines:
+            engine.dispose()
+
+
+def test_a_clock_that_jumps_back_changes_no_order(empty_store: Engine, monkeypatch: pytest.MonkeyPatch) -> None:
+    from datetime import UTC, datetime
+
+    class Clock(datetime):
+        years = iter((2030, 1999, 2026, 1980))
+
+        @classmethod
+        def now(cls, tz: object = None) -> datetime:
+            return datetime(next(cls.years), 1, 1, tzinfo=UTC)
+
+    monkeypatch.setattr(kitchen, "datetime", Clock)
+    for turn in range(4):
+        kitchen.save(empty_store, HERE, "recipe", title=f"Plate {turn}", body="{}", number=1 if turn else None)
+    found = kitchen.revisions(empty_store, HERE, "recipe", 1)
+    assert [one.title for one in found] == ["Plate 0", "Plate 1", "Plate 2", "Plate 3"]
+    assert kitchen.get(empty_store, HERE, "recipe", 1).title == "Plate 3"
+    assert [kitchen.get(empty_store, HERE, "recipe", 1, at=one.change) for one in found] == found
