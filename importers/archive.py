@@ -21,7 +21,7 @@ LARGEST = 16 * 2**30  # bytes of all members; the fullest known publication expa
 SMALL = 2**28  # bytes that a member may have whatever its ratio: padding with blank rows packs very well
 RATIO = 200  # of unpacked to packed bytes; published tables of figures pack 3 to 30 to one
 
-DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError)
+DAMAGED = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError)
 
 
 class Files(Protocol):

@@ -301,14 +301,14 @@ def _length(answer: httpx.Response, begun: int) -> int | None:
     """The length of the whole file as the server announces it."""
     if answer.status_code == 206:
         total = answer.headers["content-range"].rpartition("/")[2]
-        return int(total) if total.isdigit() else None
+        return int(total) if total.isdecimal() and len(total) < 20 else None
     said = answer.headers.get("content-length", "")
-    return int(said) if said.isdigit() else None
+    return int(said) if said.isdecimal() and len(said) < 20 else None
 
 
 def _retry_after(answer: httpx.Response) -> float:
     said = answer.headers.get("retry-after", "")
-    if said.isdigit():
+    if said.isdecimal():
         return float(said)
     try:
         return max(0.0, parsedate_to_datetime(said).timestamp() - time.time())

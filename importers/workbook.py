@@ -18,15 +18,17 @@ import openpyxl  # type: ignore[import-untyped]
 import xlrd  # type: ignore[import-untyped]
 from openpyxl.utils.exceptions import InvalidFileException  # type: ignore[import-untyped]
 
-from importers.archive import open_files
+from importers.archive import DAMAGED, open_files
 from importers.check import Findings
 from importers.headed import Row
 
 LARGEST = 2**29  # unpacked bytes of an .xlsx, itself a zip; the largest in use has 16 million
+# What their readers raise at bytes that are no workbook, found by fuzzing: a torn one fails anywhere in them.
 DAMAGED_XLS = (
-    xlrd.XLRDError, xlrd.compdoc.CompDocError, struct.error, LookupError, ValueError, TypeError, AssertionError,
+    *DAMAGED, xlrd.XLRDError, xlrd.compdoc.CompDocError, struct.error, LookupError, ValueError, TypeError,
+    ArithmeticError, AttributeError, AssertionError,
 )
-DAMAGED_XLSX = (zipfile.BadZipFile, InvalidFileException, ParseError, EOFError, LookupError, ValueError, OSError)
+DAMAGED_XLSX = (*DAMAGED, InvalidFileException, ParseError, LookupError, ValueError, TypeError, RuntimeError, OSError)
 
 
 def read_workbook(path: Path, suffix: str, findings: Findings) -> tuple[str, bytes]:

@@ -79,8 +79,8 @@ def _counts(files: Files) -> Mapping[str, int]:
     if COUNTS not in files.sizes():
         return {}
     with files.open(COUNTS) as stream:
-        rows = list(csv.reader(stream.read().decode("utf-8-sig").splitlines()))
-    return {row[0]: int(row[1]) for row in rows[1:] if len(row) == 2 and row[1].isdigit()}
+        rows = list(csv.reader(stream.read().decode("utf-8-sig", errors="replace").splitlines()))
+    return {row[0]: int(row[1]) for row in rows[1:] if len(row) == 2 and row[1].isdecimal()}
 
 
 @contextmanager

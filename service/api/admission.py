@@ -242,6 +242,6 @@ def _has_body(request: Request) -> bool:
     """Whether a body is on its way that is worth waiting for: not one that will be refused, nor one not yet wanted."""
     said = request.headers
     announced = said.get("content-length", "")
-    if "expect" in said or (announced.isdigit() and int(announced) > BODY_LIMIT):
+    if "expect" in said or (announced.isdecimal() and int(announced[:20]) > BODY_LIMIT):
         return False
     return announced not in ("", "0") or "transfer-encoding" in said

@@ -60,7 +60,12 @@ def create_app(catalogue: Catalogue, access: AccessRules | None = None, limits: 
         openapi_url=None, docs_url=None, redoc_url=None, redirect_slashes=False, lifespan=_running,
     )  # fmt: skip
     app.state.catalogue, app.state.shelf, app.state.ring = catalogue, Shelf(catalogue), access.ring
-    app.state.metrics, app.state.stopping = Metrics(app.version, lambda: catalogue.resolver().table.releases), False
+    app.state.stopping = False
+    app.state.metrics = Metrics(
+        app.version,
+        lambda: catalogue.resolver().table.releases,
+        lambda: {"lines": catalogue.resolver().remembered},
+    )
     for routes in (resolutions, foods, recipes, outputs, choices, tables):
         app.include_router(routes.router, prefix="/v1")
     app.include_router(health.router)

@@ -58,7 +58,7 @@ async def read_body(request: Request) -> bytes:
 async def begin_body(request: Request, *, enough: int) -> tuple[bytes, bool]:
     """The body until it has more bytes than `enough`, and whether that is all of it; 413 as with `read_body`."""
     announced = request.headers.get("content-length", "")
-    if announced.isdigit() and int(announced) > BODY_LIMIT:
+    if announced.isdecimal() and int(announced[:20]) > BODY_LIMIT:
         raise too_large_refusal()
     chunks, size, more = list[bytes](), 0, True
     while more and size <= enough:

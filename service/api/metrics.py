@@ -48,9 +48,14 @@ def forget_worker(process: int) -> None:
 
 
 class Metrics:
-    """The figures of one app; `releases` tells which releases answer."""
+    """The figures of one app; `releases` tells which releases answer, `caches` those of its own by name."""
 
-    def __init__(self, version: str, releases: Callable[[], Iterable[Release]]) -> None:
+    def __init__(
+        self,
+        version: str,
+        releases: Callable[[], Iterable[Release]],
+        caches: Callable[[], Mapping[str, Any]] = dict,
+    ) -> None:
         from prometheus_client import (
             CollectorRegistry,
             Counter,
@@ -62,7 +67,7 @@ class Metrics:
 
         disable_created_metrics()  # type: ignore[no-untyped-call]
         own = self._registry = CollectorRegistry(auto_describe=False)
-        self._releases, self._version = releases, version
+        self._releases, self._version, self._caches = releases, version, caches
         self._requests = Histogram(
             "gramwright_request_seconds", "Time from a request's headers to the end of its answer.",
             ("method", "route", "status"), buckets=BUCKETS, registry=own,
@@ -104,7 +109,7 @@ class Metrics:
 
     def _look_at_caches(self) -> None:
         self._next_look = monotonic() + _CACHES_SECONDS
-        for name, cached in _CACHES.items():
+        for name, cached in {**_CACHES, **self._caches()}.items():
             info = cached.cache_info()
             for place, (counter, now) in enumerate(((self._hits, info.hits), (self._misses, info.misses))):
                 before = self._seen.get((name, place), 0)

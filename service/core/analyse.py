@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Literal
 
 from service.core.amount import Amount, MeasureWords
@@ -100,6 +101,8 @@ class Tables:
     plain_words: frozenset[str]
 
 
+# Answers that a resolver keeps for `recall`; each takes some 3 KB.
+MOST_REMEMBERED, REMEMBERED_LENGTH, FEW_COMPONENTS = 8_000, 200, 12
 _KITCHEN_IDS = frozenset({"own", "recipe"})
 _CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
 
@@ -124,6 +127,22 @@ class Resolver:
         self._known: dict[int, KnownAmounts] = {}
         self._columns = {component.tagname: place for place, component in enumerate(table.components)}
         self._unknown = dict.fromkeys(self._columns)
+        self.remembered = lru_cache(MOST_REMEMBERED)(self._remember)
+
+    def recall(
+        self, line: str, *, components: Sequence[str] | None = None, kitchen: Kitchen | None = None
+    ) -> LineResult:
+        """As `resolve`, from memory where the same was asked lately: for servers, which are asked it again and again.
+
+        Kept are lines of an ordinary length with a few components that mean the same in every kitchen.
+        """
+        asked = tuple(components or ())
+        if kitchen or len(line) > REMEMBERED_LENGTH or len(asked) > FEW_COMPONENTS or asked == ("all",):
+            return self.resolve(line, components=components, kitchen=kitchen)
+        return self.remembered(line, asked)
+
+    def _remember(self, line: str, components: tuple[str, ...]) -> LineResult:
+        return self.resolve(line, components=components)
 
     def resolve(
         self,

@@ -76,7 +76,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     if (flat | words) & _BONELESS:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
-        text=" ".join(token.text for token in clause.before) or phrases[0].text,
+        text=_text(clause.before) or phrases[0].text or _text(everything),
         amount=amount,
         phrases=tuple(phrase for phrase in phrases if phrase.tokens),
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
@@ -86,6 +86,10 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
     return _yielded(part)
+
+
+def _text(tokens: Sequence[Token]) -> str:
+    return " ".join(token.text for token in tokens)
 
 
 def _tokens(clause: Clause, others: Sequence[Clause]) -> list[Token]:

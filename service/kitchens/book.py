@@ -237,11 +237,12 @@ class Book:
 
     def document(self, kind: store.Kind, food_id: str) -> store.Document:
         """The document of a food id, as this book reads it; NotFoundError where there is none."""
-        prefix, _, number = food_id.partition(":")
-        if prefix != kind or not number.isdigit():
+        prefix, _, text = food_id.partition(":")
+        number = store.number_in(text)
+        if prefix != kind or number is None:
             raise NotFoundError(f"no food has the id {food_id!r}", pointer="/food")
         try:
-            return store.get(self._engine, self.name, kind, int(number), at=self.change)
+            return store.get(self._engine, self.name, kind, number, at=self.change)
         except NotFoundError as error:
             raise NotFoundError(str(error), pointer="/food") from None
 

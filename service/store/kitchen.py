@@ -151,10 +151,16 @@ def _check_uses(connection: Connection, kitchen: str, food_id: str, uses: Sequen
         waiting += [one for one in inner if one.startswith("recipe:")]
 
 
+def number_in(text: str) -> int | None:
+    """The number of a kitchen's document, None where the text is none that a kitchen gives."""
+    return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else None
+
+
 def _number_of(food_id: str) -> tuple[Kind, int] | None:
     """The kind and number of what a kitchen holds, None for a food of the tables."""
-    kind, _, number = food_id.partition(":")
-    return (kind, int(number)) if kind in ("own", "recipe") and number.isdigit() else None  # type: ignore[return-value]
+    kind, _, text = food_id.partition(":")
+    number = number_in(text)
+    return (kind, number) if kind in ("own", "recipe") and number is not None else None  # type: ignore[return-value]
 
 
 def _latest(connection: Connection, kitchen: str, kind: Kind, number: int) -> Document:

@@ -266,3 +266,17 @@ def test_any_mix_of_words_is_answered_alike_each_time(resolver: Resolver, words:
             assert part.grams.high is not None
             assert part.grams.low <= part.grams.value * (1 + 1e-9)
             assert part.grams.value <= part.grams.high * (1 + 1e-9)
+
+
+@pytest.mark.parametrize("components", [None, ("CHOCDF", "FIBTG"), ("all",)])
+def test_what_is_remembered_is_what_would_be_resolved(resolver: Resolver, components: tuple[str, ...] | None) -> None:
+    lines = ["200 g smoked haddock", "1 onion", "no such thing", "", "salt " * 100]
+    wanted = [resolver.resolve(line, components=components) for line in lines]
+    for _ in range(2):
+        assert [resolver.recall(line, components=components) for line in lines] == wanted
+    assert resolver.remembered.cache_info().currsize <= resolver.remembered.cache_info().maxsize
+
+
+def test_a_line_is_remembered_for_each_choice_of_components(resolver: Resolver) -> None:
+    few, more = (resolver.recall("2 eggs", components=asked) for asked in (("FAT",), ("FAT", "PROCNT")))
+    assert [list(found.parts[0].components) for found in (few, more)] == [["FAT"], ["FAT", "PROCNT"]]

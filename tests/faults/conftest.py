@@ -55,7 +55,7 @@ class Server:
         assert self.process.poll() is None, log.read_text()
         return False
 
-    def wait(self, seconds: float = 30) -> None:
+    def wait(self, seconds: float = 60) -> None:
         """Until it answers."""
         statuses: list[int] = []
 

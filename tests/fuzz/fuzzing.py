@@ -62,7 +62,10 @@ def fuzz(name: str, *, seconds: int, corpus: Path | None = None, finds: Path | N
         for folder in (learnt, kept):
             folder.mkdir(parents=True, exist_ok=True)
         command = [sys.executable, "-m", "tests.fuzz.fuzzing", name, str(seconds), str(learnt), str(kept)]
-        told = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, errors="replace", check=False)
+        told = subprocess.run(
+            command, cwd=ROOT, capture_output=True, text=True, errors="replace", check=False,
+            env={**os.environ, "TMPDIR": scratch},  # the fuzzer ends without tidying up
+        )  # fmt: skip
         return _report(told, kept)
 
 

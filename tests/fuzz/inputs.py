@@ -7,6 +7,7 @@ an own food, lines, media types, search words.
 from __future__ import annotations
 
 import asyncio
+import atexit
 import json
 import os
 import shutil
@@ -55,6 +56,7 @@ DOORS: Mapping[str, Door] = {
     "json lines": Door("POST", "/v1/resolutions", "application/jsonl"),
     "accept": Door("GET", "/v1/components", header="accept"),
     "content type": Door("POST", "/v1/resolutions", header="content-type"),
+    "content length": Door("POST", "/v1/resolutions", header="content-length"),
     "if none match": Door("GET", "/v1/components", header="if-none-match"),
     "accept encoding": Door("GET", "/v1/components", header="accept-encoding"),
     "search": Door("GET", "/v1/foods", query="search"),
@@ -69,6 +71,7 @@ def catalogue() -> Catalogue:
     settings = Settings.from_environment(os.environ, Path.cwd())
     ensure_ready(settings).dispose()
     folder = Path(tempfile.mkdtemp(prefix="fuzz-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
     shutil.copy(str(database_file(settings.database_url)), folder / DATABASE_NAME)
     opened = open_catalogue(
         replace(settings, data_dir=folder, database_url=sqlite_url(folder / DATABASE_NAME), log="errors")

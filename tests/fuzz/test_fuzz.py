@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from service.core.errors import DataError
 from service.settings import Settings
 from tests.fuzz import fuzzing, importers, inputs, lines
 
@@ -77,12 +78,43 @@ def test_numbers_of_any_length_are_read(line: str) -> None:
     lines.check(line[:900].encode())
 
 
+def test_a_workbook_torn_anywhere_is_told() -> None:
+    """Data that cannot be unpacked was an error of zlib, a member packed in an unknown way one of zipfile."""
+    whole = importers.workbook_file()["table.xlsx"]
+    for place in range(0, len(whole), len(whole) // 60):
+        importers.check_workbook(whole[:place] + b"xxxxxxxx" + whole[place + 8 :])
+        importers.check_workbook(whole[:place])
+
+
+def test_a_zip_of_a_version_to_come_is_told(tmp_path: Path) -> None:
+    packed = importers.Edited({"FOOD NAME.csv": b"kelp"}, b",", [(0, b"PK")])
+    path = importers.written(packed, tmp_path / "cnf")
+    data = bytearray(path.read_bytes())
+    data[data.index(b"PK\x01\x02") + 6] = 0xFF
+    path.write_bytes(data)
+    with pytest.raises(DataError, match="damaged"):
+        importers.PUBLICATIONS["cnf"].read(path)
+    importers.check_workbook(bytes(data))
+
+
+def test_a_part_without_a_name_still_says_what_it_is_of() -> None:
+    assert [part.text for part in lines.resolver().read("juice with t he drained 60 ml lime").parts] != ["juice", ""]
+
+
+# Numbers by str.isdigit() that int() does not take, or no database.
+NO_NUMBERS = ("own:²".encode(), "recipe:²".encode(), b"own:" + b"9" * 30)
+
 # Inputs that came out as another error than the project's own: target -> input
 LAWLESS = [
     ("inputs", b'choices\n":["12","m00}]}'),
     ("importers", b"branded\nc 0 1 8 0.0000001\nc 0 2 0 x"), ("importers", b"branded\nc 3 1 0 x"),
     ("importers", b"foundation\nc 11 5 10 2024-13-45\nc 7 1 10 "), ("importers", b"branded\nc 8 2 2 2024-13-45"),
     ("importers", b"branded\nc 7 4 10 inf\nc 2 2 9 99999"), ("importers", b"branded\ne 2 1686"),
+    ("importers", b"foundation of 2019\nb 0 64 \xf6"),
+    *(("inputs", b'choice\n{"phrase":"mayo","food":"%s"}' % food) for food in NO_NUMBERS),
+    *(("inputs", b'recipe\n{"title":"Plate","sections":[{"lines":[{"text":"1 egg","food":"%s"}]}]}' % food)
+      for food in NO_NUMBERS),
+    ("inputs", b"content length\n\xb2"), ("inputs", b"content length\n" + b"9" * 1400),
 ]  # fmt: skip
 
 

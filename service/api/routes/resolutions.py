@@ -109,7 +109,7 @@ def streamed(
             line = read_record(parse_json(record, line=number), number)
         except HTTPException as error:
             return encode(error_payload(number, _detail(error))) + b"\n"
-        result = resolver.resolve(line, components=components, kitchen=kitchen)
+        result = resolver.recall(line, components=components, kitchen=kitchen)
         count(result.outcome)
         return encode(line_payload(result)) + b"\n"
 
@@ -131,7 +131,7 @@ async def resolved(
     components = asked.given_components()
     end = time.monotonic() + SPELL_SECONDS
     for line in asked.given_lines():
-        result = resolver.resolve(line, components=components, kitchen=kitchen)
+        result = resolver.recall(line, components=components, kitchen=kitchen)
         count(result.outcome)
         yield result
         if time.monotonic() > end:
