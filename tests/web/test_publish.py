@@ -179,7 +179,7 @@ def test_card_and_description_are_in_the_readers_units(desk: Desk) -> None:
     desk.page.select_option("#units", "oz kJ")
     desk.until("document.querySelector('#card')?.shadowRoot?.textContent.includes(' oz')")
     card = desk.page.evaluate("document.querySelector('#card').shadowRoot.querySelector('.list').textContent")
-    assert card.endswith("3.5 oz")
+    assert card.strip().endswith("3.5 oz")
     assert card_rows(desk)["Energy"] == [f"{found:.0f} kJ"]
     desk.text_of("#description", f"energy {found:.0f} kJ")
     assert "kJ" not in fetched(desk, recipe, "description")
