@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import logging
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from threading import Event, Thread
@@ -57,6 +57,24 @@ def _lasting_objects() -> Iterator[None]:
     finally:
         if was_on:
             gc.enable()
+
+
+@contextmanager
+def looking(look: Callable[[], None], *, seconds: float, name: str) -> Iterator[None]:
+    """Have a thread of this name look every so often what others changed in the store."""
+    ended = Event()
+
+    def follow() -> None:
+        while not ended.wait(seconds):
+            look()
+
+    thread = Thread(target=follow, name=name, daemon=True)
+    thread.start()
+    try:
+        yield
+    finally:
+        ended.set()
+        thread.join()
 
 
 class Catalogue:
@@ -140,22 +158,15 @@ class Catalogue:
     @contextmanager
     def following(self, *, seconds: float = FOLLOWING_SECONDS) -> Iterator[None]:
         """Look every so often whether another release was activated, off the path of requests."""
-        ended = Event()
-        thread = Thread(target=self._follow, args=(ended, seconds), name="releases", daemon=True)
-        thread.start()
-        try:
+        with looking(self._look, seconds=seconds, name="releases"):
             yield
-        finally:
-            ended.set()
-            thread.join()
 
-    def _follow(self, ended: Event, seconds: float) -> None:
-        while not ended.wait(seconds):
-            try:
-                if self.refresh():
-                    LOG.info("another release answers now")
-            except GramwrightError as error:
-                LOG.error("the releases before go on answering: %s", error)
+    def _look(self) -> None:
+        try:
+            if self.refresh():
+                LOG.info("another release answers now")
+        except GramwrightError as error:
+            LOG.error("the releases before go on answering: %s", error)
 
     def _check(self, datasets: Sequence[str]) -> None:
         stored = [release.dataset for release in self.releases()]
@@ -177,9 +188,14 @@ class Catalogue:
         lent = tuple(self._lent(tagname, lender, chosen) for tagname, lender in table.borrowed.get(food_id, {}).items())
         return replace(found, values=(*found.values, *lent)) if lent else found
 
-    def around(self, food_id: str) -> tuple[Sequence[Component], Sequence[Release]]:
-        """The components and releases by which a food is shown: those in use, else those of the food's own dataset."""
-        table, dataset = self.resolver().table, food_id.partition(":")[0]
+    def around(
+        self, food_id: str, *, table: FoodTable | None = None
+    ) -> tuple[Sequence[Component], Sequence[Release]]:
+        """The components and releases by which a food is shown: those in use, else those of the food's own dataset.
+
+        `table` is that of `details`: another release may be activated between the two.
+        """
+        table, dataset = self.resolver().table if table is None else table, food_id.partition(":")[0]
         if any(one.dataset == dataset for one in table.releases):
             return table.components, table.releases
         if dataset == PANTRY:

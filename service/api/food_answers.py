@@ -49,7 +49,8 @@ def food_answer(request: Request, id: str) -> Response:
     if kind == "recipe":
         return tagged_answer(request, recipe_food(shelf_of(request).book(), f"recipe:{number_of(id)}"), private=True)
     catalogue = catalogue_of(request)
-    return tagged_answer(request, food_payload(catalogue.details(id), *catalogue.around(id)))
+    table = catalogue.resolver().table
+    return tagged_answer(request, food_payload(catalogue.details(id, table=table), *catalogue.around(id, table=table)))
 
 
 def own_number(request: Request, id: str) -> int:

@@ -23,7 +23,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from hashlib import blake2b
 from secrets import token_bytes
-from threading import Event, Thread
 
 from argon2 import PasswordHasher
 from argon2.exceptions import InvalidHashError, VerificationError
@@ -33,6 +32,7 @@ from service.core.errors import GramwrightError, InputError
 from service.store import keys as store
 from service.store.keys import StoredKey
 from service.store.kitchen import DEFAULT_KITCHEN
+from service.wiring import looking
 
 SCOPES = ("read", "write", "maintain")
 # How often a worker looks whether keys were made or revoked.
@@ -123,21 +123,14 @@ class KeyRing:
     @contextmanager
     def following(self, *, seconds: float = FOLLOWING_SECONDS) -> Iterator[None]:
         """Look every so often whether keys were made or revoked, off the path of requests."""
-        ended = Event()
-        thread = Thread(target=self._follow, args=(ended, seconds), name="key-ring", daemon=True)
-        thread.start()
-        try:
+        with looking(self._look, seconds=seconds, name="key-ring"):
             yield
-        finally:
-            ended.set()
-            thread.join()
 
-    def _follow(self, ended: Event, seconds: float) -> None:
-        while not ended.wait(seconds):
-            try:
-                self.refresh()
-            except GramwrightError as error:
-                LOG.error("the keys before stay in force: %s", error)
+    def _look(self) -> None:
+        try:
+            self.refresh()
+        except GramwrightError as error:
+            LOG.error("the keys before stay in force: %s", error)
 
     def seen(self, key: str) -> StoredKey | None:
         """A good key that was checked before; None for any other, which may still be good."""

@@ -25,8 +25,8 @@ _NOUNS = frozenset({"word", "measure"})
 _ADDING = frozenset({"with", "in"})
 # The value of a word that denies what follows it ("not", "rather than").
 DENYING = "denied"
-# What is taken of a fruit: "juice of 1 lemon", "zest from 1 orange".
 CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
+# What is taken of a fruit: "juice of 1 lemon", "zest from 1 orange".
 TAKEN = {"juice": "juice", "juiced": "juice", "zest": "zest", "zested": "zest", "rind": "zest"}
 
 
