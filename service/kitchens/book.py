@@ -118,7 +118,7 @@ class _Read:
 
 
 # The figures by which ways to serve and revisions are compared, beside net carbohydrate.
-COMPARED = ("ENERC_KCAL", "PROCNT", "FAT", "CHOCDF", "FIBTG")
+COMPARED = ("ENERC_KCAL", "ENERC_KJ", "PROCNT", "FAT", "CHOCDF", "FIBTG")
 
 
 def serving_differences(worked: Worked, serving: Serving) -> dict[str, Difference]:

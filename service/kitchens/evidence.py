@@ -14,7 +14,7 @@ from service.core.uncertainty import LABELLED, NET, UNSTATED, Term, Uncertainty,
 from service.kitchens.book import Book
 
 # Figures that get a range, beside net carbohydrate.
-RANGED = ("ENERC_KCAL", "PROCNT", "FAT", "CHOCDF", "FIBTG")
+RANGED = ("ENERC_KCAL", "ENERC_KJ", "PROCNT", "FAT", "CHOCDF", "FIBTG")
 
 
 @dataclass(frozen=True, slots=True)

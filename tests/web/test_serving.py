@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
-from tests.web.conftest import CHOWDER, Desk
-from tests.web.test_figures import amount_text, figure_of, plain, total
+import pytest
+
+from tests.web.conftest import CHOWDER, GAPS, Desk
+from tests.web.test_figures import amount_text, figure_of, plain, ticket, total
 from tests.web.test_kitchen import save
 
 ROWS = {
@@ -103,3 +106,67 @@ def test_a_line_left_out_stays_struck_through_save_and_reload(desk: Desk) -> Non
     assert desk.page.locator("del.row__said").count() == 0
     desk.page.keyboard.press("u")
     desk.until("document.querySelectorAll('del.row__said').length === 1")
+
+
+@pytest.mark.parametrize("energy", ["kcal", "kJ"])
+def test_a_difference_in_energy_is_in_the_readers_unit(desk: Desk, energy: str) -> None:
+    desk.weigh(CHOWDER)
+    add(desk, "with yogurt", servings="3", swap=("200 ml double cream", "200 ml plain yogurt"))
+    desk.page.select_option("#units", f"g {energy}")
+    desk.page.check("input[name=way][value='with yogurt']", force=True)
+    answer = desk.api("GET", f"/recipes/{save(desk)}/nutrition")
+    changed = variant_of(answer, "with yogurt")["difference_per_serving"][f"ENERC_{energy.upper()}"]
+    assert changed < 0
+    assert plain(ticket(desk)["Energy"][1]) == f"{changed:.0f}"
+    assert desk.page.locator("#ticket .t--ENERC td small").count() == 2  # the 95 % ranges of both ways
+
+
+OTHER = {"g kcal": r"\d (?:oz|kJ)\b", "oz kJ": r"\bkcal\b"}
+
+
+@pytest.mark.parametrize("units", OTHER)
+def test_no_unit_is_shown_that_the_reader_did_not_choose(desk: Desk, units: str) -> None:
+    """Ledger, ticket, beam, bench with an own food, ways, saved recipes, own foods; labels follow the law instead."""
+    page = desk.page
+    desk.api("POST", "/foods", json={"description": "Quay rusk", "components": {"ENERC_KCAL": 400}})
+    page.select_option("#units", units)
+    desk.weigh(GAPS)
+    add(desk, "with yogurt", swap=("200 ml double cream", "200 ml plain yogurt"))
+    page.check("input[name=way][value='with yogurt']", force=True)
+    page.check("input[name=component][value=ENERC]", force=True)
+    page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
+    bench = desk.bench("leek")
+    bench.get_by_role("button", name="Enter an own food").click()
+    bench.get_by_label("Own weight").fill("2")
+    desk.until("document.querySelector('.bench__result b')")
+    desk.until("[...document.querySelectorAll('.offer__value')].every(one => one.textContent !== '…')")
+    assert re.findall(OTHER[units], page.inner_text("#weigh-room")) == []
+    assert page.inner_text(".own-food__fields span").strip() == units.split()[1]
+    desk.page.keyboard.press("Escape")
+    save(desk)
+    assert re.findall(OTHER[units], page.inner_text("#weigh-room")) == []
+    for room in ("recipes", "choices", "foods"):
+        desk.open(f"#/{room}")
+        page.locator("#room h1").wait_for()
+        desk.settle()
+        assert re.findall(OTHER[units], page.inner_text("#room")) == [], room
+
+
+def test_an_own_food_is_entered_in_kilojoules(desk: Desk) -> None:
+    """1 kcal = 4.184 kJ (thermochemical calorie, ISO 80000-5); what was typed is what is kept."""
+    desk.page.select_option("#units", "g kJ")
+    desk.open("#/foods")
+    desk.page.locator("#own-new-name").fill("Quay rusk")
+    desk.page.fill("#own-new-ENERC", "1500")
+    desk.page.get_by_role("button", name="Keep it").click()
+    card = desk.page.locator(".cards > li", has_text="Quay rusk")
+    card.wait_for()
+    assert "energy 1500 kJ" in card.inner_text()
+    found = desk.api("GET", f"/foods/{card.locator('small').first.inner_text()}")
+    assert found["form"]["components"] == {"ENERC_KJ": 1500}
+    desk.page.select_option("#units", "g kcal")
+    desk.open()
+    desk.open("#/foods")
+    desk.page.get_by_role("button", name="Change Quay rusk").click()
+    field = card.locator("input[id$=-ENERC]")
+    assert (field.input_value(), card.locator(".own-food__fields span").first.inner_text()) == ("1500", "kJ")

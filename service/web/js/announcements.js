@@ -1,7 +1,7 @@
 // What a screen reader is told, once each.
 import { $ } from './dom.js';
 
-const spoken = text => text.replace(/(\d)–(\d)/g, '$1 to $2').replace('→', 'becomes');
+const spoken = text => text.replace(/(\d)–(\d)/g, '$1 to $2').replaceAll('→', 'becomes');
 
 export function say(text) {
   const place = $('said');

@@ -3,7 +3,7 @@ import { button, choice, h, mark, notches } from './dom.js';
 import { say } from './announcements.js';
 import * as api from './api.js';
 import { change, component, placeOf, state } from './state.js';
-import { figure, gramsIn, inUnit, massUnit, number, ratioText, read, tagOf, weight, withUnit } from './figures.js';
+import { figure, gramsIn, inUnit, massUnit, number, ratioText, read, reworded, tagOf, weight, withUnit } from './figures.js';
 import { STATES, ways } from './view.js';
 import { ownFood } from './own_food.js';
 import { busy } from './weigh.js';
@@ -16,7 +16,7 @@ let standing = null;
 export function bench(line, id, acts) {
   const now = { answer: state.answer, text: line.text, n: line.n, mass: state.mass };
   if (Object.entries(now).some(([name, value]) => standing?.[name] !== value)) standing = { ...now, box: built(line, id, acts) };
-  standing.box.querySelector('.bench__food')?.dispatchEvent(new Event('rescale'));
+  standing.box.querySelector('.bench__food')?.dispatchEvent(new Event('rescale', { bubbles: true }));
   return standing.box;
 }
 export const closeBench = () => { standing = null; };
@@ -30,7 +30,7 @@ function built(line, id, acts) {
   const always = part?.text ? h('input', { type: 'checkbox', id: `always-${line.n}` }) : null;
   const close = () => acts.toggle(line.n);
   const take = () => takeIt(line, draft, always?.checked ? part.text : null, acts);
-  return h('div', { class: 'bench', id, role: 'group', 'aria-label': `Bench: ${line.text}`, on: { keydown: event => { if (event.key === 'Escape') { event.stopPropagation(); close(); } } } },
+  return h('div', { class: 'bench', id, role: 'group', 'aria-label': `Bench: ${line.text}`, on: { keydown: event => { if (event.key === 'Escape') { event.stopPropagation(); close(); } }, rescale: compare.again } },
     why(line),
     line.parts.length > 1 ? splitter(line, acts) : foods(line, draft, set),
     scales(line, draft, set),
@@ -131,7 +131,7 @@ function scales(line, draft, set) {
   if (food) api.food(food).then(found => measures.replaceChildren(...found.measures.slice(0, 8).map(one => button([`${one.amount} ${one.measure}`, h('b', {}, `${weight(one.grams)} ${state.mass}`)], () => { own.value = inUnit(one.grams); set({ grams: one.grams }); }, { class: 'measure' }))), () => {});
   const text = h('input', { type: 'text', id: `text-${line.n}`, dir: 'auto', maxlength: 1000, value: line.text, on: { input: event => set({ text: event.target.value }) } });
   return h('fieldset', { class: 'bench__weight' }, h('legend', {}, 'Weighs'),
-    h('p', { class: 'bench__rule' }, h('b', {}, grams?.rule || (line.kind === 'not_food' ? 'a note' : 'no rule')), h('span', {}, grams?.basis ?? '')),
+    h('p', { class: 'bench__rule' }, h('b', {}, grams?.rule || (line.kind === 'not_food' ? 'a note' : 'no rule')), h('span', {}, reworded(grams?.basis ?? ''))),
     h('p', { class: 'own' }, h('label', { for: own.id }, 'Own weight'), own, h('span', {}, `${massUnit()}, edible part, whole recipe`)), measures,
     h('p', { class: 'field' }, h('label', { for: text.id }, 'As written'), text),
     cooked(line, draft, set));
@@ -180,20 +180,21 @@ function leaveOut(line, acts) {
 
 /** Weigh the recipe as it would be, and say what would change; nothing is kept. */
 function comparison(line, draft, place) {
-  let late = null, asked = null;
+  let late = null, asked = null, last = null;
   const show = async () => {
     asked?.abort();
     asked = new AbortController();
     const form = structuredClone(state.form);
     Object.assign(placeOf(form, line.n).line, draft);
     try {
-      const answer = await api.preview(form, { signal: asked.signal });
-      place.replaceChildren(...consequence(answer));
+      last = await api.preview(form, { signal: asked.signal });
+      compare.again();
     } catch (error) {
       if (error.name !== 'AbortError') place.replaceChildren(error instanceof api.Offline ? 'What it would change is not known until the service answers.' : error.message);
     }
   };
   const compare = () => { clearTimeout(late); late = setTimeout(show, PAUSE); };
+  compare.again = () => { if (last) place.replaceChildren(...consequence(last)); };
   return compare;
 }
 

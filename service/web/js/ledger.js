@@ -49,7 +49,7 @@ export function drawBars() {
     scale(place, line, top, way);
   }
   for (const section of seen) $(`sum-${section.id}`)?.replaceChildren(...sum(section));
-  standing()?.dispatchEvent(new Event('rescale'));
+  standing()?.dispatchEvent(new Event('rescale', { bubbles: true }));
   drawFoot(way);
 }
 /** Draw the bar of a row where it is not that already. */

@@ -2,7 +2,7 @@
 import { $, choice, h } from './dom.js';
 import { say } from './announcements.js';
 import { change, state } from './state.js';
-import { gramsIn, inUnit, massUnit } from './figures.js';
+import { gramsIn, inUnit, massUnit, reworded } from './figures.js';
 
 const POLYOLS = [['all', 'all polyols off'], ['half', 'half the polyols off'], ['by name', 'erythritol off, half the others'], ['none', 'no polyols off']];
 
@@ -20,6 +20,6 @@ export function drawMakes(acts) {
     field('makes-factor', 'or cooked : raw', made.factor, (form, text) => { form.yield.factor = amount(text); if (text) form.yield.cooked_grams = null; }, number),
     choice('makes-net', 'Net carbohydrate', POLYOLS, net.polyols, value => set('makes-net', form => { form.net_carbohydrate.polyols = value; })),
     h('label', { class: 'tick' }, h('input', { type: 'checkbox', id: 'makes-allulose', checked: net.allulose, on: { change: event => set('makes-allulose', form => { form.net_carbohydrate.allulose = event.target.checked; }) } }), ' allulose off too'),
-    h('p', { class: 'hint' }, [...state.answer.weight.notes, state.answer.weight.basis, `net: ${state.answer.per_serving.net_carbohydrate.formula}`].join('; '), '.'));
+    h('p', { class: 'hint' }, [...[...state.answer.weight.notes, state.answer.weight.basis].map(reworded), `net: ${state.answer.per_serving.net_carbohydrate.formula}`].join('; '), '.'));
   if (held?.startsWith('makes-')) $(held)?.focus();
 }

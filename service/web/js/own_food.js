@@ -1,15 +1,9 @@
 // An own food from its packet: an empty field is not known, never 0.
 import { button, h } from './dom.js';
 import * as api from './api.js';
+import { tagOf } from './figures.js';
 
-export const FIELDS = [['ENERC_KCAL', 'Energy', 'kcal'], ['FAT', 'Fat', 'g'], ['PROCNT', 'Protein', 'g'], ['CHO', 'Carbohydrate', 'g'], ['FIBTG', 'Fibre', 'g'], ['POLYL', 'Polyols', 'g']];
-
-/** The form of the API from what was typed; `CHO` goes to the tagname of the packet's basis. */
-export function ownFoodBody(name, values, basis) {
-  const components = {};
-  for (const [key] of FIELDS) if (values[key] !== '') components[key === 'CHO' ? (basis === 'total' ? 'CHOCDF' : 'CHOAVLDF') : key] = Number(values[key]);
-  return { description: name, basis: '100 g', carbohydrate_basis: basis, components };
-}
+const FIELDS = [['ENERC', 'Energy', ''], ['FAT', 'Fat', 'g'], ['PROCNT', 'Protein', 'g'], ['CHO', 'Carbohydrate', 'g'], ['FIBTG', 'Fibre', 'g'], ['POLYL', 'Polyols', 'g']];
 
 export function ownFood(line, name, use) {
   const id = `own-${line.n}`, told = h('p', { class: 'own-food__told', role: 'status' });
@@ -28,19 +22,22 @@ export function ownFood(line, name, use) {
     h('p', { class: 'own-food__name' }, h('label', { for: title.id }, 'Name'), title), fields.box, told, button('Choose this own food', save));
 }
 
-/** The fields of a packet; `read` gives the body for the API and which of the five are still missing. */
+/** The fields of a packet; `read` gives the body for the API and which of the five are still missing, `rest`
+    what no field shows. Energy stands as the packet has it, a new one in the reader's unit; `CHO` goes to the tagname of the packet's basis. */
 export function fieldsOf(id, given = {}, basis = 'total') {
-  const of = key => given[key === 'CHO' ? (basis === 'total' ? 'CHOCDF' : 'CHOAVLDF') : key];
-  const inputs = FIELDS.map(([key, word, unit]) => [key, word, h('input', { id: `${id}-${key}`, type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: of(key) ?? '' }), unit]);
+  const energy = tagOf('ENERC') in given ? tagOf('ENERC') : ['ENERC_KCAL', 'ENERC_KJ'].find(tag => tag in given) ?? tagOf('ENERC');
+  const tag = (key, of) => ({ ENERC: energy, CHO: of === 'total' ? 'CHOCDF' : 'CHOAVLDF' })[key] ?? key;
+  const inputs = FIELDS.map(([key, word, unit]) => [key, word, h('input', { id: `${id}-${key}`, type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: given[tag(key, basis)] ?? '' }), unit || (energy === 'ENERC_KJ' ? 'kJ' : 'kcal')]);
   const radio = (value, word) => h('label', { class: 'tick' }, h('input', { type: 'radio', name: `${id}-basis`, value, checked: value === basis }), ` ${word}`);
   const box = h('div', {},
     h('div', { class: 'own-food__fields' }, inputs.map(([key, word, input, unit]) => h('p', {}, h('label', { for: `${id}-${key}` }, word), input, h('span', {}, unit)))),
     h('fieldset', { class: 'own-food__basis' }, h('legend', {}, 'The packet’s carbohydrate'), radio('total', 'includes fibre (US)'), radio('available', 'leaves fibre out (EU, UK)')),
     h('p', { class: 'hint' }, 'Leave a field empty where the packet is silent. Empty means not known, never 0.'));
   const read = name => {
-    const values = Object.fromEntries(inputs.map(([key, , input]) => [key, input.value]));
+    const basis = box.querySelector('input[type=radio]:checked').value, typed = inputs.filter(([, , input]) => input.value !== '');
     const missing = inputs.filter(([key, , input]) => key !== 'POLYL' && input.value === '').map(([, word]) => word.toLowerCase());
-    return { body: ownFoodBody(name, values, box.querySelector('input[type=radio]:checked').value), missing };
+    return { body: { description: name, basis: '100 g', carbohydrate_basis: basis, components: Object.fromEntries(typed.map(([key, , input]) => [tag(key, basis), Number(input.value)])) }, missing };
   };
-  return { box, read };
+  const rest = Object.fromEntries(Object.entries(given).filter(([name]) => ![energy, 'FAT', 'PROCNT', 'CHOCDF', 'CHOAVLDF', 'FIBTG', 'POLYL'].includes(name)));
+  return { box, read, rest };
 }

@@ -3,7 +3,7 @@ import { say } from './announcements.js';
 import * as api from './api.js';
 import { keepDraft, keepOutbox, outbox } from './drafts.js';
 import { state } from './state.js';
-import { clock, massUnit, weight } from './figures.js';
+import { clock, massUnit, number, tagOf, weight } from './figures.js';
 import * as notices from './notices.js';
 import { failed } from './weigh.js';
 
@@ -42,8 +42,8 @@ function done(recipe, acts) {
   state.saved = seenAs(recipe);
   keepDraft();
   acts.saved(recipe);
-  const others = recipe.changed.map(one => one.title);
-  if (others.length) notices.show('done', `Saved as revision ${recipe.revision}.`, `It changed the figures of ${others.join(', ')}.`);
+  const others = recipe.changed.map(impact);
+  if (others.length) notices.show('done', `Saved as revision ${recipe.revision}.`, `It changed the figures of ${others.join('; ')}.`);
   say(`Saved as revision ${recipe.revision}${others.length ? `; it changed the figures of ${others.length} other recipes` : ''}`);
 }
 
@@ -65,6 +65,13 @@ export function flush(acts) {
     }
   });
 }
+/** A recipe that a change reached, with a serving's energy and net carbohydrate before and after. */
+export function impact({ title, before, after }) {
+  const pair = (key, unit, word) => { const [old, now] = [before, after].map(one => one?.[tagOf(key)] == null ? 'not known' : number(one[tagOf(key)], unit)); return old === now ? '' : `${word} ${old} → ${now} ${unit}`; };
+  const said = [pair('ENERC', state.energy, 'energy'), pair('net', 'g', 'net carbohydrate')].filter(Boolean);
+  return said.length ? `${title} (${said.join(', ')})` : title;
+}
+
 const drop = item => keepOutbox(outbox().filter(one => one.id !== item.id));
 
 /** Somebody else saved in between: both are offered, neither is overwritten. */
@@ -80,7 +87,7 @@ const gone = acts => notices.show('error', 'This recipe was deleted elsewhere.',
 
 /** Which lines one recipe has and the other has not. */
 export function lineChanges(one, other) {
-  const texts = form => form.sections.flatMap(section => section.lines.map(line => [line.text, line.food, line.grams && `${weight(line.grams)} ${massUnit()}`, line.treatment, line.left_out && 'left out'].filter(Boolean).join(', ')));
+  const texts = form => form.sections.flatMap(section => section.lines.map(line => [line.text, line.food, line.grams && `${weight(line.grams)} ${massUnit()}`, line.treatment, line.share_eaten < 1 && `${Math.round(1000 * line.share_eaten) / 10} % eaten`, line.optional && 'a topping', line.left_out && 'left out'].filter(Boolean).join(', ')));
   const [before, after] = [texts(one), texts(other)];
   const without = (list, rest) => { const left = [...rest]; return list.filter(text => { const at = left.indexOf(text); if (at < 0) return true; left.splice(at, 1); return false; }); };
   return { gone: without(before, after), come: without(after, before) };

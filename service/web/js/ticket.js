@@ -1,7 +1,7 @@
 // The weigh ticket: totals of a serving, plain, what the toppings add, with toppings; and the stub on a narrow screen.
 import { $, h, mark } from './dom.js';
 import { state } from './state.js';
-import { clock, count, figure, number, percents, ratioText, read, withUnit } from './figures.js';
+import { clock, count, figure, number, percents, ratioText, read, tagOf, withUnit } from './figures.js';
 import { lines, looks } from './ledger.js';
 import { wayBeside, wayNow, ways } from './view.js';
 
@@ -57,27 +57,24 @@ function entry(word, key, unit, plain, other) {
   const [base, full] = [plain, other].map(way => way && read(way.per_serving, key));
   return [h('tr', { class: `t--${key}` },
     h('th', { scope: 'row' }, word, ' ', h('small', {}, unit), key === 'net' ? h('small', { class: 'note', title: base.formula }, 'total − fibre') : null),
-    cell(base, unit, range(plain, key), 't__plain'), other ? [h('td', { class: 't__add' }, added(key, unit, other)), cell(full, unit, range(other, key), 't__dressed')] : null),
+    cell(base, unit, range(plain, key, unit), 't__plain'), other ? [h('td', { class: 't__add' }, added(key, unit, other)), cell(full, unit, range(other, key, unit), 't__dressed')] : null),
   other ? h('tr', { class: 't__line', 'aria-hidden': 'true' }, h('td', { colspan: 4 }, h('span', { class: 'split', css: { '--c': `var(--c-${key})`, '--p': `${full.known > 0 ? Math.min(100, 100 * base.known / full.known) : 100}%` } }, h('i', {}), h('i', {})))) : null];
 }
 const cell = (total, unit, around, cls) => h('td', { class: cls }, figure(total, unit, BRIEF), around && total.value !== null ? h('small', {}, around) : null);
 
-/** The 95 % range of the API where it is wide enough to be seen; there is none in kilojoules. */
-function range(way, key) {
-  if (key === 'ENERC' && state.energy === 'kJ') return '';
-  const found = state.answer.ledger.uncertainty[way.name]?.[key === 'net' ? 'net_carbohydrate' : key === 'ENERC' ? 'ENERC_KCAL' : key];
+/** The 95 % range of the API where it is wide enough to be seen. */
+function range(way, key, unit) {
+  const found = state.answer.ledger.uncertainty[way.name]?.[tagOf(key)];
   if (!found) return '';
-  const unit = key === 'ENERC' ? 'kcal' : 'g', [low, high] = [number(Math.max(0, found.low), unit), number(found.high, unit)];
+  const [low, high] = [number(Math.max(0, found.low), unit), number(found.high, unit)];
   return low === high ? '' : `${low}–${high}`;
 }
 
 function added(key, unit, other) {
   if (other.name === 'with everything') { const total = read(state.answer.ledger.optional, key), text = figure(total, unit, BRIEF); return /^[\d]/.test(text) ? `+${text}` : text; }
-  // The difference in energy is published in kilocalories alone.
-  const energy = key === 'ENERC', tag = { net: 'net_carbohydrate', ENERC: 'ENERC_KCAL' }[key] ?? key, of = energy ? 'kcal' : unit;
-  const value = other.difference_per_serving[tag], bounds = other.difference_bounds?.[tag], signed = one => `${one > 0 ? '+' : ''}${number(one, of)}`;
-  if (value === null && (bounds?.low == null || bounds.high == null)) return 'not known';
-  return `${value === null ? `${signed(bounds.low)} to ${signed(bounds.high)}` : signed(value)}${energy && state.energy === 'kJ' ? ' kcal' : ''}`;
+  const value = other.difference_per_serving[tagOf(key)], bounds = other.difference_bounds[tagOf(key)], signed = one => `${one > 0 ? '+' : ''}${number(one, unit)}`;
+  if (value == null && (bounds?.low == null || bounds.high == null)) return 'not known';
+  return value == null ? `${signed(bounds.low)} to ${signed(bounds.high)}` : signed(value);
 }
 
 function ratioRow(basis, plain, other) {

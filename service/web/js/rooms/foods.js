@@ -5,6 +5,7 @@ import * as api from '../api.js';
 import { tagOf } from '../figures.js';
 import * as notices from '../notices.js';
 import { state } from '../state.js';
+import { impact } from '../saving.js';
 import { fieldsOf } from '../own_food.js';
 
 export async function foods(room, acts, search = '') {
@@ -30,7 +31,7 @@ function entry(one, again, acts) {
     await again();
     notices.show('done', `${one.description} is deleted.`, '', [['Take it back', () => acts.guard(() => api.post('/foods', one.form).then(again))]]);
   });
-  const value = (tag, unit) => { const found = one.components[tag]?.value; return found === null || found === undefined ? 'not known' : `${found} ${unit}`; };
+  const value = (tag, unit) => { const found = one.components[tag]?.value; return found === null || found === undefined ? 'not known' : `${Number(found.toFixed(unit === 'g' ? 2 : 0))} ${unit}`; };
   return h('li', {}, h('div', { class: 'cards__head' }, h('h2', { dir: 'auto' }, one.description), h('small', {}, one.id)),
     h('p', {}, `In 100 g: energy ${value(tagOf('ENERC'), state.energy)}, fat ${value('FAT', 'g')}, protein ${value('PROCNT', 'g')}, total carbohydrate ${value('CHOCDF', 'g')}, fibre ${value('FIBTG', 'g')}.`),
     one.findings.length ? h('ul', { class: 'findings' }, one.findings.map(found => h('li', {}, found.text))) : null,
@@ -42,12 +43,11 @@ function editor(id, one, again, acts) {
   const fields = fieldsOf(id, one?.form.components, one?.form.carbohydrate_basis);
   const save = () => acts.guard(async () => {
     const { body } = fields.read(name.value.trim());
-    const kept = one ? { ...one.form, ...body, basis: one.form.basis, components: { ...rest(one.form.components), ...body.components } } : body;
+    const kept = one ? { ...one.form, ...body, basis: one.form.basis, components: { ...fields.rest, ...body.components } } : body;
     const saved = one ? await api.put(`/foods/${one.id}`, kept, one.revision) : await api.post('/foods', kept);
     await again();
-    say(`${saved.description} is kept. ${saved.changed?.length ? `It changed ${saved.changed.map(user => user.title).join(', ')}.` : ''}`);
+    say(`${saved.description} is kept. ${saved.changed?.length ? `It changed ${saved.changed.map(impact).join('; ')}.` : ''}`);
   });
   return h('div', { class: 'own-food' }, h('p', { class: 'own-food__name' }, h('label', { for: name.id }, 'Name'), name), one && one.form.basis !== '100 g' ? h('p', {}, `These are of ${one.form.basis}.`) : null, fields.box, button('Keep it', save, { class: 'main' }));
 }
-const EDITED = new Set(['ENERC_KCAL', 'FAT', 'PROCNT', 'CHOCDF', 'CHOAVLDF', 'FIBTG', 'POLYL']);
-const rest = components => Object.fromEntries(Object.entries(components).filter(([tag]) => !EDITED.has(tag)));
+

@@ -61,6 +61,9 @@ async function revisions(one, more, acts) {
 
 function changes(before, after) {
   const { gone, come } = lineChanges(before, after);
-  const fields = ['title', 'servings', 'yield', 'net_carbohydrate', 'variants'].filter(name => JSON.stringify(before[name]) !== JSON.stringify(after[name])).map(name => name.replace('_', ' '));
+  const said = value => typeof value === 'object' ? '' : ` ${value}`, other = name => JSON.stringify(before[name]) !== JSON.stringify(after[name]);
+  const fields = ['title', 'servings', 'yield', 'net_carbohydrate', 'variants'].filter(other).map(name => name.replace('_', ' ') + (said(before[name]) && `${said(before[name])} →${said(after[name])}`));
+  const heads = form => form.sections.map(section => [section.name, section.optional]);
+  if (JSON.stringify(heads(before)) !== JSON.stringify(heads(after))) fields.push('sections');
   return [...gone.map(text => h('li', {}, h('del', { dir: 'auto' }, text))), ...come.map(text => h('li', {}, h('ins', { dir: 'auto' }, text))), fields.length ? h('li', {}, `changed: ${fields.join(', ')}`) : null];
 }
