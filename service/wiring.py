@@ -15,6 +15,8 @@ from service.core.analyse import Resolver
 from service.core.borrowing import with_borrowed
 from service.core.errors import GramwrightError, NotFoundError
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, FoodTable, Release, as_gtin
+from service.core.nutrients import plain_amounts
+from service.core.total_carbohydrate import TOTAL, total_carbohydrate, with_total, with_totals
 from service.datasets import ensure_ready
 from service.settings import Settings
 from service.store.read import (
@@ -130,9 +132,8 @@ class Catalogue:
         return self._resolver_over(self.datasets, chosen={dataset: release})
 
     def _resolver_over(self, datasets: Sequence[str], *, chosen: Mapping[str, str] = _ACTIVE) -> Resolver:
-        table = with_borrowed(
-            load_table(self.engine, datasets, beside={PANTRY: self._pantry.table}, chosen=chosen)
-        )
+        table = load_table(self.engine, datasets, beside={PANTRY: self._pantry.table}, chosen=chosen)
+        table = with_totals(with_borrowed(table))
         tables = self._tables
         if PANTRY in datasets:
             tables = with_pantry(tables, self._pantry, {food.id for food in table.foods})
@@ -178,7 +179,8 @@ class Catalogue:
     def details(self, food_id: str, *, table: FoodTable | None = None) -> FoodDetails:
         """One food with the origin of its values, from the releases that answer; NotFoundError for an unknown id.
 
-        `table` is that of another resolver that the answer is to agree with. Values that the table borrows come last.
+        `table` is that of another resolver that the answer is to agree with. Values that the table borrows or that are
+        worked out come last.
         """
         if food_id.startswith(f"{PANTRY}:"):
             return self._pantry.details(food_id)
@@ -186,7 +188,8 @@ class Catalogue:
         chosen = {one.dataset: one.release for one in table.releases}
         found = food_details(self.engine, food_id, chosen=chosen)
         lent = tuple(self._lent(tagname, lender, chosen) for tagname, lender in table.borrowed.get(food_id, {}).items())
-        return replace(found, values=(*found.values, *lent)) if lent else found
+        found = replace(found, values=(*found.values, *lent)) if lent else found
+        return _with_total(found, self._release_of(food_id, table))
 
     def around(
         self, food_id: str, *, table: FoodTable | None = None
@@ -201,7 +204,13 @@ class Catalogue:
         if dataset == PANTRY:
             return table.components, (self._pantry.release,)
         components, release = described(self.engine, dataset)
-        return components, (release,)
+        return with_total(components), (release,)
+
+    def _release_of(self, food_id: str, table: FoodTable) -> Release:
+        """The release that a food is shown from."""
+        dataset = food_id.partition(":")[0]
+        used = next((one for one in table.releases if one.dataset == dataset), None)
+        return described(self.engine, dataset)[1] if used is None else used
 
     def with_gtin(self, text: str) -> tuple[FoodEntry, ...]:
         """The foods with the number of a bar code, of every dataset in the store; none where the text is no number."""
@@ -226,6 +235,19 @@ class Catalogue:
     def stored_releases(self) -> tuple[Release, ...]:
         """Every release in the store, those too that do not answer, then the pantry's."""
         return (*stored_releases(self.engine), self._pantry.release)
+
+
+def _with_total(found: FoodDetails, release: Release) -> FoodDetails:
+    """The food with the total carbohydrate that its publisher leaves out, or the reason why it is not known."""
+    values = {value.tagname: value for value in found.values}
+    if release.carbohydrate_basis == "total" or TOTAL.tagname in values:
+        return found
+    limits = {tagname: value.amount for tagname, value in values.items() if value.qualifier}
+    total = total_carbohydrate(plain_amounts(found.values), limits)
+    if total.amount is None:
+        return replace(found, reasons={TOTAL.tagname: f"the publisher gives no value; {total.text}"})
+    derived = ComponentValue(TOTAL.tagname, total.amount, 0, None, "derived", total.text, "", "")
+    return replace(found, values=(*found.values, derived))
 
 
 def open_catalogue(settings: Settings, *, progress: Progress | None = None) -> Catalogue:

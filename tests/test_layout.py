@@ -48,6 +48,7 @@ CORE = [
     "gram_weight",
     "food_choice",
     "nutrients",
+    "total_carbohydrate",
     "health",
     "uncertainty",
     "cooking",

@@ -29,6 +29,7 @@ from service.core.nutrients import (
 )
 
 Payload = dict[str, Any]
+NO_VALUE = "the publisher gives no value"
 
 
 def encode(payload: object) -> bytes:
@@ -79,6 +80,7 @@ def part_payload(part: PartResult) -> Payload:
         "grams": grams_payload(part.grams) if part.grams else None,
         "components": {tagname: shown(amount) for tagname, amount in part.components.items()},
         **({"borrowed": part.borrowed} if part.borrowed else {}),
+        **({"derived": part.derived} if part.derived else {}),
         "optional": part.optional,
         "by": part.by,
         "reasons": part.reasons,
@@ -193,7 +195,7 @@ def coverage_notes(coverage: Coverage, totals: Totals, lines: Sequence[LineResul
         notes.append(f"Optional, and counted: {_lines(coverage.optional)}.")
     if coverage.unread:
         notes.append(f"Taken for a title or a note since no word is known, and not counted: {_lines(coverage.unread)}.")
-    return [*notes, *_borrowed_notes(lines)]
+    return [*notes, *_borrowed_notes(lines), *_derived_notes(lines)]
 
 
 def _borrowed_notes(lines: Sequence[LineResult]) -> list[str]:
@@ -208,6 +210,22 @@ def _borrowed_notes(lines: Sequence[LineResult]) -> list[str]:
     return [
         f"{_lines(numbers).capitalize()}: {', '.join(tagnames)} of {food} borrowed from {lender}, the same food."
         for (food, lender), (tagnames, numbers) in lent.items()
+    ]
+
+
+def _derived_notes(lines: Sequence[LineResult]) -> list[str]:
+    """Which components of a food no publisher gives, with the formula, one sentence a food and component."""
+    found: dict[tuple[str, str, str], list[int]] = {}
+    for number, line in enumerate(lines, 1):
+        for part in line.parts:
+            for tagname, formula in part.derived.items():
+                if not part.components.get(tagname):
+                    continue
+                numbers = found.setdefault((part.food.id if part.food else "", tagname, formula), [])
+                numbers += [number] if number not in numbers else []
+    return [
+        f"{_lines(numbers).capitalize()}: {tagname} of {food} is not published; {formula} (in 100 g)."
+        for (food, tagname, formula), numbers in found.items()
     ]
 
 
@@ -282,7 +300,10 @@ def food_payload(details: FoodDetails, components: Iterable[Component], releases
         **{name: said for name, said in names.items() if said},
         **_doubts(details, mine[0].carbohydrate_basis if mine else "total"),
         "components": {
-            component.tagname: value_payload(component, values.get(component.tagname)) for component in components
+            component.tagname: value_payload(
+                component, values.get(component.tagname), unknown=details.reasons.get(component.tagname, NO_VALUE)
+            )
+            for component in components
         },
         "net_carbohydrate": net_payload(details.values, mine[0].carbohydrate_basis if mine else "total"),
         "langual": [{"code": code, "text": text} for code, text in details.langual],
@@ -316,11 +337,11 @@ def described_food(food: FoodEntry) -> Payload:
     }
 
 
-def value_payload(component: Component, value: ComponentValue | None) -> Payload:
-    """One component of a food with the origin of its value."""
+def value_payload(component: Component, value: ComponentValue | None, *, unknown: str = NO_VALUE) -> Payload:
+    """One component of a food with the origin of its value; `unknown` says why there is none."""
     named = {"name": component.name, "unit": component.unit}
     if value is None:
-        return {"value": None, **named, "reason": "the publisher gives no value"}
+        return {"value": None, **named, "reason": unknown}
     if value.qualifier:
         named["reason"] = "a trace" if value.qualifier == "trace" else f"below {value.amount:g} {component.unit}"
     return {

@@ -137,6 +137,11 @@ class PartAnswer(BaseModel):
         description="Tagname to the id of the entry that lends this component: the food's own table gives it for no "
         "food, and its publisher says that both are the same food. Left out where nothing is borrowed.",
     )
+    derived: dict[str, str] = Field(
+        {},
+        description="Tagname to the formula of a component that the publisher does not give, worked out from what it "
+        "gives for 100 g, as total carbohydrate from available carbohydrate and fibre. Left out where nothing is.",
+    )
     optional: bool
     by: By = Field(description="Who chose the food, where it was not found in the tables.")
     reasons: list[str]

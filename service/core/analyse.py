@@ -45,6 +45,7 @@ class PartResult:
     named  the tables know the name, or a word of it as a food, though perhaps no entry for it
     by     who chose the food, where it was not found in the tables: see `By`
     borrowed  of `components`, those that come from the same food in another table: tagname -> id of that entry
+    derived   of `components`, those that are worked out from published ones: tagname -> the formula per 100 g
     """
 
     text: str
@@ -60,6 +61,7 @@ class PartResult:
     named: bool = False
     by: By = ""
     borrowed: Mapping[str, str] = field(default_factory=dict)
+    derived: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +178,7 @@ class Resolver:
         if _unread(line, parts):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)
-        return LineResult(line, weakest([part.outcome for part in parts]), self._with_lenders(parts))
+        return LineResult(line, weakest([part.outcome for part in parts]), self._with_origins(parts))
 
     def read(self, line: str) -> IngredientLine:
         """A line read into parts, not yet matched with the tables."""
@@ -186,14 +188,19 @@ class Resolver:
         """Whether a line is a heading or title by its words; one that is too long to be read is none."""
         return len(line) <= LINE_LIMIT and why_no_food(line, self.vocabulary, self._tables.measures) == "a heading"
 
-    def _with_lenders(self, parts: tuple[PartResult, ...]) -> tuple[PartResult, ...]:
-        """The parts with the entries that lend them components, where the table has any such."""
-        return tuple(map(self._with_lender, parts)) if self.table.borrowed else parts
+    def _with_origins(self, parts: tuple[PartResult, ...]) -> tuple[PartResult, ...]:
+        """The parts with what is borrowed or worked out of their components, where the table has any such."""
+        return tuple(map(self._with_origin, parts)) if self.table.borrowed or self.table.derived else parts
 
-    def _with_lender(self, part: PartResult) -> PartResult:
-        lent = self.table.borrowed.get(part.food.id, {}) if part.food is not None else {}
-        taken = {tagname: lender for tagname, lender in lent.items() if part.components.get(tagname) is not None}
-        return replace(part, borrowed=taken) if taken else part
+    def _with_origin(self, part: PartResult) -> PartResult:
+        borrowed, derived = (self._told(part, origins) for origins in (self.table.borrowed, self.table.derived))
+        return replace(part, borrowed=borrowed, derived=derived) if borrowed or derived else part
+
+    @staticmethod
+    def _told(part: PartResult, origins: Mapping[str, Mapping[str, str]]) -> Mapping[str, str]:
+        """The origins of those components that the part has."""
+        told = origins.get(part.food.id, {}) if part.food is not None else {}
+        return {tagname: origin for tagname, origin in told.items() if part.components.get(tagname) is not None}
 
     def _wanted(self, components: Sequence[str] | None) -> Mapping[str, int]:
         if not components:
@@ -222,7 +229,7 @@ class Resolver:
         result = self._chosen(part, food, columns, "by hand", line)
         if grams is not None:
             result = self._with_grams(result, food, columns, grams)
-        return LineResult(line, result.outcome, self._with_lenders((result,)))
+        return LineResult(line, result.outcome, self._with_origins((result,)))
 
     def _parsed(self, line: str, kitchen: Kitchen) -> tuple[IngredientLine, Mapping[str, tuple[str, str, bool]]]:
         """The line read with stand-ins for the kitchen's names; a name that is but part of a phrase is left."""

@@ -22,6 +22,7 @@ from service.core.health import of_food
 from service.core.measure import to_celsius
 from service.core.nutrients import ERYTHRITOL, POLYOLS, NetConvention, Total, net_of_food, net_terms
 from service.core.text import fold, singular
+from service.core.total_carbohydrate import TOTAL
 
 # The components that a reader looks at, in plain words; a gap in another shows in that figure's bounds only.
 MAIN = {
@@ -116,6 +117,7 @@ def cautions(
         *_gaps(dish, figures),
         *_odd(dish, servings),
         *_doubtful(dish, figures),
+        *_derived(dish, figures),
         *_below_zero(dish.ingredients, figures, net or NetConvention()),
         *_meaning(figures),
         *_polyols(dish, figures),
@@ -199,6 +201,21 @@ def _doubtful(dish: Dish, figures: Figures) -> Iterator[Caution]:
             if kind != "measures":
                 said = f"The table's figures of {one.food.description} do not add up: {text}. Look at its package."
                 yield Caution("doubtful entry", said, _OWN_SUM, (one.line,))
+
+
+def _derived(dish: Dish, figures: Figures) -> Iterator[Caution]:
+    """Foods whose total carbohydrate no publisher gives: it is of another kind than totals by difference."""
+    place = next((at for at, total in enumerate(figures.components) if total.tagname == TOTAL.tagname), None)
+    held = [] if place is None else [one for one in dish.ingredients if TOTAL.tagname in one.derived]
+    parts = [one for one in held if one.row is not None and one.row[place] > 0]
+    if parts:
+        named = _named(one.food.description for one in parts if one.food is not None)
+        text = (
+            f"Total carbohydrate of {named} is not published: it is worked out, as available carbohydrate and fibre or "
+            "as what the other parts leave of 100 g. Tables that publish it take it by difference. Net carbohydrate "
+            "rests on published figures alone."
+        )
+        yield Caution("derived value", text, "INFOODS tagnames CHOCDF, CHOAVLDF, CHOAVL, FIBTG", _lines(parts))
 
 
 def _below_zero(parts: Iterable[Ingredient], figures: Figures, net: NetConvention) -> Iterator[Caution]:

@@ -55,13 +55,15 @@ class Spread:
 class Composition:
     """What 100 g of a food hold: a row over the larder's columns, NaN where unknown.
 
-    limits  upper bounds of unknown amounts by tagname, where the table says that they are below a limit or a trace
+    limits   upper bounds of unknown amounts by tagname, where the table says that they are below a limit or a trace
+    derived  formulas of amounts that the publisher does not give, by tagname
     """
 
     food: FoodEntry
     row: Array
     basis: CarbohydrateBasis = "total"
     limits: Mapping[str, float] = field(default_factory=dict)
+    derived: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +97,7 @@ class Ingredient:
     water      grams of water that the dish gained per gram raw, beside what `row` says (a loss is negative)
     notes      what cooking did, in plain words
     limits     upper bounds of unknown amounts by tagname; of a food that its line cooks there are none
+    derived    formulas of amounts in 100 g raw that the publisher does not give, by tagname
     fried      it took up frying fat, which `row` counts
     span       bounds of `factor` by the tables of cooking, as shares of it
     least      `row` at its least and at its `fullest`, where the tables of cooking give a span; None: `row` itself
@@ -113,6 +116,7 @@ class Ingredient:
     notes: tuple[str, ...] = ()
     most: float | None = None
     limits: Mapping[str, float] = field(default_factory=dict)
+    derived: Mapping[str, str] = field(default_factory=dict)
     least: Array | None = None
     fullest: Array | None = None
     fried: bool = False
@@ -230,6 +234,7 @@ def _single(taken: Taken, eaten: Spread | None, treatment: str | None, larder: L
         check=taken.check,
         most=taken.most,
         limits=composition.limits,
+        derived=composition.derived,
     )
     if not treatment:
         return plain

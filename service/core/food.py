@@ -106,6 +106,7 @@ class FoodDetails:
     original_name  the publisher's name in its own language, "" where the description is that name
     linked         ids of the same food in other datasets, by the publisher's own statement
     gtin           the number in the bar code of a packaged product, of 14 digits
+    reasons        why components that might have been worked out are unknown, by tagname
     """
 
     food: FoodEntry
@@ -115,6 +116,7 @@ class FoodDetails:
     original_name: str = ""
     linked: tuple[str, ...] = ()
     gtin: str = ""
+    reasons: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +150,8 @@ class FoodTable:
     `amounts[i, j]` is the amount of `components[j]` in 100 g of `foods[i]`; NaN where the publisher gives no plain
     figure. `limits` are upper bounds of values that are below a limit or a trace: food id -> tagname -> amount;
     `links` are ids of the same food in other datasets, by the publisher's statement: food id -> ids; `borrowed` are
-    amounts that come along such a link: food id -> tagname -> the id of the food it comes from.
+    amounts that come along such a link: food id -> tagname -> the id of the food it comes from; `derived` are amounts
+    that no publisher gives, worked out from those that it gives: food id -> tagname -> the formula with its figures.
     """
 
     foods: tuple[FoodEntry, ...]
@@ -158,6 +161,7 @@ class FoodTable:
     limits: Mapping[str, Mapping[str, float]] = field(default_factory=dict)
     links: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     borrowed: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    derived: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
     @property
     def bases(self) -> Mapping[str, CarbohydrateBasis]:

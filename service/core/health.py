@@ -16,11 +16,10 @@ from dataclasses import dataclass
 
 from service.core.food import FoodEntry, FoodTable, HouseholdMeasure
 from service.core.nutrients import AVAILABLE, AVAILABLE_SUM, GENERAL_FACTORS
+from service.core.total_carbohydrate import MOST_OFF, summed
 
+# By difference their sum is 100 g but for rounding and what is not listed, as acids.
 PROXIMATES = ("WATER", "PROCNT", "FAT", "ASH", "CHOCDF")
-# Grams in 100 g; 95 to 105 g is acceptable by the FAO/INFOODS Guidelines for Checking Food Composition Data prior to
-# Publication (2012), from memory. By difference the sum is 100 g but for rounding and what is not listed, as acids.
-MOST_OFF = 5.0
 # Grams of protein that are no analysis but a value lost where 100 g lack some: SR28 gives 0.01 g for 19 packaged breads
 # (NDB 28377 to 28396).
 LOST, LOST_OFF = 0.01, 2.0
@@ -63,7 +62,7 @@ def of_food(food: FoodEntry, known: Mapping[str, float], *, total: bool) -> tupl
 
 
 def _composition(known: Mapping[str, float], *, total: bool) -> Iterator[tuple[str, str]]:
-    yield from _proximates(known)
+    yield from _proximates(known if total or "CHOCDF" in known else {**known, **summed(known)})
     yield from _energy(known, total=total)
     if total and "CHOCDF" in known and known.get("FIBTG", 0.0) > known["CHOCDF"] + FIBRE_OVER:
         yield "fibre", f"{known['FIBTG']:g} g of fibre in {known['CHOCDF']:g} g of total carbohydrate"

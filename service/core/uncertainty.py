@@ -13,11 +13,12 @@ how well the mean is known, not how one piece differs from another.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from service.core.food import ComponentValue
+from service.core.food import CarbohydrateBasis, ComponentValue
+from service.core.nutrients import carbohydrate_of
 
 # Share of the value where the publisher gives no standard error, by dataset and source code. USDA's codes: 5 and 8 are
 # from labels, whose tolerance is 20 % (21 CFR 101.9(g)); 9 from manufacturers, alike; 7 is zero by definition; analysed
@@ -89,7 +90,9 @@ class Uncertainty:
     assumed_in: tuple[int, ...] = ()
 
 
-def table_errors(values: Iterable[ComponentValue], *, dataset: str) -> dict[str, float]:
+def table_errors(
+    values: Iterable[ComponentValue], *, dataset: str, basis: CarbohydrateBasis = "total"
+) -> dict[str, float]:
     """Standard uncertainty per 100 g of each component of a food, net carbohydrate too where it can be told."""
     published = {value.tagname: value for value in values if not value.qualifier}
     shares = BY_SOURCE.get(dataset, {})
@@ -99,9 +102,15 @@ def table_errors(values: Iterable[ComponentValue], *, dataset: str) -> dict[str,
     stated = [error for error in parts if error is not None]
     if carbohydrate is not None and carbohydrate.standard_error is None and len(stated) == len(BY_DIFFERENCE):
         errors["CHOCDF"] = math.hypot(*stated) if carbohydrate.amount else 0.0
-    if "CHOCDF" in errors and "FIBTG" in errors:
-        errors[NET] = math.hypot(errors["CHOCDF"], errors["FIBTG"])
+    terms = net_rests_on(basis, published)
+    if all(tagname in errors for tagname in terms):
+        errors[NET] = math.hypot(*(errors[tagname] for tagname in terms))
     return errors
+
+
+def net_rests_on(basis: CarbohydrateBasis, known: Container[str]) -> tuple[str, ...]:
+    """The components whose errors net carbohydrate has."""
+    return ("CHOCDF", "FIBTG") if basis == "total" else (carbohydrate_of(basis, known),)
 
 
 def _error(value: ComponentValue, shares: Mapping[str, float]) -> float:
@@ -110,10 +119,10 @@ def _error(value: ComponentValue, shares: Mapping[str, float]) -> float:
     return value.amount * shares.get(value.source, WIDEST)
 
 
-def is_assumed(values: Mapping[str, ComponentValue], tagname: str) -> bool:
+def is_assumed(values: Mapping[str, ComponentValue], tagname: str, basis: CarbohydrateBasis = "total") -> bool:
     """Whether the error of a component of a food is a share of it; CHOCDF has that of what it is the rest of."""
     if tagname == NET:
-        return is_assumed(values, "CHOCDF") or is_assumed(values, "FIBTG")
+        return any(is_assumed(values, one) for one in net_rests_on(basis, values))
     if tagname == "CHOCDF" and all(not is_assumed(values, part) for part in BY_DIFFERENCE):
         return False
     return tagname not in values or values[tagname].standard_error is None

@@ -217,7 +217,8 @@ class Book:
             row[: len(table.components)] = table.amounts[place]
             entry = self.resolver.index.entry(place)
             basis = table.bases.get(entry.dataset, "total")
-            return Composition(entry, row, basis, table.limits.get(food_id, {}))
+            derived = table.derived.get(food_id, {})
+            return Composition(entry, row, basis, table.limits.get(food_id, {}), derived)
         own = read_form(OwnFoodForm, self.document("own", food_id).body).value()
         entry = FoodEntry(food_id, own.description, group_name="Own foods", measures=household_measures(own))
         return Composition(entry, label_composition(own, self.columns), own.carbohydrate_basis)
@@ -232,7 +233,9 @@ class Book:
     def errors(self, food_id: str) -> Mapping[str, float]:
         """Standard uncertainty per 100 g of each published component of a food, net carbohydrate included."""
         if food_id not in self._errors:
-            self._errors[food_id] = table_errors(self.values(food_id).values(), dataset=food_id.partition(":")[0])
+            dataset = food_id.partition(":")[0]
+            basis = self.resolver.table.bases.get(dataset, "total")
+            self._errors[food_id] = table_errors(self.values(food_id).values(), dataset=dataset, basis=basis)
         return self._errors[food_id]
 
     def document(self, kind: store.Kind, food_id: str) -> store.Document:

@@ -68,7 +68,7 @@ def _terms(book: Book, dish: Dish, tagname: str, convention: NetConvention) -> l
             continue
         unstated = LABELLED if one.food.dataset == "own" else UNSTATED
         error = book.errors(one.food.id).get(tagname, abs(amount) * unstated)
-        grams, assumed = one.grams, is_assumed(book.values(one.food.id), tagname)
+        grams, assumed = one.grams, is_assumed(book.values(one.food.id), tagname, one.basis)
         terms.append(
             Term(
                 one.line, one.text, one.food.id, amount, error, grams.value, grams.low, grams.high,

@@ -13,12 +13,14 @@ import pytest
 
 from service import datasets
 from service.core.food import FoodTable
+from service.core.total_carbohydrate import with_totals
 from service.settings import DATABASE_NAME, Settings
 from service.store.engine import database_file
 from service.store.read import load_table, releases
 from service.store.url import sqlite_url
 from service.store.write import activate, roll_back
 from service.wiring import Catalogue
+from tests.importers.test_available_carbohydrate import FOODS
 
 DATA = Path(os.environ.get("GRAMWRIGHT_SAMPLE_DATA", "../shared/data"))
 FILES = {
@@ -58,6 +60,32 @@ def test_sr28_alone_is_untouched(catalogue: Catalogue, sr28_table: FoodTable) ->
     table = load_table(catalogue.engine, ("sr28",))
     assert (table.foods, table.components) == (sr28_table.foods, sr28_table.components)
     np.testing.assert_array_equal(table.amounts, sr28_table.amounts)
+
+
+# (table, totals as a sum, totals as the rest of 100 g, totals with nothing but a bound), counted by this rule; the other
+# foods' parts are not given. Median of the total over SR28's less 1 for the plain foods whose total is known.
+@pytest.mark.parametrize(("name", "column", "summed", "rest", "bounded", "known", "median"), [
+    ("ciqual", 3, 2552, 61, 544, 30, -0.03), ("afcd", 4, 1537, 0, 79, 28, -0.06), ("fineli", 2, 0, 0, 0, 30, -0.01),
+], ids=["ciqual", "afcd", "fineli publishes it"])  # fmt: skip
+def test_total_carbohydrate_is_worked_out_where_it_is_not_published(
+    catalogue: Catalogue, sr28_table: FoodTable, name: str, column: int, summed: int, rest: int, bounded: int,
+    known: int, median: float,
+) -> None:  # fmt: skip
+    table = with_totals(load_table(catalogue.engine, (name,)))
+    formulas = [one["CHOCDF"] for one in table.derived.values()]
+    assert len([one for one in formulas if "available carbohydrate" in one]) == summed
+    assert len([one for one in formulas if "100 g less" in one]) == rest
+    assert len([one for one in table.limits.values() if "CHOCDF" in one]) == bounded
+    ours, theirs = totals(table), totals(sr28_table)
+    ratios = [ours[one[column]] / theirs[one[1]] - 1 for one in FOODS]
+    assert np.count_nonzero(~np.isnan(ratios)) == known
+    assert np.nanmedian(ratios) == pytest.approx(median, abs=0.01)
+
+
+def totals(table: FoodTable) -> dict[str, float]:
+    """Total carbohydrate by code."""
+    column = [one.tagname for one in table.components].index("CHOCDF")
+    return {food.code: float(amount) for food, amount in zip(table.foods, table.amounts[:, column], strict=True)}
 
 
 def test_all_tables_answer_together(catalogue: Catalogue) -> None:
