@@ -62,8 +62,8 @@ def test_sr28_alone_is_untouched(catalogue: Catalogue, sr28_table: FoodTable) ->
     np.testing.assert_array_equal(table.amounts, sr28_table.amounts)
 
 
-# (table, totals as a sum, totals as the rest of 100 g, totals with nothing but a bound), counted by this rule; the parts
-# of the other foods are not given. Median of the total over SR28's less 1 for the plain foods whose total is known.
+# (table, totals as a sum, as the rest of 100 g, with nothing but a bound), counted by this rule; of the other foods the
+# parts are not given. Median of the total over SR28's less 1 for the plain foods whose total is known.
 @pytest.mark.parametrize(("name", "column", "summed", "rest", "bounded", "known", "median"), [
     ("ciqual", 3, 2552, 61, 544, 30, -0.03), ("afcd", 4, 1537, 0, 79, 28, -0.06), ("fineli", 2, 0, 0, 0, 30, -0.01),
 ], ids=["ciqual", "afcd", "fineli publishes it"])  # fmt: skip
