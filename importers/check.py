@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Collection, Iterable
 from pathlib import Path
+from typing import IO
 
 import pandas as pd
 
@@ -68,13 +69,16 @@ def check_count(findings: Findings, found: int, expected: int, *, file: str) -> 
 def check_file(findings: Findings, path: Path, *, sha256: str, size: int) -> None:
     """The file is there, is as long as published and has the published SHA-256."""
     try:
-        found = path.stat().st_size
         with path.open("rb") as stream:
-            digest = hashlib.file_digest(stream, "sha256").hexdigest()
+            check_content(findings, stream, path.stat().st_size, file=path.name, sha256=sha256, size=size)
     except OSError as error:
         findings.add(f"cannot be read: {error.strerror or error}", file=path.name)
-        return
+
+
+def check_content(findings: Findings, stream: IO[bytes], found: int, *, file: str, sha256: str, size: int) -> None:
+    """A file's stream of `found` bytes is as long as published and has the published SHA-256."""
+    digest = hashlib.file_digest(stream, "sha256").hexdigest()  # type: ignore[arg-type]
     if found < size:
-        findings.add(f"is truncated: {found:,} bytes, {size:,} expected", file=path.name)
+        findings.add(f"is truncated: {found:,} bytes, {size:,} expected", file=file)
     elif digest != sha256:
-        findings.add(f"wrong checksum: SHA-256 {sha256} expected", file=path.name, value=digest)
+        findings.add(f"wrong checksum: SHA-256 {sha256} expected", file=file, value=digest)

@@ -83,12 +83,12 @@ def _column(row: dict[str, str], file: str, line: int) -> Column:
     return Column(row["file"], position, row["column"], row["type"], row["required"] == "yes", low, high, row["field"])
 
 
-def read_table(path: Path, columns: tuple[Column, ...], dialect: Dialect, findings: Findings) -> pd.DataFrame:
+def read_table(data: bytes, columns: tuple[Column, ...], dialect: Dialect, findings: Findings) -> pd.DataFrame:
     """The columns with a `field` of one file: `text` as category of str ("" where empty), numbers as float64 (NaN
     where empty), indexed by line number from 1. Faulty lines and cells are noted in `findings`; faulty lines are
     left out and faulty numbers NaN, so that all other faults are still found.
     """
-    lines = _good_lines(path, len(columns), dialect, findings)
+    lines = _good_lines(data, columns[0].file, len(columns), dialect, findings)
     kept = [column for column in columns if column.field]
     try:
         frame = _parse(lines.data, columns, dialect, numbers=True)
@@ -106,12 +106,12 @@ class _Lines:
     numbers: range | list[int]
 
 
-def _good_lines(path: Path, fields: int, dialect: Dialect, findings: Findings) -> _Lines:
+def _good_lines(data: bytes, file: str, fields: int, dialect: Dialect, findings: Findings) -> _Lines:
     """The file's lines, ended by LF alone, without those that have more or fewer fields than described.
 
     Only LF ends a line: a lone CR inside a text (as published files have) stays part of it.
     """
-    data = path.read_bytes().replace(b"\r\n", b"\n")
+    data = data.replace(b"\r\n", b"\n")
     separator = dialect.separator.encode()
     lines = data.split(b"\n")
     if lines[-1] == b"":
@@ -121,7 +121,7 @@ def _good_lines(path: Path, fields: int, dialect: Dialect, findings: Findings) -
         return _Lines(data, range(1, len(lines) + 1))
     for n in wrong:
         text, found = lines[n].decode(dialect.encoding), lines[n].count(separator) + 1
-        findings.add(f"{found} fields, {fields} described", file=path.name, line=n + 1, value=text)
+        findings.add(f"{found} fields, {fields} described", file=file, line=n + 1, value=text)
     out = set(wrong)
     good = [n for n in range(len(lines)) if n not in out]
     return _Lines(b"".join(lines[n] + b"\n" for n in good), [n + 1 for n in good])

@@ -16,7 +16,8 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from importers.check import Findings, check_count, check_file, check_known, check_unique
+from importers.archive import Files, open_files
+from importers.check import Findings, check_content, check_count, check_known, check_unique
 from importers.release import (
     CodeText,
     Footnote,
@@ -26,7 +27,7 @@ from importers.release import (
     ReleaseValues,
     no_progress,
 )
-from importers.tables import Dialect, load_columns, read_table
+from importers.tables import Columns, Dialect, load_columns, read_table
 from service.core.errors import DataError, Fault
 from service.core.food import Component, FoodEntry, HouseholdMeasure
 
@@ -64,8 +65,8 @@ def locate() -> Path:
     return folder
 
 
-def read(folder: Path, *, verify: bool = True, progress: Progress | None = None) -> ReleaseData:
-    """The release in `folder`, checked; every fault found is raised in one DataError.
+def read(path: Path, *, verify: bool = True, progress: Progress | None = None) -> ReleaseData:
+    """The release in a folder or zip, checked; every fault found is raised in one DataError.
 
     `verify` compares length, SHA-256 and number of rows of each file with the published ones (checksums.csv), the
     first two before anything is parsed; without it any files of the same format are read.
@@ -74,20 +75,27 @@ def read(folder: Path, *, verify: bool = True, progress: Progress | None = None)
     findings = Findings(PUBLICATION)
     columns = load_columns(_beside("columns.csv"))
     published = _published() if verify else {}
-    _check_files(folder, set(columns), published, findings)
-    findings.raise_any()
-    sizes = {file: (folder / file).stat().st_size for file in columns}
-    frames, done = {}, 0
-    for file, described in columns.items():
-        progress(done, sum(sizes.values()), "Reading SR28")
-        frames[file] = read_table(folder / file, described, DIALECT, findings)
-        done += sizes[file]
-        if file in published:
-            check_count(findings, len(frames[file]), int(published[file]["rows"]), file=file)
-    progress(done, sum(sizes.values()), "Reading SR28")
+    with open_files(path, findings) as files:
+        _check_files(files, set(columns), published, findings)
+        findings.raise_any()
+        frames = _frames(files, columns, findings, progress)
+    for file, row in published.items():
+        check_count(findings, len(frames[file]), int(row["rows"]), file=file)
     _check_keys(frames, findings)
     findings.raise_any()
     return _release(frames)
+
+
+def _frames(files: Files, columns: Columns, findings: Findings, progress: Progress) -> Frames:
+    frames, done = {}, 0
+    total = sum(files.sizes()[file] for file in columns)
+    for file, described in columns.items():
+        progress(done, total, "Reading SR28")
+        with files.open(file) as stream:
+            frames[file] = read_table(stream.read(), described, DIALECT, findings)
+        done += files.sizes()[file]
+    progress(done, total, "Reading SR28")
+    return frames
 
 
 def _beside(name: str) -> Path:
@@ -99,17 +107,19 @@ def _published() -> dict[str, dict[str, str]]:
         return {row["file"]: row for row in csv.DictReader(stream)}
 
 
-def _check_files(folder: Path, described: set[str], published: Mapping[str, dict[str, str]],
+def _check_files(files: Files, described: set[str], published: Mapping[str, dict[str, str]],
                  findings: Findings) -> None:
     """Every described file is there and every file there is described; contents are as published."""
-    there = {path.name for path in folder.glob("*.txt")}
+    sizes = files.sizes()
+    there = {name for name in sizes if name.endswith(".txt")}
     for file in sorted(described - there):
-        findings.add(f"is missing in {folder}", file=file)
+        findings.add(f"is missing in {files.name}", file=file)
     for file in sorted(there - described):
         findings.add("is not described in columns.csv", file=file)
     for file, row in published.items():
         if file in there:
-            check_file(findings, folder / file, sha256=row["sha256"], size=int(row["bytes"]))
+            with files.open(file) as stream:
+                check_content(findings, stream, sizes[file], file=file, sha256=row["sha256"], size=int(row["bytes"]))
 
 
 UNIQUE = (

@@ -99,9 +99,18 @@ def test_files_and_descriptions_are_checked_both_ways(altered: Callable[..., Pat
         ("WEIGHT.txt", "is missing"), ("WEIGHTS.txt", "is not described")}
 
 
-def test_a_folder_that_is_not_there_misses_every_file(tmp_path: Path) -> None:
+def test_an_empty_folder_misses_every_file(tmp_path: Path) -> None:
     with pytest.raises(DataError, match=r"NUT_DATA\.txt: is missing"):
-        sr28.read(tmp_path / "none")
+        sr28.read(tmp_path)
+
+
+def test_a_zip_is_read_as_its_folder(tmp_path: Path, invented_files: Path, invented_release: ReleaseData) -> None:
+    path = Path(shutil.make_archive(str(tmp_path / "sr28asc"), "zip", invented_files))
+    found = sr28.read(path, verify=False)
+    assert (found.foods, found.components) == (invented_release.foods, invented_release.components)
+    np.testing.assert_array_equal(found.matrix(), invented_release.matrix())
+    with pytest.raises(DataError, match=r"NUT_DATA\.txt: is truncated: .* bytes, 40,403,659 expected"):
+        sr28.read(path)
 
 
 def test_a_missing_distribution_is_told(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -40,10 +40,9 @@ def test_a_bad_description_is_told_with_its_place(tmp_path: Path, row: str, plac
         load_columns(path)
 
 
-def told(tmp_path: Path, content: str, dialect: Dialect = CARETS) -> list[str]:
-    (tmp_path / "a.txt").write_bytes(content.encode(dialect.encoding))
+def told(content: str, dialect: Dialect = CARETS) -> list[str]:
     findings = Findings("a")
-    read_table(tmp_path / "a.txt", COLUMNS, dialect, findings)
+    read_table(content.encode(dialect.encoding), COLUMNS, dialect, findings)
     return [str(fault) for fault in findings.faults]
 
 
@@ -71,18 +70,17 @@ def told(tmp_path: Path, content: str, dialect: Dialect = CARETS) -> list[str]:
         "a.txt:1:Grams: must be a number (value 'abc')", "a.txt:3:Grams: must be from 0 to 100 (value '300.0')",
         "a.txt:1:Count: must be from 1 to 9 (value '0.0')"]),
 ])
-def test_every_fault_is_told_with_its_place(tmp_path: Path, content: str, faults: list[str]) -> None:
-    assert told(tmp_path, content) == faults
+def test_every_fault_is_told_with_its_place(content: str, faults: list[str]) -> None:
+    assert told(content) == faults
 
 
-def test_lines_after_a_short_one_keep_their_numbers(tmp_path: Path) -> None:
-    assert told(tmp_path, "short\n~x~^999^^\n")[1].startswith("a.txt:2:Grams")
+def test_lines_after_a_short_one_keep_their_numbers() -> None:
+    assert told("short\n~x~^999^^\n")[1].startswith("a.txt:2:Grams")
 
 
 @pytest.mark.parametrize("code", ["x", "01", "1.50", "nan", "NULL", "~x~", "é"])
-def test_text_may_stand_bare_and_is_never_taken_for_a_number(tmp_path: Path, code: str) -> None:
-    (tmp_path / "a.txt").write_text(f"{code};1;;2\n", encoding="utf-8")
-    frame = read_table(tmp_path / "a.txt", COLUMNS, BARE, Findings("a"))
+def test_text_may_stand_bare_and_is_never_taken_for_a_number(code: str) -> None:
+    frame = read_table(f"{code};1;;2\n".encode(), COLUMNS, BARE, Findings("a"))
     assert frame["code"].tolist() == [code]
 
 
@@ -91,13 +89,10 @@ ROWS = st.lists(st.tuples(TEXT, st.floats(0, 100), st.one_of(st.none(), st.integ
 
 
 @given(rows=ROWS)
-def test_what_was_written_is_read_back_exactly(tmp_path_factory: pytest.TempPathFactory,
-                                               rows: list[tuple[str, float, int | None]]) -> None:
-    path = tmp_path_factory.mktemp("back") / "a.txt"
+def test_what_was_written_is_read_back_exactly(rows: list[tuple[str, float, int | None]]) -> None:
     lines = (f"~{text}~^{grams!r}^^{'' if count is None else count}\r\n" for text, grams, count in rows)
-    path.write_bytes("".join(lines).encode("latin-1"))
     findings = Findings("a")
-    frame = read_table(path, COLUMNS, CARETS, findings)
+    frame = read_table("".join(lines).encode("latin-1"), COLUMNS, CARETS, findings)
     counts = [None if count != count else count for count in frame["count"].tolist()]
     assert list(zip(frame["code"], frame["grams"], counts, strict=True)) == rows
     assert findings.faults == ()
