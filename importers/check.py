@@ -66,6 +66,22 @@ def check_count(findings: Findings, found: int, expected: int, *, file: str) -> 
         findings.add(f"{found:,} rows read, {expected:,} expected", file=file)
 
 
+def check_encoding(data: bytes, encoding: str, findings: Findings, *, file: str) -> bool:
+    """Text in an encoding of one byte a letter is no text in UTF-8 or UTF-16, which would be read as other letters."""
+    if b"\0" not in data and (data.isascii() or not _is_utf8(data)):
+        return True
+    findings.add(f"is not in {encoding}, as published, but in another encoding", file=file)
+    return False
+
+
+def _is_utf8(data: bytes) -> bool:
+    try:
+        data.decode("utf-8")
+    except UnicodeDecodeError:
+        return False
+    return True
+
+
 def check_file(findings: Findings, path: Path, *, sha256: str, size: int) -> None:
     """The file is there, is as long as published and has the published SHA-256."""
     try:

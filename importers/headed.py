@@ -20,7 +20,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from importers.archive import Files, open_files
-from importers.check import Findings, check_count, check_known, check_unique
+from importers.check import Findings, check_count, check_encoding, check_known, check_unique
 from importers.release import Progress
 from importers.tables import Column
 
@@ -57,25 +57,14 @@ def text_rows(data: bytes, form: TextFormat, findings: Findings, *, file: str) -
 
 
 def _decoded(data: bytes, form: TextFormat, findings: Findings, *, file: str) -> str | None:
-    """The text; text in UTF-8 or UTF-16 where another encoding is published would be read as other letters."""
+    """The text, None where it is in another encoding than published."""
     try:
         text = data.decode(form.encoding)
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
         findings.add(f"is not in {form.encoding}", file=file, line=line, value=data[error.start:error.start + 8])
         return None
-    if b"\0" in data or (not data.isascii() and _is_utf8(data)):
-        findings.add(f"is not in {form.encoding}, as published, but in another encoding", file=file)
-        return None
-    return text
-
-
-def _is_utf8(data: bytes) -> bool:
-    try:
-        data.decode("utf-8")
-    except UnicodeDecodeError:
-        return False
-    return True
+    return text if check_encoding(data, form.encoding, findings, file=file) else None
 
 
 def header(cells: Sequence[str]) -> list[str]:

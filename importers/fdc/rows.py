@@ -133,6 +133,9 @@ def _header(part: _Part) -> tuple[_Part, list[str]]:
 def _matched(names: list[str], columns: tuple[Column, ...], findings: Findings) -> tuple[Column, ...]:
     """The described columns in the order of the header; empty if the two do not agree."""
     file, known = columns[0].file, {column.name: column for column in columns}
+    if any("\0" in name or "\ufffd" in name for name in names):  # as in UTF-16: no name of a column can be read
+        findings.add("is not UTF-8", file=file, line=1)
+        return ()
     before = len(findings.faults)
     for name in names:
         if name not in known:

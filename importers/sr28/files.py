@@ -17,7 +17,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from importers.archive import Files, open_files
-from importers.check import Findings, check_content, check_count, check_known, check_unique
+from importers.check import Findings, check_content, check_count, check_encoding, check_known, check_unique
 from importers.release import (
     CodeText,
     Footnote,
@@ -51,6 +51,8 @@ DIALECT = Dialect(separator="^", quote="~", encoding="latin-1")
 
 # SR28 gives two components the tagname VITD: 328, in mcg, keeps it; 324 is the same vitamin in international units.
 TAGNAMES = {"324": "VITD_IU"}
+
+UNITS = frozenset({"g", "mg", "µg", "kcal", "kJ", "IU"})
 
 Frames = Mapping[str, pd.DataFrame]
 
@@ -92,7 +94,11 @@ def _frames(files: Files, columns: Columns, findings: Findings, progress: Progre
     for file, described in columns.items():
         progress(done, total, "Reading SR28")
         with files.open(file) as stream:
-            frames[file] = read_table(stream.read(), described, DIALECT, findings)
+            data = stream.read()
+        data = data if check_encoding(data, DIALECT.encoding, findings, file=file) else b""
+        frames[file] = read_table(data, described, DIALECT, findings)
+        if not data and findings.clean(file):
+            findings.add("has no rows", file=file)
         done += files.sizes()[file]
     progress(done, total, "Reading SR28")
     return frames
@@ -149,6 +155,7 @@ def _check_keys(frames: Frames, findings: Findings) -> None:
     for file, field, other, other_field, what in KNOWN:
         if other not in faulty:
             check_known(findings, frames[file][field], set(frames[other][other_field]), file=file, what=what)
+    check_known(findings, frames["NUTR_DEF.txt"]["unit"], UNITS, file="NUTR_DEF.txt", what="unit")
     definitions = frames["NUTR_DEF.txt"].assign(tagname=_tagnames(frames["NUTR_DEF.txt"]))
     check_unique(findings, definitions, ["tagname"], file="NUTR_DEF.txt")
 
