@@ -53,7 +53,8 @@ def xls_rows(data: bytes, sheet: str, findings: Findings, *, file: str) -> Itera
             found = book.sheet_by_name(sheet)
             rows = [(n + 1, _texts(found.row_values(n))) for n in range(found.nrows)]
     except DAMAGED_XLS as error:
-        findings.add(f"cannot be read: {error}", file=file, column=sheet)
+        why = str(error) if isinstance(error, xlrd.XLRDError) else f"it is damaged or cut short ({error})"
+        findings.add(f"cannot be read: {why}", file=file, column=sheet)
         return iter(())
     return iter(rows)
 
@@ -68,6 +69,9 @@ def xlsx_rows(data: bytes, sheets: Sequence[str], findings: Findings, *, file: s
             return [iter(()) for _ in sheets]
         book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
         return [_sheet(book, sheet) for sheet in sheets]
+    except DAMAGED as error:
+        findings.add(f"cannot be read: it is damaged or cut short ({error})", file=file)
+        return [iter(()) for _ in sheets]
     except DAMAGED_XLSX as error:
         findings.add(f"cannot be read: {error}", file=file)
         return [iter(()) for _ in sheets]

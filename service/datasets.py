@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from importlib import import_module
@@ -155,12 +154,6 @@ def _parts(dataset: str, path: Path, *, verify: bool, progress: Progress) -> Ite
         yield from importer.read_chunks(path, verify=verify, progress=progress)
     else:
         yield importer.read(path, verify=verify, progress=progress)
-
-
-def is_older(release: str, other: str) -> bool:
-    """Whether a release is older than another of its dataset, by the numbers in their names."""
-    one, two = ([int(number) for number in re.findall(r"\d+", name)] for name in (release, other))
-    return one < two
 
 
 @contextmanager

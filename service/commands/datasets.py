@@ -10,6 +10,7 @@ from service import datasets
 from service.commands import stores
 from service.commands.inputs import write_text
 from service.commands.tables_of_text import add_row, plain, print_out, short, text_table
+from service.core.comparison import is_older
 from service.core.errors import InputError
 from service.settings import Settings
 
@@ -45,7 +46,7 @@ def fetch_dataset(asked: argparse.Namespace) -> None:
     named = f"{release.dataset} {plain(release.release)}"
     print_out(f"Loaded {named}: {release.foods:,} foods, {release.values:,} values.")
     active = {one.dataset: one.release for one in catalogue.releases()}.get(asked.name)
-    if active is not None and datasets.is_older(release.release, active):
+    if active is not None and is_older(release.release, active):
         print_out(f"It is older than {plain(active)}, the active release.")
     if release.active:
         print_out("It is the active release.")

@@ -7,6 +7,7 @@ links both to the same food of another table, and to none that others are linked
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -17,6 +18,12 @@ from service.core.food import Component, FoodEntry, FoodTable, HouseholdMeasure,
 
 # Noise of binary numbers, far below any published place.
 _NOISE = 1e-9
+
+
+def is_older(release: str, other: str) -> bool:
+    """Whether a release is older than another of its dataset, by the numbers in their names."""
+    one, two = ([int(number) for number in re.findall(r"\d+", name)] for name in (release, other))
+    return one < two
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,7 +45,8 @@ def compared(shelf: Shelf, dataset: str, old: str | None = None, new: str | None
     engine = shelf.catalogue.engine
     stored = stored_releases(engine, dataset)
     if not stored:
-        raise NotFoundError(f"no release of {dataset!r} is in the store")
+        known = ", ".join(dict.fromkeys(one.dataset for one in shelf.catalogue.stored_releases()))
+        raise NotFoundError(f"no dataset {dataset!r} in the store; there are: {known}")
     active = next((one.release for one in stored if one.active), stored[0].release)
     names = {"old": old or active, "new": new or stored[-1].release}
     for field, name in names.items():

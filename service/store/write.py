@@ -13,7 +13,8 @@ from sqlalchemy import Connection, Engine, delete, exists, func, literal, or_, s
 from sqlmodel import SQLModel
 
 from importers.release import QUALIFIERS, Progress, ReleaseData, ReleaseFood, ReleaseValues, no_progress
-from service.core.errors import NotFoundError, StoreError
+from service.core.comparison import is_older
+from service.core.errors import InputError, NotFoundError, StoreError
 from service.store import migrations, schema
 from service.store.engine import SCHEMA_VERSION, bulk_insert, stored_version, writing
 
@@ -106,16 +107,33 @@ def _drop(engine: Engine, release_id: int | None) -> None:
 
 
 def activate(engine: Engine, dataset: str, release: str | None = None) -> str:
-    """Make a stored release the one that answers, by default the one loaded last; its name. NotFoundError if none."""
+    """Make a stored release the one that answers, by default the one loaded last; its name.
+
+    NotFoundError if there is none, InputError where the one loaded last is older than the one that answers: that may
+    be meant, but is not done unsaid.
+    """
     with writing(engine) as connection:
         stored = _stored(connection, dataset)
         found = [row for row in stored if release in (None, row.release)]
+        if not stored:
+            raise _no_dataset(connection, dataset)
         if not found:
-            known = ", ".join(row.release for row in stored) or "none"
+            known = ", ".join(row.release for row in stored)
             raise NotFoundError(f"no release {release!r} of {dataset} in the store; there are: {known}")
+        now = next((row.release for row in stored if row.active), None)
+        if release is None and now is not None and is_older(found[-1].release, now):
+            raise InputError(
+                f"{found[-1].release}, the release of {dataset} loaded last, is older than {now}, which answers; name "
+                "it to answer from it"
+            )
         if not found[-1].active:
             _activate(connection, dataset, found[-1].id)
         return str(found[-1].release)
+
+
+def _no_dataset(connection: Connection, dataset: str) -> NotFoundError:
+    known = connection.execute(select(_RELEASES.c.dataset).distinct().order_by(_RELEASES.c.dataset)).scalars()
+    return NotFoundError(f"no dataset {dataset!r} in the store; there are: {', '.join(known) or 'none'}")
 
 
 def roll_back(engine: Engine, dataset: str) -> str:
@@ -123,6 +141,8 @@ def roll_back(engine: Engine, dataset: str) -> str:
     with writing(engine) as connection:
         stored = _stored(connection, dataset)
         now = next((row for row in stored if row.active), None)
+        if not stored:
+            raise _no_dataset(connection, dataset)
         if now is None:
             raise NotFoundError(f"no release of {dataset} is active")
         earlier = [row for row in stored if 0 < row.activated < now.activated]

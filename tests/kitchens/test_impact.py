@@ -98,7 +98,7 @@ def test_by_default_the_active_release_is_compared_with_the_last_one(engine: Eng
 def test_what_is_not_there_is_told(
     shelf: Shelf, dataset: str, old: str | None, new: str | None, pointer: str
 ) -> None:
-    with pytest.raises(NotFoundError, match="is in the store") as caught:
+    with pytest.raises(NotFoundError, match=r"in the store; there are: ") as caught:
         compared(shelf, dataset, old, new)
     assert caught.value.pointer == pointer
 

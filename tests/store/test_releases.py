@@ -19,9 +19,9 @@ import pytest
 from sqlalchemy import Engine, text
 
 from importers.release import ReleaseData
-from service.core.errors import NotFoundError, StoreError
+from service.core.comparison import is_older
+from service.core.errors import InputError, NotFoundError, StoreError
 from service.core.food import FoodEntry
-from service.datasets import is_older
 from service.settings import DATABASE_NAME
 from service.store import kitchen
 from service.store.engine import open_engine, reading
@@ -142,6 +142,15 @@ def test_activation_and_the_way_back(loaded: Engine) -> None:
     assert roll_back(loaded, HARBOUR) == "2025"
 
 
+def test_an_older_release_is_activated_by_its_name_only(loaded: Engine) -> None:
+    add_release(loaded, [harbour("2019")])
+    with pytest.raises(InputError, match="2019, the release of harbour loaded last, is older than 2025, which answers"):
+        activate(loaded, HARBOUR)
+    assert active(loaded) == ["2025"]
+    assert activate(loaded, HARBOUR, "2019") == "2019"
+    assert active(loaded) == ["2019"]
+
+
 def test_each_switch_is_another_state(loaded: Engine) -> None:
     add_release(loaded, [harbour("2026")])
     states = [state(loaded)]
@@ -153,7 +162,7 @@ def test_each_switch_is_another_state(loaded: Engine) -> None:
 
 @pytest.mark.parametrize(("dataset", "release", "message"), [
     (HARBOUR, "1999", "no release '1999' of harbour in the store; there are: 2025"),
-    ("moon", None, "no release None of moon|no release of moon"),
+    ("moon", None, "no dataset 'moon' in the store; there are: harbour"),
 ])  # fmt: skip
 def test_what_is_not_there_is_not_activated(loaded: Engine, dataset: str, release: str | None, message: str) -> None:
     with pytest.raises(NotFoundError, match=message):
