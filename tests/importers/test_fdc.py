@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 import zipfile
+from collections import Counter
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -576,14 +577,16 @@ def test_units_are_those_of_sr28() -> None:
         assert [c for c in data.components if units.get(c.tagname, c.unit) != c.unit] == []
 
 
-@pytest.mark.parametrize(("tagname", "bound"), [
-    # measured on release 2024-10-31, as median of |Foundation - SR28| / SR28 where SR28 has more than 0.5 per 100 g:
-    ("PROCNT", 0.06), ("FAT", 0.10), ("CHOCDF", 0.08), ("ENERC_KCAL", 0.04), ("WATER", 0.015), ("SUGAR", 0.09),
+# Foods and median of |Foundation - SR28| / SR28 where SR28 has more than 0.5 per 100 g, measured on release 2024-10-31:
+# other samples and later methods (fibre the most), none as far as a wrong unit or food would be.
+@pytest.mark.parametrize(("tagname", "foods", "median"), [
+    ("PROCNT", 177, 0.0526), ("FAT", 119, 0.0920), ("CHOCDF", 155, 0.0744), ("FIBTG", 103, 0.1374),
+    ("ENERC_KCAL", 176, 0.0367), ("WATER", 191, 0.0102), ("SUGAR", 69, 0.0821),
 ])
-def test_sr28_against_foundation_for_the_linked_foods(tagname: str, bound: float) -> None:
+def test_sr28_against_foundation_for_the_linked_foods(tagname: str, foods: int, median: float) -> None:
     differences = relative_differences(tagname)
-    assert len(differences) > 60
-    assert np.median(differences) < bound
+    assert len(differences) == foods
+    assert np.median(differences) == pytest.approx(median, abs=5e-5)
 
 
 def relative_differences(tagname: str) -> list[float]:
@@ -592,6 +595,22 @@ def relative_differences(tagname: str) -> list[float]:
     pairs = [(k, places[link]) for k, food in enumerate(newer.foods) for link in food.linked if link in places]
     here, there = (data.matrix()[:, [c.tagname for c in data.components].index(tagname)] for data in (newer, older))
     return [abs(here[a] - there[b]) / there[b] for a, b in pairs if there[b] > 0.5 and not np.isnan(here[a])]
+
+
+def test_sr_legacy_shares_its_portions_with_sr28() -> None:
+    """13,545 portions weigh the same in both: the issue that asked for this importer states it of the release 2018-04.
+
+    Its download is not among the sample files of this project, so that the number was never counted here; put beside
+    them under its publisher's name it is.
+    """
+    found = sorted((SAMPLES / "fdc").glob("FoodData_Central_sr_legacy_food_csv_2018-04*.zip"))
+    if not found:
+        pytest.skip(f"no SR Legacy of 2018-04 in {SAMPLES / 'fdc'}")
+    weights = {food.entry.id: Counter((m.amount, m.grams) for m in food.entry.measures) for food in reference().foods}
+    legacy = sr_legacy.read(found[0]).foods
+    shared = [Counter((m.amount, m.grams) for m in food.entry.measures) & weights[link]
+              for food in legacy for link in food.linked if link in weights]
+    assert sum(one.total() for one in shared) == pytest.approx(13_545, rel=0.01)
 
 
 def test_the_values_that_both_releases_share_are_equal() -> None:
