@@ -17,6 +17,7 @@ from service.api.admission import Admission, Limits
 from service.api.compression import Compression
 from service.api.exchange import JSON, file_answer
 from service.api.frame import Frame
+from service.api.memory import Answers
 from service.api.metrics import Metrics
 from service.api.payloads import encode
 from service.api.routes import choices, foods, health, outputs, recipes, resolutions, tables
@@ -60,11 +61,11 @@ def create_app(catalogue: Catalogue, access: AccessRules | None = None, limits: 
         openapi_url=None, docs_url=None, redoc_url=None, redirect_slashes=False, lifespan=_running,
     )  # fmt: skip
     app.state.catalogue, app.state.shelf, app.state.ring = catalogue, Shelf(catalogue), access.ring
-    app.state.stopping = False
+    app.state.stopping, app.state.answers = False, Answers()
     app.state.metrics = Metrics(
         app.version,
         lambda: catalogue.resolver().table.releases,
-        lambda: {"lines": catalogue.resolver().remembered},
+        lambda: {"lines": catalogue.resolver().remembered, "answers": app.state.answers},
     )
     for routes in (resolutions, foods, recipes, outputs, choices, tables):
         app.include_router(routes.router, prefix="/v1")

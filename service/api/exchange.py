@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from hashlib import blake2b
 from typing import cast
 from urllib.parse import urlencode
@@ -11,6 +12,7 @@ import orjson
 from fastapi import HTTPException, Request, Response
 from starlette.requests import ClientDisconnect
 
+from service.api.memory import Answer, Answers, Asked
 from service.api.metrics import Metrics
 from service.api.payloads import encode
 from service.api.problems import refusal
@@ -44,6 +46,11 @@ def shelf_of(request: Request) -> Shelf:
 def metrics_of(request: Request) -> Metrics:
     """What the app counts."""
     return cast(Metrics, request.app.state.metrics)
+
+
+def answers_of(request: Request) -> Answers:
+    """The answers that the app keeps."""
+    return cast(Answers, request.app.state.answers)
 
 
 # ---- what comes in ---------------------------------------------------------------------------------------------
@@ -183,6 +190,30 @@ def _weight(offer: str, ranges: list[tuple[str, float]]) -> float:
 def json_answer(payload: object, *, status: int = 200) -> Response:
     """A JSON answer that is not kept by caches."""
     return Response(encode(payload), status, media_type=JSON, headers={"Cache-Control": "no-store"})
+
+
+def asked_of(request: Request, sent: str, body: bytes) -> Asked:
+    """A request as its answer is kept by."""
+    return Asked(request.scope["path"], sent, request.scope["query_string"], body)
+
+
+def kept_answer(request: Request, owner: object, asked: Asked) -> Response | None:
+    """The answer that was given before, whose lines count anew."""
+    found = answers_of(request).find(owner, asked)
+    return None if found is None else _counted(request, found)
+
+
+def counted_answer(request: Request, owner: object, asked: Asked, body: bytes, outcomes: Iterable[str]) -> Response:
+    """A JSON answer of lines with these outcomes, which are counted; it is kept for who asks `owner` the same again."""
+    answer = Answer.of(body, outcomes)
+    answers_of(request).keep(owner, asked, answer)
+    return _counted(request, answer)
+
+
+def _counted(request: Request, answer: Answer) -> Response:
+    for outcome, number in answer.outcomes:
+        metrics_of(request).line(outcome, number)
+    return Response(answer.body, media_type=JSON, headers={"Cache-Control": "no-store"})
 
 
 def tagged_answer(

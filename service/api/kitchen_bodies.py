@@ -13,8 +13,17 @@ TEXT, JSON_LD = "text/plain", "application/ld+json"
 
 async def read_recipe_body(request: Request) -> tuple[RecipeForm, tuple[str, ...]]:
     """The recipe in the body, and what was assumed while it was read."""
+    return recipe_of(request, *await recipe_body(request))
+
+
+async def recipe_body(request: Request) -> tuple[str, bytes]:
+    """The media type of a recipe and its body, not read yet."""
     sent = content_type(request, JSON, TEXT, JSON_LD)
-    body = await read_body(request)
+    return sent, await read_body(request)
+
+
+def recipe_of(request: Request, sent: str, body: bytes) -> tuple[RecipeForm, tuple[str, ...]]:
+    """The recipe in a body of this media type, and what was assumed while it was read."""
     if sent == JSON:
         return RecipeForm.model_validate(parse_json(body)), ()
     if sent == JSON_LD:

@@ -103,9 +103,9 @@ class Metrics:
         if monotonic() >= self._next_look:
             self._look_at_caches()
 
-    def line(self, outcome: str) -> None:
-        """A line was answered."""
-        self._of_outcome[outcome].inc()
+    def line(self, outcome: str, count: int = 1) -> None:
+        """So many lines were answered."""
+        self._of_outcome[outcome].inc(count)
 
     def _look_at_caches(self) -> None:
         self._next_look = monotonic() + _CACHES_SECONDS

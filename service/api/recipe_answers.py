@@ -16,7 +16,6 @@ from service.api.recipe_payloads import (
     trace_payload,
 )
 from service.core.errors import NotFoundError
-from service.core.recipe import Recipe
 from service.core.uncertainty import NET, Uncertainty
 from service.kitchens.book import Book, Serving, Worked
 from service.kitchens.evidence import evidence, uncertainties
@@ -39,22 +38,32 @@ def named(text: str) -> tuple[str, ...]:
 
 
 def nutrition_answer(
-    request: Request, asked: Recipe | int, *, at: int | None = None, components: Sequence[str] = (),
-    trace: Sequence[str] = (), notes: Sequence[str] = (), form: RecipeForm | None = None,
-) -> Payload:  # fmt: skip
-    """What a recipe comes to: a saved one by its number, or one that was only sent; all components unless named.
-
-    With its `form` the answer has a ledger: what each line and section brings.
-    """
+    request: Request, number: int, *, at: int | None = None, components: Sequence[str] = (), trace: Sequence[str] = ()
+) -> Payload:
+    """What a saved recipe comes to; all components unless named."""
     shelf = shelf_of(request)
     book = shelf.book(at=at)
     chosen = _chosen(book, components)
-    recipe = None if isinstance(asked, Recipe) else f"recipe:{asked}"
-    worked = book.work(asked) if isinstance(asked, Recipe) else book.work_saved(f"recipe:{asked}")
+    recipe = f"recipe:{number}"
+    worked = book.work_saved(recipe)
     for line in worked.lines:
         metrics_of(request).line(line.outcome)
-    answer = worked_answer(shelf, book, worked, recipe=recipe, chosen=chosen, trace=trace, notes=notes)
-    return answer if form is None else {**answer, "ledger": _ledger(book, worked, form)}
+    return worked_answer(shelf, book, worked, recipe=recipe, chosen=chosen, trace=trace)
+
+
+def preview_answer(
+    shelf: Shelf, book: Book, form: RecipeForm, *, components: Sequence[str] = (), notes: Sequence[str] = (),
+    with_ledger: bool = False,
+) -> tuple[Payload, list[str]]:  # fmt: skip
+    """What a recipe that was only sent comes to, all components unless named, and the outcomes of its lines.
+
+    With a ledger the answer has what each line and section brings.
+    """
+    recipe, chosen = form.value(), _chosen(book, components)
+    worked = book.work(recipe)
+    answer = worked_answer(shelf, book, worked, chosen=chosen, notes=notes)
+    more = {"ledger": _ledger(book, worked, form)} if with_ledger else {}
+    return {**answer, **more}, [line.outcome for line in worked.lines]
 
 
 def worked_answer(

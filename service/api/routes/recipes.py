@@ -8,8 +8,10 @@ from fastapi import APIRouter, Path, Query, Request, Response
 
 from service.api import documents
 from service.api.exchange import (
+    asked_of,
+    counted_answer,
     created,
-    json_answer,
+    kept_answer,
     number_of,
     page_links,
     revision_answer,
@@ -17,8 +19,9 @@ from service.api.exchange import (
     shelf_of,
     tagged_answer,
 )
-from service.api.kitchen_bodies import read_recipe_body
-from service.api.recipe_answers import named, nutrition_answer, saved_recipe
+from service.api.kitchen_bodies import read_recipe_body, recipe_body, recipe_of
+from service.api.payloads import encode
+from service.api.recipe_answers import named, nutrition_answer, preview_answer, saved_recipe
 from service.api.recipe_payloads import document_payload, listed_payload
 from service.kitchens.forms import RecipeForm, read_form
 
@@ -61,10 +64,15 @@ async def preview_recipe(
     ledger: Annotated[bool, Query(description="Also the recipe as it was read, and what each line brings.")] = False,
 ) -> Response:
     """What a recipe comes to, without saving it."""
-    form, notes = await read_recipe_body(request)
-    asked, chosen = form.value(), named(components)
-    answer = nutrition_answer(request, asked, components=chosen, notes=notes, form=form if ledger else None)
-    return json_answer(answer)
+    sent, body = await recipe_body(request)
+    shelf, asked = shelf_of(request), asked_of(request, sent, body)
+    book = shelf.book()
+    if (kept := kept_answer(request, book, asked)) is not None:
+        return kept
+    form, notes = recipe_of(request, sent, body)
+    chosen = named(components)
+    answer, outcomes = preview_answer(shelf, book, form, components=chosen, notes=notes, with_ledger=ledger)
+    return counted_answer(request, book, asked, encode(answer), outcomes)
 
 
 @router.get("/recipes/{id}", **documents.RECIPE)

@@ -15,10 +15,12 @@ from service.api.exchange import (
     JSON,
     JSONL,
     accepted,
+    asked_of,
     begin_body,
     catalogue_of,
     content_type,
-    json_answer,
+    counted_answer,
+    kept_answer,
     metrics_of,
     parse_json,
     shelf_of,
@@ -32,6 +34,7 @@ from service.bulk import analyse_results
 from service.core.analyse import LineResult, Resolver
 from service.core.kitchen import Kitchen
 from service.core.nutrients import chosen_components
+from service.kitchens.book import Book
 
 router = APIRouter(tags=["resolutions"])
 
@@ -55,15 +58,26 @@ async def resolve_lines(request: Request) -> Response:
     enough = CHECKED_BYTES if (sent, wanted) == (JSONL, JSONL) else BODY_LIMIT
     body, whole = await begin_body(request, enough=enough)
     asked = read_request(sent, body if whole else _STANDIN, dict(request.query_params))
-    resolver = catalogue_of(request).resolver(asked.datasets)
+    owner = _owner(request, asked)
+    key = asked_of(request, sent, body)
+    if whole and wanted == JSON and (kept := kept_answer(request, owner, key)) is not None:
+        return kept
+    resolver, kitchen = (owner, None) if isinstance(owner, Resolver) else (owner.resolver, owner.kitchen)
     chosen_components(resolver.table, asked.given_components())
-    kitchen = shelf_of(request).book(datasets=asked.datasets).kitchen if asked.kitchen else None
     count = metrics_of(request).line
     if not whole:
         return streamed(resolver, asked, kitchen, body, count)
     if wanted == JSONL:
         return StreamingResponse(stream(resolver, asked, kitchen, count), media_type=JSONL)
-    return await analysed(resolver, asked, kitchen, count)
+    results, written = await analysed(resolver, asked, kitchen)
+    return counted_answer(request, owner, key, written, (result.outcome for result in results))
+
+
+def _owner(request: Request, asked: ResolutionRequest) -> Book | Resolver:
+    """What answers a request: the kitchen's book, or only the tables where the kitchen is left out."""
+    if asked.kitchen:
+        return shelf_of(request).book(datasets=asked.datasets)
+    return catalogue_of(request).resolver(asked.datasets)
 
 
 def read_request(sent: str, body: bytes, query: dict[str, str]) -> ResolutionRequest:
@@ -124,16 +138,12 @@ def _detail(error: HTTPException) -> str:
     return str(said["detail"]) if isinstance(said, dict) else str(said)
 
 
-async def resolved(
-    resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None, count: Count
-) -> AsyncIterator[LineResult]:
+async def resolved(resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None) -> AsyncIterator[LineResult]:
     """Resolve line by line, letting others have the thread now and then."""
     components = asked.given_components()
     end = time.monotonic() + SPELL_SECONDS
     for line in asked.given_lines():
-        result = resolver.recall(line, components=components, kitchen=kitchen)
-        count(result.outcome)
-        yield result
+        yield resolver.recall(line, components=components, kitchen=kitchen)
         if time.monotonic() > end:
             await asyncio.sleep(0)
             end = time.monotonic() + SPELL_SECONDS
@@ -144,7 +154,8 @@ async def stream(
 ) -> AsyncIterator[bytes]:
     """One result a line, as JSON Lines, sent in pieces of some lines each."""
     piece: list[bytes] = []
-    async for result in resolved(resolver, asked, kitchen, count):
+    async for result in resolved(resolver, asked, kitchen):
+        count(result.outcome)
         piece.append(encode(line_payload(result)) + b"\n")
         if len(piece) == 64:
             yield b"".join(piece)
@@ -153,19 +164,20 @@ async def stream(
 
 
 async def analysed(
-    resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None, count: Count
-) -> Response:
-    """Lines with totals and coverage; a long answer is written in a thread of its own, which only reads tables."""
-    results = [result async for result in resolved(resolver, asked, kitchen, count)]
+    resolver: Resolver, asked: ResolutionRequest, kitchen: Kitchen | None
+) -> tuple[list[LineResult], bytes]:
+    """Resolved lines, and the answer with totals and coverage; a long one is worked out in a thread of its own, which
+    only reads tables."""
+    results = [result async for result in resolved(resolver, asked, kitchen)]
     if len(results) > LONG_LIST:
-        return await asyncio.to_thread(answer, resolver, results, asked, kitchen)
-    return answer(resolver, results, asked, kitchen)
+        return results, await asyncio.to_thread(answer, resolver, results, asked, kitchen)
+    return results, answer(resolver, results, asked, kitchen)
 
 
 def answer(
     resolver: Resolver, results: Sequence[LineResult], asked: ResolutionRequest, kitchen: Kitchen | None
-) -> Response:
+) -> bytes:
     """The answer with totals and coverage of resolved lines; the kitchen has their foods ready."""
     components, servings = asked.given_components(), asked.servings
     analysis = analyse_results(resolver, results, components=components, servings=servings, kitchen=kitchen)
-    return json_answer(analysis_payload(analysis))
+    return encode(analysis_payload(analysis))
