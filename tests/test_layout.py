@@ -54,6 +54,7 @@ CORE = [
     "cooking",
     "kitchen",
     "recipe",
+    "eaten",
     "recipe_text",
     "composition",
     "figures",

@@ -26,9 +26,10 @@ def recipe_of(request: Request, sent: str, body: bytes) -> tuple[RecipeForm, tup
     """The recipe in a body of this media type, and what was assumed while it was read."""
     if sent == JSON:
         return RecipeForm.model_validate(parse_json(body)), ()
+    is_treatment = shelf_of(request).cooking.knows
     if sent == JSON_LD:
-        return _form(read_schema_org(parse_json(body)))
-    is_heading, is_treatment = catalogue_of(request).resolver().is_heading, shelf_of(request).cooking.knows
+        return _form(read_schema_org(parse_json(body), is_treatment=is_treatment))
+    is_heading = catalogue_of(request).resolver().is_heading
     return _form(read_recipe(text_of(body), is_heading=is_heading, is_treatment=is_treatment))
 
 

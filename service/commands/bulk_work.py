@@ -111,7 +111,7 @@ class Desk:
         from service.api.recipe_answers import worked_answer
         from service.commands.recipe_inputs import recipe_form
 
-        form, notes = recipe_form(value)
+        form, notes = recipe_form(value, is_treatment=self._shelf.cooking.knows)
         book = self._book
         chosen: Sequence[str] = () if self._job.components == ("all",) else self._job.components
         return worked_answer(self._shelf, book, book.work(form.value()), chosen=chosen, notes=notes)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import orjson
@@ -56,14 +57,16 @@ def read_recipe_file(name: str, shelf: Shelf) -> tuple[RecipeForm, tuple[str, ..
         value = orjson.loads(text)
     except orjson.JSONDecodeError as error:
         raise InputError(f"the recipe is no JSON: {error}", line=error.lineno) from None
-    return recipe_form(value)
+    return recipe_form(value, is_treatment=shelf.cooking.knows)
 
 
-def recipe_form(value: object) -> tuple[RecipeForm, tuple[str, ...]]:
+def recipe_form(
+    value: object, *, is_treatment: Callable[[str], bool] = lambda _: False
+) -> tuple[RecipeForm, tuple[str, ...]]:
     """The recipe that a JSON value is, ours or a schema.org Recipe, and what was assumed while it was read."""
     if isinstance(value, dict) and not any(key.startswith("@") for key in value):
         return check_form(RecipeForm, value), ()
-    return _form(read_schema_org(value))
+    return _form(read_schema_org(value, is_treatment=is_treatment))
 
 
 def _form(read: ReadRecipe) -> tuple[RecipeForm, tuple[str, ...]]:

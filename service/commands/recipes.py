@@ -17,6 +17,7 @@ from service.commands.kitchen_documents import (
 )
 from service.commands.recipe_inputs import read_recipe_file
 from service.commands.tables_of_text import plain, print_out, short
+from service.core.eaten import said_eaten
 from service.core.recipe import Recipe, RecipeLine, Section
 from service.kitchens.book import Worked
 from service.kitchens.forms import RecipeForm, read_form
@@ -91,7 +92,8 @@ def _marks(line: RecipeLine) -> str:
     said = ["left out"] if line.left_out else []
     said += ["optional"] if line.optional else []
     said += [line.treatment] if line.treatment else []
-    said += [f"{line.share_eaten:.0%} eaten"] if line.share_eaten != 1 else []
+    by_words = said_eaten(line.text) is not None  # where a mark is missing they would be read
+    said += [f"{100 * line.share_eaten:.8g}% eaten"] if line.share_eaten != 1 or by_words else []
     said += [grams_text(line.grams)] if line.grams is not None else []
     said += [line.food] if line.food else []
     return f"  [{plain('; '.join(said))}]" if said else ""

@@ -6,6 +6,7 @@
     weighed = ( "Cooked" | "Baked" | "Finished" ) "weight" [ ":" ] number ( "g" | "kg" )
     marked  = line "[" said { ";" said } "]"
     said    = treatment | number "%" "eaten" | number "g" | food-id | "optional" | "left out"
+    line    = the line's words, which may say what share is eaten and what becomes of fat or liquid (core.eaten)
     section = [ "+" ] name ":"          a leading plus makes it a topping; a heading word alone opens one too
     method  = "Method" | "Directions" | "Instructions" ...     what follows is no ingredient
 
@@ -19,6 +20,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from service.core.eaten import eaten_note, said_eaten, said_treatment
 from service.core.errors import InputError
 from service.core.recipe import LEAST_SERVINGS, MOST_SERVINGS, Recipe, RecipeLine, RecipeYield, Section
 from service.core.text import fold, without_bullet
@@ -40,7 +42,7 @@ _WEIGHED = re.compile(
 )
 # What `gramwright recipe show` writes behind a line, and what is read there.
 _SAID = re.compile(r"^(?P<text>.*\S)\s*\[(?P<said>[^\[\]]{1,200})\]$")
-_EATEN = re.compile(r"^(?P<share>\d{1,3}(?:\.\d+)?)\s*% eaten$")
+_EATEN = re.compile(r"^(?P<share>\d{1,3}(?:\.\d+)?)\s*%\s*eaten$", re.IGNORECASE)
 _FOOD = re.compile(r"^[a-z][a-z0-9-]*:[A-Za-z0-9.-]{1,40}$")
 _GRAMS = re.compile(r"^(?P<grams>\d{1,6}(?:\.\d+)?) ?g$")
 _YIELD_OF_TITLE = re.compile(
@@ -161,25 +163,45 @@ def _is_weighed(bare: str, draft: _Draft) -> bool:
     return True
 
 
-def _recipe_line(text: str, is_treatment: Callable[[str], bool]) -> RecipeLine:
-    """A line with what is said of its cooking in square brackets behind it; other words there are the line's own."""
+def _recipe_line(text: str, draft: _Draft, is_treatment: Callable[[str], bool]) -> RecipeLine:
+    """A line with what is said of its cooking: in square brackets behind it, or in its own words."""
     found = _SAID.match(text)
-    if found is None:
-        return RecipeLine(text)
+    line = _marked(found, is_treatment) if found else None
+    if found and line is None:
+        draft.notes.append(f"[{found['said']}] is no mark that is known: it was left as words of {found['text']!r}")
+    marks = found["said"] if found and line else ""
+    return _by_its_words(line or RecipeLine(text), marks, draft, is_treatment)
+
+
+def _by_its_words(line: RecipeLine, marks: str, draft: _Draft, is_treatment: Callable[[str], bool]) -> RecipeLine:
+    """The line with what its words say of the share eaten and of its treatment, where no mark says it."""
+    said = said_eaten(line.text)
+    if said is not None and "eaten" not in marks.lower():
+        line = replace(line, share_eaten=said.share)
+        draft.notes.append(f"{line.text!r}: {eaten_note(line.text, said.share)}")
+    treatment = None if line.treatment else said_treatment(line.text, is_treatment)
+    if treatment is not None:
+        line = replace(line, treatment=treatment)
+        draft.notes.append(f"{line.text!r}: {treatment!r} was taken as its cooking treatment")
+    return line
+
+
+def _marked(found: re.Match[str], is_treatment: Callable[[str], bool]) -> RecipeLine | None:
+    """The line with its marks; None where one is none, so that the brackets hold words of the line."""
     line = RecipeLine(found["text"])
     for said in (one.strip() for one in found["said"].split(";")):
         if eaten := _EATEN.match(said):
             line = replace(line, share_eaten=float(eaten["share"]) / 100)
         elif weighed := _GRAMS.match(said):
             line = replace(line, grams=float(weighed["grams"]))
-        elif said in ("optional", "left out"):
-            line = replace(line, optional=True) if said == "optional" else replace(line, left_out=True)
+        elif said.lower() in ("optional", "left out"):
+            line = replace(line, optional=True) if said.lower() == "optional" else replace(line, left_out=True)
         elif _FOOD.match(said):
             line = replace(line, food=said)
         elif is_treatment(said):
             line = replace(line, treatment=said)
         else:
-            return RecipeLine(text)
+            return None
     return line
 
 
@@ -192,13 +214,13 @@ def _take(
     elif is_heading(line):
         draft.sections.append((line.strip(" :-"), False, []))
     else:
-        draft.sections[-1][2].append(_recipe_line(without_bullet(line), is_treatment))
+        draft.sections[-1][2].append(_recipe_line(without_bullet(line), draft, is_treatment))
 
 
 # ---- schema.org ------------------------------------------------------------------------------------------------
 
 
-def read_schema_org(value: object) -> ReadRecipe:
+def read_schema_org(value: object, *, is_treatment: Callable[[str], bool] = lambda _: False) -> ReadRecipe:
     """A recipe from a schema.org Recipe (JSON-LD, alone, in a list or in a graph); InputError where there is none."""
     found = next(_recipes(value, 0), None)
     if found is None:
@@ -210,7 +232,7 @@ def read_schema_org(value: object) -> ReadRecipe:
         raise InputError("the Recipe has no recipeIngredient", pointer="/recipeIngredient")
     for line in lines:
         if text := _plain(line):
-            draft.sections[-1][2].append(RecipeLine(text))
+            draft.sections[-1][2].append(_recipe_line(text, draft, is_treatment))
     for text in _yields(found.get("recipeYield", found.get("yield"))):
         _read_yield(text, draft)
     return draft.finished()

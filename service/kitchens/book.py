@@ -17,6 +17,7 @@ from sqlalchemy import Engine
 from service.core.analyse import LineResult, Resolver
 from service.core.composition import Composition, Dish, Ingredient, Spread, Taken, dish, ingredients
 from service.core.cooking import CookingTables, Treated
+from service.core.eaten import eaten_note
 from service.core.edible_portion import KindTable
 from service.core.errors import InputError, NotFoundError
 from service.core.figures import Difference, Figures, check_weight, differences, figures, per_100_grams
@@ -384,10 +385,12 @@ class Book:
     def _resolved(self, line: RecipeLine, pointer: str) -> LineResult:
         """The result of a line; what is at fault in a sub-recipe is at fault in the line that names it."""
         try:
-            return self.resolve(line)
+            found = self.resolve(line)
         except InputError as error:
             field = error.pointer if error.pointer in ("/food", "/grams") else ""
             raise type(error)(str(error), pointer=pointer + field) from None
+        note = eaten_note(line.text, line.share_eaten)
+        return replace(found, reasons=(*found.reasons, note)) if note else found
 
     def _served(self, recipe: Recipe, variant: Variant, read: _Read) -> Serving:
         lines = variant_lines(recipe, variant, read.optional)

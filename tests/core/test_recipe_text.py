@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from service.core.recipe import RecipeLine
-from service.core.recipe_text import ReadRecipe, read_recipe
+from service.core.errors import InputError
+from service.core.recipe import RecipeLine, checked
+from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
+from service.tables.cooking import load_cooking_tables
 
 
 def read(text: str) -> ReadRecipe:
@@ -78,3 +80,86 @@ MARKED = [
 def test_what_is_said_behind_a_line(text: str, line: RecipeLine) -> None:
     found = read_recipe(f"Plate\n\nServes 2\n{text}", is_heading=lambda _: False, is_treatment="browned".__eq__)
     assert found.recipe.lines == (line,)
+
+
+def test_brackets_that_are_no_mark_are_told() -> None:
+    found = read_recipe("Plate\n\nServes 2\n1 lemon [browend]", is_heading=lambda _: False)
+    assert any("[browend] is no mark" in note for note in found.notes)
+
+
+SAID = [
+    ("100 ml olive oil, half the oil is left in the pan", 0.5),
+    ("100 ml olive oil (half is left in the pan)", 0.5),
+    ("100 ml olive oil - about a third of it stays in the pan", 2 / 3),
+    ("3 tbsp oil, two thirds left", 1 / 3),
+    ("3 tbsp oil; 1/4 poured off", 0.75),
+    ("1 l oil for deep-frying, 10% absorbed", 0.1),
+    ("1 l oil for deep-frying, of which 10 % is absorbed", 0.1),
+    ("1 tbsp butter, only half is eaten", 0.5),
+    ("200 ml buttermilk, discarded", 0),
+    ("250 ml brine (thrown away)", 0),
+    ("250 ml brine, thrown away when the fish is cured", 0),
+    ("1 cup soy sauce for the marinade, discard the marinade", 0),
+    ("1 bay leaf, discard after cooking", 0),
+    ("50 g bacon fat, not eaten", 0),
+    # of a part, of another food, or under a condition: nothing is read
+    ("4 chicken thighs, skin discarded", None),
+    ("1 chicken with bones, bones discarded", None),
+    ("200 g tuna in oil, oil discarded", None),
+    ("500 g chicken thighs, discard the marinade", None),
+    ("2 eggs, half the whites discarded", None),
+    ("6 mussels, discard any that stay shut", None),
+    ("2 avocados, discard when brown", None),
+    ("1 lemon, half juiced", None),
+    ("1 cup flour, half remaining for dusting", None),
+    ("1 egg, 120% eaten", None),
+    ("1 egg, 1/0 eaten", None),
+    ("half the oil is left in the pan", None),
+]
+
+
+@pytest.mark.parametrize(("text", "share"), SAID, ids=[text for text, _ in SAID])
+def test_a_share_eaten_in_a_lines_own_words(text: str, share: float | None) -> None:
+    found = read_recipe(f"Plate\n\nServes 2\n{text}", is_heading=lambda _: False)
+    (line,) = found.recipe.lines
+    assert (line.text, line.share_eaten) == (text, pytest.approx(1 if share is None else share))
+    assert [note for note in found.notes if "is counted as eaten" in note] != [] or share is None
+
+
+COOKED = [
+    ("500 g beef mince, browned and drained", "browned and drained"),
+    ("500 g beef mince, browned, fat drained off", "fat drained off"),
+    ("500 g beef mince, drained after frying", "drained after frying"),
+    ("200 g spinach (boiled, drained)", "boiled, drained"),
+    ("100 ml red wine, simmered 30 min", "simmered 30 min"),
+    ("500 g beef mince, fried", None),  # it may have been bought or weighed so
+    ("1 tin chickpeas, drained", None),
+    ("1 onion, browned and sliced", None),
+]
+
+
+@pytest.mark.parametrize(("text", "treatment"), COOKED, ids=[text for text, _ in COOKED])
+def test_a_treatment_in_a_lines_own_words(text: str, treatment: str | None) -> None:
+    known = load_cooking_tables().knows
+    found = read_recipe(f"Plate\n\nServes 2\n{text}", is_heading=lambda _: False, is_treatment=known)
+    assert found.recipe.lines == (RecipeLine(text, treatment=treatment),)
+    assert [note for note in found.notes if "was taken as its cooking treatment" in note] != [] or treatment is None
+
+
+def test_marks_go_before_words() -> None:
+    text = "Plate\n\nServes 2\n1 tbsp oil, half left [100% eaten]\n1 tbsp oil [30 % Eaten]"
+    found = read_recipe(text, is_heading=lambda _: False)
+    assert [line.share_eaten for line in found.recipe.lines] == [1, 0.3]
+
+
+@pytest.mark.parametrize(("text", "pointer"), [("1 egg [120% eaten]", "/sections/0/lines/0/share_eaten")])
+def test_a_mark_that_cannot_be(text: str, pointer: str) -> None:
+    found = read_recipe(f"Plate\n\nServes 2\n{text}", is_heading=lambda _: False)
+    with pytest.raises(InputError) as caught:
+        checked(found.recipe)
+    assert caught.value.pointer == pointer
+
+
+def test_a_schema_org_recipe_is_read_by_the_same_words() -> None:
+    value = {"@type": "Recipe", "name": "Plate", "recipeIngredient": ["100 ml oil, half of it is left in the pan"]}
+    assert read_schema_org(value).recipe.lines[0].share_eaten == 0.5

@@ -9,6 +9,7 @@ import pytest
 
 from service.bulk import analyse_results
 from service.core.errors import ConflictError, InputError, InUseError, NotFoundError
+from service.core.recipe import Recipe, RecipeLine, Section
 from service.kitchens.book import EVERYTHING, serving_differences
 from service.kitchens.evidence import uncertainties
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm
@@ -274,3 +275,14 @@ def test_a_recipe_and_a_list_come_to_the_same_net(shelf: Shelf, kitchen: str) ->
     listed = analyse_results(book.resolver, results, kitchen=book.kitchen).whole
     assert listed.net_carbohydrate.value == pytest.approx(whole.net_carbohydrate.value)
     assert (whole.net_carbohydrate.value or 0) < (whole.total("CHOCDF").known or 0) - 60
+
+
+@pytest.mark.parametrize(
+    ("share", "said"), [(0.5, "50 % of it is counted as eaten"), (1.0, "but 100 % of it is counted: set its share")]
+)
+def test_a_line_whose_words_speak_of_the_share_eaten_says_what_is_counted(
+    shelf: Shelf, share: float, said: str
+) -> None:
+    line = RecipeLine("100 ml olive oil, half of it is left in the pan", share_eaten=share)
+    worked = shelf.book().work(Recipe("Plate", (Section((line,)),)))
+    assert any(said in reason for reason in worked.lines[0].reasons)

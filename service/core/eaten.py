@@ -1,0 +1,137 @@
+"""What a line's own words say of the share of it that is eaten, and of what becomes of its fat or liquid.
+
+    line   = food { ( "," | ";" | "(" | "." | " - " ) clause }
+    clause = [ "of which" | "but" | "then" | "about" ... ] ( left | taken | gone | treatment )
+    left   = share [ thing ] [ "is" ] ( "left" | "remains" | "discarded" ... ) [ place ] [ when ]     which is not eaten
+    taken  = share [ thing ] [ "is" ] ( "eaten" | "absorbed" | "taken up" ... ) [ when ]
+    gone   = ( "discard" | "throw away" ... ) [ thing ] [ when ]
+           | [ thing ] [ "is" ] ( "discarded" | "not eaten" ... ) [ when ]
+    share  = "half" | "a third" | "two thirds" | "a quarter" | "three quarters" | number "%" | number "/" number
+    thing  = [ "of" ] ( "it" | [ "the" ] name )     the line's own food or its purpose, never a part of it
+
+"skin discarded" behind chicken is no such thing: skin is not what the line is about. A clause counts only as a whole.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from service.core.text import fold, singular
+
+_SHARES = {
+    "half": 1 / 2, "one half": 1 / 2, "a half": 1 / 2, "a third": 1 / 3, "one third": 1 / 3, "two thirds": 2 / 3,
+    "a quarter": 1 / 4, "one quarter": 1 / 4, "three quarters": 3 / 4, "a fifth": 1 / 5, "a tenth": 1 / 10,
+    "one fifth": 1 / 5, "one tenth": 1 / 10,
+}  # fmt: skip
+_SHARE = (
+    rf"(?P<share>{'|'.join(sorted(_SHARES, key=len, reverse=True))}|\d{{1,3}}(?:\.\d+)?\s*(?:%|per ?cent)|\d/\d{{1,2}})"
+)
+_BE = r"(?:is|are|was|will be|gets?|to be|being)"
+_NO_THING = rf"(?!(?:{_BE[3:-1]}|after|afterwards|before|when|once|at)\b)"
+_THING = rf"(?:of\s+)?(?:(?P<it>it|this)|(?:the\s+|this\s+)?{_NO_THING}(?P<thing>[a-z][a-z' -]{{0,40}}?))"
+_THROWN = r"(?:discarded|thrown away|thrown out|poured away|poured off|drained away|drained off|not eaten|not used)"
+_PLACE = r"(?:\s+(?:behind|over|in|on)(?:\s+(?:the|a)\s+(?:pan|pot|fryer|dish|bowl|tin|tray|wok|bag|plate|skillet))?)?"
+_WHEN = (
+    r"(?:\s+(?:afterwards|at the end|(?:after|before)(?:\s+[a-z -]{1,40})?"
+    r"|(?:when|once)\s+(?:[a-z -]{1,30}\s+)?(?:done|cooked|cured|served|finished|ready|marinated)))?"
+)
+_START = r"(?:(?:of which|but|then|and|about|around|roughly|some|only|just|so)\s+)*"
+_LEFT = re.compile(
+    rf"{_START}{_SHARE}(?:\s+{_THING})?(?:\s+{_BE})?\s+(?:(?:left|stays?|remains?|remaining){_PLACE}|{_THROWN}){_WHEN}"
+)
+_TAKEN = re.compile(
+    rf"{_START}{_SHARE}(?:\s+{_THING})?(?:\s+{_BE})?\s+(?:eaten|absorbed|taken up|soaked up|soaked in|consumed){_WHEN}"
+)
+_GONE = re.compile(
+    rf"{_START}(?:(?:discard|throw away|throw out|pour away|pour off)(?:\s+{_THING})?{_WHEN}"
+    rf"|(?:{_THING.replace('it>', 'it2>').replace('thing>', 'thing2>')}\s+)?(?:{_BE}\s+)?{_THROWN}{_WHEN})"
+)
+_CLAUSES = re.compile(r"\s*[,;()]\s*|\.\s+|\s+[-–—]+\s+|\.$")
+# A food that comes in, with or beside another is not what a clause speaks of by name.
+_SEVERAL = re.compile(r"\b(?:in|with|and|or|plus)\b|[+&]")
+# Behind a food only these say that something was done to it after it was weighed; "fried" may be how it was bought.
+_AFTER = re.compile(r"\b(?:drained|poured off|(?:fat|liquid|juices) eaten|water used|fat kept|\d+ (?:min|h|hours?))\b")
+
+
+@dataclass(frozen=True, slots=True)
+class SaidEaten:
+    """The share of 1 that is eaten, and the words that say so."""
+
+    share: float
+    words: str
+
+
+@lru_cache(maxsize=4096)
+def said_eaten(text: str) -> SaidEaten | None:
+    """The share of a line that is eaten by its own words; None where they do not say."""
+    food, *clauses = _clauses(text)
+    for clause in clauses:
+        share = _share_of(clause, food)
+        if share is not None:
+            return SaidEaten(share, clause)
+    return None
+
+
+def said_treatment(text: str, is_treatment: Callable[[str], bool]) -> str | None:
+    """The treatment that a line's last words name, where they say what becomes of its fat or liquid."""
+    pieces = _clauses(text)
+    for start in range(1, len(pieces)):
+        words = ", ".join(pieces[start:])
+        if _AFTER.search(words) and is_treatment(words):
+            return words
+    return None
+
+
+def eaten_note(text: str, share_eaten: float) -> str:
+    """What is to be said of a line whose words speak of the share eaten, "" where they do not."""
+    said = said_eaten(text)
+    if said is None:
+        return ""
+    if abs(said.share - share_eaten) < 1e-6:
+        return f"{said.words!r}: {100 * share_eaten:.3g} % of it is counted as eaten"
+    return f"{said.words!r} is said, but {100 * share_eaten:.3g} % of it is counted: set its share eaten"
+
+
+def _clauses(text: str) -> list[str]:
+    first, *rest = _CLAUSES.split(fold(text))
+    return [first, *(piece for piece in rest if piece)]
+
+
+def _share_of(clause: str, food: str) -> float | None:
+    for pattern in (_LEFT, _TAKEN):
+        found = pattern.fullmatch(clause)
+        number = _number(found["share"]) if found else None
+        if found and number is not None and _means(found["thing"], food):
+            return number if pattern is _TAKEN else 1 - number
+    found = _GONE.fullmatch(clause)
+    return 0.0 if found and _means(found["thing"] or found["thing2"], food) else None
+
+
+def _number(said: str) -> float | None:
+    if said in _SHARES:
+        return _SHARES[said]
+    over, slash, under = said.partition("/")
+    top = float(over.removesuffix("%").removesuffix("cent").removesuffix("per").removesuffix("per "))
+    bottom = float(under) if slash else 100.0
+    return top / bottom if 0 <= top <= bottom and bottom else None
+
+
+def _means(thing: str | None, food: str) -> bool:
+    """Whether a thing that a clause names is the food of the line, or what the line says it is for."""
+    if thing is None or thing in ("it", "this", "rest of it"):
+        return True
+    name = singular(thing.split()[-1])
+    return any(name == word for word in _heads(food))
+
+
+def _heads(food: str) -> Iterator[str]:
+    """The last words of a food and of its purpose: "soy sauce for the marinade"."""
+    what, _, purpose = food.partition(" for ")
+    if words := re.findall(r"[a-z']+", what):
+        if not _SEVERAL.search(what):
+            yield singular(words[-1])
+    if words := re.findall(r"[a-z']+", purpose):
+        yield singular(words[-1])
