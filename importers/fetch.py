@@ -2,7 +2,8 @@
 
 A file that is on its way is named `*.part`; it takes its name when it is whole and its SHA-256 is that of sources.csv,
 or else the one recorded when the file was first seen. Only https is spoken, and only to hosts of sources.csv, where a
-redirect leads too.
+redirect leads too. Publishers move their files: a table of one's own may name other addresses, and a failure names the
+publisher's page and how to go on with a file that was fetched by hand.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import csv
 import hashlib
 import json
 import os
+import re
 import time
 from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager
@@ -24,12 +26,14 @@ import httpx
 from filelock import FileLock
 
 from importers.release import Progress, no_progress
-from service.core.errors import FetchError, NotFoundError
+from service.core.errors import FetchError, NotFoundError, TableError
 
 BLOCK = 2**16
 ATTEMPTS = 6
 MOST_REDIRECTS = 5
 LONGEST_WAIT = 60.0  # seconds between two attempts
+# How files of each kind begin: a zip's first record (an .xlsx is a zip), an OLE container.
+BEGINNINGS = {".zip": b"PK", ".xlsx": b"PK", ".xls": b"\xd0\xcf\x11\xe0"}
 TIMEOUT = httpx.Timeout(30.0, connect=10.0)
 # A server that is overloaded or in repair, asked again later; 429 and 503 may say when.
 PASSING = frozenset({408, 429, 500, 502, 503, 504})
@@ -37,7 +41,10 @@ PASSING = frozenset({408, 429, 500, 502, 503, 504})
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """Where a publication comes from: `file` it is kept as, `largest` it may be in bytes, `sha256` or ""."""
+    """Where a publication comes from: `file` it is kept as, `largest` it may be in bytes, `sha256` or "".
+
+    `page` is where its publisher offers it to people, "" where that is not known.
+    """
 
     name: str
     url: str
@@ -45,6 +52,7 @@ class Source:
     largest: int
     sha256: str
     licence: str
+    page: str = ""
 
     @property
     def origin(self) -> str:
@@ -84,15 +92,40 @@ class _TryAgain(Exception):
         self.wait = wait
 
 
-@lru_cache(maxsize=1)
-def sources() -> Mapping[str, Source]:
-    """The sources of sources.csv by name."""
-    with Path(__file__).with_name("sources.csv").open(encoding="utf-8", newline="") as stream:
-        rows = list(csv.DictReader(stream))
-    return {
-        row["name"]: Source(row["name"], row["url"], row["file"], int(row["largest"]), row["sha256"], row["licence"])
-        for row in rows
-    }
+# Columns of sources.csv, with what each cell must be; one more says where a row's figures are from.
+COLUMNS = {
+    "name": r"[a-z0-9-]+", "url": r"https://\S+", "file": r"[\w .-]+\.(?:zip|xlsx?)", "largest": r"[1-9]\d{0,11}",
+    "sha256": r"(?:[0-9a-f]{64})?", "page": r"(?:https://\S+)?", "licence": r".+",
+}  # fmt: skip
+
+
+@lru_cache(maxsize=2)
+def sources(own: Path | None = None) -> Mapping[str, Source]:
+    """The sources of sources.csv by name, those of a table of one's own with the same columns in their place.
+
+    A bad row raises TableError, a table that cannot be read FetchError.
+    """
+    found = _rows(Path(__file__).with_name("sources.csv"))
+    return found if own is None else {**found, **_rows(own)}
+
+
+def _rows(path: Path) -> dict[str, Source]:
+    try:
+        with path.open(encoding="utf-8-sig", newline="") as stream:
+            reader = csv.DictReader(stream)
+            found = [_source(row, path.name, reader.line_num) for row in reader]
+    except (OSError, UnicodeDecodeError) as error:
+        raise FetchError(f"the table of sources {path} cannot be read: {error}") from error
+    return {source.name: source for source in found}
+
+
+def _source(row: dict[str, str], file: str, line: int) -> Source:
+    for column, form in COLUMNS.items():
+        value = row.get(column) or ""
+        if not re.fullmatch(form, value):
+            raise TableError(f"must match {form}", file=file, line=line, column=column, value=value)
+    cells = {column: row[column] for column in COLUMNS}
+    return Source(**{**cells, "largest": int(row["largest"])})  # type: ignore[arg-type]
 
 
 def fetch(
@@ -161,7 +194,13 @@ class _Download:
         raise AssertionError("unreachable")
 
     def _failure(self, why: str) -> FetchError:
-        return FetchError(f"{self._source.name} cannot be fetched from {self._source.url}: {why}")
+        source = self._source
+        where = f"on {source.page}" if source.page else "on its publisher's page"
+        how = f"gramwright dataset fetch {source.name} --file FILE"
+        return FetchError(
+            f"{source.name} cannot be fetched from {source.url}: {why}. If its publisher moved it, look for it {where} "
+            f"and load the file that you find there: {how}"
+        )
 
     def _attempt(self) -> Fetched:
         there = self._seen(self._whole)
@@ -239,14 +278,17 @@ class _Download:
 
     def _finish(self, there: _Seen | None) -> Fetched:
         """Give the file its name if its digest is the known one."""
+        if (suffix := self._whole.suffix.lower()) in BEGINNINGS and not _begins(self._part, BEGINNINGS[suffix]):
+            self._drop()
+            raise self._failure(f"what comes is no {suffix} file, perhaps a page that says where it is now")
         digest = _digest(self._part)
         recorded = self._recorded()
         expected = self._source.sha256 or (recorded.sha256 if recorded else "")
         if expected and digest != expected:
             self._drop()
             why = f"it is another file than the known one: SHA-256 {digest}, not {expected}"
-            hint = f"; if the publisher announced a new one, delete {_note_of(self._whole)}"
-            raise self._failure(why if self._source.sha256 else f"{why}{hint}")
+            known = "correct its row of sources" if self._source.sha256 else f"delete {_note_of(self._whole)}"
+            raise self._failure(f"{why}; if the publisher announced a new one, {known}")
         seen = self._seen(self._part) or _Seen(self._source.url)
         os.replace(self._part, self._whole)
         self._note(self._whole, replace(seen, sha256=digest, length=self._whole.stat().st_size))
@@ -290,6 +332,11 @@ def _read_note(path: Path, url: str) -> _Seen | None:
     except (OSError, ValueError, TypeError):  # none, or one that something else wrote
         return None
     return seen if seen.url == url else None
+
+
+def _begins(path: Path, beginning: bytes) -> bool:
+    with path.open("rb") as stream:
+        return stream.read(len(beginning)) == beginning
 
 
 def _digest(path: Path) -> str:

@@ -140,8 +140,10 @@ def fetch(settings: Settings, dataset: str, *, progress: Progress | None = None)
     Errors are those of importers.fetch.
     """
     from importers.fetch import fetch as fetch_file
+    from importers.fetch import sources
 
-    return fetch_file(dataset, settings.data_dir / "downloads", progress=progress).path
+    known = sources(settings.sources)
+    return fetch_file(dataset, settings.data_dir / "downloads", known=known, progress=progress).path
 
 
 def _parts(dataset: str, path: Path, *, verify: bool, progress: Progress) -> Iterator[ReleaseData]:

@@ -31,6 +31,8 @@ SETTINGS = (
             "The store as an SQLAlchemy database URL"),
     Setting("GRAMWRIGHT_DATASETS", "sr28,pantry",
             "Datasets in use, separated by commas, the preferred one first; pantry are substances that SR28 lacks"),
+    Setting("GRAMWRIGHT_SOURCES", "none",
+            "CSV of where `dataset fetch` finds publications, in place of the rows of importers/sources.csv"),
     Setting("GRAMWRIGHT_HOST", "127.0.0.1", "Address on which the server listens"),
     Setting("GRAMWRIGHT_PORT", "8750", "Port on which the server listens"),
     Setting("GRAMWRIGHT_ACCESS", "auto",
@@ -67,6 +69,7 @@ class Settings:
     waiting: int = 64
     request_seconds: int = 30
     client_seconds: int = 20
+    sources: Path | None = None
 
     @classmethod
     def from_environment(cls, environ: Mapping[str, str] = os.environ, cwd: Path | None = None) -> Settings:
@@ -85,6 +88,7 @@ class Settings:
             access=_one_of(said, "GRAMWRIGHT_ACCESS", "auto", "keys", "open"),
             cors_origins=_origins(said.get("GRAMWRIGHT_CORS_ORIGINS", "")),
             log=_one_of(said, "GRAMWRIGHT_LOG", "requests", "errors"),
+            sources=cwd / Path(said["GRAMWRIGHT_SOURCES"]).expanduser() if "GRAMWRIGHT_SOURCES" in said else None,
             **{name: _above_zero(said, f"GRAMWRIGHT_{name.upper()}") for name in _COUNTS},
         )
 

@@ -18,10 +18,10 @@ import pytest
 
 from importers.fetch import ATTEMPTS, Fetched, Source, fetch, sources
 from importers.release import Progress
-from service.core.errors import FetchError, NotFoundError
+from service.core.errors import FetchError, NotFoundError, TableError
 
-CONTENT = bytes(range(256)) * 4096  # a megabyte
-OTHER = CONTENT[::-1]
+CONTENT = (b"PK\x03\x04" + bytes(range(256)) * 4096)[: 2**20]  # a megabyte that begins as a zip does
+OTHER = CONTENT[:4] + CONTENT[:3:-1]
 DIGEST = hashlib.sha256(CONTENT).hexdigest()
 
 
@@ -202,6 +202,70 @@ def test_what_does_not_pass_is_said_once(
     assert not (tmp_path / "h.zip.part").exists()
 
 
+@pytest.mark.parametrize("file", ["h.zip", "h.xlsx", "h.xls"])
+def test_a_page_in_place_of_the_file_is_not_taken(publisher: Publisher, tmp_path: Path, file: str) -> None:
+    """Where a publisher moved it, the old address often answers 200 with a page."""
+    publisher.content = b"<!DOCTYPE html><html>We have moved</html>"
+    with pytest.raises(FetchError, match=rf"what comes is no \.{file[2:]} file"):
+        fetched(publisher, tmp_path, file=file)
+    assert sorted(path.name for path in tmp_path.iterdir()) == [f"{file}.lock"]
+    publisher.content, publisher.etag = b"\xd0\xcf\x11\xe0" if file == "h.xls" else CONTENT, '"two"'
+    assert fetched(publisher, tmp_path, file=file).changed
+
+
+# What the server does, and what is told beside the page and the way to go on.
+MOVED = {
+    "404": "the server answers with status 404", "410": "the server answers with status 410",
+    "redirect": "is none of the places of sources.csv", "500": "6 attempts failed",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("fault", MOVED)
+def test_a_wrong_or_moved_address_names_the_page_and_how_to_go_on(
+    publisher: Publisher, tmp_path: Path, fault: str
+) -> None:
+    publisher.faults, publisher.elsewhere = [fault] * ATTEMPTS, "https://elsewhere.invalid/h.zip"
+    with pytest.raises(FetchError) as caught:
+        fetched(publisher, tmp_path, page="https://harbour.invalid/data")
+    said = str(caught.value)
+    assert said.startswith(f"harbour cannot be fetched from {publisher.url}/h.zip: ")
+    assert MOVED[fault] in said
+    assert "look for it on https://harbour.invalid/data" in said
+    assert said.endswith("gramwright dataset fetch harbour --file FILE")
+    assert said.count("\n") == 0
+
+
+ROW = "cnf,https://www.canada.ca/new/cnf.zip,cnf.zip,100000000,,https://www.canada.ca/,free\n"
+HEAD = "name,url,file,largest,sha256,page,licence\n"
+
+
+def test_a_table_of_ones_own_corrects_an_address(tmp_path: Path) -> None:
+    own = tmp_path / "mine.csv"
+    own.write_text(HEAD + ROW, encoding="utf-8")
+    assert sources(own)["cnf"].url == "https://www.canada.ca/new/cnf.zip"
+    assert sources(own)["fineli"] == sources()["fineli"]
+
+
+@pytest.mark.parametrize(("old", "new", "told"), [
+    ("https://www.canada.ca/new", "http://www.canada.ca/new", "mine.csv:2:url: must match"),
+    (",cnf.zip", ",../cnf.zip", "mine.csv:2:file: must match"),
+    ("100000000", "much", "mine.csv:2:largest: must match"),
+    (",,https", ",abc,https", "mine.csv:2:sha256: must match"),
+    (HEAD, "name,url\n", "mine.csv:2:file: must match"),
+], ids=["not https", "a path", "no number", "no digest", "columns missing"])  # fmt: skip
+def test_a_bad_row_of_that_table_is_told_with_its_place(tmp_path: Path, old: str, new: str, told: str) -> None:
+    own = tmp_path / "mine.csv"
+    own.write_text((HEAD + ROW).replace(old, new), encoding="utf-8")
+    with pytest.raises(TableError) as caught:
+        sources(own)
+    assert str(caught.value).startswith(told)
+
+
+def test_a_table_that_is_not_there_is_told(tmp_path: Path) -> None:
+    with pytest.raises(FetchError, match=r"the table of sources .* cannot be read"):
+        sources(tmp_path / "none.csv")
+
+
 def test_another_file_than_the_one_first_seen_is_refused(publisher: Publisher, tmp_path: Path) -> None:
     fetched(publisher, tmp_path)
     publisher.content, publisher.etag = OTHER, '"two"'
@@ -256,6 +320,7 @@ def test_every_source_is_https_with_a_limit_and_a_plain_name(one: Source) -> Non
     assert re.fullmatch(r"[\w .-]+\.(zip|xlsx?)", one.file)
     assert re.fullmatch(r"(?:[0-9a-f]{64})?", one.sha256)
     assert one.licence
+    assert one.page.startswith("https://")
 
 
 def test_a_full_disk_is_told_with_the_place(
