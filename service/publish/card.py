@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Literal
 
+from service.publish.beam import beams_html
 from service.publish.markup import cell, escaped, html_page, one_line
 from service.publish.publication import (
     MAIN_FIGURES,
@@ -59,6 +60,12 @@ li { list-style: none; display: flex; justify-content: space-between; gap: .6em;
 li { border-top: .25pt solid #999; break-inside: avoid; }
 li span { overflow-wrap: anywhere; }
 li span + span { flex: none; font-variant-numeric: tabular-nums; white-space: nowrap; }
+.beams { display: flex; flex-wrap: wrap; align-items: end; gap: 0 1.5em; margin-bottom: .7em; break-inside: avoid; }
+.beams > p { font-size: .79em; flex: 1 1 9em; max-width: 16em; }
+.beam { display: flex; align-items: end; gap: .6em; }
+.beam p { max-width: 7em; }
+.beam svg { width: 7.2em; height: 3.4em; flex: none; }
+.beam strong { display: block; white-space: nowrap; font-variant-numeric: tabular-nums; }
 table { width: 100%%; border-collapse: collapse; break-inside: avoid; font-variant-numeric: tabular-nums; }
 caption { text-align: left; font-weight: 600; }
 th, td { text-align: right; font-weight: 400; padding: .15em 0 .15em .6em; vertical-align: bottom; }
@@ -88,6 +95,7 @@ def _body(publication: Publication) -> Iterable[str]:
     mass = publication.units.mass
     yield from (_section(section, mass) for section in publication.sections if section.lines or section.name)
     yield "</div>"
+    yield beams_html(publication.helpings)
     yield _table(publication)
     yield '<div class="foot">'
     yield from (f"<p>{escaped(text)}</p>" for text in foot_texts(publication))
@@ -188,7 +196,8 @@ def _height(publication: Publication, size: float, width: float) -> float:
     column = _rows_of_list(publication, size, width * 0.47)
     rows = len(table_rows(publication.helpings, publication.units)) + 2
     foot = sum(_lines_for(text, width, size * 0.79) for text in foot_texts(publication)) * 0.79
-    head = 4 + 1.6 * _lines_for(publication.title, width, size * 1.75)
+    beams = 3.5 if beams_html(publication.helpings) else 0
+    head = 4 + beams + 1.6 * _lines_for(publication.title, width, size * 1.75)
     return line * (head + column + rows * 1.3 + foot + 2)
 
 

@@ -33,6 +33,7 @@ from service.publish import (
     us_panel_html,
     us_panel_svg,
 )
+from service.publish.beam import tilt
 from service.publish.card import SIZES, table_rows, type_size
 from service.publish.strip import strip_texts
 from service.publish.wording import amount_text, grams_text, ratio_text, whole_percents
@@ -85,7 +86,8 @@ class Page(HTMLParser):
 # ---- nothing breaks out ----------------------------------------------------------------------------------------
 
 ALLOWED = {"html", "head", "meta", "title", "style", "body", "p", "h1", "h2", "small", "div", "ul", "li", "span",
-           "table", "caption", "strong", "thead", "tbody", "tfoot", "tr", "th", "td"}  # fmt: skip
+           "svg", "path", "rect", "table", "caption", "strong", "thead", "tbody", "tfoot", "tr", "th",
+           "td"}  # fmt: skip
 SHAPES = {"desc", "svg", "title", "rect", "text"}
 
 
@@ -210,6 +212,35 @@ def test_the_card_prints_lines_grams_and_figures(published: Publish) -> None:
     assert {"The Bollard Room", "Serves 4", "plain", "with everything"} <= set(texts)
     assert any("revision 3" in text and "28 November 2026" in text for text in texts)
     assert any("Invented tables, release 1" in text for text in texts)
+
+
+TILTS = {
+    "1 : 1": (Ratio(1.0, 1.0, 1.0), 0), "2 : 1": (Ratio(2.0, 1.9, 2.1), 12), "4 : 1": (Ratio(4.0, 4.0, 4.0), 24),
+    "1 : 2": (Ratio(0.5, 0.5, 0.5), -12), "at a stop": (Ratio(30.0, 29.0, 31.0), 27),
+    "no fat": (Ratio(0.0, 0.0, 0.0), -14.85),
+    "bounds alone": (Ratio(None, 1.0, 2.0), 6), "all fat": (Ratio(None, None, None, "no protein or carbohydrate"), 27),
+    "not known": (Ratio(None, None, None), None),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("ratio", "degrees"), TILTS.values(), ids=TILTS)
+def test_a_beam_tilts_by_the_rule_of_the_page(ratio: Ratio, degrees: float | None) -> None:
+    """12 degrees a doubling of fat against the rest, stops at +27 and -14.85."""
+    assert tilt(ratio) == (degrees if degrees is None else pytest.approx(degrees))
+
+
+def test_the_card_has_a_beam_for_each_way_to_serve_it(published: Publish) -> None:
+    found = published()
+    page = card_html(found)
+    tilts = [float(angle) for angle in re.findall(r'data-tilt="([^"]+)"', page)]
+    assert tilts == [pytest.approx(tilt(one.per_serving.ratio_on_net), abs=0.01) for one in found.helpings]
+    for one in found.helpings:
+        assert f'aria-label="Beam, {one.name}: {ratio_text(one.per_serving.ratio_on_net)}"' in page
+    heights = [float(height) for height in re.findall(r'width="22" height="([^"]+)"', page)]
+    fat, protein, *_ = heights
+    plain = found.plain.per_serving
+    assert protein / fat == pytest.approx(plain.total("PROCNT").known / plain.total("FAT").known, rel=0.01)
+    assert 'class="beams"' not in card_html(published(gap=True, text="2 tbsp harbour weed"))
 
 
 def test_the_strip_says_the_same_as_the_card(published: Publish) -> None:

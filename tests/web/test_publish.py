@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import base64
 import csv
+import html
 import io
 import json
+import math
 import re
 import struct
 from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
 
 import httpx
 import pytest
@@ -68,7 +71,7 @@ def rounded(value: float, step: str) -> str:
 
 
 @pytest.mark.parametrize("text", LISTS.values(), ids=LISTS)
-def test_csv_json_ld_strip_and_panels_agree_with_the_api(desk: Desk, text: str) -> None:
+def test_csv_json_ld_and_strip_agree_with_the_api(desk: Desk, text: str) -> None:
     desk.weigh(text)
     recipe = save(desk)
     answer = desk.api("GET", f"/recipes/{recipe}/nutrition")
@@ -96,14 +99,115 @@ def test_csv_json_ld_strip_and_panels_agree_with_the_api(desk: Desk, text: str) 
     figures = strip_row(fetched(desk, recipe, "strip"), "plain")
     assert [plain(one) for one in figures[:3]] == wanted
     assert figures[3].removesuffix(" : 1").replace("no protein or carbohydrate", "none") == shown["Ketogenic ratio"][0]
-    # Fat on both labels: to 1 g at most (21 CFR 101.9(c)(2); EU guidance to 1169/2011, table 1), or said to be unknown.
-    value = serving["components"]["FAT"]["value"]
-    for rules, name, column in (("us", "Total fat", "amount"), ("eu", "fat", "per_portion")):
-        rows = desk.api("GET", f"/recipes/{recipe}/panel", params={"rules": rules})["rows"]
-        amount = next(row for row in rows if row["name"].casefold() == name.casefold())[column]
-        assert (value is None) == bool(re.search("at least|not known|–", amount)), (rules, amount)
-        if value is not None:
-            assert float(re.sub("[^0-9.]", "", amount)) == pytest.approx(value, abs=0.51), (rules, amount)
+
+
+# How a label rounds, by tagname: amounts up to a bound are in steps; what is below the first step is 0 or "less than".
+# 21 CFR 101.9(c)(1) to (9), vitamin D, calcium, iron and potassium by (c)(8)(iv).
+_FATS, _GRAMS = ((5, 0.5), (math.inf, 1)), ((math.inf, 1),)
+US_STEPS = {
+    "ENERC_KCAL": ((50, 5), (math.inf, 10)), "FAT": _FATS, "FASAT": _FATS, "FATRN": _FATS, "CHOLE": ((math.inf, 5),),
+    "NA": ((140, 5), (math.inf, 10)), "CHOCDF": _GRAMS, "FIBTG": _GRAMS, "SUGAR": _GRAMS, "SUGAD": _GRAMS,
+    "PROCNT": _GRAMS, "VITD": ((math.inf, 0.1),), "CA": ((math.inf, 10),), "FE": ((math.inf, 0.1),),
+    "K": ((math.inf, 10),),
+}  # fmt: skip
+# Guidance document on tolerances to Regulation (EU) 1169/2011 (2012), table 4; salt is sodium x 2.5 (Annex I).
+_EU_GRAMS = ((0.5, 0.5), (10, 0.1), (math.inf, 1))
+EU_STEPS = {
+    "energy in kJ": ((math.inf, 1),), "energy in kcal": ((math.inf, 1),), "fat": _EU_GRAMS,
+    "saturates": ((10, 0.1), (math.inf, 1)), "carbohydrate": _EU_GRAMS,
+    "sugars": _EU_GRAMS, "polyols": _EU_GRAMS, "fibre": _EU_GRAMS, "protein": _EU_GRAMS,
+    "salt": ((0.0125, 0.0125), (1, 0.01), (math.inf, 0.1)),
+}  # fmt: skip
+
+
+def is_rounded(text: str, found: Any, steps: tuple[tuple[float, float], ...], *, off: float = 0) -> bool:
+    """Whether a label's text is this figure of the API, rounded; `off` is what else it may be off by."""
+    number = re.search(r"[\d.]+", text)
+    if found["value"] is None and re.match("at least|not known", text):
+        least = found["known"]
+        step = next(step for bound, step in steps if least < bound)
+        if number is None:
+            return text == "not known" and least < 2 * step + off
+        return -off <= least - float(number.group()) < step + off
+    if found["value"] is None:  # both of its bounds are printed alike
+        bounds = (found["low"], found["high"])
+        return None not in bounds and all(is_rounded(text, {"value": one}, steps, off=off) for one in bounds)
+    value = found["value"]
+    step = next(step for bound, step in steps if value < bound)
+    if number is None:
+        return False
+    if re.match("less than|<", text):
+        return value < float(number.group()) + off
+    return abs(float(number.group()) - value) <= (step if number.group() == "0" else step / 2) * 1.0001 + off
+
+
+def eu_figures(share: Any) -> dict[str, Any]:
+    """The figures of a European declaration from those of the API: carbohydrate without fibre, salt of sodium."""
+    of = share["components"]
+
+    def worked(*terms: tuple[float, str]) -> dict[str, float | None]:
+        known = all(of[tagname]["value"] is not None for _, tagname in terms)
+        least = sum(factor * of[tagname]["known"] for factor, tagname in terms)
+        return {"value": least if known else None, "known": max(0.0, least)}
+
+    return {
+        "fat": of["FAT"], "saturates": of["FASAT"], "sugars": of["SUGAR"], "polyols": of["POLYL"], "fibre": of["FIBTG"],
+        "salt": worked((0.0025, "NA")), "carbohydrate": worked((1, "CHOCDF"), (-1, "FIBTG")), "protein": of["PROCNT"],
+        # Annex XIV: fat 37 and 9, carbohydrate and protein 17 and 4, fibre 8 and 2.
+        "energy in kJ": worked((37, "FAT"), (17, "PROCNT"), (17, "CHOCDF"), (-9, "FIBTG")),
+        "energy in kcal": worked((9, "FAT"), (4, "PROCNT"), (4, "CHOCDF"), (-2, "FIBTG")),
+    }  # fmt: skip
+
+
+def figures_of_label(svg: str, rows: list[list[str]]) -> list[list[str]]:
+    """What stands behind the name of each row in a label's picture, in the order of the rows."""
+    texts = [html.unescape(re.sub(r"<[^>]+>", "", one)) for one in re.findall(r"<text[^>]*>.*?</text>", svg, re.DOTALL)]
+    plain_texts = [text.casefold().removeprefix("of which ") for text in texts]
+    found, at = [], 0
+    for name, *cells in rows:
+        at = plain_texts.index(name.casefold(), at)
+        found.append(texts[at + 1 : at + 1 + len([cell for cell in cells if cell])])
+    return found
+
+
+@pytest.mark.parametrize("text", LISTS.values(), ids=LISTS)
+def test_every_row_of_both_labels_is_the_apis_figure(desk: Desk, text: str) -> None:
+    desk.weigh(text)
+    recipe = save(desk)
+    answer = desk.api("GET", f"/recipes/{recipe}/nutrition")
+    labels = {rules: desk.api("GET", f"/recipes/{recipe}/panel?rules={rules}")["rows"] for rules in ("us", "eu")}
+    assert [row["tagname"] for row in labels["us"]] == list(US_STEPS)
+    for row in labels["us"]:
+        found = answer["per_serving"]["components"][row["tagname"]]
+        assert is_rounded(row["amount"], found, US_STEPS[row["tagname"]]), (row, found)
+        assert row["state"] == next((one for one in ("at least", "not known") if one in row["amount"]), "known")
+    for share, column in (("per_serving", "per_portion"), ("per_100g", "per_100g")):
+        if answer[share] is None:
+            assert {row[column] for row in labels["eu"]} == {None}
+            continue
+        wanted = eu_figures(answer[share])
+        # Protein of a label is nitrogen x 6.25; the factors of foods are 5.18 to 6.38 (FAO, 1973), fibre may be none
+        # where it is not known.
+        protein = answer[share]["components"]["PROCNT"]["known"] * 0.21
+        for row in labels["eu"]:
+            off = {"protein": 1, "energy in kJ": 17, "energy in kcal": 4}.get(row["name"], 0) * protein
+            unsure = answer[share]["components"]["FIBTG"]["value"] is None
+            if unsure and row["name"] in ("carbohydrate", "energy in kJ", "energy in kcal"):
+                assert row["state"] != "known" or wanted[row["name"]]["known"] == 0, row
+                continue
+            assert is_rounded(row[column], wanted[row["name"]], EU_STEPS[row["name"]], off=off), (
+                row,
+                wanted[row["name"]],
+            )
+    # The pictures of the page are those labels, row by row.
+    for rules, columns in (("us", ("amount", "daily_value")), ("eu", ("per_100g", "per_portion"))):
+        source = desk.page.get_attribute(f".labels img[src*='rules={rules}']", "src")
+        svg = httpx.get(f"{desk.place}{source}", headers={"Accept": "image/svg+xml"}, timeout=60).text
+        rows = [
+            [row["name"], *(row[column] or ("" if rules == "us" else "not known") for column in columns)]
+            for row in labels[rules]
+        ]
+        assert figures_of_label(svg, rows) == [[cell for cell in cells if cell] for _, *cells in rows]
 
 
 def test_what_is_not_known_is_empty_in_csv_and_left_out_of_json_ld(desk: Desk) -> None:

@@ -80,14 +80,15 @@ def test_from_paste_to_the_printed_card(desk: Desk, width: int, tmp_path: Path) 
     with film.step("ways") as page:
         page.get_by_role("button", name="Add it").click()
         desk.weighed()
-        page.locator("#ways-room").scroll_into_view_if_needed()
+        page.evaluate("document.querySelector('#ways-room').scrollIntoView()")
     with film.step("saved") as page:
         page.click("#save")
         desk.until("document.querySelector('#card')?.shadowRoot?.querySelector('table')")
         desk.settle()
-        page.locator("#hand-out").scroll_into_view_if_needed()
+        desk.until("[...document.querySelectorAll('.labels img')].every(one => one.complete)")
+        page.evaluate("document.querySelector('#hand-out').scrollIntoView()")
     with film.step("labels") as page:
-        page.locator(".labels").scroll_into_view_if_needed()
+        page.evaluate("document.querySelector('.labels').scrollIntoView()")
     with film.step("printed") as page:
         page.emulate_media(media="print")
         (film.folder / "card.pdf").write_bytes(page.pdf(prefer_css_page_size=True))

@@ -1,7 +1,7 @@
 // The beam: fat on one pan, protein and carbohydrate on the other; its tilt is the ketogenic ratio.
 import { $, h } from './dom.js';
 import { state } from './state.js';
-import { ratioText, read, withUnit } from './figures.js';
+import { ratioText, read, rounded, withUnit } from './figures.js';
 import { wayBeside, wayNow } from './view.js';
 
 const DEGREES = 12, STOP = 27, RADIANS = Math.PI / 180;
@@ -20,8 +20,10 @@ function angle(ratio) {
 
 export function drawBeam() {
   const way = state.provisional ? null : wayNow(), beside = way ? wayBeside() : null;
-  const width = Math.max(280, Math.min(900, $('beam-drawing').clientWidth || 880)), wide = width >= 640;
-  const size = wide ? { H: 262, py: 84, arm: 205, tip: 322, reach: 330, half: 60, drop: 96, block: 84, k: 74 }
+  const width = Math.max(280, Math.min(900, $('beam-drawing').clientWidth || 880)), wide = width >= 720;
+  // Beside the right pan its words need 200 px.
+  const span = Math.min(1, (width / 2 - 200) / 205);
+  const size = wide ? { H: 262, py: 84, arm: 205 * span, tip: 322 * span, reach: 330 * span, half: 60, drop: 96, block: 84, k: 74 }
     : { H: 250, py: 62, arm: width * .225, tip: width * .39, reach: width * .41, half: 36, drop: 92, block: 50, k: 64 };
   const here = way ? ratioOf(way) : null, there = beside ? ratioOf(beside) : null;
   const draw = drawing(size, width, wide), a = here ? angle(here) : 0;
@@ -91,14 +93,15 @@ function stacked(x, y, loads, size, k, wide) {
 }
 
 const below = (x, y, loads, size, cx) => h('text', { y: y + size.drop + 18, class: 'beam__word' }, loads.map(({ word, figure }, i) => [
-  h('tspan', { x: x > cx ? Math.max(cx + 14, x - size.half - 8) : x - size.half - 8, dy: i ? 16 : 0, class: 'beam__num' }, withUnit(figure, 'g', { brief: true })), h('tspan', { dx: 4 }, word.replace(/ carbohydrate$/, ''))]));
+  h('tspan', { x: x > cx ? Math.max(cx + 14, x - size.half - 8) : x - size.half - 8, dy: i ? 18 : 0, class: 'beam__num' }, withUnit(figure, 'g', { brief: true })), h('tspan', { dx: 4 }, word.replace(/ carbohydrate$/, ''))]));
 
 function words(way, beside, here, there) {
   if (!way) return ['Nothing is on the scale.'];
   const [key, carb] = carbohydrate(), amount = one => withUnit(read(way.per_serving, one), 'g').replace('–', ' to ');
-  const range = here.low !== null && here.high !== null ? `; the soft band on the arc is ${here.low.toFixed(2)} to ${here.high.toFixed(2)}` : '';
-  return [h('b', {}, ratioText(here) === 'none' ? 'no protein or carbohydrate' : ratioText(here)), ` ${way.label}`,
-    ...(beside ? [h('i', {}, ' against '), `${ratioText(there)} ${beside.label}`] : []),
+  const range = here.low !== null && here.high !== null ? `; the soft band on the arc is ${rounded(here.low, 2, 'down')} to ${rounded(here.high, 2, 'up')}` : '';
+  const said = { none: 'No protein or carbohydrate', 'not known': 'Ratio not known' }[ratioText(here)] ?? ratioText(here);
+  return [h('b', {}, said), ` ${way.label}`,
+    ...(!beside ? [] : ratioText(here) === ratioText(there) ? [` and ${beside.label}`] : [h('i', {}, ' against '), `${ratioText(there)} ${beside.label}`]),
     h('span', { class: 'unseen' }, `. Fat ${amount('FAT')}; protein ${amount('PROCNT')} and ${carb} ${amount(key)}, a serving.`),
     h('span', { class: 'beam__note' }, `fat : protein + ${carb}${range}`)];
 }

@@ -59,11 +59,11 @@ function foods(line, draft, set) {
   const taken = food => set({ food: food === chosen && !line.line.food ? null : food });
   const offer = found => offered(found, { group, checked: found.id === chosen, take: () => taken(found.id) });
   const offers = h('div', { class: 'offers' }, candidates.map(offer));
+  const scale = h('p', { class: 'bench__scale', 'aria-hidden': 'true' }, h('span', {}), candidates.length ? h('span', {}, 'how sure') : null);
   const found = h('div', { class: 'offers' });
   const own = ownFood(line, part?.text ?? line.text, saved => { found.prepend(offered({ ...saved, confidence: null }, { group, checked: true, take: () => taken(saved.id) })); taken(saved.id); rescale(box); });
   const box = h('fieldset', { class: 'bench__food' }, h('legend', {}, 'Taken as'),
-    h('p', { class: 'bench__scale', 'aria-hidden': 'true' }, h('span', {}), candidates.length ? h('span', {}, 'how sure') : null),
-    offers, search(line, found, offer, () => rescale(box)), found,
+    candidates.length ? [scale, offers] : null, search(line, found, offer, () => rescale(box)), candidates.length ? null : scale, found,
     h('p', { class: 'bench__else' },
       button('Enter an own food', event => { own.hidden = !own.hidden; event.target.setAttribute('aria-expanded', String(!own.hidden)); if (!own.hidden) own.querySelector('input').focus(); }, { 'aria-expanded': 'false', 'aria-controls': own.id })),
     own);

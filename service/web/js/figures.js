@@ -6,7 +6,7 @@ const FORMATS = [0, 1, 2].map(digits => new Intl.NumberFormat('en', { minimumFra
 const places = unit => unit === 'kcal' || unit === 'kJ' ? 0 : 1;
 
 /** Rounded as the card is: halves up, or outwards. Twelve digits drop the noise of binary fractions. */
-function rounded(value, digits, way = 'half') {
+export function rounded(value, digits, way = 'half') {
   const steps = Number((Math.abs(value) * 10 ** digits).toPrecision(12)), up = (way === 'up') !== (value < 0 && way !== 'half');
   const whole = way === 'half' ? Math.floor(steps + .5) : up ? Math.ceil(steps) : Math.floor(steps);
   return FORMATS[digits].format(Math.sign(value) * whole / 10 ** digits);

@@ -99,7 +99,7 @@ const acts = {
     if (notes) notices.show('done', 'Weighed.', notes);
     say(`Weighed ${answer.lines.length} lines. ${needs ? `${needs} need a look` : 'Nothing needs a look'}. ${notes}`);
   },
-  openList, goToLine,
+  openList, closeList, goToLine,
   saved(recipe) {
     history.replaceState(null, '', `#/recipe/${recipe.id.slice(7)}`);
     draw();
@@ -144,6 +144,7 @@ function openList(text = null) {
 }
 function closeList() {
   if (state.mode === 'empty') return;
+  if ($('list').contains(document.activeElement)) $('ledger').focus({ preventScroll: true });
   $('list').hidden = true;
   $('as-text').setAttribute('aria-expanded', 'false');
 }

@@ -116,6 +116,7 @@ async function watched(text, mine, acts) {
   });
   state.provisional = state.provisional.filter(section => section.lines.length);
   Object.assign(state, { mode: 'loading', open: null });
+  acts.closeList();
   let due = false, done = 0;
   const draw = () => { due = false; if (mine === turn && state.provisional) { notices.progress(done, places.size); acts.draw(); } };
   draw();
