@@ -435,7 +435,11 @@ class Resolver:
 
     def search(self, words: str, *, limit: int = 20) -> tuple[Candidate, ...]:
         """Food entries for search words, best first."""
-        parsed = parse_line(words[:LINE_LIMIT], self.vocabulary, self._tables.measures)
+        asked = words[:LINE_LIMIT]
+        parsed = parse_line(asked, self.vocabulary, self._tables.measures)
+        if not parsed.parts and any(map(str.isalpha, asked)):
+            # Words that alone are a dish's title or a heading name a food where they are weighed.
+            parsed = parse_line(f"1 g {asked}", self.vocabulary, self._tables.measures)
         if not parsed.parts:
             raise InputError("the search has no words", pointer="/search")
         match, phrase = self._match(parsed.parts[0])

@@ -116,6 +116,14 @@ def test_foods_that_are_not_there_or_not_the_kitchens(kitchen, method, path, sta
 # ---- foods of a kitchen ----------------------------------------------------------------------------------------
 
 
+def test_a_search_finds_what_would_be_no_food_as_a_line(kitchen):
+    """A line "bollard dip" alone is a dish's title; a search for it means the recipe, or dips."""
+    kitchen.post("/v1/recipes", json={"title": "Bollard dip", "sections": [{"lines": [{"text": "100 g butter"}]}]})
+    found = kitchen.get("/v1/foods?search=bollard%20dip").json()["foods"]
+    assert found[0]["description"] == "Bollard dip"
+    assert kitchen.get("/v1/foods?search=dip").json()["foods"]
+
+
 def test_a_search_finds_own_foods_and_recipes_first(kitchen):
     kitchen.save("/v1/foods", {**BREAD, "description": "Butter of the quay"})
     kitchen.save("/v1/recipes", recipe("Herb butter", "100 g butter"))

@@ -285,3 +285,89 @@ def test_own_foods_are_kept_changed_and_deleted(desk: Desk) -> None:
 def test_releases_are_listed(desk: Desk) -> None:
     desk.open("#/releases")
     desk.until("document.querySelector('#room').innerText.includes('8,789 foods')")
+
+
+def test_what_is_not_saved_is_put_aside_when_another_recipe_is_opened(desk: Desk) -> None:
+    desk.weigh("Herring plate\n\n100 g herring")
+    save(desk)
+    desk.page.click("#new")
+    desk.weigh(CHOWDER)
+    desk.page.click("#as-text")
+    desk.page.fill("#list-text", "half a thought")
+    desk.open("#/recipes")
+    desk.page.get_by_role("link", name="Herring plate").click()
+    desk.until("document.querySelectorAll('.row').length === 1")
+    desk.text_of("#notice", "put aside, not saved")
+    desk.open("#/recipes")
+    desk.page.reload()
+    desk.page.get_by_role("button", name="Go on with Smoked fish chowder plate").click()
+    desk.until("document.querySelectorAll('.row').length === 7")
+    assert desk.page.input_value("#list-text") == "half a thought"
+    assert desk.page.inner_text("#standing").startswith("Not saved yet")
+    desk.open("#/recipes")
+    desk.page.locator("#recipe-search").wait_for()
+    assert desk.page.get_by_role("button", name="Go on with").count() == 0
+
+
+def test_a_new_recipe_puts_the_one_at_hand_aside(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    desk.page.click("#new")
+    desk.page.get_by_role("button", name="Take it back").click()
+    assert desk.page.locator(".row").count() == 7
+    desk.page.click("#new")
+    desk.open("#/recipes")
+    desk.page.get_by_role("button", name="Throw away Smoked fish chowder plate").click()
+    desk.until("!document.querySelector('#aside-name')")
+
+
+def test_taking_theirs_keeps_mine_aside(desk: Desk) -> None:
+    desk.expected = ("412",)
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    theirs = desk.api("GET", f"/recipes/{recipe}")
+    body = {name: value for name, value in theirs.items() if name not in ("id", "revision", "saved")}
+    desk.api("PUT", f"/recipes/{recipe}", json={**body, "servings": 6}, headers={"If-Match": '"1"'})
+    serve_to(desk, 8)
+    desk.until("document.querySelector('#standing').textContent.includes('changed since')")
+    desk.page.click("#save")
+    desk.page.get_by_role("button", name="Open theirs").click()
+    desk.until("document.querySelector('#serves').value === '6'")
+    desk.open("#/recipes")
+    desk.page.get_by_role("button", name="Go on with").click()
+    desk.until("document.querySelector('#serves').value === '8'")
+
+
+def test_an_older_revision_is_worked_on_and_saved_as_the_next(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    desk.bench("40 g butter").get_by_role("button", name="Leave it out").click()
+    desk.weighed()
+    serve_to(desk, 8)
+    desk.weighed()
+    desk.page.click("#save")
+    desk.until("document.querySelector('#standing').textContent.endsWith('revision 2')")
+    desk.open("#/recipes")
+    desk.page.get_by_role("button", name="Revisions").click()
+    desk.page.locator(".revisions > li").nth(1).wait_for()
+    said = desk.page.locator(".revisions > li").first.inner_text()
+    assert "40 g butter, left out" in said
+    assert "servings 4 → 8" in said
+    desk.page.get_by_role("button", name="Work on revision 1").click()
+    desk.until("document.querySelector('#serves').value === '4'")
+    desk.weighed()
+    desk.page.click("#save")
+    desk.until("document.querySelector('#standing').textContent.endsWith('revision 3')")
+    assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 4
+
+
+def test_a_standing_choice_is_made_forgotten_and_taken_back(desk: Desk) -> None:
+    desk.open("#/choices")
+    desk.page.get_by_label("When a line says").fill("quay spread")
+    desk.page.get_by_label("take this food").fill("butter salted")
+    desk.page.locator(".offers label", has_text="sr28:01001").click()
+    desk.page.get_by_role("button", name="Keep it").click()
+    desk.text_of("#room table", "quay spread")
+    desk.page.get_by_role("button", name="Forget quay spread").click()
+    desk.page.get_by_role("button", name="Take it back").click()
+    desk.text_of("#room table", "Butter, salted")
+    assert [one["phrase"] for one in desk.api("GET", "/choices")["choices"]] == ["quay spread"]

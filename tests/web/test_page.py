@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from typing import Any
 
@@ -217,6 +218,36 @@ def test_files_are_read_where_they_are_text(desk: Desk, name: str, content: byte
     desk.page.click("#weigh")
     desk.weighed()
     assert desk.page.locator(".row").count() == rows
+
+
+DROP = """([kind, name, text]) => {
+  const data = new DataTransfer();
+  if (kind === 'file') data.items.add(new File([text], name)); else data.setData('text/plain', text);
+  const how = { dataTransfer: data, bubbles: true, cancelable: true };
+  document.querySelector('main').dispatchEvent(new DragEvent('drop', how));
+}"""
+
+
+@pytest.mark.parametrize("kind", ["text", "file", "linked data"])
+def test_text_and_files_are_dropped_anywhere(desk: Desk, kind: str) -> None:
+    """What stood there before comes back by one button."""
+    desk.page.fill("#list-text", "half a thought")
+    text = RECIPE_LD if kind == "linked data" else CHOWDER
+    desk.page.evaluate(DROP, ["text" if kind == "text" else "file", "list.txt", text])
+    desk.until(f"document.querySelector('#list-text').value === {json.dumps(text)}")
+    desk.page.get_by_role("button", name="Take it back").click()
+    assert desk.page.input_value("#list-text") == "half a thought"
+    desk.page.evaluate(DROP, ["text", "", text])
+    desk.page.click("#weigh")
+    desk.weighed()
+    assert desk.page.locator(".row").count() == (2 if kind == "linked data" else 7)
+
+
+@pytest.mark.parametrize("width", [320, 360, 480, 600, 700, 720, 760, 900, 1000, 1090, 1400])
+def test_nothing_scrolls_sideways(desk: Desk, width: int) -> None:
+    desk.page.set_viewport_size({"width": width, "height": 900})
+    desk.weigh(CHOWDER)
+    assert desk.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
 
 def test_the_example_is_one_click_away(desk: Desk) -> None:

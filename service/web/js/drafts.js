@@ -1,8 +1,8 @@
 // What is kept in this browser until the service has it: the recipe at hand, what was typed, what waits to be sent.
 // Each tab has drafts of its own; what waits to be sent and how the page looks is one for all.
-import { state } from './state.js';
+import { isDirty, state } from './state.js';
 
-const DRAFT = 'gramwright.draft', ANSWER = 'gramwright.answer', TEXT = 'gramwright.text', OUTBOX = 'gramwright.outbox', LOOKS = 'gramwright.looks';
+const DRAFT = 'gramwright.draft', ANSWER = 'gramwright.answer', TEXT = 'gramwright.text', OUTBOX = 'gramwright.outbox', LOOKS = 'gramwright.looks', ASIDE = 'gramwright.aside', MOST_ASIDE = 20;
 const TAB = 'gramwright.tab', MOST_TABS = 8, PATIENCE = 400;
 let tab = '', failed = null;
 export const whenFull = act => { failed = act; };
@@ -80,3 +80,15 @@ export const readLooks = () => kept(LOOKS) ?? {};
 
 export const outbox = () => kept(OUTBOX) ?? [];
 export const keepOutbox = list => keep(OUTBOX, list.length ? list : null);
+
+// What was put aside unsaved when something else came in its place, the latest first.
+export const aside = () => kept(ASIDE) ?? [];
+export const forgetAside = id => keep(ASIDE, aside().filter(one => one.id !== id));
+/** Keep the recipe at hand, and what is typed, where either is not saved; its id, null where nothing was. */
+export function putAside() {
+  const text = readText(), { form, saved } = state, dirty = isDirty();
+  if (!dirty && !text.trim()) return null;
+  const id = `${Date.now()}-${Math.random().toString(36).slice(2)}`;
+  keep(ASIDE, [{ id, at: Date.now(), text, form: dirty ? form : null, saved: dirty ? saved : null }, ...aside()].slice(0, MOST_ASIDE));
+  return id;
+}

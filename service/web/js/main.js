@@ -3,7 +3,7 @@ import { $, h } from './dom.js';
 import { say } from './announcements.js';
 import * as access from './access.js';
 import * as api from './api.js';
-import { claim, dropDraft, keepLooks, keepText, outbox, readAnswer, readDraft, readLooks, readText, whenFull } from './drafts.js';
+import { claim, dropDraft, forgetAside, keepLooks, keepText, outbox, putAside, readAnswer, readDraft, readLooks, readText, whenFull } from './drafts.js';
 import { change, component, fresh, isDirty, state } from './state.js';
 import { clock } from './figures.js';
 import { drawBars, drawChoices, drawLedger, look, sections } from './ledger.js';
@@ -106,12 +106,25 @@ const acts = {
   },
   async show(recipe, latest = null) {
     await furnish();
+    setAside();
     fresh();
     Object.assign(state, { form: desk.bodyOf(recipe), saved: { ...desk.seenAs(recipe), ...latest }, mode: 'ready' });
-    location.hash = `#/recipe/${recipe.id.slice(7)}`;
+    go(`#/recipe/${recipe.id.slice(7)}`);
     openRoom(null);
     closeList();
     return acts.weigh().then(() => { look({ fold: true }); draw(); $('recipe-name').focus(); });
+  },
+  /** Go on with what was put aside. */
+  async takeUp({ id, form, saved, text }) {
+    await furnish();
+    setAside();
+    forgetAside(id);
+    fresh();
+    Object.assign(state, form ? { form, saved, mode: 'ready' } : {});
+    go(saved ? `#/recipe/${saved.id.slice(7)}` : '#/');
+    openRoom(null);
+    if (text) { keepText(text); openList(text); } else closeList();
+    return form ? acts.weigh() : draw();
   },
   async stand(phrase, food) {
     try { await api.post('/choices', { phrase, food }); } catch (error) {
@@ -154,14 +167,22 @@ function goToLine(number) {
   area.setSelectionRange(start, start + lines[number - 1].length);
 }
 
+/** Put another text in place of what is typed, with a way back to it. */
+function replaceList(text) {
+  const before = readText();
+  if (!$('room').hidden) { go('#/'); openRoom(null); }
+  openList(text);
+  keepText(text);
+  if (before.trim() && before !== text) notices.show('done', 'Another list stands in place of what you had typed.', '', [['Take it back', () => { keepText(before); openList(before); }]]);
+}
+
 async function takeFile(file) {
   if (!file) return;
   if (file.size > 5 * 1024 * 1024) return notices.show('error', 'That file was not read.', 'It is larger than 5 MB.');
   try {
     const text = new TextDecoder('utf-8', { fatal: true }).decode(await file.arrayBuffer());
     if (text.includes('\0')) throw new TypeError('binary');
-    openList(text);
-    keepText(text);
+    replaceList(text);
   } catch { notices.show('error', 'That file was not read.', 'It is no text in UTF-8. What you had typed is still there.'); }
 }
 
@@ -185,6 +206,7 @@ function openRoom(name) {
   return import(`./rooms/${name}.js`).then(room => room[name]($('room'), acts)).then(() => $('room').querySelector('h1').focus(), error => $('room').replaceChildren(h('h1', { tabindex: -1 }, 'That is not here'), h('p', { role: 'alert' }, error.message)));
 }
 
+const go = hash => { if (location.hash !== hash) history.pushState(null, '', hash); };
 /** Follow the address: a room, a saved recipe, or the recipe at hand. */
 async function route() {
   const [, name, number] = /^#\/(\w*)(?:\/(\d+))?$/.exec(location.hash) ?? [];
@@ -193,35 +215,45 @@ async function route() {
   if (ROOMS.has(name)) return openRoom(name);
   openRoom(null);
   if (name !== 'recipe' || state.saved?.id === `recipe:${number}`) return null;
-  if (isDirty() && state.mode === 'ready' && !state.saved) return notices.show('error', 'The recipe at hand is not saved.', 'Opening another one puts it aside for good.', [['Open the other', () => open(number)], ['Stay', () => history.replaceState(null, '', '#/')]]);
   return open(number);
 }
 const open = number => acts.guard(async () => acts.show(await api.get(`/recipes/recipe:${number}`)));
 
+/** Keep what is not saved, and say where it is; its id. */
+function setAside() {
+  const id = putAside();
+  keepText('');
+  if (id) notices.show('done', `${state.mode === 'ready' ? state.form.title : 'What you typed'} is put aside, not saved.`, 'It stands under Recipes.');
+  return id;
+}
+
 function startAnew() {
-  const old = structuredClone({ form: state.form, saved: state.saved, answer: state.answer, weighedAt: state.weighedAt, past: state.past });
+  const old = structuredClone({ form: state.form, saved: state.saved, answer: state.answer, weighedAt: state.weighedAt, past: state.past }), id = setAside();
   fresh();
   dropDraft();
   history.replaceState(null, '', '#/');
   $('list-text').value = '';
   draw();
   $('list-text').focus();
-  notices.show('done', `${old.form.title} is put aside.`, old.saved ? 'It is saved.' : 'It was not saved.', [['Take it back', () => { Object.assign(state, old, { mode: 'ready' }); closeList(); draw(); }]]);
+  notices.show('done', `${old.form.title} is put aside.`, id ? 'It is not saved, and stands under Recipes.' : 'It is saved.', [['Take it back', () => { forgetAside(id); Object.assign(state, old, { mode: 'ready' }); closeList(); draw(); }]]);
 }
 
 // ---- controls -------------------------------------------------------------------------------------------------
 
 function rename() {
   const name = $('recipe-name'), input = h('input', { type: 'text', value: state.form.title, maxlength: 300, 'aria-label': 'Name of the recipe' });
+  let left = false;
   const done = ok => {
-    if (!input.isConnected) return;
+    if (left) return;
+    left = true;
     const text = input.value.trim();
     input.remove();
     name.hidden = $('rename').hidden = false;
     $('rename').focus();
     if (ok && text && text !== state.form.title) { change(form => { form.title = text; }); acts.weigh().then(() => say(`It is called ${text}`)); }
   };
-  input.addEventListener('keydown', event => { if (event.key === 'Enter') done(true); if (event.key === 'Escape') done(false); });
+  // What the key would do next would be done to the button that gets the focus.
+  input.addEventListener('keydown', event => { if (event.key === 'Enter' || event.key === 'Escape') { event.preventDefault(); done(event.key === 'Enter'); } });
   input.addEventListener('blur', () => done(true));
   name.after(input);
   name.hidden = $('rename').hidden = true;
@@ -243,7 +275,7 @@ function wire() {
   on('list-close', 'click', () => { closeList(); keepText(''); $('as-text').focus(); });
   on('list-text', 'focus', () => furnish().catch(() => {}));
   on('list-text', 'input', event => { keepText(event.target.value); furnish().catch(() => {}); });
-  on('example', 'click', async () => { const { EXAMPLE } = await import('./example.js'); $('list-text').value = EXAMPLE; keepText(EXAMPLE); $('weigh').focus(); });
+  on('example', 'click', async () => { const { EXAMPLE } = await import('./example.js'); replaceList(EXAMPLE); $('weigh').focus(); });
   on('list-file', 'change', event => takeFile(event.target.files[0]).then(() => { event.target.value = ''; }));
   on('weigh', 'click', weighList);
   on('save', 'click', () => desk.save(acts).then(draw));
@@ -258,7 +290,7 @@ function wire() {
   on('units', 'change', event => { [state.mass, state.energy] = event.target.value.split(' '); keepLooks(); draw(); });
   document.addEventListener('change', event => { if (['component', 'way', 'basis'].includes(event.target.name)) acts.choose(event.target.name, event.target.value); });
   document.addEventListener('dragover', event => event.preventDefault());
-  document.addEventListener('drop', event => { event.preventDefault(); if (event.dataTransfer.files.length) takeFile(event.dataTransfer.files[0]); else openList(event.dataTransfer.getData('text/plain')); });
+  document.addEventListener('drop', event => { event.preventDefault(); if (event.dataTransfer.files.length) takeFile(event.dataTransfer.files[0]); else replaceList(event.dataTransfer.getData('text/plain')); });
   addEventListener('hashchange', route);
   addEventListener('online', () => { if (state.offline || outbox().length) { notices.clear('offline'); state.offline = false; acts.retry(); } });
   whenFull(() => { state.unkept = true; drawHead(); });

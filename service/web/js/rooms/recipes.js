@@ -2,6 +2,7 @@
 import { $, button, h } from '../dom.js';
 import { say } from '../announcements.js';
 import * as api from '../api.js';
+import { aside, forgetAside } from '../drafts.js';
 import { day } from '../figures.js';
 import * as notices from '../notices.js';
 import { bodyOf, lineChanges } from '../saving.js';
@@ -12,7 +13,18 @@ export async function recipes(room, acts, search = '') {
   const field = h('input', { type: 'search', id: 'recipe-search', value: search, on: { input: event => { clearTimeout(late); late = setTimeout(() => recipes(room, acts, event.target.value).then(() => { const again = $('recipe-search'); again.focus(); again.setSelectionRange(again.value.length, again.value.length); }), 250); } } });
   room.replaceChildren(h('h1', { tabindex: -1 }, 'Recipes'),
     h('p', { class: 'field' }, h('label', { for: field.id }, 'Words of the title'), field),
-    found.length ? h('ul', { class: 'cards' }, found.map(one => entry(one, room, acts))) : h('p', {}, search ? 'No title has these words.' : 'Nothing is saved yet. Weigh a list, then save it.'));
+    found.length ? h('ul', { class: 'cards' }, found.map(one => entry(one, room, acts))) : h('p', {}, search ? 'No title has these words.' : 'Nothing is saved yet. Weigh a list, then save it.'), unsaved(room, acts));
+}
+
+/** What was put aside in this browser. */
+function unsaved(room, acts) {
+  const list = aside();
+  return list.length ? h('section', { 'aria-labelledby': 'aside-name' }, h('h2', { id: 'aside-name' }, 'Put aside in this browser, not saved'),
+    h('ul', { class: 'cards' }, list.map(one => {
+      const title = one.form?.title ?? one.text.trim().split('\n')[0].slice(0, 80);
+      return h('li', {}, h('div', { class: 'cards__head' }, h('h3', { dir: 'auto' }, title), h('small', {}, `${one.saved ? `${one.saved.id} changed, ` : ''}${day(one.at)}`)),
+        h('p', { class: 'cards__acts' }, named('Go on with', { title }, () => acts.takeUp(one)), named('Throw away', { title }, () => { forgetAside(one.id); recipes(room, acts); })));
+    }))) : '';
 }
 
 function entry(one, room, acts) {
