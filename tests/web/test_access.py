@@ -117,6 +117,90 @@ def long(desk: Desk) -> None:
     desk.weigh(long_list(60))
 
 
+def parts(desk: Desk) -> None:
+    """The bench of a line of several foods, beside a section under change and the list as text."""
+    ready(desk)
+    desk.bench("salt and pepper")
+    desk.page.get_by_role("button", name="Change section Chowder").click()
+    desk.page.click("#as-text")
+
+
+def ounces(desk: Desk) -> None:
+    desk.page.select_option("#units", "oz kJ")
+    ready(desk)
+    opened = desk.bench("leek")
+    opened.get_by_label("Own weight").fill("2")
+    desk.until("document.querySelector('.bench__result b')")
+
+
+def busy(desk: Desk) -> None:
+    desk.expected = ("Failed to load resource",)
+    ready(desk)
+    refusal = {
+        "status": 429,
+        "body": "{}",
+        "content_type": "application/problem+json",
+        "headers": {"Retry-After": "99"},
+    }
+    desk.page.route("**/v1/recipes/preview*", lambda route: route.fulfill(**refusal))
+    desk.page.fill("#serves", "3")
+    desk.page.keyboard.press("Tab")
+    desk.text_of("#notice", "Too many requests")
+
+
+def elsewhere(desk: Desk) -> None:
+    desk.expected = ("412",)
+    ready(desk)
+    desk.page.click("#save")
+    desk.until("document.querySelector('#standing').textContent.startsWith('recipe:')")
+    recipe = desk.page.inner_text("#standing").partition(",")[0]
+    body = desk.api("GET", f"/recipes/{recipe}")
+    kept = {name: value for name, value in body.items() if name not in ("id", "revision", "saved")}
+    desk.api("PUT", f"/recipes/{recipe}", json={**kept, "servings": 9}, headers={"If-Match": '"1"'})
+    desk.page.fill("#serves", "3")
+    desk.page.keyboard.press("Tab")
+    desk.until("document.querySelector('#standing').textContent.includes('changed since')")
+    desk.page.click("#save")
+    desk.text_of("#notice", "Changed elsewhere")
+
+
+def revised(desk: Desk) -> None:
+    """Saved recipes with their revisions, and one that was put aside."""
+    ready(desk)
+    desk.page.click("#save")
+    desk.until("document.querySelector('#standing').textContent.startsWith('recipe:')")
+    desk.page.fill("#serves", "3")
+    desk.page.keyboard.press("Tab")
+    desk.until("document.querySelector('#standing').textContent.includes('changed since')")
+    desk.page.click("#new")
+    room("recipes")(desk)
+    desk.page.get_by_role("button", name="Revisions").click()
+    desk.page.locator(".revisions > li").first.wait_for()
+
+
+def labelled(desk: Desk) -> None:
+    """An own food under change."""
+    desk.api("POST", "/foods", json={"description": "Quay rusk", "components": {"ENERC_KCAL": 400}})
+    room("foods")(desk)
+    desk.page.get_by_role("button", name="Change Quay rusk").click()
+
+
+def ruled(desk: Desk) -> None:
+    """A standing choice, and another being made."""
+    desk.api("POST", "/choices", json={"phrase": "quay spread", "food": "sr28:01001"})
+    room("choices")(desk)
+    desk.page.get_by_label("take this food").fill("butter")
+    desk.page.locator(".offers label").first.wait_for()
+
+
+def missing(desk: Desk) -> None:
+    """A room that the service cannot fill."""
+    desk.expected = ("Failed to load resource",)
+    desk.page.route("**/v1/datasets*", lambda route: route.fulfill(status=500, body="{}"))
+    desk.open("#/releases")
+    desk.page.locator("#room [role=alert]").wait_for()
+
+
 def room(name: str) -> Callable[[Desk], None]:
     def opened(desk: Desk) -> None:
         desk.open(f"#/{name}")
@@ -129,7 +213,8 @@ def room(name: str) -> Callable[[Desk], None]:
 STATES = {
     "empty": empty, "ready": ready, "bench": bench, "topped": topped, "saved": saved, "loading": loading,
     "left out": left_out, "serving": serving, "keyed": keyed, "refused": refused, "offline": offline, "long": long,
-    "recipes": room("recipes"), "choices": room("choices"), "foods": room("foods"), "releases": room("releases"),
+    "parts": parts, "ounces": ounces, "busy": busy, "elsewhere": elsewhere, "revised": revised, "labelled": labelled,
+    "ruled": ruled, "missing": missing, "recipes": room("recipes"), "choices": room("choices"), "foods": room("foods"), "releases": room("releases"),
 }  # fmt: skip
 
 
