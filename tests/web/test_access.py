@@ -136,12 +136,7 @@ def ounces(desk: Desk) -> None:
 def busy(desk: Desk) -> None:
     desk.expected = ("Failed to load resource",)
     ready(desk)
-    refusal = {
-        "status": 429,
-        "body": "{}",
-        "content_type": "application/problem+json",
-        "headers": {"Retry-After": "99"},
-    }
+    refusal = {"status": 429, "body": "{}", "headers": {"Retry-After": "99"}}
     desk.page.route("**/v1/recipes/preview*", lambda route: route.fulfill(**refusal))
     desk.page.fill("#serves", "3")
     desk.page.keyboard.press("Tab")
@@ -214,7 +209,8 @@ STATES = {
     "empty": empty, "ready": ready, "bench": bench, "topped": topped, "saved": saved, "loading": loading,
     "left out": left_out, "serving": serving, "keyed": keyed, "refused": refused, "offline": offline, "long": long,
     "parts": parts, "ounces": ounces, "busy": busy, "elsewhere": elsewhere, "revised": revised, "labelled": labelled,
-    "ruled": ruled, "missing": missing, "recipes": room("recipes"), "choices": room("choices"), "foods": room("foods"), "releases": room("releases"),
+    "ruled": ruled, "missing": missing, "recipes": room("recipes"), "choices": room("choices"), "foods": room("foods"),
+    "releases": room("releases"),
 }  # fmt: skip
 
 
