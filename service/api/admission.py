@@ -9,18 +9,20 @@ from __future__ import annotations
 import asyncio
 from dataclasses import dataclass
 from http import HTTPStatus
+from typing import NamedTuple
 
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from service.api.exchange import BODY_LIMIT
+from service.api.frame import Header
 from service.api.payloads import encode
 from service.api.problems import PROBLEM, problem, refusal
 from service.settings import Settings
 
 # The truth about a server is told however busy it is.
-_ALWAYS = frozenset({"/healthz", "/readyz", "/metrics"})
+ALWAYS = frozenset({"/healthz", "/readyz", "/metrics"})
 # Bytes of bodies that a worker holds, of all requests together.
 MOST_HELD = 64 * 1024 * 1024
 # Bytes a second that a body may be expected to come with, once the client's first seconds are over.
@@ -89,11 +91,11 @@ class Places:
 class Admission:
     """Lets requests work by these limits."""
 
-    def __init__(self, app: ASGIApp, limits: Limits) -> None:
-        self.app, self._limits, self._places = app, limits, Places(limits)
+    def __init__(self, app: ASGIApp, limits: Limits, places: Places | None = None) -> None:
+        self.app, self._limits, self._places = app, limits, places or Places(limits)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        if scope["type"] != "http" or scope["path"] in _ALWAYS:
+        if scope["type"] != "http" or scope["path"] in ALWAYS:
             return await self.app(scope, receive, send)
         if self._places.full:  # before anything is read or made for it
             return await _refused(send)
@@ -118,15 +120,25 @@ class Admission:
             raise _Ended(problem(Request(scope), HTTPStatus.SERVICE_UNAVAILABLE, detail, headers=_RETRY)) from None
 
 
+class Busy(NamedTuple):
+    """503 where nobody more may wait, in constant bytes."""
+
+    headers: tuple[Header, ...]
+    body: bytes
+
+
+BUSY = Busy(
+    (
+        (b"content-type", PROBLEM.encode()), (b"content-length", str(len(_BUSY_BODY)).encode()),
+        (b"retry-after", _RETRY["Retry-After"].encode()),
+    ),
+    _BUSY_BODY,
+)  # fmt: skip
 _REFUSED: tuple[Message, Message] = (
     {
-        "type": "http.response.start", "status": HTTPStatus.SERVICE_UNAVAILABLE.value,
-        "headers": [
-            (b"content-type", PROBLEM.encode()), (b"content-length", str(len(_BUSY_BODY)).encode()),
-            (b"retry-after", _RETRY["Retry-After"].encode()),
-        ],
+        "type": "http.response.start", "status": HTTPStatus.SERVICE_UNAVAILABLE.value, "headers": [*BUSY.headers]
     },
-    {"type": "http.response.body", "body": _BUSY_BODY},
+    {"type": "http.response.body", "body": BUSY.body},
 )  # fmt: skip
 
 

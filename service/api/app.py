@@ -13,7 +13,7 @@ from starlette.types import ASGIApp
 
 from service.api import documents, problems
 from service.api.access import Access, AccessRules
-from service.api.admission import Admission, Limits
+from service.api.admission import Admission, Limits, Places
 from service.api.compression import Compression
 from service.api.exchange import JSON, file_answer
 from service.api.frame import Frame
@@ -52,7 +52,7 @@ class Api(FastAPI):
 
 def create_app(catalogue: Catalogue, access: AccessRules | None = None, limits: Limits | None = None) -> FastAPI:
     """The API over this food data, by default open and with the limits of the settings' defaults."""
-    access = access or AccessRules()
+    access, limits = access or AccessRules(), limits or Limits()
     app = Api(
         title="Gramwright",
         version=_version(),
@@ -61,7 +61,7 @@ def create_app(catalogue: Catalogue, access: AccessRules | None = None, limits: 
         openapi_url=None, docs_url=None, redoc_url=None, redirect_slashes=False, lifespan=_running,
     )  # fmt: skip
     app.state.catalogue, app.state.shelf, app.state.ring = catalogue, Shelf(catalogue), access.ring
-    app.state.stopping, app.state.answers = False, Answers()
+    app.state.stopping, app.state.answers, app.state.places = False, Answers(), Places(limits)
     app.state.metrics = Metrics(
         app.version,
         lambda: catalogue.resolver().table.releases,
@@ -73,7 +73,7 @@ def create_app(catalogue: Catalogue, access: AccessRules | None = None, limits: 
     _add_documentation(app)
     problems.install(app)
     app.add_middleware(Compression)
-    app.add_middleware(Admission, limits=limits or Limits())
+    app.add_middleware(Admission, limits=limits, places=app.state.places)
     app.add_middleware(Access, rules=access)
     if access.origins:
         app.add_middleware(

@@ -7,12 +7,16 @@ byte, is ended here.
 from __future__ import annotations
 
 import asyncio
+import socket
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+import h11
 import uvicorn
 from uvicorn.protocols.http.auto import AutoHTTPProtocol
 
 from service.api.access import MOST_HEADER_BYTES
+from service.api.refusing import plain, refuse
 from service.settings import Settings
 
 if TYPE_CHECKING:
@@ -24,6 +28,8 @@ if TYPE_CHECKING:
 MOST_CONNECTIONS = 8192
 SPARE_FILES = 128
 KEEP_ALIVE_SECONDS = 5
+# Connections that may wait to be taken in, and how many are before others have their turn: a thousand take a while.
+MOST_CONNECTING, ACCEPTED_AT_ONCE = 1024, 8
 
 
 class _Patient:
@@ -35,9 +41,13 @@ class _Patient:
     loop: asyncio.AbstractEventLoop
     connections: set[Any]
     cycle: Any
+    on_response_complete: Callable[[], None]
+    config: uvicorn.Config
 
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, **more)
+        self._unread = 0
+        self._state = self.config.app.state  # type: ignore[union-attr]  # it is our own app
         self._patience: asyncio.TimerHandle | None = None
 
     def connection_made(self, transport: asyncio.Transport) -> None:
@@ -47,12 +57,31 @@ class _Patient:
         self._watch()
 
     def data_received(self, data: bytes) -> None:
+        if self._unread:  # of the body of what was refused
+            passed = min(self._unread, len(data))
+            self._unread, data = self._unread - passed, data[passed:]
+            if not data:
+                return
+        if self._state.places.full and self._at_rest() and (request := plain(data)) is not None:
+            self._calm()
+            self._unread = request.left
+            self.transport.write(refuse(request, self._state.metrics))
+            self.on_response_complete()  # as after any other answer: so long may it be silent now
+            return
         super().data_received(data)  # type: ignore[misc]
         self._watch()
 
     def connection_lost(self, error: Exception | None) -> None:
         self._calm()
         super().connection_lost(error)  # type: ignore[misc]
+
+    def _at_rest(self) -> bool:
+        """Whether the next byte begins a request, and the client has read what it was answered."""
+        parser = getattr(self, "conn", None)  # of h11; another parser does not tell
+        return (
+            parser is not None and parser.their_state is h11.IDLE and parser.our_state is h11.IDLE
+            and not parser.trailing_data[0] and not self.transport.get_write_buffer_size()
+        )  # fmt: skip
 
     def _watch(self) -> None:
         """Be patient from the first byte of headers on, not anew with each."""
@@ -75,6 +104,11 @@ class _Patient:
 class Server(uvicorn.Server):
     """A server whose app knows that it was told to stop."""
 
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        await super().startup(sockets)
+        for one in sockets or ():  # asyncio takes in as many at once as may wait, which are two things
+            one.listen(MOST_CONNECTING)
+
     def handle_exit(self, sig: int, frame: FrameType | None) -> None:
         self.config.app.state.stopping = True  # type: ignore[union-attr]  # it is our own app
         super().handle_exit(sig, frame)
@@ -86,8 +120,8 @@ def server_config(app: ASGIApp, settings: Settings) -> uvicorn.Config:
     protocol = type("PatientProtocol", (_Patient, AutoHTTPProtocol), limits)
     return uvicorn.Config(
         app, http=protocol, ws="none", lifespan="on", log_config=None, access_log=False, server_header=False,
-        timeout_keep_alive=KEEP_ALIVE_SECONDS, timeout_graceful_shutdown=settings.request_seconds + 1,
-        h11_max_incomplete_event_size=MOST_HEADER_BYTES,
+        backlog=ACCEPTED_AT_ONCE, timeout_keep_alive=KEEP_ALIVE_SECONDS,
+        timeout_graceful_shutdown=settings.request_seconds + 1, h11_max_incomplete_event_size=MOST_HEADER_BYTES,
     )  # fmt: skip
 
 
