@@ -286,8 +286,9 @@ CHOICE_CHANGE = _operation(
     openapi_extra={**_body("ChoiceForm", examples.CHOICE), **_IF_MATCH}, reply=_REVISION,
 )  # fmt: skip
 CHOICE_DELETE = _operation(
-    "delete_choice", "Delete a standing choice", None, None, 422, 503, *_CHANGES, openapi_extra=_IF_MATCH
-)
+    "delete_choice", "Delete a standing choice", schemas.DeletedChoiceAnswer, examples.DELETED_CHOICE, 422, 503,
+    *_CHANGES, openapi_extra=_IF_MATCH,
+)  # fmt: skip
 
 
 def _drop_validation_errors(document: Document) -> None:

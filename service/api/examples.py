@@ -1103,3 +1103,4 @@ CHOICES: object = {'choices': [{'id': 'choice:1',
               'size': None,
               'grams': 10.0}],
  'lost': []}
+DELETED_CHOICE: object = {'id': 'choice:3', 'changed': []}

@@ -701,6 +701,10 @@ class OneChoiceAnswer(ChoiceAnswer, ChangedByChoice):
     pass
 
 
+class DeletedChoiceAnswer(ChangedByChoice):
+    id: str
+
+
 class ImportedChoicesAnswer(ChangedByChoice):
     choices: list[ChoiceAnswer]
 

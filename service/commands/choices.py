@@ -9,7 +9,7 @@ import orjson
 from service.commands import stores
 from service.commands.changes import print_changed
 from service.commands.inputs import read_text, write_text
-from service.commands.kitchen_documents import delete_document, print_saved
+from service.commands.kitchen_documents import print_deleted, print_saved
 from service.commands.tables_of_text import add_row, plain, print_out, short, text_table
 from service.kitchens.choice_table import choices_csv, read_choices_csv
 from service.kitchens.forms import ChoiceForm, read_form
@@ -46,7 +46,9 @@ def _form(document: Document) -> ChoiceForm:
 
 def delete_choice(asked: argparse.Namespace) -> None:
     """gramwright choice delete"""
-    delete_document("choice", asked.id)
+    saved = stores.open_shelf().delete_choice(asked.id)
+    print_deleted(saved.document)
+    print_changed(saved.changed)
 
 
 def export_choices(asked: argparse.Namespace) -> None:

@@ -33,4 +33,9 @@ def delete_document(kind: Kind, number: int) -> None:
         document = stores.open_shelf().delete(kind, number)
     except InUseError as error:
         raise InputError(f"{CALLED[kind]} {number} was not deleted: {error}") from error
+    print_deleted(document)
+
+
+def print_deleted(document: Document) -> None:
+    """Say what was deleted."""
     print_out(f"Deleted {document.food_id}, {short(document.title)}; its revisions are kept.")

@@ -107,6 +107,15 @@ def words_of(text: str) -> tuple[str, ...]:
     return tuple(singular(word) for word in _WORD.findall(fold(text)))
 
 
+def may_mean(line: str, name: str) -> bool:
+    """Whether a line may mean a name: it has all its words in a row, or says of all of it its last word."""
+    words, said = words_of(name), [_compared(word) for word in _WORD.findall(line)]
+    if not words or words[-1] not in said:
+        return False
+    in_a_row = any(tuple(said[at : at + len(words)]) == words for at in range(len(said)))
+    return in_a_row or bool(_WHOLE.search(fold(line)))
+
+
 @lru_cache(maxsize=MOST_WORDS)
 def _compared(word: str) -> str:
     return singular(fold(word))
@@ -156,6 +165,10 @@ class Kitchen:
         view = copy.copy(self)
         view._inside = food_id
         return view
+
+    def titled(self, head: str) -> int:
+        """How many saved recipes end their title in this word."""
+        return len(self._recipes_by_head.get(head, ()))
 
     def __bool__(self) -> bool:
         return bool(self._names or self._rulings)

@@ -11,11 +11,11 @@ from service.core.analyse import Resolver
 from service.core.cautions import Caution, cautions
 from service.core.errors import InputError, InUseError, NotFoundError, StoreAwayError
 from service.core.figures import Figures
-from service.core.kitchen import RECIPE_PREFIX, words_of
+from service.core.kitchen import RECIPE_PREFIX, may_mean, words_of
 from service.core.label import checked as checked_label
 from service.core.recipe import Recipe, worth_keeping
 from service.kitchens.book import Book, Worked
-from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, read_form
+from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, lines_of, read_form
 from service.store import kitchen as store
 from service.store.kitchen import DEFAULT_KITCHEN, Document, Kind, Listed
 from service.tables.cautions import load_caution_tables
@@ -160,14 +160,14 @@ class Shelf:
             self._engine, kitchen, "recipe", title=form.title, body=form.json_text(), uses=worked.uses, number=number,
             expected=expected, releases=stored_in(book.resolver),
         )  # fmt: skip
-        return Saved(document, worked, self.changed_by(document.food_id, kitchen, before=before, names=[form.title]))
+        return Saved(document, worked, self.changed_by(document.food_id, kitchen, before=before, names=[(form.title,)]))
 
     def changed_by(
-        self, food_id: str = "", kitchen: str | None = None, *, before: int, names: Iterable[str] = ()
+        self, food_id: str = "", kitchen: str | None = None, *, before: int, names: Iterable[tuple[str, ...]] = ()
     ) -> tuple[Changed, ...]:
         """The recipes that use a food, directly or through others, whose figures are not what they were.
 
-        Those too that have not used it yet, but whose lines hold one of `names`, which now mean it.
+        Those too that have not used it yet, but of which a line holds all words of one of `names`, and now means it.
         """
         kitchen = kitchen or self.kitchen
         users = [user for user in self.users(food_id, kitchen, names=names) if user != food_id]
@@ -181,14 +181,15 @@ class Shelf:
                 found.append(Changed(user, new.recipe(user).title, one, other))
         return tuple(found[:MOST_CHANGED])
 
-    def users(self, food_id: str, kitchen: str | None = None, *, names: Iterable[str] = ()) -> tuple[str, ...]:
+    def users(
+        self, food_id: str, kitchen: str | None = None, *, names: Iterable[tuple[str, ...]] = ()
+    ) -> tuple[str, ...]:
         """Ids of the recipes that use a food, directly or through other recipes, in order of distance.
 
-        With `names`, those too in whose text one of them occurs; food_id "" is none.
+        With `names`, those too of which a line may mean all phrases of one of them; food_id "" is none.
         """
         kitchen = kitchen or self.kitchen
-        stems = {words for name in names for words in _stems(name)}
-        named = sorted({number for words in stems for number in store.naming(self._engine, kitchen, words)})
+        named = sorted({number for name in names for number in self._naming(name, kitchen)})
         found = {f"{RECIPE_PREFIX}{number}": None for number in named}
         found.pop(food_id, None)
         waiting = [*filter(None, (food_id,)), *found]
@@ -199,6 +200,27 @@ class Shelf:
                     found[user] = None
                     waiting.append(user)
         return tuple(found)
+
+    def _naming(self, name: tuple[str, ...], kitchen: str) -> Iterator[int]:
+        """Numbers of the recipes a line of which may mean a name: few, however many share words with it."""
+        for words in set(_stems(name)) | self._heads(name, kitchen):
+            for number, body in store.naming(self._engine, kitchen, words):
+                if any(all(may_mean(line, one) for one in name) for line in lines_of(body)):
+                    yield number
+
+    def _heads(self, name: tuple[str, ...], kitchen: str) -> set[tuple[str, ...]]:
+        """The last word of a recipe's title, where "the dressing" means it, or no longer means another."""
+        head = next(iter(words_of(name[-1])[-1:]), "")
+        titled = self.book(kitchen).kitchen.titled(head) if head.isalpha() else 0
+        return {(_stem(head),)} if 1 <= titled <= 2 else set()
+
+    def _phrases(self, phrase: str, *, food: bool) -> tuple[str, ...]:
+        """What a line must name for a standing choice to rule it: of a size or weight the food, else the measure."""
+        if food:
+            return (phrase,)
+        parts = self.catalogue.resolver().read(phrase).parts
+        tokens = parts[0].phrases[0].tokens if parts and parts[0].phrases else ()
+        return tuple(tokens) or tuple(phrase.split()[-1:])
 
     # ---- own foods and choices -----------------------------------------------------------------------------
 
@@ -218,7 +240,7 @@ class Shelf:
             self._engine, kitchen, "own", title=form.description, body=form.json_text(), number=number,
             expected=expected,
         )  # fmt: skip
-        changed = self.changed_by(document.food_id, kitchen, before=before, names=[form.description])
+        changed = self.changed_by(document.food_id, kitchen, before=before, names=[(form.description,)])
         return Saved(document, None, changed)
 
     def save_choice(
@@ -237,9 +259,9 @@ class Shelf:
         if number is None:
             number = self._choices_by_words(kitchen).get(words_of(form.phrase))
         before = store.last_change(self._engine, kitchen)
-        phrases = {form.phrase} if number is None else {form.phrase, self.document("choice", number, kitchen).title}
+        names = self._ruled_by([form], [] if number is None else [self.document("choice", number, kitchen)])
         document = self._saved_choice(form, kitchen, number, expected)
-        return Saved(document, None, self.changed_by(kitchen=kitchen, before=before, names=phrases))
+        return Saved(document, None, self.changed_by(kitchen=kitchen, before=before, names=names))
 
     def save_choices(
         self, forms: Sequence[ChoiceForm], kitchen: str | None = None
@@ -255,11 +277,27 @@ class Shelf:
                 raise NotFoundError(f"{form.phrase!r}: {error}", pointer=f"/{place}/food") from None
         before = store.last_change(self._engine, kitchen)
         numbers, saved = self._choices_by_words(kitchen), []
+        words_sent = {words_of(form.phrase) for form in forms}
+        replaced = [one for one in self.documents("choice", kitchen) if words_of(one.title) in words_sent]
+        names = self._ruled_by(forms, replaced)
         for form in forms:
             words = words_of(form.phrase)
             saved.append(self._saved_choice(form, kitchen, numbers.get(words)))
             numbers[words] = saved[-1].number
-        return tuple(saved), self.changed_by(kitchen=kitchen, before=before, names=[form.phrase for form in forms])
+        return tuple(saved), self.changed_by(kitchen=kitchen, before=before, names=names)
+
+    def delete_choice(self, number: int, kitchen: str | None = None, *, expected: int | None = None) -> Saved:
+        """Delete a standing choice, and what that changes; NotFoundError and ConflictError as of `delete`."""
+        kitchen = kitchen or self.kitchen
+        before = store.last_change(self._engine, kitchen)
+        names = self._ruled_by([], [self.document("choice", number, kitchen)])
+        document = self.delete("choice", number, kitchen, expected=expected)
+        return Saved(document, None, self.changed_by(kitchen=kitchen, before=before, names=names))
+
+    def _ruled_by(self, forms: Iterable[ChoiceForm], saved: Iterable[Document]) -> set[tuple[str, ...]]:
+        """What lines name that standing choices rule."""
+        every = [*forms, *(read_form(ChoiceForm, one.body) for one in saved)]
+        return {self._phrases(one.phrase, food=one.food is not None) for one in every}
 
     def _saved_choice(
         self, form: ChoiceForm, kitchen: str, number: int | None, expected: int | None = None
@@ -326,7 +364,7 @@ class Shelf:
     def _check_unnamed(self, food_id: str, title: str, kitchen: str) -> None:
         """No recipe that was saved before it names what is to be deleted."""
         book, users = self.book(kitchen), []
-        for user in self.users("", kitchen, names=[title]):
+        for user in self.users("", kitchen, names=[(title,)]):
             try:
                 if user != food_id and food_id in book.work_saved(user).uses:
                     users.append((user, book.recipe(user).title))
@@ -337,11 +375,16 @@ class Shelf:
             raise InUseError(f"it is used by {names}", users=tuple(users))
 
 
-def _stems(name: str) -> Iterator[tuple[str, ...]]:
+def _stems(name: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
     """What lines have of a name's words, as written and folded, in any number: "leaf" and "leaves" begin with "lea"."""
-    for words in {words_of(name), tuple(name.lower().split())}:
-        if stems := {word.removesuffix("e").rstrip("fy") for word in words if word.isalpha()}:
+    whole = " ".join(name)
+    for words in {words_of(whole), tuple(whole.lower().split())}:
+        if stems := {_stem(word) for word in words if word.isalpha()}:
             yield tuple(sorted(stems))
+
+
+def _stem(word: str) -> str:
+    return word.removesuffix("e").rstrip("fy")
 
 
 def per_serving(book: Book, food_id: str) -> Figures | None:

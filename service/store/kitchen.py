@@ -254,14 +254,14 @@ def _listed(kitchen: str, kind: Kind, *, search: str = "", using: str = "") -> S
     return query.order_by(table.folded, table.number)
 
 
-def naming(engine: Engine, kitchen: str, words: Sequence[str]) -> list[int]:
-    """Numbers of the recipes in whose text all these words occur, as they stand or as parts of words."""
+def naming(engine: Engine, kitchen: str, words: Sequence[str]) -> list[tuple[int, str]]:
+    """(number, body) of the recipes in whose text all these words occur, as they stand or as parts of words."""
     table = _DOCUMENTS.c
-    query = select(table.number).where(_of(kitchen, "recipe"), table.latest, table.deleted.is_(False))
+    query = select(table.number, table.body).where(_of(kitchen, "recipe"), table.latest, table.deleted.is_(False))
     for word in words:
         query = query.where(func.lower(table.body).contains(word, autoescape=True))
     with reading(engine) as connection:
-        return [int(number) for number in connection.execute(query.order_by(table.number)).scalars()]
+        return [(int(number), body) for number, body in connection.execute(query.order_by(table.number)).all()]
 
 
 def revisions(engine: Engine, kitchen: str, kind: Kind, number: int) -> list[Document]:

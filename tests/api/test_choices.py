@@ -21,7 +21,9 @@ def test_a_choice_is_saved_changed_and_deleted(kitchen):
     answer = kitchen.put("/v1/choices/choice:1", {**MAYO, "food": "sr28:04641"}, seen='"1"')
     assert (answer.json()["food"], answer.headers["etag"]) == ("sr28:04641", '"2"')
     assert_problem(kitchen.delete("/v1/choices/choice:1", seen='"1"'), 412)
-    assert kitchen.delete("/v1/choices/choice:1", seen='"2"').status_code == 204
+    gone = kitchen.delete("/v1/choices/choice:1", seen='"2"')
+    schemas.DeletedChoiceAnswer.model_validate(gone.json())
+    assert (gone.status_code, gone.json()) == (200, {"id": "choice:1", "changed": []})
     assert_problem(kitchen.get("/v1/choices/choice:1"), 404)
 
 
@@ -176,3 +178,11 @@ def test_a_long_list_counts_what_the_kitchen_made(stocked):
 def test_kitchen_is_true_or_false(client, kitchen_said):
     problem = assert_problem(client.post("/v1/resolutions", json={"lines": ["egg"], "kitchen": kitchen_said}), 422)
     assert problem["errors"][0]["pointer"] == "/kitchen"
+
+
+def test_recipes_that_a_choice_changes_by_its_end_are_listed(kitchen):
+    kitchen.save("/v1/choices", {**MAYO, "food": "sr28:04641"})
+    kitchen.save("/v1/recipes", {"title": "Egg salad", "sections": [{"lines": [{"text": "100 g mayo"}]}]})
+    (changed,) = kitchen.delete("/v1/choices/choice:1", seen='"1"').json()["changed"]
+    assert changed["title"] == "Egg salad"
+    assert changed["before"] != changed["after"]

@@ -29,7 +29,7 @@ def test_every_operation_is_explained_with_an_example(document):
 
 NOT_JSON = {
     "read_card", "read_strip", "read_schema_org", "read_csv", "read_description", "delete_own_food", "delete_recipe",
-    "delete_choice", "read_metrics",
+    "read_metrics",
 }  # fmt: skip
 
 

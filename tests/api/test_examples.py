@@ -148,6 +148,7 @@ def operation_examples() -> dict[str, Any]:
         "SAVED_CHOICE": shortened("save_choice"),
         "READ_CHOICE": shortened("read_choice"),
         "CHOICES": shortened("list_choices"),
+        "DELETED_CHOICE": shortened("delete_choice"),
     }
 
 

@@ -92,6 +92,12 @@ def test_choices_are_kept_listed_and_obeyed(kitchen_run):
     assert "choice:3" not in kitchen_run("choice", "list").out
 
 
+def test_a_choice_names_the_recipes_that_it_changes_by_its_end_too(kitchen_run):
+    kitchen_run("recipe", "save", "-", stdin=b"Salad\n\nServes 1\n100 g mayo")
+    for asked in (("add", "mayo", "--food", "sr28:01001"), ("add", "mayo", "--food", "sr28:04053"), ("delete", "1")):
+        assert "Changed recipe:1, Salad, per serving: " in kitchen_run("choice", *asked).out
+
+
 def test_choices_go_out_and_come_in_as_csv(kitchen_run, tmp_path):
     for given in (
         ("mayo", "--food", "sr28:04641"),

@@ -10,7 +10,7 @@ import pytest
 from service.bulk import analyse_results
 from service.core.errors import ConflictError, InputError, InUseError, NotFoundError
 from service.core.recipe import Recipe, RecipeLine, Section
-from service.kitchens.book import EVERYTHING, serving_differences
+from service.kitchens.book import EVERYTHING, Book, serving_differences
 from service.kitchens.evidence import uncertainties
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm
 from service.kitchens.shelf import Shelf
@@ -286,3 +286,64 @@ def test_a_line_whose_words_speak_of_the_share_eaten_says_what_is_counted(
     line = RecipeLine("100 ml olive oil, half of it is left in the pan", share_eaten=share)
     worked = shelf.book().work(Recipe("Plate", (Section((line,)),)))
     assert any(said in reason for reason in worked.lines[0].reasons)
+
+
+# ---- which recipes a save changes ----------------------------------------------------------------------------------
+
+CHANGES = [
+    ("made", None, {"phrase": "spread", "food": "sr28:01001"}),
+    ("changed", {"phrase": "spread", "food": "sr28:04641"}, {"phrase": "spread", "food": "sr28:01001"}),
+    ("deleted", {"phrase": "spread", "food": "sr28:01001"}, None),
+    ("deleted size", {"phrase": "1 egg", "size": "jumbo"}, None),
+    ("deleted weight", {"phrase": "a knob", "grams": 50}, None),
+]
+
+
+@pytest.mark.parametrize(("old", "new"), [case[1:] for case in CHANGES], ids=[case[0] for case in CHANGES])
+def test_a_standing_choice_names_the_recipes_that_it_changes(
+    shelf: Shelf, kitchen: str, old: dict[str, object] | None, new: dict[str, object] | None
+) -> None:
+    here = shelf.of(kitchen)
+    saved = here.save_choice(ChoiceForm.model_validate(old)) if old else None
+    for title, lines in (("Toast", ["20 g spread", "2 eggs", "2 knobs of butter"]), ("Cod", ["150 g cod"])):
+        here.save_recipe(form(title, *lines))
+    if new:
+        found = here.save_choice(ChoiceForm.model_validate(new), number=saved and saved.document.number)
+    else:
+        assert saved is not None
+        found = here.delete_choice(saved.document.number)
+    assert [one.title for one in found.changed] == ["Toast"]
+
+
+HEADS = [
+    ("Lemon dressing", "half the dressing", True),  # the only one
+    ("Lemon dressing", "1 lemon dressing", True),
+    ("Lemon dressing", "1 lemon, for the dressing", False),
+    ("Harbour soup", "200 g soup of the harbour", False),
+]
+
+
+@pytest.mark.parametrize(("title", "line", "changes"), HEADS, ids=[case[1] for case in HEADS])
+def test_a_new_title_changes_only_recipes_a_line_of_which_means_it(
+    shelf: Shelf, kitchen: str, title: str, line: str, changes: bool
+) -> None:
+    here = shelf.of(kitchen)
+    here.save_recipe(form("Plate", "100 g cod", line))
+    found = here.save_recipe(form(title, "100 ml olive oil"))
+    assert [one.title for one in found.changed] == (["Plate"] if changes else [])
+
+
+def test_recipes_that_only_share_words_with_a_title_are_not_worked_out(
+    shelf: Shelf, kitchen: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = shelf.of(kitchen)
+    for number in range(20):
+        here.save_recipe(form(f"Harbour soup {number}", "100 g cod", f"{number + 1} g harbour salt"))
+    here.save_recipe(form("Lunch", "200 g harbour soup 3"))
+    worked: list[str] = []
+    plain = Book.work_saved
+    monkeypatch.setattr(Book, "work_saved", lambda book, food_id: worked.append(food_id) or plain(book, food_id))
+    number = here.listing("recipe", search="harbour soup 3", limit=1)[0].number
+    found = here.save_recipe(form("Harbour soup 3", "200 g cod", "100 ml water"), number=number)
+    assert [one.title for one in found.changed] == ["Lunch"]
+    assert len(worked) <= 3, worked  # itself, and the lunch before and after

@@ -85,8 +85,9 @@ async def change_choice(request: Request, id: ChoiceId) -> Response:
     return revision_answer(request, _saved(saved), saved.document)
 
 
-@router.delete("/choices/{id}", status_code=204, **documents.CHOICE_DELETE)
+@router.delete("/choices/{id}", **documents.CHOICE_DELETE)
 async def delete_choice(request: Request, id: ChoiceId) -> Response:
-    """Delete a standing choice."""
-    shelf_of(request).delete("choice", number_of(id), expected=revision_seen(request, "choice", number_of(id)))
-    return Response(status_code=204)
+    """Delete a standing choice; the recipes that come to other figures without it are listed with both."""
+    expected = revision_seen(request, "choice", number_of(id))
+    saved = shelf_of(request).delete_choice(number_of(id), expected=expected)
+    return json_answer({"id": saved.document.food_id, "changed": [changed_payload(one) for one in saved.changed]})

@@ -41,7 +41,7 @@ export const text = async (path, accept) => (await send('GET', path, { accept })
 export const blob = async (path, accept) => (await send('GET', path, { accept })).blob();
 export const post = async (path, body, more) => parsed(await send('POST', path, { body, ...more }));
 export const put = async (path, body, seen) => parsed(await send('PUT', path, { body, seen }));
-export const remove = async (path, seen) => { await send('DELETE', path, { seen }); };
+export const remove = async (path, seen) => (await send('DELETE', path, { seen })).json().catch(() => null);
 
 /** What a recipe comes to: a form, plain text, or JSON-LD. */
 export const preview = (body, { type, signal } = {}) =>

@@ -4,6 +4,7 @@ import { say } from '../announcements.js';
 import * as api from '../api.js';
 import { gramsIn, massUnit, weight } from '../figures.js';
 import * as notices from '../notices.js';
+import { impact } from '../saving.js';
 
 const SIZES = ['extra small', 'small', 'medium', 'large', 'extra large', 'jumbo'];
 
@@ -12,10 +13,10 @@ export async function choices(room, acts) {
   const names = await Promise.all(list.map(one => one.food ? api.food(one.food).then(food => food.description, () => '') : ''));
   const again = () => choices(room, acts);
   const remove = one => acts.guard(async () => {
-    await api.remove(`/choices/${one.id}`, one.revision);
+    const { changed } = await api.remove(`/choices/${one.id}`, one.revision);
     await again();
     const { phrase, food, size, grams } = one;
-    notices.show('done', `“${phrase}” is forgotten.`, '', [['Take it back', () => acts.guard(() => api.post('/choices', { phrase, food, size, grams }).then(again))]]);
+    notices.show('done', `“${phrase}” is forgotten.`, changed.length ? `It changed the figures of ${changed.map(impact).join('; ')}.` : '', [['Take it back', () => acts.guard(() => api.post('/choices', { phrase, food, size, grams }).then(again))]]);
   });
   room.replaceChildren(h('h1', { tabindex: -1 }, 'Standing choices'),
     h('p', {}, 'What your kitchen means by a phrase, a size or a piece, in every recipe. Made here, or on the bench under a line.'),
@@ -34,9 +35,10 @@ function adding(again, acts) {
   const search = h('input', { id: 'choice-search', type: 'search', on: { input: event => { clearTimeout(late); const words = event.target.value.trim(); late = setTimeout(() => words ? acts.guard(() => seek(words)) : found.replaceChildren(), 200); } } });
   const add = () => acts.guard(async () => {
     const food = document.querySelector('input[name="choice-food"]:checked')?.value, size = $('choice-size').value;
-    await api.post('/choices', { phrase: phrase.value.trim(), ...(food ? { food } : size ? { size } : grams.value === '' ? {} : { grams: gramsIn(grams.value) }) });
+    const { changed } = await api.post('/choices', { phrase: phrase.value.trim(), ...(food ? { food } : size ? { size } : grams.value === '' ? {} : { grams: gramsIn(grams.value) }) });
     say('Kept');
     await again();
+    if (changed.length) notices.show('done', 'Kept.', `It changed the figures of ${changed.map(impact).join('; ')}.`);
   });
   return h('section', { class: 'adding', 'aria-labelledby': 'choice-add' }, h('h2', { id: 'choice-add' }, 'Add one'),
     h('p', { class: 'field' }, h('label', { for: phrase.id }, 'When a line says'), phrase),
