@@ -220,8 +220,13 @@ class Resolver:
         if place is not None:
             return KitchenFood(self.index.entry(place), lambda: Content(self.table.amounts[place]))
         if kitchen is None or food_id.partition(":")[0] not in _KITCHEN_IDS:
-            raise NotFoundError(f"no food has the id {food_id!r}", pointer="/food")
+            raise NotFoundError(f"no food has the id {food_id!r}{self._looked_in(food_id)}", pointer="/food")
         return kitchen.fetch(food_id)
+
+    def _looked_in(self, food_id: str) -> str:
+        """The release in which a food of a dataset in use is not: another one may have had it."""
+        found = [one for one in self.table.releases if one.dataset == food_id.partition(":")[0]]
+        return f" in release {found[0].release}, which answers now" if found else ""
 
     def _by_hand(self, line: str, food: KitchenFood, columns: Mapping[str, int], grams: float | None) -> LineResult:
         parts = self.read(line).parts

@@ -388,7 +388,8 @@ class Book:
             found = self.resolve(line)
         except InputError as error:
             field = error.pointer if error.pointer in ("/food", "/grams") else ""
-            raise type(error)(str(error), pointer=pointer + field) from None
+            said = f"“{line.text}”: {error}" if field else str(error)
+            raise type(error)(said, pointer=pointer + field) from None
         note = eaten_note(line.text, line.share_eaten)
         return replace(found, reasons=(*found.reasons, note)) if note else found
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -161,3 +162,15 @@ def test_a_change_before_any_release_was_noted_is_worked_out_by_the_one_of_now(s
     shelf.catalogue.refresh()
     assert fat_of(shelf, "recipe:1", at=change) == 4.5
     assert [one.release for one in shelf.book(at=change).resolver.table.releases] == ["2026"]
+
+
+def test_a_recipe_whose_food_a_release_dropped_says_which_line_and_release(shelf: Shelf) -> None:
+    butter = RecipeForm.model_validate({"title": "Toast", "sections": [{"lines": [
+        {"text": "10 g butter", "food": f"{HARBOUR}:3"}]}]})  # fmt: skip
+    saved = shelf.save_recipe(butter)
+    without = {code: food for code, food in FOODS.items() if code != "3"}
+    replace_release(shelf.catalogue.engine, harbour("2030", without))
+    shelf.catalogue.refresh()
+    told = f"“10 g butter”: no food has the id '{HARBOUR}:3' in release 2030, which answers now"
+    with pytest.raises(NotFoundError, match=re.escape(told)):
+        shelf.book().work_saved(saved.document.food_id)
