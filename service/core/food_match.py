@@ -309,6 +309,8 @@ class FoodMatcher:
         missing |= _fried(phrase, entry.description)
         if entry.group_name == "Beverages":
             missing.discard("canned")  # a can changes no drink
+        if not self.index.words.dry.isdisjoint(words) and has <= {"raw"}:
+            missing.discard("dried")
         if missing:
             confidence *= 0.75
             reasons.append(f"no entry is {_listed(missing)}: the figures are of '{entry.description}'")

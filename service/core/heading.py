@@ -321,7 +321,15 @@ def _is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, 
     head = _before_remark(words)
     if amounts and (_is_counted(head) or not _serves(words)):
         return False
-    return dish_kind(spelled(head), lexicon) != "bought" and _says_heading(head, lexicon)
+    said, bought = _headed(head), dish_kind(spelled(head), lexicon) == "bought"
+    if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
+        return True
+    return not bought and _says_heading(said, head, lexicon)
+
+
+def _headed(words: Sequence[Token]) -> list[str]:
+    """The words of a heading in the singular, without those that join them."""
+    return [singular(token.text) for token in words if token.kind not in ("filler", "joiner", "remark")]
 
 
 def _is_in(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -330,13 +338,10 @@ def _is_in(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return place > 0 and lexicon.names_food(words[:place])
 
 
-def _says_heading(words: Sequence[Token], lexicon: Lexicon) -> bool:
-    """Heading words alone ("Filling"), or behind words that make no known food with them ("Chicken marinade")."""
-    said = [singular(token.text) for token in words if token.kind not in ("filler", "joiner", "remark")]
+def _says_heading(said: list[str], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Heading words alone ("Sauce and topping"), or behind words that make no known food ("Chicken marinade")."""
     headings = lexicon.vocabulary.headings
     either = any(token.text in ("or", "/") for token in words)  # "fish or oyster sauce" is an ingredient
-    if not either and " ".join(said) in headings:
-        return True
     if not said or is_name(words, lexicon):
         return False
     if not either and headings.issuperset(said):

@@ -110,11 +110,12 @@ def load_facet_words(path: Path, words: Mapping[str, tuple[str, str]]) -> FacetW
         changing=changing,
         synonyms=MappingProxyType(synonyms),
         silent=frozenset(row.text("form") for row in _of(rows, "silent")),
+        dry=frozenset(row.text("form") for row in _of(rows, "dry")),
     )
 
 
 def _of(rows: list[TableRow], kind: str) -> list[TableRow]:
-    return [row for row in rows if row.one_of("class", ("changing", "cost", "group", "silent")) == kind]
+    return [row for row in rows if row.one_of("class", ("changing", "cost", "dry", "group", "silent")) == kind]
 
 
 def load_uses(path: Path) -> Mapping[str, int]:

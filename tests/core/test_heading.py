@@ -54,6 +54,12 @@ TITLES = [
     "Mapo tofu 麻婆豆腐",
     "Sunday chicken recipe",
     "Crab cakes (makes 8)",
+    # what is made in the list, before its own ingredients
+    "Rempah",
+    "Chermoula",
+    "Curry paste",
+    "Crumble",
+    "Whole spices",
     "Hazelnut crusted hake with lemon",
     "Ham-wrapped chicken",
     "Crack slaw",
@@ -170,6 +176,11 @@ FOODS = [
     "handful of rocket per plate (serves 4)",
     "gluten-free flour",
     "vegan butter",
+    # what may be made in the list, with an amount, bought or put beside
+    "2 tbsp curry paste",
+    "Tamarind chutney",
+    "Plum sauce",
+    "Tomato paste",
     # a dish that is at hand, goes beside another or may be left out
     "leftover stew",
     "frozen dumplings",

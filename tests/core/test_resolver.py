@@ -83,6 +83,8 @@ ANSWERS = [
     ("1 cube chicken stock", "resolved", "06081"),  # no liquid
     ("1 small tin evaporated milk", "check", "01096"),  # the usual tin is not small
     ("2 cups pulled pork", "check", "22972"),  # with a sauce or without
+    ("1/2 cup dried ful", "resolved", "16052"),  # mature seeds are dried
+    ("100 g dried tofu", "check", "16426"),  # another food than the fresh
     ("For the dressing:", "not_food", None),
     ("", "not_food", None),
 ]
