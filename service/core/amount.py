@@ -96,7 +96,7 @@ def parse_digits(text: str) -> float | None:
         return None
 
 
-_DOZEN = frozenset({"dozen", "doz"})
+_DOZEN = frozenset({"dozen", "doz", "dz"})
 
 
 def read_number(items: Items, at: int) -> tuple[float, int] | None:
@@ -195,6 +195,9 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
         item = items[at]
     if isinstance(item, Token) and item.kind == "vague number":
         low, _, high = item.value.partition("-")
+        behind = at + 1 + _is_of(items, at + 1)
+        if _text(items, behind) in _DOZEN:  # "a couple of dozen"
+            return float(low) * 12, float(high) * 12, True, behind + 1
         return float(low), float(high), True, at + 1
     first = read_number(items, at)
     if first is None:
@@ -267,13 +270,18 @@ def _article(
     while _kind(items, seek) in ("size", "heap") or _text(items, seek) in ("good", "nice", "whole", "fresh", "very"):
         seek += 1
     measured = words.kind(items[seek]) if seek < len(items) else ""
-    if measured == "mass" and after == at and _text(items, seek + 1) != "of":
+    if measured == "mass" and after == at and not _is_of(items, seek + 1):
         return None  # "gram flour"
-    if measured and (after > at or measured != "piece" or seek > after or said or _text(items, seek + 1) == "of"):
+    shaped = "sized" in _text(items, seek)  # "tamarind, lemon sized ball"
+    if measured and (after > at or measured != "piece" or seek > after or said or shaped or _is_of(items, seek + 1)):
         return 1.0, 1.0, False, after
     if after > at and seek < len(items):
         return 1.0, 1.0, False, after
     return None
+
+
+def _is_of(items: Items, at: int) -> bool:
+    return _text(items, at) == "of"
 
 
 def _read_manner(items: Items, at: int) -> tuple[str | None, str | None, int]:

@@ -401,6 +401,9 @@ class Resolver:
         first: tuple[Match, Phrase] | None = None
         for phrase in part.phrases:
             match = self.matcher.match(part, phrase, kind)
+            if match.found and first is not None:
+                reason = f"nothing is known of '{first[1].text}'; the alternative that the line names is counted"
+                return replace(match, reasons=(*match.reasons, reason)), phrase
             if match.found:
                 return match, phrase
             first = first or (match, phrase)

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
-from service.core.amount import Amount, Items, read_amount
+from service.core.amount import WEIGHABLE, Amount, Items, read_amount
 from service.core.line_items import is_number
 from service.core.noun_phrase import NAMING, Lexicon
 from service.core.vocabulary import Token, key_word
@@ -37,7 +37,7 @@ class Clause:
     before, of, after  words of the phrase before, behind "of", and behind a preposition
     remarks            words that say nothing of the food;  brackets  not read yet
     alternatives       clauses behind "or";  joined  clauses behind "and"
-    more               it began with "plus"
+    more               it began with "plus";  late  its amount stands behind the food's name
     """
 
     amount: Amount | None = None
@@ -49,6 +49,7 @@ class Clause:
     remarks: list[Token] = field(default_factory=list)
     joined: list[Clause] = field(default_factory=list)
     more: bool = False
+    late: bool = False
 
     def all(self) -> Iterator[Clause]:
         """This clause and those that "and" joins to it."""
@@ -150,18 +151,22 @@ class ClauseReader:
             if isinstance(item, tuple):
                 clause.brackets.append(item)
             elif isinstance(item, Token):
-                if item.kind == "joiner" or (item.kind == "mark" and item.text in "/|+&"):
+                if item.kind == "joiner" and here is clause.remarks and not (clause.before or clause.amount):
+                    here.append(item)  # "soak in water and drain"
+                elif item.kind == "joiner" or (item.kind == "mark" and item.text in "/|+&"):
                     if self._join(clause, item, items, at):
                         return
                 elif item.text == "plus" and (more := self._more(items, at + 1)) and clause.amount:
                     clause.amount = replace(clause.amount, plus=clause.amount.plus or more)
                     return
-                elif (item.text == "plus" or item.value in _ADDING) and clause.named() and self._adds(items, at + 1):
+                elif (clause.named() or item.text == "into") and self._adds(item, items, at + 1):
                     self._joins += 1
                     clause.joined.append(self.read(items[at + 1 :]))
                     return
                 elif item.value == DENYING and (clause.named() or clause.amount is None):
                     return  # "fresh, not dried", "pumpkin, not the pie filling"
+                elif item.text in _OR_ELSE and self._stands_in(clause, items, at):
+                    return  # "200 g turbot or other firm fish", where nobody knows the first
                 elif item.kind in ("remark", "to taste", "optional"):
                     here = clause.remarks
                     here.append(item)
@@ -174,20 +179,27 @@ class ClauseReader:
                 elif item.kind == "preposition" and clause.named():
                     here = clause.after
                     here.append(item)
-                elif clause.amount is None and (found := self._late(items, at)):
-                    clause.amount, at = found[0], found[1] - 1
+                elif clause.amount is None and (found := self._late(items, at, taken=here is clause.of)):
+                    clause.amount, at, clause.late = found[0], found[1] - 1, True
                 else:
                     here.append(item)
             at += 1
 
-    def _late(self, items: Items, at: int) -> tuple[Amount, int] | None:
-        """An amount that stands behind the food's name ("butter 50 g", "juice of 1 lemon")."""
+    def _late(self, items: Items, at: int, *, taken: bool) -> tuple[Amount, int] | None:
+        """An amount that stands behind the food's name ("butter 50 g", "juice of 1 lemon"); `taken`: of a fruit."""
         item = items[at]
         if isinstance(item, Token) and item.text == "x" and at + 1 < len(items) and is_number(items[at + 1]):
             at += 1  # "eggs x 3"
             item = items[at]
         if isinstance(item, Token) and item.kind in ("number", "approximate") and not self._counts_in_name(items, at):
             return read_amount(items, at, self._measures)
+        if isinstance(item, Token) and item.text in ("a", "an") and at:
+            found = read_amount(items, at, self._measures)
+            if found and taken and _is_fruit(items[found[1] :]) and found[0].measure is None:
+                return found  # "juice of a lemon"
+            # "asafoetida a pinch", but not "horseradish from a jar"
+            behind = found and found[0].measure and found[1] == len(items)
+            return found if behind and _kind_of(items[at - 1]) != "preposition" else None
         return None
 
     def _counts_in_name(self, items: Items, at: int) -> bool:
@@ -205,13 +217,26 @@ class ClauseReader:
         more = all(item.text in _EXTRA for item in rest if isinstance(item, Token))
         return extra[0] if more else None
 
-    def _adds(self, items: Items, at: int) -> bool:
-        """Whether "plus" opens a further measured food ("plus 2 tbsp honey") rather than "plus more"."""
+    def _adds(self, word: Token, items: Items, at: int) -> bool:
+        """Whether a word opens a further measured food: "plus 2 tbsp honey", "whisked into 1 cup water"."""
+        if word.text not in ("plus", "into") and word.value not in _ADDING:
+            return False
         extra = read_amount(items, at, self._measures) if self._joins < MOST_JOINS else None
         if extra is None:
             return False
         rest = [item for item in items[extra[1] : extra[1] + 4] if isinstance(item, Token) and item.kind in NAMING]
+        if word.text == "into":  # not "cut into 8 wedges"
+            return self.lexicon.measured_by(extra[0]) in WEIGHABLE and self.lexicon.names_food(rest)
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
+
+    def _stands_in(self, clause: Clause, items: Items, at: int) -> bool:
+        """Take what follows "or other" as an alternative of a food that no table knows; True where it was taken."""
+        knows = self.lexicon.vocabulary.knows
+        if self._joins >= MOST_JOINS or not clause.named() or any(knows(key_word(token)) for token in clause.nouns()):
+            return False
+        self._joins += 1
+        clause.alternatives.append(self.read(items[at + 1 :]))
+        return True
 
     def _join(self, clause: Clause, joiner: Token, items: Items, at: int) -> bool:
         """Read what follows "and", "or", "/" as a clause of its own; True when the rest was taken."""
@@ -236,13 +261,24 @@ class ClauseReader:
                     _add(clause, rest)
                 clause.absorb(rest)
         elif joiner.value == "or" or joiner.text in ("/", "|", "or"):
+            if rest.late and clause.amount is None:
+                clause.amount, clause.late = rest.amount, True  # "dhania / coriander seeds 2 tbsp"
             clause.alternatives.append(rest)
         else:
             clause.joined.append(rest)
         return True
 
 
+_OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _EXTRA = frozenset({"extra", "more", "additional"})
+
+
+def _is_fruit(items: Items) -> bool:
+    return any(key_word(item) in CITRUS for item in items[:3] if isinstance(item, Token))
+
+
+def _kind_of(item: object) -> str:
+    return item.kind if isinstance(item, Token) else ""
 
 
 def _is_plus(item: object) -> bool:

@@ -14,10 +14,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
-from service.core.amount import Amount
-from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
+from service.core.amount import LENGTHS, Amount
+from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
+from service.core.title import MINUTES
 from service.core.vocabulary import Token, key_word
 
 
@@ -34,10 +36,85 @@ def is_list(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
 
 def _are_two(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
     """Whether a comma parts two foods, "salt, pepper", and not a food from its kind, "oil, olive"."""
-    words = [[key_word(token) for token in clause.nouns() if token.kind == "word"] for clause in clauses]
-    if any(len(said) != 1 for said in words) or any(clause.of or clause.after or clause.brackets for clause in clauses):
+    if any(clause.of or clause.after or clause.brackets or clause.remarks for clause in clauses):
         return False
-    return not lexicon.vocabulary.is_name(frozenset(word for said in words for word in said))
+    *earlier, second = ([_words(one) for one in clause.all()] for clause in clauses)
+    firsts = [words for group in earlier for words in group]
+    if any(clause.alternatives for clause in clauses) or not _is_whole_name(second[0], lexicon):
+        return False
+    if not all(_is_whole_name(words, lexicon, usual=len(firsts) > 1) for words in firsts):
+        return False
+    return not any(_says_kind(words, second[0], lexicon) or _says_part(words, second[0], lexicon) for words in firsts)
+
+
+def _words(clause: Clause) -> list[str]:
+    return [key_word(token) for token in clause.nouns() if token.kind != "measure"]
+
+
+def _is_whole_name(words: Sequence[str], lexicon: Lexicon, *, usual: bool = False) -> bool:
+    """Whether words are, all together, the name of one food: a certain one, or its usual kind where asked."""
+    name = lexicon.ending(words)
+    if name is None or not name.key >= set(words) - ADJECTIVES:
+        return False
+    return usual or name.kind not in ("default", "absent")
+
+
+def _says_kind(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether the second words say which food the first mean: "oil, olive"."""
+    kind = lexicon.ending([*second, first[-1]])
+    return kind is not None and kind.key >= set(second)
+
+
+def _says_part(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether the second words say which part of the first is meant: "chicken, thigh"."""
+    part = lexicon.ending([*first, second[-1]]) if len(second) == 1 else None
+    return part is not None and first[-1] in part.key
+
+
+# The clauses of a group that a later one is compared with; no food is told in more.
+_NEAREST = 4
+
+
+def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon) -> bool:
+    """Whether a food without an amount is used for something else than those before it: "salt, water to knead"."""
+    purpose = any(token.text.split()[0] in ("to", "for") for token in clause.remarks)
+    earlier = [_words(one) for one in group[:_NEAREST] if one.named()]
+    if not purpose or not earlier or not _is_whole_name(_words(clause), lexicon):
+        return False
+    return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
+
+
+def name_pieces(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
+    """ "1 cinnamon stick, 4 cloves": a piece that is a food itself, but not "1 bulb of garlic, 4 cloves"."""
+    counted = False
+    for before, clause in pairwise(clauses):
+        counted = counted or before.amount is not None
+        if counted and clause.amount is not None and before.named() and "garlic" not in _words(before):
+            name_by_measure(clause, lexicon, known=True)
+
+
+def is_unknown_food(clause: Clause, lexicon: Lexicon) -> bool:
+    """Whether a clause counts or measures something that no table knows: "2 tomatoes, 1 locoto"."""
+    if clause.amount is None or clause.amount.measure in LENGTHS or clause.remarks or clause.after or clause.prepared():
+        return False
+    nouns = clause.nouns()
+    if any(token.text in MINUTES or token.kind == "filler" for token in clause.before):
+        return False  # "rice, soaked 1 hr", "ketchup, the peppery kind"
+    return bool(nouns) and nouns[-1].kind == "word" and not any(_is_known(noun, lexicon) for noun in nouns)
+
+
+def _is_known(noun: Token, lexicon: Lexicon) -> bool:
+    """Whether a word is one of foods or of plain speech as it is written."""
+    is_word = lexicon.vocabulary.is_word
+    return is_word(noun.text) or (is_word(key_word(noun)) and not noun.distance)
+
+
+def is_food_of_its_own(clause: Clause, group: Sequence[Clause], lexicon: Lexicon) -> bool:
+    """Whether only the later of two foods is measured: "salt, 1 tsp paprika", but not "flour, 2 cups rye"."""
+    earlier = [_words(one) for one in group[:_NEAREST] if one.named()]
+    if clause.amount is None or not all(_is_whole_name(words, lexicon) for words in (_words(clause), *earlier)):
+        return False
+    return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
 
 
 def first_run(clauses: Sequence[Clause]) -> Sequence[Clause]:

@@ -115,13 +115,15 @@ def edible_share(
         return None
     if row := tables.refuse.find("", kin | (said & {"boneless"}), said=said, any_food=False):
         return _share(row, "refuse of a weight as bought")
-    if as_purchased or ("whole" in said and _has_a_rind(food)):
+    if as_purchased or ("whole" in said and _has_a_rind(food) and said.isdisjoint(_FLESH)):
         return _by_refuse(food)
     if trimmed := said & TRIMMED - {"unpeeled"}:
         return _pared(food, kin, trimmed, tables)
     return None
 
 
+# What is weighed without its rind and stone, whatever else is said of the fruit.
+_FLESH = frozenset({"flesh", "pulp", "segment"})
 # From this refuse on, percent, a fruit is eaten without its rind, shell or stone: mango 29, papaya 38, melon 49.
 _RIND = 20
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from service.core.food_match import Match
-from service.core.gram_weight import GramWeight
+from service.core.gram_weight import ANY_FOOD, GramWeight
 from service.core.part import Part
 
 Outcome = Literal["resolved", "check", "no_match", "not_food"]
@@ -65,7 +65,7 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
         reasons.append("the line states no amount and may be a title")
     if weight is not None:
         reasons.extend(weight.reasons)
-        if weight.rule.startswith("package default"):
+        if weight.rule.startswith(("package default", ANY_FOOD)):
             outcome = "check"  # what a can holds differs from shelf to shelf
         if part.amount is not None and weight.value is None:
             outcome = "check"

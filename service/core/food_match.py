@@ -129,7 +129,9 @@ class FoodMatcher:
         alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
         explained = words <= name.key or (alone and gloss[-1] in name.key)  # "thiof (white grouper)"
         if not match.found and explained:
-            return replace(self._by_name(phrase, name, place, phrase.states), certain=False)
+            meant = replace(phrase, tokens=gloss) if alone else phrase
+            found = self._by_name(meant, name, place, phrase.states)  # "zira (cumin seeds)" says what it is
+            return replace(found, certain=found.certain and alone and frozenset(gloss) <= name.key)
         if not match.found or not words <= name.key:
             return match
         chosen = match.places[0]
@@ -138,9 +140,10 @@ class FoodMatcher:
         if self.index.entry(chosen).group != self.index.entry(place).group:
             return replace(match, certain=False)
         meant = replace(phrase, tokens=tuple(name.key), qualifiers=phrase.qualifiers - words)
-        shorter = match.certain and match.name is not None and name.words < match.name.words
+        # "turnip (rutabaga)": two names of two foods; which of them is meant is nobody's to guess
+        sure = match.certain and match.name is not None and match.name.kind != "default"
         found = self._by_name(meant, name, place, phrase.states)
-        return replace(found, certain=found.certain and not shorter)
+        return replace(found, certain=found.certain and not sure)
 
     def _match(self, part: Part, phrase: Phrase, amount_kind: str) -> Match:
         states = self._states(part, phrase)

@@ -265,13 +265,16 @@ def _said_twice(amount: Amount, line: _Line) -> GramWeight:
         return own if second.value is None else second
     if also_kind == "mass":
         return _mass_said_too(plain, own, other, second, kind, line)
-    if other.measure in _LENGTHS:
-        return second  # "1 daikon (10 cm)" is that much of it
+    if other.measure in _LENGTHS or (kind == "volume" and other.measure in _METRIC):
+        return second  # "1 daikon (10 cm)" is that much of it; "1 pint (570 ml)" tells whose pint
     if kind == "volume" or plain.package is not None or (own.certain and kind != "package"):
         return own
     return second
 
 
+# The rule of a piece that the tables weigh for no food of its own.
+ANY_FOOD = "piece default of any food"
+_METRIC = frozenset({"ml", "cl", "dl", "l"})
 # From this weight in grams on meat or fish that is counted and weighed at once is a whole animal; portions are lighter.
 _WHOLE = 250.0
 
@@ -450,8 +453,7 @@ def _piece_row(amount: Amount, line: _Line, *, use: str = "") -> _Each | None:
     row = own or find(f"{use}:{measure}", line.kin, said=line.said, size=size, any_food=any_food)
     if row is None or (use == "first" and row.size not in ("", size)):
         return None
-    name = f"one {measure or 'piece'}" if row.words else f"one {measure} of any food"
-    each = _from_row(row, "piece default", name)
+    each = _from_row(row, "piece default" if row.words else ANY_FOOD, f"one {measure or 'piece'}")
     return each if row.size == (amount.size or "") else _resized(each, amount.size)
 
 

@@ -80,7 +80,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not named and ((not counted and _says_no_food(tokens, words)) or _advises(tokens)):
         return "a note"
     weighed = any(lexicon.measures.kind(token) in WEIGHABLE for token in tokens)
-    if (tokens[-1].text == ":" and not weighed) or _is_purpose(words, lexicon):
+    if (tokens[-1].text == ":" and not weighed) or _is_purpose(tokens, words, lexicon):
         return "a heading"
     if any(token.kind == "optional" for token in tokens) and lexicon.names_food(words):
         return ""
@@ -220,10 +220,13 @@ def _opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], l
     return always or not lexicon.names_food(nouns) or (len(words) > 3 and not _is_counted(words))
 
 
-def _is_purpose(words: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "For the top", "to finish": a purpose with no food."""
+def _is_purpose(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "For the top", "to finish": a purpose with no food, or with one that is made here: "For the dal (boil)"."""
     first = words[0]
-    return first.kind == "remark" and first.text.split()[0] in ("for", "to") and not lexicon.names_food(words[1:])
+    if first.kind != "remark" or first.text.split()[0] not in ("for", "to"):
+        return False
+    alone = len(words) == len(before_bracket(tokens)) and not any(token.kind == "number" for token in words)
+    return (first.text == "for the" and alone) or not lexicon.names_food(words[1:])
 
 
 def _says_no_food(tokens: Sequence[Token], words: Sequence[Token]) -> bool:

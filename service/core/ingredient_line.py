@@ -56,13 +56,22 @@ def _parts(items: Items, reader: ClauseReader) -> list[Part]:
     """The foods of a line, each with its amount."""
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims([one for one in piece if isinstance(one, Token)])]
-    clauses = [reader.read(piece) for piece in pieces]
+    clauses = [one for piece in pieces for one in _opened(reader.read(piece))]
     if clauses:
         name_by_measure(clauses[0], lexicon)
+        coordination.name_pieces(clauses, lexicon)
     everyone = [one for clause in clauses for one in clause.all()]
     if len(everyone) > 1:
         _share(clauses, everyone, reader)
     return [part for group in _grouped(clauses, lexicon) for part in _group_parts(group, reader)]
+
+
+def _opened(clause: Clause) -> list[Clause]:
+    """A clause, and behind it those that join one without a name: "gram flour, whisked into 1 cup water"."""
+    if clause.named() or not clause.joined:
+        return [clause]
+    joined, clause.joined = clause.joined, []
+    return [clause, *joined]
 
 
 def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseReader) -> None:
@@ -97,8 +106,14 @@ def _has_named(group: Iterable[Clause]) -> bool:
 
 def _opens(clause: Clause, group: list[Clause], listing: bool, lexicon: Lexicon) -> bool:
     """Whether a clause names a food of its own, with its amount where no list says so."""
+    if not clause.named():
+        return False
     counted = clause.amount is not None and any(earlier.amount for earlier in group)
-    return clause.named() and (listing or counted) and lexicon.names_food(clause.nouns())
+    if not lexicon.names_food(clause.nouns()):
+        return counted and coordination.is_unknown_food(clause, lexicon)
+    if listing or counted or coordination.has_own_purpose(clause, group, lexicon):
+        return True
+    return coordination.is_food_of_its_own(clause, group, lexicon)
 
 
 def _group_parts(group: list[Clause], reader: ClauseReader) -> list[Part]:

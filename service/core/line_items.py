@@ -71,7 +71,7 @@ def bracketed(tokens: Sequence[Token]) -> list[object]:
     items: list[object] = []
     inside: list[Token] | None = None
     depth = 0
-    for token in tokens:
+    for at, token in enumerate(tokens):
         if token.kind == "mark" and token.text in _OPENING:
             depth += 1
             inside = [] if inside is None else inside
@@ -81,21 +81,37 @@ def bracketed(tokens: Sequence[Token]) -> list[object]:
                 items.append(tuple(inside))
                 inside = None
         else:
-            word = _as_word(token, opens=inside == []) if token.kind == "note start" else token
+            word = token
+            if token.kind == "note start":
+                word = _as_word(token, tokens[at - 1 : at + 2] if at else (), opens=inside == [])
             (items if inside is None else inside).append(word)
     if inside:
         items.append(tuple(inside))
     return items
 
 
-def _as_word(token: Token, *, opens: bool) -> Token:
+_AFTER_A_STEP = frozenset({"filler", "preposition", "joiner"})
+
+
+def _as_word(token: Token, around: Sequence[Token], *, opens: bool) -> Token:
     """Words that open a note at the start of a line are plain words inside it: "dressing mix", "roast".
 
-    A verb that opens a bracket makes a remark of it: "6 egg yolks (freeze the whites)".
+    A step that opens a bracket or a clause makes a remark of it: "6 egg yolks (freeze the whites)", "2 yams, boil in
+    their skins"; `around` are the token before and the one behind.
     """
     if opens and token.value == "verb":
         return Token(token.text, "remark")
+    if len(around) == 3 and around[0].kind == "mark" and _goes_on(around[2]):
+        return Token(token.text, "remark")
     return Token(token.text, "word", singular(token.text))
+
+
+def _goes_on(token: Token) -> bool:
+    """Whether a word behind a verb shows that it is one: "boil the", "soak in", "rinse well"."""
+    return token.kind in _AFTER_A_STEP or token.text in _PARTICLES
+
+
+_PARTICLES = frozenset({"out", "off", "up", "down", "well", "until", "till", "it", "them"})
 
 
 def split(items: Items) -> list[Items]:

@@ -377,6 +377,10 @@ class Vocabulary:
         """Whether any name or description has the word."""
         return word in self.known
 
+    def is_word(self, word: str) -> bool:
+        """Whether a word is known at all, be it of a food or of plain speech."""
+        return word in self.known or word in self._right
+
     def find(
         self,
         head: str,

@@ -83,6 +83,11 @@ ANSWERS = [
     ("1 cube chicken stock", "resolved", "06081"),  # no liquid
     ("1 small tin evaporated milk", "check", "01096"),  # the usual tin is not small
     ("2 cups pulled pork", "check", "22972"),  # with a sauce or without
+    ("2 tbsp zorble (cumin seeds)", "resolved", "02014"),  # the bracket says what it is
+    ("1 tsp turmeric (saffron powder)", "check", "02037"),  # two names of two foods
+    ("200 g zorble or cod", "resolved", "15015"),  # the line names what may stand in
+    ("12 callaloo (dasheen) leaves", "check", "11518"),  # no table weighs a leaf of it
+    ("250 g boneless chicken thigh with skin", "resolved", "05091"),
     ("1/2 cup dried ful", "resolved", "16052"),  # mature seeds are dried
     ("100 g dried tofu", "check", "16426"),  # another food than the fresh
     ("For the dressing:", "not_food", None),
