@@ -21,7 +21,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from service.api.frame import Header
 from service.api.keys import KeyRing, TooManyKeys
 from service.api.problems import problem
-from service.api.quotas import Buckets, Quota
+from service.api.quotas import Buckets, Quota, SharedBuckets
 from service.core.errors import InputError
 from service.settings import Settings
 from service.store.keys import StoredKey
@@ -52,15 +52,19 @@ class Admitted:
 
 @dataclass(frozen=True, slots=True)
 class AccessRules:
-    """How a server lets in: `ring` None for an open one, which answers only to `hosts` unless that is empty."""
+    """How a server lets in: `ring` None for an open one, which answers only to `hosts` unless that is empty.
+
+    buckets  what is left to each key, where workers share that; None: of this process alone
+    """
 
     ring: KeyRing | None = None
     quota: Quota = _QUOTA
     hosts: frozenset[str] = frozenset()
     origins: tuple[str, ...] = ()
+    buckets: SharedBuckets | None = None
 
 
-def access_rules(settings: Settings, address: str, engine: Engine) -> AccessRules:
+def access_rules(settings: Settings, address: str, engine: Engine, buckets: SharedBuckets | None = None) -> AccessRules:
     """The rules of a server that listens on this address; InputError where it needs keys and there are none."""
     quota = Quota(settings.quota, settings.burst)
     beyond = not is_loopback(address)
@@ -74,7 +78,7 @@ def access_rules(settings: Settings, address: str, engine: Engine) -> AccessRule
             f"{where}, and there is no key yet: make one by `gramwright key create NAME`, "
             "or let everybody in by GRAMWRIGHT_ACCESS=open"
         )
-    return AccessRules(ring, quota, frozenset(), settings.cors_origins)
+    return AccessRules(ring, quota, frozenset(), settings.cors_origins, buckets)
 
 
 def is_loopback(address: str) -> bool:
@@ -98,7 +102,7 @@ class Access:
 
     def __init__(self, app: ASGIApp, rules: AccessRules) -> None:
         self.app, self._rules = app, rules
-        self._buckets, self._addresses = Buckets(), Buckets()
+        self._buckets, self._addresses = rules.buckets or Buckets(), Buckets()
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":

@@ -309,7 +309,7 @@ _REQUEST_ID = {"X-Request-Id": {"description": "The caller's or a new one.", "sc
 _QUOTA = {
     "RateLimit-Policy": {
         "description": 'Where a key was needed: "requests";q=100;w=10 allows 100 requests at once, which come back in '
-        "10 s; of each worker of the server (draft-ietf-httpapi-ratelimit-headers-10).",
+        "10 s (draft-ietf-httpapi-ratelimit-headers-10).",
         "schema": {"type": "string"},
     },
     "RateLimit": {

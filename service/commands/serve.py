@@ -13,6 +13,7 @@ from service.api.access import access_rules
 from service.api.admission import limits_of
 from service.api.app import create_app
 from service.api.connections import Server, server_config
+from service.api.quotas import SharedBuckets
 from service.api.workers import run_workers
 from service.commands import stores
 from service.core.errors import GramwrightError
@@ -31,8 +32,10 @@ def serve(asked: argparse.Namespace) -> None:
         name = f"[{host}]" if ":" in host else host
         print(f"Gramwright listens on http://{name}:{port}; its documentation is at /docs", file=sys.stderr, flush=True)
 
+        shared = SharedBuckets() if asked.workers > 1 else None
+
         def work() -> None:
-            _answer(settings, listener, catalogue)
+            _answer(settings, listener, catalogue, shared)
 
         if asked.workers == 1:
             return work()
@@ -42,9 +45,11 @@ def serve(asked: argparse.Namespace) -> None:
             run_workers(asked.workers, work, metrics.forget_worker)
 
 
-def _answer(settings: Settings, listener: socket.socket, catalogue: Catalogue) -> None:
+def _answer(
+    settings: Settings, listener: socket.socket, catalogue: Catalogue, shared: SharedBuckets | None = None
+) -> None:
     """Answer on the listening socket until told to stop."""
-    rules = access_rules(settings, listener.getsockname()[0], catalogue.engine)
+    rules = access_rules(settings, listener.getsockname()[0], catalogue.engine, shared)
     app = add_page(create_app(catalogue, rules, limits_of(settings)))
     log.start(sys.stderr, requests=settings.log == "requests")
     Server(server_config(app, settings)).run(sockets=[listener])

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import asyncio
+import os
 import re
+import signal
 import statistics
 import time
 from collections.abc import Callable, Iterator
@@ -18,7 +20,7 @@ from service.api import access, keys
 from service.api.access import AccessRules, access_rules, is_loopback, scope_needed
 from service.api.app import create_app
 from service.api.keys import KeyRing, NewKey
-from service.api.quotas import Buckets, Quota
+from service.api.quotas import Buckets, Quota, SharedBuckets
 from service.core.errors import InputError, NotFoundError, StoreError
 from service.settings import Settings
 from service.store import keys as store
@@ -384,9 +386,10 @@ def test_an_open_server_counts_nothing(client: AppClient) -> None:
     assert "ratelimit" not in client.get(ASKED).headers
 
 
-def test_tokens_come_back() -> None:
+@pytest.mark.parametrize("kind", [Buckets, SharedBuckets])
+def test_tokens_come_back(kind: type[Buckets | SharedBuckets]) -> None:
     now = [0.0]
-    buckets, quota = Buckets(clock=lambda: now[0]), Quota(quota=30, burst=2)
+    buckets, quota = kind(clock=lambda: now[0]), Quota(quota=30, burst=2)
     assert [buckets.take("a", quota).allowed for _ in range(3)] == [True, True, False]
     assert buckets.take("a", quota).next_in == 2
     now[0] = 1.9
@@ -405,6 +408,64 @@ def test_buckets_are_bounded() -> None:
     for name in range(1000):
         buckets.take(str(name), PLENTY)
     assert len(buckets._buckets) == 3
+
+
+@pytest.mark.parametrize("kind", [Buckets, SharedBuckets])
+def test_each_name_has_a_bucket_of_its_own(kind: type[Buckets | SharedBuckets]) -> None:
+    buckets, quota = kind(), Quota(quota=1, burst=2)
+    for _ in range(2):
+        assert all(buckets.take(f"key {number}", quota).allowed for number in range(500))
+    assert not any(buckets.take(f"key {number}", quota).allowed for number in range(500))
+
+
+def test_of_many_names_those_asked_least_lately_are_forgotten() -> None:
+    now = [0.0]
+    buckets, quota = SharedBuckets(most=64, clock=lambda: now[0]), Quota(quota=1, burst=1)
+    for name in range(1000):
+        now[0] += 1e-3
+        assert buckets.take(str(name), quota).allowed
+    assert not buckets.take("999", quota).allowed
+
+
+def forked(work: Callable[[], int]) -> tuple[int, int]:
+    """Start work in another process, whose exit code is what it gives: its id, and the end of a pipe to wait at."""
+    end, begun = os.pipe()
+    process = os.fork()
+    if not process:
+        code = 255
+        try:
+            os.write(begun, b"!")
+            code = work()
+        finally:
+            os._exit(code)
+    os.close(begun)
+    return process, end
+
+
+def test_processes_take_from_one_bucket() -> None:
+    buckets, quota = SharedBuckets(), Quota(quota=1, burst=100)
+    workers = [forked(lambda: sum(buckets.take("desk", quota).allowed for _ in range(60))) for _ in range(4)]
+    assert sum(os.waitstatus_to_exitcode(os.waitpid(process, 0)[1]) for process, _ in workers) == 100
+    assert not buckets.take("desk", quota).allowed
+    for _, end in workers:
+        os.close(end)
+
+
+def test_a_process_that_dies_while_it_takes_holds_up_nobody() -> None:
+    buckets, quota = SharedBuckets(), Quota(quota=1, burst=1)
+
+    def hold() -> int:
+        with buckets._locked():
+            time.sleep(60)
+        return 0
+
+    process, end = forked(hold)
+    os.read(end, 1)
+    time.sleep(0.2)
+    os.kill(process, signal.SIGKILL)
+    os.waitpid(process, 0)
+    os.close(end)
+    assert buckets.take("desk", quota).allowed
 
 
 # ---- kitchens ------------------------------------------------------------------------------------------------------

@@ -69,12 +69,12 @@ def command(url: str, *arguments: str, **more: str) -> dict[str, Any]:
     return {"args": [sys.executable, "-m", "service", *arguments], "env": environment}
 
 
-def start(url: str, log: Path, **more: str) -> Server:
+def start(url: str, log: Path, *arguments: str, **more: str) -> Server:
     engine = open_engine(url)
     key, _ = keys.create(engine, NewKey("front desk", scopes=frozenset({"read", "write"}), quota=10**6, burst=10**6))
     engine.dispose()
     with log.open("w") as stream:
-        asked = command(url, "serve", "--host", "0.0.0.0", "--port", "0", **more)
+        asked = command(url, "serve", "--host", "0.0.0.0", "--port", "0", *arguments, **more)
         process = subprocess.Popen(**asked, stderr=stream, text=True)
     end = time.monotonic() + 60
     while not (place := re.search(r"http://0\.0\.0\.0:(\d+)", log.read_text())):
@@ -276,6 +276,20 @@ def test_keys_are_noticed_by_a_running_server(server: Server, store_url: str) ->
         made("revoke", key.split("_")[1])
         time.sleep(2)
         assert client.get("/v1/treatments").status_code == 401
+
+
+def test_workers_count_a_key_together(store_url: str, tmp_path: Path) -> None:
+    server = start(store_url, tmp_path / "log", "--workers", "3")
+    try:
+        engine = open_engine(store_url)
+        key, _ = keys.create(engine, NewKey("side door", quota=1, burst=9))
+        engine.dispose()
+        time.sleep(1.5)  # every worker has seen the key
+        asked = {"url": f"http://127.0.0.1:{server.port}/v1/components", "headers": {"Authorization": f"Bearer {key}"}}
+        statuses = [httpx.get(**asked, timeout=30).status_code for _ in range(30)]  # each on a connection of its own
+    finally:
+        server.stop()
+    assert (statuses.count(200), statuses.count(429)) == (9, 21)
 
 
 def test_it_finishes_what_it_began_when_told_to_stop(store_url: str, tmp_path: Path) -> None:
