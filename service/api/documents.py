@@ -130,6 +130,7 @@ RELEASES = _operation(
 COMPARISON = _operation(
     "compare_releases", "Compare two releases", schemas.ComparisonAnswer, examples.COMPARISON,
     304, 404, 406, 422, 503, reply=_TAGGED,
+    content={HTML: {"schema": {"type": "string"}}, CSV: {"schema": {"type": "string"}}},
 )  # fmt: skip
 HEALTH = _operation("health", "Whether the server runs", schemas.HealthAnswer, {"status": "ok"})
 READY = _operation(

@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from fastapi import Request, Response
+
+from service.api.exchange import JSON, accepted, catalogue_of, shelf_of, tagged_answer, typed_answer
 from service.api.payloads import Payload, component_payload, release_payload, shown
+from service.api.publishing import CSV, HTML
 from service.api.recipe_payloads import changed_payload
 from service.core.comparison import Amount, Comparison, FoodPair, MeasureChange, ValueChange
 from service.core.errors import NotFoundError
 from service.core.food import FoodEntry, HouseholdMeasure
 from service.kitchens.impact import Impact, compared, impact
 from service.kitchens.shelf import Shelf
-from service.publish.comparison import counts
+from service.publish.comparison import comparison_csv, comparison_html, comparison_rows, counts
+from service.publish.markup import POLICY
 from service.wiring import Catalogue
 
 
@@ -23,13 +28,26 @@ def releases_payload(catalogue: Catalogue, dataset: str) -> Payload:
     return {"releases": [{**release_payload(one), "active": one.active} for one in found]}
 
 
-def comparison_payload(
-    catalogue: Catalogue, kitchen: str, dataset: str, old: str | None, new: str | None, *, limit: int
-) -> Payload:
-    """What differs between two releases and what the newer one would change in a kitchen; lists of `limit` at most."""
-    shelf = Shelf(catalogue, kitchen)  # of its own: this may take seconds, and the app's is for one thread at a time
+def comparison_answer(request: Request, dataset: str, old: str | None, new: str | None, *, limit: int) -> Response:
+    """What differs between two releases and what the newer one would change in the caller's kitchen.
+
+    As data, with lists of `limit` at most, or whole as a page or CSV.
+    """
+    form, kitchen = accepted(request, JSON, HTML, CSV), shelf_of(request).kitchen
+    # A shelf of its own: this may take seconds, and the app's is for one thread at a time.
+    shelf = Shelf(catalogue_of(request), kitchen)
     found = compared(shelf, dataset, old, new)
     changes = impact(shelf, dataset, found.new.release, kitchens=[kitchen])
+    if form == HTML:
+        page = comparison_html(found, changes).encode()
+        return typed_answer(request, page, HTML, {"Content-Security-Policy": POLICY})
+    if form == CSV:
+        return typed_answer(request, comparison_csv(comparison_rows(found, changes)).encode(), CSV, {})
+    return tagged_answer(request, comparison_payload(found, changes, limit=limit), private=True)
+
+
+def comparison_payload(found: Comparison, changes: Impact, *, limit: int) -> Payload:
+    """A comparison and its impact as data."""
     return {
         "old": release_payload(found.old),
         "new": release_payload(found.new),

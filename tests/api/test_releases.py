@@ -53,3 +53,16 @@ def test_a_comparison_says_what_would_change(client: KitchenClient) -> None:
     assert (recipe["title"], recipe["before"]["FAT"], recipe["after"]["FAT"]) == ("Broth", 0.6, 9)
     shorter = client.get(f"/v1/datasets/{HARBOUR}/comparisons?limit=0").json()
     assert (shorter["values_changed"], shorter["counts"]) == ([], found["counts"])
+
+
+@pytest.mark.parametrize(("form", "begins"), [
+    ("text/html", "<!doctype html>"), ("text/csv", "change,id,name,what,old,new\r\n"),
+])  # fmt: skip
+def test_a_comparison_is_a_page_or_a_table_too(client: KitchenClient, form: str, begins: str) -> None:
+    answer = client.get(f"/v1/datasets/{HARBOUR}/comparisons?limit=0", headers={"Accept": form})
+    assert (answer.status_code, answer.headers["content-type"]) == (200, f"{form}; charset=utf-8")
+    assert answer.text.startswith(begins)
+    assert "value changed" in answer.text, "it is whole, whatever the limit of lists"
+    headers = {"Accept": form, "If-None-Match": answer.headers["etag"]}
+    again = client.get(f"/v1/datasets/{HARBOUR}/comparisons", headers=headers)
+    assert again.status_code == 304

@@ -7,9 +7,9 @@ from typing import Annotated
 from fastapi import APIRouter, Path, Query, Request, Response
 
 from service.api import documents
-from service.api.exchange import catalogue_of, shelf_of, tagged_answer
+from service.api.exchange import catalogue_of, tagged_answer
 from service.api.payloads import component_payload, release_name, release_payload
-from service.api.release_answers import comparison_payload, releases_payload
+from service.api.release_answers import comparison_answer, releases_payload
 
 router = APIRouter(tags=["tables"])
 
@@ -44,6 +44,4 @@ def compare_releases(
     limit: Annotated[int, Query(ge=0, le=10_000, description="Entries in each list; `counts` are whole.")] = 1000,
 ) -> Response:  # fmt: skip
     """What differs between two releases (the active one and the one loaded last), and what the new one would change."""
-    kitchen = shelf_of(request).kitchen
-    payload = comparison_payload(catalogue_of(request), kitchen, dataset, old, new, limit=limit)
-    return tagged_answer(request, payload, private=True)
+    return comparison_answer(request, dataset, old, new, limit=limit)
