@@ -42,6 +42,9 @@ NET = "net_carbohydrate"
 RATIO_FORMULA = "g fat : (g protein + g carbohydrate)"
 # A cook's scale and spoons may be off by so much of the raw weight before a stated yield is refused.
 MOST_MISWEIGHED = 0.1
+# Decimals to which FNDDS 2019-2020 keeps what recipes come to; it does not say so, but by it 28,118 of the 28,128
+# figures come out as printed, to the digit, and no more than 27,612 by none or by another number of decimals.
+SURVEY_DECIMALS = 3
 # Share of a sum that seasonings left to taste may add without making the sum itself unknown: a figure's rounding.
 SLIGHT = 0.05
 
@@ -199,6 +202,24 @@ def per_100_grams(
         )  # fmt: skip
     grams = replace(plain.grams, value=100.0, known=100.0, low=100.0, high=100.0)
     return replace(plain, components=totals[:-1], net_carbohydrate=totals[-1], grams=grams)
+
+
+def row_of(found: Figures, *, decimals: int | None = None) -> Array:
+    """The totals as a row of amounts, NaN where unknown: a dish as a food of others, from its figures per 100 g.
+
+    With `decimals` as a publisher keeps them who works out recipes from recipes; see `kept`.
+    """
+    row = np.array([np.nan if total.value is None else total.value for total in found.components])
+    return row if decimals is None else kept(row, decimals)
+
+
+def kept(amounts: Array, decimals: int) -> Array:
+    """Amounts rounded to so many decimals, halves to the even digit.
+
+    USDA's survey database keeps three (SURVEY_DECIMALS), uses what it keeps in further recipes, and rounds that once
+    more to the decimals that it prints: 85.6853 is kept as 85.685 and printed as 85.68.
+    """
+    return np.round(amounts, decimals)
 
 
 def _concentrations(counted: Sequence[Ingredient], amounts: Array) -> Array:

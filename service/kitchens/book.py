@@ -20,7 +20,7 @@ from service.core.cooking import CookingTables, Treated
 from service.core.eaten import eaten_note
 from service.core.edible_portion import KindTable
 from service.core.errors import InputError, NotFoundError
-from service.core.figures import Difference, Figures, check_weight, differences, figures, per_100_grams
+from service.core.figures import Difference, Figures, check_weight, differences, figures, per_100_grams, row_of
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, HouseholdMeasure
 from service.core.gram_weight import GramWeight
 from service.core.kitchen import RECIPE_PREFIX, SAVED_RECIPE, Content, Kitchen, KitchenFood
@@ -280,7 +280,7 @@ class Book:
         if not whole.grams.value:
             return Content(np.full(len(self.components), np.nan), NetCarbohydrate(None))
         plain = whole.divided(whole.grams.value / 100)
-        row = np.array([np.nan if total.value is None else total.value for total in plain.components])
+        row = row_of(plain)
         net = plain.net_carbohydrate.value
         return Content(row, NetCarbohydrate(None if net is None else Decimal(repr(net))))
 

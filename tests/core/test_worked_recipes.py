@@ -18,7 +18,7 @@ import pytest
 
 from service.core.composition import Composition, Dish, Spread, Taken, dish, ingredients
 from service.core.cooking import Treated
-from service.core.figures import Figures, figures
+from service.core.figures import SURVEY_DECIMALS, Figures, figures, kept, row_of
 from service.core.food import Component, FoodEntry
 from service.core.nutrients import NetConvention
 from service.core.recipe import Recipe, RecipeLine, RecipeYield, Section
@@ -29,6 +29,10 @@ COLUMNS = {
     "fibre_g": "FIBTG", "fat_g": "FAT", "alcohol_g": "ALC", "water_g": "WATER",
 }  # fmt: skip
 COMPONENTS = tuple(Component(tagname, "", tagname, "g", 2) for tagname in COLUMNS.values())
+
+# On the way to these a half of the third decimal is met exactly (48.2945, printed 48.3): noise in the publisher's
+# binary sum decided it. The other 28,125 are within half a unit of the last digit and 1 % of it.
+HALVES = {("27540185", "sugars_g"), ("53341000", "water_g"), ("91200000", "protein_g")}
 
 pytestmark = pytest.mark.skipif(not FOLDER.is_dir(), reason=f"no sample data in {FOLDER}")
 
@@ -57,17 +61,24 @@ class SurveyLarder:
             found.setdefault(row["food_code"], []).append(row)
         return found
 
-    def __init__(self) -> None:
+    def __init__(self, *, decimals: int | None = None) -> None:
         self.made: dict[str, Dish] = {}
+        self.decimals = decimals  # of a recipe's values where others use it; None: it is used as it is
 
     def composition(self, food_id: str) -> Composition:
+        if food_id not in self.foods:
+            code = food_id.removeprefix("kept:")
+            row = row_of(self.per_100g(code), decimals=self.decimals)
+            self.foods[food_id] = Composition(FoodEntry(food_id, code), row)
         return self.foods[food_id]
 
     def treated(self, composition: Composition, treatment: str) -> Treated:
         raise AssertionError("the survey's recipes have no treatments")
 
     def entry(self, code: str) -> FoodEntry:
-        return FoodEntry(f"recipe:{code}", code) if len(code) == 8 else self.foods[f"survey:{code}"].food
+        if len(code) == 8:
+            return FoodEntry(f"{'recipe' if self.decimals is None else 'kept'}:{code}", code)
+        return self.foods[f"survey:{code}"].food
 
     def dish(self, food_id: str) -> Dish:
         if food_id not in self.made:
@@ -95,23 +106,43 @@ def larder() -> SurveyLarder:
     return SurveyLarder()
 
 
+@pytest.fixture(scope="module")
+def published() -> list[dict[str, str]]:
+    return list(rows("worked_recipes_published_values.csv"))
 
 
-def test_every_published_calculation_is_reproduced(larder: SurveyLarder) -> None:
-    published = list(rows("worked_recipes_published_values.csv"))
+@pytest.fixture(scope="module")
+def decimals(published: list[dict[str, str]]) -> dict[str, int]:
+    return {column: max(len(row[column].partition(".")[2]) for row in published) for column in COLUMNS}
+
+
+def test_every_published_calculation_is_reproduced(
+    published: list[dict[str, str]], decimals: dict[str, int]
+) -> None:
+    """By the publisher's rule: what recipes come to is kept to three decimals, used so in others, then printed."""
+    larder, off, printed = SurveyLarder(decimals=SURVEY_DECIMALS), dict[tuple[str, str], float](), 0
     assert len(published) == 3516
-    decimals = {column: max(len(row[column].partition(".")[2]) for row in published) for column in COLUMNS}
-    errors = {}
     for row in published:
-        found = larder.per_100g(row["food_code"])
-        for column, tagname in COLUMNS.items():
-            value = found.total(tagname).value
-            assert value is not None
-            errors[row["food_code"], column] = abs(value - float(row[column])) * 10 ** decimals[column]
-    # 27,687 of 28,128 figures are within half a unit of the last digit and 1 % of it; the others, by up to 0.58 of a
-    # unit, show that the publisher rounded on the way (85.68 is printed where the exact sum is 85.6853).
-    assert max(errors.values()) < 0.6
-    assert sum(error <= 0.51 for error in errors.values()) >= 27_687
+        values = row_of(larder.per_100g(row["food_code"]), decimals=SURVEY_DECIMALS)
+        for value, column in zip(values, COLUMNS, strict=True):
+            off[row["food_code"], column] = abs(value - float(row[column])) * 10 ** decimals[column]
+            printed += abs(kept(value, decimals[column]) - float(row[column])) < 1e-9
+    assert {where for where, units in off.items() if units > 0.51} <= HALVES
+    assert max(off.values()) < 0.61
+    assert (len(off), printed >= 28_118) == (28_128, True), printed
+
+
+def test_recipes_of_recipes_need_no_rounding_on_the_way(
+    larder: SurveyLarder, published: list[dict[str, str]], decimals: dict[str, int]
+) -> None:
+    """Used as they are, all figures are near what is printed: by as much as it is rounded twice or more."""
+    errors = [
+        abs((larder.per_100g(row["food_code"]).total(tagname).value or 0) - float(row[column])) * 10 ** decimals[column]
+        for row in published
+        for column, tagname in COLUMNS.items()
+    ]
+    assert max(errors) < 0.6
+    assert sum(error <= 0.51 for error in errors) >= 27_687
 
 
 def test_a_published_calculation_uses_recipes_within_recipes(larder: SurveyLarder) -> None:
