@@ -7,7 +7,7 @@ import logging
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
-from threading import Event, Thread
+from threading import Event, Lock, Thread
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -85,6 +85,7 @@ class Catalogue:
     def __init__(self, engine: Engine, datasets: Sequence[str]) -> None:
         self.engine, self.datasets = engine, tuple(datasets)
         self._resolvers: dict[tuple[str, ...], Resolver] = {}
+        self._building = Lock()
         self._past: dict[tuple[tuple[str, ...], tuple[tuple[str, str], ...]], Resolver] = {}
         self._state = state(engine)
         with _lasting_objects():
@@ -96,15 +97,26 @@ class Catalogue:
 
         A dataset that is neither in the store nor the pantry raises NotFoundError.
         """
-        chosen = tuple(dict.fromkeys(datasets)) if datasets else self.datasets
+        chosen = self._chosen(datasets)
         kept = self._resolvers  # `refresh` may put others in their place meanwhile
-        if chosen not in kept:
+        if (found := kept.get(chosen)) is not None:
+            return found
+        with self._building:  # several threads may want one
+            if (found := kept.get(chosen)) is not None:
+                return found
             self._check(chosen)
             resolver = self._resolver_over(chosen)
             if len(kept) >= KEPT_RESOLVERS:
                 del kept[next(one for one in kept if one != self.datasets)]
             kept[chosen] = resolver
-        return kept[chosen]
+            return resolver
+
+    def is_ready(self, datasets: Sequence[str] | None = None) -> bool:
+        """Whether `resolver` has the one for these at hand; to make one takes as long as a start."""
+        return self._chosen(datasets) in self._resolvers
+
+    def _chosen(self, datasets: Sequence[str] | None) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(datasets)) if datasets else self.datasets
 
     def past_resolver(self, datasets: Sequence[str] | None, releases: Mapping[str, str]) -> Resolver:
         """The resolver over these datasets with the releases by which something was worked out before.
@@ -191,9 +203,7 @@ class Catalogue:
         found = replace(found, values=(*found.values, *lent)) if lent else found
         return _with_total(found, self._release_of(food_id, table))
 
-    def around(
-        self, food_id: str, *, table: FoodTable | None = None
-    ) -> tuple[Sequence[Component], Sequence[Release]]:
+    def around(self, food_id: str, *, table: FoodTable | None = None) -> tuple[Sequence[Component], Sequence[Release]]:
         """The components and releases by which a food is shown: those in use, else those of the food's own dataset.
 
         `table` is that of `details`: another release may be activated between the two.

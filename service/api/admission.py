@@ -7,6 +7,7 @@ its place to others meanwhile, and is ended where the client is too slow.
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Awaitable
 from dataclasses import dataclass
 from http import HTTPStatus
 from typing import NamedTuple
@@ -102,6 +103,7 @@ class Admission:
         visit = _Visit(self._places, self._limits, receive, send)
         try:
             await visit.enter(Request(scope))
+            scope["state"]["aside"] = visit.aside
             await self._work(scope, visit)
         except _Ended as ended:
             await ended.answer(scope, receive, send)
@@ -188,6 +190,13 @@ class _Visit:
         if held:
             self._places.leave()
         return held
+
+    async def aside(self, work: Awaitable[None]) -> None:
+        """Wait for something that others do, without a place."""
+        held = self.leave()
+        await work
+        if held:
+            await self._enter_again(seconds=self._limits.request_seconds)
 
     async def _enter_again(self, *, seconds: float | None) -> None:
         await self._places.enter_again()

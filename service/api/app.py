@@ -20,6 +20,7 @@ from service.api.frame import Frame
 from service.api.memory import Answers
 from service.api.metrics import Metrics
 from service.api.payloads import encode
+from service.api.readying import Readying
 from service.api.routes import choices, foods, health, outputs, recipes, resolutions, tables
 from service.kitchens.shelf import Shelf
 from service.wiring import Catalogue
@@ -61,6 +62,7 @@ def create_app(catalogue: Catalogue, access: AccessRules | None = None, limits: 
         openapi_url=None, docs_url=None, redoc_url=None, redirect_slashes=False, lifespan=_running,
     )  # fmt: skip
     app.state.catalogue, app.state.shelf, app.state.ring = catalogue, Shelf(catalogue), access.ring
+    app.state.readying = Readying(catalogue)
     app.state.stopping, app.state.answers, app.state.places = False, Answers(), Places(limits)
     app.state.metrics = Metrics(
         app.version,

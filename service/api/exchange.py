@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from hashlib import blake2b
 from typing import cast
 from urllib.parse import urlencode
@@ -16,6 +16,7 @@ from service.api.memory import Answer, Answers, Asked
 from service.api.metrics import Metrics
 from service.api.payloads import encode
 from service.api.problems import refusal
+from service.api.readying import Readying
 from service.core.errors import ConflictError, NotFoundError
 from service.kitchens.shelf import Shelf
 from service.store.kitchen import Document, Kind
@@ -41,6 +42,12 @@ def catalogue_of(request: Request) -> Catalogue:
 def shelf_of(request: Request) -> Shelf:
     """The kitchen of who asks, as access let it in."""
     return cast(Shelf, request.app.state.shelf).of(request.state.access.kitchen)
+
+
+async def ready_for(request: Request, datasets: Sequence[str] | None) -> None:
+    """Wait until the tables of these datasets are at hand, while others work; 503 where too many wait for theirs."""
+    if not catalogue_of(request).is_ready(datasets):
+        await request.state.aside(cast(Readying, request.app.state.readying).ready(datasets))
 
 
 def metrics_of(request: Request) -> Metrics:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import os
 import re
 import signal
@@ -10,15 +11,17 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import httpx
 import pytest
 
-from service.api import app
+from service.api import app, readying
 from service.settings import DATABASE_NAME
 from service.store.engine import open_engine
 from service.store.url import sqlite_url
 from service.store.write import activate, add_release, migrate, replace_release, roll_back
+from service.wiring import Catalogue
 from tests.harbour import HARBOUR, changed, harbour
 
 ROOT = Path(app.__file__).parents[2]
@@ -63,3 +66,70 @@ def answer(server: str) -> tuple[str, float]:
     assert got.status_code == 200, got.text
     food = got.json()
     return food["releases"][0]["release"], food["components"]["FAT"]["value"]
+
+
+# ---- datasets in another order than usual ----------------------------------------------------------------------
+
+ORDERS = [[HARBOUR], ["pantry"], ["pantry", HARBOUR]]
+
+
+@pytest.fixture
+def slowly(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Catalogue, list[int]]]:
+    """Food data whose tables take a second to be read, and how many were being read at once each time."""
+    engine = open_engine(sqlite_url(tmp_path / DATABASE_NAME))
+    migrate(engine)
+    replace_release(engine, harbour())
+    catalogue = Catalogue(engine, (HARBOUR, "pantry"))
+    at_once, seen, made = [0], list[int](), catalogue.resolver()
+
+    def slow(*_: Any) -> Any:
+        at_once[0] += 1
+        seen.append(at_once[0])
+        time.sleep(1)
+        at_once[0] -= 1
+        return made  # whichever it is
+
+    monkeypatch.setattr(catalogue, "_resolver_over", slow)
+    yield catalogue, seen
+    engine.dispose()
+
+
+async def asked(client: httpx.AsyncClient, datasets: list[str] | None) -> tuple[int, float]:
+    began = time.monotonic()
+    got = await client.post("/v1/resolutions", json={"lines": ["100 g kelp"], "datasets": datasets})
+    if got.status_code == 503:
+        assert got.headers["retry-after"] == "1"
+    return got.status_code, time.monotonic() - began
+
+
+def test_tables_are_read_beside_the_work_of_others(slowly: tuple[Catalogue, list[int]]) -> None:
+    catalogue, at_once = slowly
+
+    async def talk() -> None:
+        transport = httpx.ASGITransport(app.create_app(catalogue))
+        async with httpx.AsyncClient(transport=transport, base_url="http://localhost") as client:
+            await asked(client, None)
+            orders = [asyncio.create_task(asked(client, order)) for order in ORDERS]
+            await asyncio.sleep(0.05)
+            others = [await asked(client, None) for _ in range(5)]
+            assert {status for status, _ in others} == {200}
+            assert max(seconds for _, seconds in others) < 0.7
+            assert [status for status, _ in await asyncio.gather(*orders)] == [200] * len(orders)
+
+    asyncio.run(talk())
+    assert (max(at_once), len(at_once)) == (1, 3)
+
+
+def test_few_wait_for_tables(slowly: tuple[Catalogue, list[int]], monkeypatch: pytest.MonkeyPatch) -> None:
+    catalogue, at_once = slowly
+    monkeypatch.setattr(readying, "MOST_WAITING", 1)
+
+    async def talk() -> list[tuple[int, float]]:
+        transport = httpx.ASGITransport(app.create_app(catalogue))
+        async with httpx.AsyncClient(transport=transport, base_url="http://localhost") as client:
+            return await asyncio.gather(*(asked(client, order) for order in ORDERS))
+
+    answers = asyncio.run(talk())
+    assert sorted(status for status, _ in answers) == [200, 503, 503]
+    assert max(seconds for status, seconds in answers if status == 503) < 0.7
+    assert at_once == [1]

@@ -23,6 +23,7 @@ from service.api.exchange import (
     kept_answer,
     metrics_of,
     parse_json,
+    ready_for,
     shelf_of,
     too_large_refusal,
 )
@@ -58,6 +59,7 @@ async def resolve_lines(request: Request) -> Response:
     enough = CHECKED_BYTES if (sent, wanted) == (JSONL, JSONL) else BODY_LIMIT
     body, whole = await begin_body(request, enough=enough)
     asked = read_request(sent, body if whole else _STANDIN, dict(request.query_params))
+    await ready_for(request, asked.datasets)
     owner = _owner(request, asked)
     key = asked_of(request, sent, body)
     if whole and wanted == JSON and (kept := kept_answer(request, owner, key)) is not None:
