@@ -295,3 +295,24 @@ def test_a_changed_recipe_says_that_its_card_is_older(desk: Desk) -> None:
     desk.page.fill("#serves", "8")
     desk.page.keyboard.press("Tab")
     desk.text_of("#hand-out-body", "save first")
+
+
+def test_what_is_not_known_in_full_says_so_wherever_it_is_published(desk: Desk) -> None:
+    """A line without an entry, one without a weight and one without a value of fibre, in every output."""
+    desk.weigh(GAPS)
+    recipe = save(desk)
+    card = desk.page.evaluate("document.querySelector('#card').shadowRoot.textContent")
+    labels = [
+        httpx.get(f"{desk.place}/v1/recipes/{recipe}/panel?rules={rules}", headers={"Accept": "image/svg+xml"}).text
+        for rules in ("us", "eu")
+    ]
+    linked = json.loads(fetched(desk, recipe, "schema-org"))["nutrition"]["description"]
+    described, strip = fetched(desk, recipe, "description"), fetched(desk, recipe, "strip")
+    for text in (card, *labels, described, strip):
+        assert "at least" in text
+    for text in (card, *labels, described, linked):
+        said = re.sub(r"</text>\s*<text[^>]*>", " ", html.unescape(text))
+        assert "barnacle powder" in said
+        assert "salt and pepper" in said
+    rows = list(csv.DictReader(io.StringIO(fetched(desk, recipe, "csv"))))
+    assert all(row["unknown_in"] for row in rows if row["share"] == "serving" and row["unit"] and not row["value"])
