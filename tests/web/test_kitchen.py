@@ -121,7 +121,7 @@ def test_offline_edit_reload_come_back_sent_once(desk: Desk) -> None:
     desk.page.reload()
     desk.page.wait_for_selector(".row")
     assert desk.line("leek").locator(".word").inner_text() == "by hand, not yet sent"
-    assert "not since" in desk.page.inner_text("#ticket")
+    desk.text_of("#ticket", "not since")
     puts.clear()
     desk.page.context.set_offline(False)
     desk.until("document.querySelector('#standing').textContent.endsWith('revision 2')")
