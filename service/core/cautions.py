@@ -37,7 +37,8 @@ LOW_CARBOHYDRATE = 0.26
 MOST_NAMED = 3
 # Grams of a serving beyond which it may well be a slip (no source).
 LEAST_SERVED, MOST_SERVED = 1.0, 3_000.0
-_OWN_SUM = "this calculation"
+# What is said of the figures follows from them.
+OWN_SUM = "this calculation"
 # Share of a dish's raw weight from which an entry that does not add up matters.
 DOUBTFUL_SHARE = 0.05
 # Foods whose figures come from no publisher's table; what a label states has findings of its own.
@@ -137,23 +138,23 @@ def cautions(
 def _odd(dish: Dish, servings: float) -> Iterator[Caution]:
     """What may well be a slip: nothing to eat, a serving that nobody serves."""
     if not any(one.food is not None for one in dish.ingredients):
-        yield Caution("nothing counted", "No line names a food that is counted: the figures are of nothing.", _OWN_SUM)
+        yield Caution("nothing counted", "No line names a food that is counted: the figures are of nothing.", OWN_SUM)
         return
     each = dish.cooked.value / servings
     if each > MOST_SERVED or (0 < each < LEAST_SERVED and not dish.unweighed):
         text = f"A serving weighs {each:,.4g} g: look at the number of servings and at the weights."
-        yield Caution("odd serving", text, _OWN_SUM)
+        yield Caution("odd serving", text, OWN_SUM)
 
 
 def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
     if dish.unmatched:
         named = _named(one.text for one in dish.ingredients if one.food is None)
         text = f"These figures are a lower bound. No table has an entry for {named}: not counted."
-        yield Caution("lower bound", text, _OWN_SUM, dish.unmatched)
+        yield Caution("lower bound", text, OWN_SUM, dish.unmatched)
     if dish.unweighed:
         named = _named(one.text for one in dish.ingredients if one.food is not None and one.grams is None)
         text = f"These figures are a lower bound. No weight is known for {named}: not counted."
-        yield Caution("lower bound", text, _OWN_SUM, dish.unweighed)
+        yield Caution("lower bound", text, OWN_SUM, dish.unweighed)
     yield from _unknown(dish, figures)
 
 
@@ -170,7 +171,7 @@ def _unknown(dish: Dish, figures: Figures) -> Iterator[Caution]:
         text = f"Not known: {what} of {named}. The tables give no value, which does not mean 0."
         if figures.net_carbohydrate.value is None and {"CHOCDF", "FIBTG"} & set(lacks):
             text += f" Net carbohydrate of the whole recipe is {_span(figures.net_carbohydrate)}."
-        yield Caution("unknown value", text, _OWN_SUM, _lines(parts))
+        yield Caution("unknown value", text, OWN_SUM, _lines(parts))
 
 
 def _lacks(one: Ingredient, place: int) -> bool:
@@ -200,7 +201,7 @@ def _doubtful(dish: Dish, figures: Figures) -> Iterator[Caution]:
         for kind, text in of_food(one.food, known, total=one.basis == "total"):
             if kind != "measures":
                 said = f"The table's figures of {one.food.description} do not add up: {text}. Look at its package."
-                yield Caution("doubtful entry", said, _OWN_SUM, (one.line,))
+                yield Caution("doubtful entry", said, OWN_SUM, (one.line,))
 
 
 def _derived(dish: Dish, figures: Figures) -> Iterator[Caution]:
@@ -228,7 +229,7 @@ def _below_zero(parts: Iterable[Ingredient], figures: Figures, net: NetConventio
     if clamped:
         named = _named(one.food.description for one in clamped if one.food is not None)
         text = f"Net carbohydrate comes out below 0 for {named} and is counted as 0: look at the values."
-        yield Caution("net below 0", text, _OWN_SUM, _lines(clamped))
+        yield Caution("net below 0", text, OWN_SUM, _lines(clamped))
 
 
 

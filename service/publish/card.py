@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable, Sequence
 from typing import Literal
 
+from service.core.cautions import OWN_SUM
 from service.publish.beam import beams_html
 from service.publish.markup import cell, escaped, html_page, one_line
 from service.publish.publication import (
@@ -178,7 +179,9 @@ def foot_texts(publication: Publication) -> list[str]:
     cautions = [one.text for one in publication.cautions]
     fixed = [f"Net carbohydrate: {publication.net_formula}. {ROUNDED}", source_text(publication)]
     dosing = [] if any("dosing" in text.casefold() for text in cautions) else [NOT_FOR_DOSING]
-    return [text for text in (*starred, *fixed, *cautions, *dosing, origin_text(publication.origin)) if text]
+    named = dict.fromkeys(one.source for one in publication.cautions if one.source != OWN_SUM)
+    sources = [f"Sources: {'; '.join(named)}."] if named else []
+    return [text for text in (*starred, *fixed, *cautions, *dosing, *sources, origin_text(publication.origin)) if text]
 
 
 # ---- how large the type may be ---------------------------------------------------------------------------------

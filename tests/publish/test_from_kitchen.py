@@ -2,14 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import re
+from collections.abc import Callable, Iterator
+from html import unescape
 
 import pytest
 
 from service.core.panel import NOT_KNOWN
 from service.kitchens.forms import RecipeForm
 from service.kitchens.shelf import Shelf
-from service.publish import Origin, Publication, card_html, csv_text, publication, us_panel_html
+from service.publish import (
+    Origin,
+    Publication,
+    card_html,
+    csv_text,
+    description_text,
+    eu_html,
+    eu_svg,
+    publication,
+    strip_svg,
+    us_panel_html,
+    us_panel_svg,
+)
 from service.settings import Settings
 from service.wiring import open_catalogue
 
@@ -28,7 +42,10 @@ def published(shelf: Shelf, *lines: str, toppings: tuple[str, ...] = (), **more:
     recipe = RecipeForm.model_validate({"title": "Quay chowder", "servings": 4, "sections": sections, **more}).value()
     book = shelf.book("publications")
     origin = Origin("recipe:1", 1, book.change, date="28 November 2026")
-    return publication(book.work(recipe), book.components, releases=book.resolver.table.releases, origin=origin)
+    worked = book.work(recipe)
+    return publication(
+        worked, book.components, releases=book.resolver.table.releases, origin=origin, cautions=shelf.cautions(worked)
+    )
 
 
 LINES = ("40 g butter", "500 g haddock", "1 leek, sliced")
@@ -79,3 +96,74 @@ def test_a_serving_is_counted_in_pieces_where_they_are_whole(
 ) -> None:
     found = published(shelf, *LINES, **{"yield": {"pieces": pieces, "piece_name": name}})
     assert found.plain.us.serving_size.startswith(size)
+
+
+# ---- what is printed beside the figures ----------------------------------------------------------------------------
+
+# (lines, what the notes say); a plate without such a line says nothing of it.
+NOTES = {
+    "no entry": (["2 tbsp grated zorgroot"], ["Not counted, no table has an entry: “2 tbsp grated zorgroot”"]),
+    "no weight": (["some leeks"], ["Not counted, no weight is known: “some leeks”"]),
+    "both": (["2 tbsp grated zorgroot", "some leeks"], ["no table has an entry", "no weight is known"]),
+    "frying fat": (["1 l oil for deep-frying"], ["frying fat: all of it is counted", "nobody has confirmed"]),
+    "nothing": ([], []),
+}
+SAID_OF_LINES = ("no table has an entry", "no weight is known", "frying fat", "nobody has confirmed")
+WITH_NOTES = [card_html, us_panel_html, us_panel_svg, eu_html, eu_svg, description_text]
+
+
+def plain(document: str) -> str:
+    """The text of a page or picture, lines that it was broken into put together."""
+    return " ".join(unescape(re.sub(r"<style.*?</style>|<[^>]*>", " ", document, flags=re.DOTALL)).split())
+
+
+@pytest.mark.parametrize("render", WITH_NOTES, ids=[render.__name__ for render in WITH_NOTES])
+@pytest.mark.parametrize(("lines", "said"), NOTES.values(), ids=NOTES)
+def test_notes_stand_beside_the_figures(
+    shelf: Shelf, render: Callable[[Publication], str], lines: list[str], said: list[str]
+) -> None:
+    text = plain(render(published(shelf, *LINES, *lines)))
+    for words in said:
+        assert words in text, text
+    for words in SAID_OF_LINES:
+        assert (words in text) == any(words in one for one in said), words
+
+
+@pytest.mark.parametrize(("lines", "lower"), [(["2 tbsp grated zorgroot"], True), ([], False)], ids=["gap", "whole"])
+def test_a_strip_has_no_room_for_notes_but_says_at_least(shelf: Shelf, lines: list[str], lower: bool) -> None:
+    text = plain(strip_svg(published(shelf, *LINES, *lines)))
+    assert "calculated, not analysed" in text
+    assert ("at least" in text) is lower
+
+
+# (lines, what the card says, what it does not)
+CAUTIONS = {
+    "fish": (["500 g haddock"], ["145 °F (62.8 °C)", "FSIS", "Annex II", "fish (line 4)"], ["165 °F"]),
+    "poultry": (["300 g chicken breast"], ["165 °F (73.9 °C)", "Poultry"], []),
+    "minced meat": (["300 g beef mince"], ["160 °F (71.1 °C)"], ["165 °F"]),
+    "eggs": (["2 eggs"], ["160 °F", "egg"], []),
+    "allergens of both laws": (["100 g celery", "30 g sesame seeds"], ["(US law)", "(EU and UK law)", "celery"], []),
+    "polyols over a tenth": (["200 g erythritol"], ["laxative"], []),
+    "polyols under a tenth": (["5 g erythritol", "500 g water"], [], ["laxative"]),
+    "none": (["100 g water"], [], ["°F", "laxative"]),
+}
+ALWAYS = ["Not for dosing", "without a clinician", "May contain", "local authority", "total carbohydrate beside it"]
+NEVER = ["free from", "free of"]
+
+
+@pytest.mark.parametrize(("lines", "said", "unsaid"), CAUTIONS.values(), ids=CAUTIONS)
+def test_the_card_prints_the_cautions_that_apply(
+    shelf: Shelf, lines: list[str], said: list[str], unsaid: list[str]
+) -> None:
+    found = published(shelf, "40 g butter", "1 leek, sliced", "10 g chives", *lines)
+    text = plain(card_html(found))
+    for words in [*said, *ALWAYS]:
+        assert words.casefold() in text.casefold(), (words, text)
+    for words in [*unsaid, *NEVER]:
+        assert words.casefold() not in text.casefold(), (words, text)
+
+
+@pytest.mark.parametrize("render", [us_panel_html, us_panel_svg, eu_html, eu_svg, strip_svg, description_text])
+def test_only_the_card_and_the_description_speak_of_doses(shelf: Shelf, render: Callable[[Publication], str]) -> None:
+    text = plain(render(published(shelf, *LINES)))
+    assert ("insulin dosing" in text) is (render is description_text)
