@@ -1,6 +1,6 @@
 """Lines that are no food: labels, headings, titles, notes, remarks.
 
-    label   = label-word ... ( ":" | "|" ) words | label-word ... number time-word words | claims
+    label   = number words number "°" number time-word | label-word ... ( ":" | "|" ) words | label-word ... number time-word words | claims
             | label-word ( number | letter ) | words that name no food currency words | diet [ "," words ]
             | heading-word number [ ":" words ] | number yield-word
             | number words "=" number words
@@ -58,7 +58,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     first = next((token for token in tokens if token.kind != "mark"), tokens[0])
     words = [token for token in before_bracket(tokens) if token.kind != "mark"] or [first]
     counted = _is_counted(words)
-    if _is_label(tokens, lexicon) or _is_priced(tokens, lexicon):
+    if _is_label(tokens, lexicon) or _is_priced(tokens, lexicon) or _bakes(tokens, lexicon):
         return "a label"
     if _is_equipment(tokens, lexicon):
         return "kitchen equipment"
@@ -140,6 +140,14 @@ def _is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if place is None or tokens[0].kind == "number":
         return False
     return not any(lexicon.names_food(tokens[: at + 1]) for at in range(place))
+
+
+def _bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "12 scones; 220° 12-15 min": what comes out of which oven, and when; nothing is weighed or measured."""
+    if not any(token.text == "°" for token in tokens):
+        return False
+    timed = any(singular(token.text) in MINUTES for token in tokens)
+    return timed and not any(lexicon.measures.kind(token) for token in tokens)
 
 
 # Words of the longest thing in tables/titles.csv, and a few more.

@@ -98,6 +98,7 @@ HEADINGS = [
 LABELS = [
     "Total cost approx. £9.40",
     "Prep: 20 mins",
+    "12 scones; 220° 12-15 min",
     "Cook: 1 hr 15 | Rest: 10 min",
     "Level: medium",
     "Total time: 45 minutes",
@@ -176,6 +177,8 @@ FOODS = [
     "handful of rocket per plate (serves 4)",
     "gluten-free flour",
     "vegan butter",
+    "1 cup warm water (40°C)",
+    "250 ml milk, 80° for 5 min",
     # what may be made in the list, with an amount, bought or put beside
     "2 tbsp curry paste",
     "Tamarind chutney",
