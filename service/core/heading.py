@@ -1,6 +1,7 @@
 """Lines that are no food: labels, headings, titles, notes, remarks.
 
-    label   = number words number "°" number time-word | label-word ... ( ":" | "|" ) words | label-word ... number time-word words | claims
+    label   = number words number "°" number time-word
+            | label-word ... ( ":" | "|" ) words | label-word ... number time-word words | claims
             | label-word ( number | letter ) | words that name no food currency words | diet [ "," words ]
             | heading-word number [ ":" words ] | number yield-word
             | number words "=" number words
