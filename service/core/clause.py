@@ -159,7 +159,7 @@ class ClauseReader:
                 elif item.text == "plus" and (more := self._more(items, at + 1)) and clause.amount:
                     clause.amount = replace(clause.amount, plus=clause.amount.plus or more)
                     return
-                elif (clause.named() or item.text == "into") and self._adds(item, items, at + 1):
+                elif self._adds(item, items, at + 1, named=clause.named()):
                     self._joins += 1
                     clause.joined.append(self.read(items[at + 1 :]))
                     return
@@ -217,7 +217,7 @@ class ClauseReader:
         more = all(item.text in _EXTRA for item in rest if isinstance(item, Token))
         return extra[0] if more else None
 
-    def _adds(self, word: Token, items: Items, at: int) -> bool:
+    def _adds(self, word: Token, items: Items, at: int, *, named: bool) -> bool:
         """Whether a word opens a further measured food: "plus 2 tbsp honey", "whisked into 1 cup water"."""
         if word.text not in ("plus", "into") and word.value not in _ADDING:
             return False
@@ -225,8 +225,9 @@ class ClauseReader:
         if extra is None:
             return False
         rest = [item for item in items[extra[1] : extra[1] + 4] if isinstance(item, Token) and item.kind in NAMING]
-        if word.text == "into":  # not "cut into 8 wedges"
-            return self.lexicon.measured_by(extra[0]) in WEIGHABLE and self.lexicon.names_food(rest)
+        if word.text == "into" or not named:  # not "cut into 8 wedges"
+            measured = self.lexicon.measured_by(extra[0]) in WEIGHABLE | {"vague"}
+            return measured and self.lexicon.names_food(rest)
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
 
     def _stands_in(self, clause: Clause, items: Items, at: int) -> bool:

@@ -75,13 +75,37 @@ def _says_part(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) ->
 _NEAREST = 4
 
 
-def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon) -> bool:
-    """Whether a food without an amount is used for something else than those before it: "salt, water to knead"."""
-    purpose = any(token.text.split()[0] in ("to", "for") for token in clause.remarks)
+def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *, listed: bool) -> bool:
+    """Whether a food without an amount is used for something else than those before it: "salt, water to knead".
+
+    `listed`: the line has counted several foods already, "1 bay leaf, 2 tsp salt, black pepper".
+    """
+    purpose = listed or any(token.text.split()[0] in ("to", "for") for token in clause.remarks)
     earlier = [_words(one) for one in group[:_NEAREST] if one.named()]
     if not purpose or not earlier or not _is_whole_name(_words(clause), lexicon):
         return False
     return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
+
+
+def lend_amounts(clauses: list[Clause]) -> None:
+    """ "Onion - 2 large, tomato - 3 medium": amounts behind the foods, in a line where every food has its own so."""
+    pairs = [(first, second) for first, second in pairwise(clauses) if _is_told_by(first, second)]
+    if len(pairs) < 2:
+        return
+    for first, second in pairs:
+        first.absorb(second)
+        clauses.remove(second)
+
+
+def _is_told_by(food: Clause, amount: Clause) -> bool:
+    """Whether a clause states the amount of the food before it, and nothing else."""
+    return food.named() and food.amount is None and amount.amount is not None and not amount.named()
+
+
+def begins_with_food(clause: Clause, lexicon: Lexicon) -> bool:
+    """Whether the first words of a counted clause name a food that further ones describe."""
+    nouns = clause.nouns()[:_NEAREST]
+    return any(lexicon.names_food(nouns[:size]) for size in range(1, len(nouns))) and not clause.prepared()
 
 
 def name_pieces(clauses: Sequence[Clause], lexicon: Lexicon) -> None:

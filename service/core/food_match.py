@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
-from service.core.noun_phrase import Phrase
+from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.part import Part
 from service.core.text import fold
 from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary
@@ -184,7 +184,8 @@ class FoodMatcher:
             head = tokens[place]
             best = self.vocabulary.find(head, others - {head}, amount_kind, implied=states, weak=weak)
             # a head that no name has, though descriptions do, is not passed over: it may be another food
-            if best is not None or (head not in self.neutral and head in self.index.postings):
+            passed = head in self.neutral or head in ADJECTIVES  # "potatoes whole"
+            if best is not None or (not passed and head in self.index.postings):
                 break
         if best is not None and best.key & phrase.lacking and "without" not in best.key:
             # "yogurt without fruit" is no fruit yogurt, "chili without beans" is a name

@@ -56,7 +56,7 @@ def _parts(items: Items, reader: ClauseReader) -> list[Part]:
     """The foods of a line, each with its amount."""
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims([one for one in piece if isinstance(one, Token)])]
-    clauses = [one for piece in pieces for one in _opened(reader.read(piece))]
+    clauses = _clauses(pieces, reader)
     if clauses:
         name_by_measure(clauses[0], lexicon)
         coordination.name_pieces(clauses, lexicon)
@@ -64,6 +64,21 @@ def _parts(items: Items, reader: ClauseReader) -> list[Part]:
     if len(everyone) > 1:
         _share(clauses, everyone, reader)
     return [part for group in _grouped(clauses, lexicon) for part in _group_parts(group, reader)]
+
+
+def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
+    """The clauses of a line's pieces; one behind "or" is an alternative of the food before it: "cider, or juice"."""
+    clauses: list[Clause] = []
+    for piece in pieces:
+        clause = reader.read(piece)
+        food = next((one for one in reversed(clauses) if one.named()), None)
+        first = piece[0]
+        if food is not None and isinstance(first, Token) and first.value == "or" and clause.named():
+            food.alternatives.append(clause)
+        else:
+            clauses += _opened(clause)
+    coordination.lend_amounts(clauses)
+    return clauses
 
 
 def _opened(clause: Clause) -> list[Clause]:
@@ -93,7 +108,7 @@ def _grouped(clauses: list[Clause], lexicon: Lexicon) -> list[list[Clause]]:
     groups: list[list[Clause]] = []
     listing = coordination.is_list(clauses, lexicon)
     for clause in clauses:
-        if not groups or (_has_named(groups[-1]) and _opens(clause, groups[-1], listing, lexicon)):
+        if not groups or (_has_named(groups[-1]) and _opens(clause, groups, listing, lexicon)):
             groups.append([clause])
         else:
             groups[-1].append(clause)
@@ -104,14 +119,18 @@ def _has_named(group: Iterable[Clause]) -> bool:
     return any(clause.named() for clause in group)
 
 
-def _opens(clause: Clause, group: list[Clause], listing: bool, lexicon: Lexicon) -> bool:
+def _opens(clause: Clause, groups: list[list[Clause]], listing: bool, lexicon: Lexicon) -> bool:
     """Whether a clause names a food of its own, with its amount where no list says so."""
+    group = groups[-1]
     if not clause.named():
         return False
     counted = clause.amount is not None and any(earlier.amount for earlier in group)
-    if not lexicon.names_food(clause.nouns()):
-        return counted and coordination.is_unknown_food(clause, lexicon)
-    if listing or counted or coordination.has_own_purpose(clause, group, lexicon):
+    named = lexicon.names_food(clause.nouns())
+    if counted and not named:  # "5-6 potatoes whole if small"; "1 locoto", which nobody knows
+        return coordination.begins_with_food(clause, lexicon) or coordination.is_unknown_food(clause, lexicon)
+    if not named:
+        return False
+    if listing or counted or coordination.has_own_purpose(clause, group, lexicon, listed=len(groups) > 1):
         return True
     return coordination.is_food_of_its_own(clause, group, lexicon)
 

@@ -39,6 +39,11 @@ def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
 
 
+# A sentence of so few words ends no line that goes on to count.
+_SHORT = 2
+_COUNTING = frozenset({"number", "vague number"})
+
+
 def _first_sentence(tokens: list[Token]) -> list[Token]:
     """The tokens up to the end of the first sentence that says something; dots of abbreviations fall away."""
     kept: list[Token] = []
@@ -46,7 +51,13 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
     for at, token in enumerate(tokens):
         if token.kind == "mark" and token.text in _STOPS:
             before = tokens[at - 1] if at else None
+            behind = tokens[at + 1] if at + 1 < len(tokens) else None
             if token.text == "." and (before is None or before.kind != "word" or len(before.text) < 3):
+                continue
+            if token.text == "." and behind is not None and behind.text == ",":
+                continue  # "red wine vin., 1 tsp oregano"
+            if at <= _SHORT and behind is not None and behind.kind in _COUNTING:
+                kept.append(Token(",", "mark"))  # "Salt. Few spring onions" is a list
                 continue
             said = any(one.kind == "word" for one in kept)
             if token.text == "?" and depth == 0 and said:
