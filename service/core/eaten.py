@@ -56,6 +56,10 @@ _SEVERAL = re.compile(r"\b(?:in|with|and|or|plus)\b|[+&]")
 _AFTER = re.compile(r"\b(?:drained|poured off|(?:fat|liquid|juices) eaten|water used|fat kept|\d+ (?:min|h|hours?))\b")
 
 
+# So many last clauses of a line are looked at: nobody says more of a food, and it keeps the time linear.
+_MOST = 8
+
+
 @dataclass(frozen=True, slots=True)
 class SaidEaten:
     """The share of 1 that is eaten, and the words that say so."""
@@ -68,7 +72,7 @@ class SaidEaten:
 def said_eaten(text: str) -> SaidEaten | None:
     """The share of a line that is eaten by its own words; None where they do not say."""
     food, *clauses = _clauses(text)
-    for clause in clauses:
+    for clause in clauses[-_MOST:]:
         share = _share_of(clause, food)
         if share is not None:
             return SaidEaten(share, clause)
@@ -77,8 +81,8 @@ def said_eaten(text: str) -> SaidEaten | None:
 
 def said_treatment(text: str, is_treatment: Callable[[str], bool]) -> str | None:
     """The treatment that a line's last words name, where they say what becomes of its fat or liquid."""
-    pieces = _clauses(text)
-    for start in range(1, len(pieces)):
+    _, *pieces = _clauses(text)
+    for start in range(max(0, len(pieces) - _MOST), len(pieces)):
         words = ", ".join(pieces[start:])
         if _AFTER.search(words) and is_treatment(words):
             return words

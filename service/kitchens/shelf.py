@@ -210,7 +210,7 @@ class Shelf:
 
     def _heads(self, name: tuple[str, ...], kitchen: str) -> set[tuple[str, ...]]:
         """The last word of a recipe's title, where "the dressing" means it, or no longer means another."""
-        head = next(iter(words_of(name[-1])[-1:]), "")
+        head = next(iter(words_of(" ".join(name[-1:]))[-1:]), "")
         titled = self.book(kitchen).kitchen.titled(head) if head.isalpha() else 0
         return {(_stem(head),)} if 1 <= titled <= 2 else set()
 

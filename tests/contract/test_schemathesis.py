@@ -8,6 +8,7 @@ requests are made of each operation, 10 by default.
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Iterator
 from typing import Any
 
@@ -109,11 +110,21 @@ def test_all_checks_are_made() -> None:
     assert len(CHECKS.get_all()) >= 12
 
 
+def _is_of_another_kind(case: Any) -> bool:
+    """Whether the id that was followed is of another kind than the path asks for: links go by the name "id" alone."""
+    asked = {one["name"]: one["schema"] for one in case.operation.definition.raw.get("parameters", ())}
+    return any(
+        not re.search(asked[name].get("pattern", ""), str(value)) for name, value in case.path_parameters.items()
+    )
+
+
 def test_what_was_saved_can_be_followed() -> None:
     machine = schema.as_state_machine()
 
     class Kitchen(machine):  # type: ignore[misc,valid-type]
         def validate_response(self, response: Any, case: Any, **more: Any) -> None:
-            case.validate_response(response, excluded_checks=_left_out(case, response))
+            another = response.status_code == 422 and _is_of_another_kind(case)
+            left_out = [positive_data_acceptance] if another else _left_out(case, response)
+            case.validate_response(response, excluded_checks=left_out)
 
     hypothesis.seed(7)(Kitchen).run(settings=settings(SETTINGS, stateful_step_count=6))
