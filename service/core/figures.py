@@ -42,7 +42,7 @@ NET = "net_carbohydrate"
 RATIO_FORMULA = "g fat : (g protein + g carbohydrate)"
 # A cook's scale and spoons may be off by so much of the raw weight before a stated yield is refused.
 MOST_MISWEIGHED = 0.1
-# Decimals to which FNDDS 2019-2020 keeps what recipes come to; it does not say so, but by it 28,118 of the 28,128
+# Decimals to which FNDDS 2019-2020 keeps what recipes come to; it does not say so, but by it 28,123 of the 28,128
 # figures come out as printed, to the digit, and no more than 27,612 by none or by another number of decimals.
 SURVEY_DECIMALS = 3
 # Share of a sum that seasonings left to taste may add without making the sum itself unknown: a figure's rounding.
@@ -81,11 +81,12 @@ class Figures:
         """The value of one component or of net carbohydrate, None where it is not known."""
         return self.net_carbohydrate.value if tagname == NET else self.total(tagname).value
 
-    def divided(self, by: float) -> Figures:
-        """The figures of one of `by` equal shares."""
+    def divided(self, by: float, *, taken: float = 1.0) -> Figures:
+        """The figures of one of `by` equal shares, or of so many `taken` of them."""
         return Figures(
-            tuple(one.divided(by) for one in self.components), self.net_carbohydrate.divided(by),
-            self.ratio_on_total, self.ratio_on_net, self.energy_shares, self.grams.divided(by),
+            tuple(one.divided(by, taken=taken) for one in self.components),
+            self.net_carbohydrate.divided(by, taken=taken), self.ratio_on_total, self.ratio_on_net, self.energy_shares,
+            self.grams.divided(by, taken=taken),
         )  # fmt: skip
 
 
@@ -187,7 +188,7 @@ def per_100_grams(
     """
     if not whole.grams.value:
         return None
-    plain = whole.divided(whole.grams.value / 100)
+    plain = whole.divided(whole.grams.value, taken=100.0)
     totals = (*plain.components, plain.net_carbohydrate)
     weight = dish.whole_weight
     if weight is not None and weight.low < weight.high:
@@ -331,7 +332,7 @@ def summed(
     """
     weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
     unweighed = np.array([one.grams is None for one in counted], dtype=bool)
-    amounts = np.nan_to_num(values) * weights[:, :1] / 100
+    amounts = np.nan_to_num(values) / 100 * weights[:, :1]  # amounts of a gram, as the survey database has them too
     known = [math.fsum(column) for column in amounts.T.tolist()]
     low = (weights[:, 1] @ lows / 100).tolist()
     with np.errstate(invalid="ignore"):

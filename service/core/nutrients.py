@@ -127,11 +127,12 @@ class Total:
     high: float | None
     unknown_in: tuple[int, ...] = ()
 
-    def divided(self, by: float) -> Total:
-        """The same of one of `by` equal servings."""
-        value = None if self.value is None else self.value / by
-        high = None if self.high is None else self.high / by
-        return Total(self.tagname, self.unit, value, self.known / by, self.low / by, high, self.unknown_in)
+    def divided(self, by: float, *, taken: float = 1.0) -> Total:
+        """The same of one of `by` equal servings, or of so many `taken` of them: 100 of as many grams as a dish has."""
+        value = None if self.value is None else self.value * taken / by
+        high = None if self.high is None else self.high * taken / by
+        known, low = self.known * taken / by, self.low * taken / by
+        return Total(self.tagname, self.unit, value, known, low, high, self.unknown_in)
 
 
 @dataclass(frozen=True, slots=True)

@@ -435,7 +435,7 @@ def eu_declaration(
         total = sums[line.name]
         if line.voluntary and total.known <= 0:
             continue
-        per_100g = declared_total(total.divided(weight / 100), line.rounding, line.unit) if weight else None
+        per_100g = declared_total(total.divided(weight, taken=100.0), line.rounding, line.unit) if weight else None
         per_portion = declared_total(total.divided(servings), line.rounding, line.unit)
         rows.append(EuRow(line.name, line.unit, line.indent, per_100g, per_portion))
     portion = serving_size(grams.divided(servings), measure)

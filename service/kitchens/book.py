@@ -279,7 +279,7 @@ class Book:
         whole = figures(made, self.components, CONVENTION)
         if not whole.grams.value:
             return Content(np.full(len(self.components), np.nan), NetCarbohydrate(None))
-        plain = whole.divided(whole.grams.value / 100)
+        plain = whole.divided(whole.grams.value, taken=100.0)
         row = row_of(plain)
         net = plain.net_carbohydrate.value
         return Content(row, NetCarbohydrate(None if net is None else Decimal(repr(net))))
