@@ -153,6 +153,23 @@ def test_own_grams_measures_and_rewording(desk: Desk) -> None:
     assert desk.page.locator(".row", has_text="200 g leek").locator(".row__grams b").inner_text() == "200"
 
 
+def test_what_is_typed_on_the_bench_outlives_another_unit(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    bench.get_by_label("Own weight").fill("141.75")
+    bench.get_by_label("Search the tables").fill("spring onion")
+    desk.page.select_option("#units", "oz kcal")
+    bench = desk.page.locator(".bench")
+    assert bench.get_by_label("Own weight").input_value() == "5"
+    assert bench.get_by_label("Search the tables").input_value() == "spring onion"
+    assert bench.locator(".own").inner_text().endswith("oz, edible part, whole recipe")
+    bench.get_by_role("button", name="Take it").click()
+    desk.weighed()
+    desk.page.select_option("#units", "g kcal")
+    weight = desk.page.locator(".row", has_text="leek").locator(".row__grams b").inner_text()
+    assert float(weight) == pytest.approx(141.75, abs=0.5)
+
+
 def test_an_own_food_counts_and_its_silence_is_not_nought(desk: Desk) -> None:
     desk.weigh(GAPS)
     bench = desk.bench("barnacle powder")

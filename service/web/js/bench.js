@@ -14,9 +14,10 @@ let treatments = null;
 let standing = null;
 /** The bench of a line; what was typed in it outlives whatever is drawn anew around it. */
 export function bench(line, id, acts) {
-  const now = { answer: state.answer, text: line.text, n: line.n, mass: state.mass };
+  const now = { answer: state.answer, text: line.text, n: line.n };
   if (Object.entries(now).some(([name, value]) => standing?.[name] !== value)) standing = { ...now, box: built(line, id, acts) };
   standing.box.querySelector('.bench__food')?.dispatchEvent(new Event('rescale', { bubbles: true }));
+  standing.box.querySelector('.bench__weight')?.dispatchEvent(new Event('rescale'));
   return standing.box;
 }
 export const closeBench = () => { standing = null; };
@@ -125,14 +126,25 @@ function splitter(line, acts) {
 
 function scales(line, draft, set) {
   const grams = line.parts.length === 1 ? line.parts[0].grams : null;
-  const own = h('input', { type: 'number', id: `grams-${line.n}`, min: 0, max: 1000000, step: 'any', inputmode: 'decimal', value: inUnit(draft.grams), placeholder: inUnit(grams?.value), on: { input: event => set({ grams: gramsIn(event.target.value) }) } });
-  const measures = h('div', { class: 'measures' });
-  const food = line.parts[0]?.food?.id;
-  if (food) api.food(food).then(found => measures.replaceChildren(...found.measures.slice(0, 8).map(one => button([`${one.amount} ${one.measure}`, h('b', {}, `${weight(one.grams)} ${state.mass}`)], () => { own.value = inUnit(one.grams); set({ grams: one.grams }); }, { class: 'measure' }))), () => {});
+  const own = h('input', { type: 'number', id: `grams-${line.n}`, min: 0, max: 1000000, step: 'any', inputmode: 'decimal', on: { input: event => set({ grams: gramsIn(event.target.value) }) } });
+  const measures = h('div', { class: 'measures' }), basis = h('span', {}), unit = h('span', {});
+  const food = line.parts[0]?.food?.id, known = food ? api.food(food).then(found => found.measures.slice(0, 8), () => []) : Promise.resolve([]);
+  const measure = one => button([`${one.amount} ${one.measure}`, h('b', {}, `${weight(one.grams)} ${state.mass}`)], () => { own.value = inUnit(one.grams); set({ grams: one.grams }); }, { class: 'measure' });
+  let mass = null;
+  /** In the reader's unit; what was typed stays what it weighs. */
+  const weighed = () => {
+    if (mass === state.mass) return;
+    mass = state.mass;
+    Object.assign(own, { value: inUnit(draft.grams), placeholder: inUnit(grams?.value) });
+    basis.textContent = reworded(grams?.basis ?? '');
+    unit.textContent = `${massUnit()}, edible part, whole recipe`;
+    known.then(found => measures.replaceChildren(...found.map(measure)));
+  };
+  weighed();
   const text = h('input', { type: 'text', id: `text-${line.n}`, dir: 'auto', maxlength: 1000, value: line.text, on: { input: event => set({ text: event.target.value }) } });
-  return h('fieldset', { class: 'bench__weight' }, h('legend', {}, 'Weighs'),
-    h('p', { class: 'bench__rule' }, h('b', {}, grams?.rule || (line.kind === 'not_food' ? 'a note' : 'no rule')), h('span', {}, reworded(grams?.basis ?? ''))),
-    h('p', { class: 'own' }, h('label', { for: own.id }, 'Own weight'), own, h('span', {}, `${massUnit()}, edible part, whole recipe`)), measures,
+  return h('fieldset', { class: 'bench__weight', on: { rescale: weighed } }, h('legend', {}, 'Weighs'),
+    h('p', { class: 'bench__rule' }, h('b', {}, grams?.rule || (line.kind === 'not_food' ? 'a note' : 'no rule')), basis),
+    h('p', { class: 'own' }, h('label', { for: own.id }, 'Own weight'), own, unit), measures,
     h('p', { class: 'field' }, h('label', { for: text.id }, 'As written'), text),
     cooked(line, draft, set));
 }
