@@ -94,7 +94,7 @@ def _frames(files: Files, columns: Columns, findings: Findings, progress: Progre
     for file, described in columns.items():
         progress(done, total, "Reading SR28")
         with files.open(file) as stream:
-            data = stream.read()
+            data = stream.read().replace(b"\r\n", b"\n")  # once, for the copy would stay beside what is parsed
         data = data if check_encoding(data, DIALECT.encoding, findings, file=file) else b""
         frames[file] = read_table(data, described, DIALECT, findings)
         if not data and findings.clean(file):
