@@ -174,6 +174,10 @@ def _utf8(part: _Part, file: str, findings: Findings) -> bytes:
         record = int(np.searchsorted(part.ends, error.start, side="right"))
         findings.add("is not UTF-8", file=file, line=int(part.lines[record]), value=error.object[error.start:error.end])
         return part.data.decode("utf-8", errors="replace").encode()
+    if (nul := part.data.find(b"\0")) >= 0:  # as in UTF-16, and no database but SQLite keeps it
+        record = int(np.searchsorted(part.ends, nul, side="right"))
+        findings.add("holds a null character", file=file, line=int(part.lines[record]))
+        return part.data.replace(b"\0", b"")
     return part.data
 
 
