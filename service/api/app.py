@@ -6,6 +6,7 @@ from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager, nullcontext
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
+from typing import Any
 
 from fastapi import FastAPI, Request, Response
 from starlette.middleware.cors import CORSMiddleware
@@ -22,6 +23,7 @@ from service.api.metrics import Metrics
 from service.api.payloads import encode
 from service.api.readying import Readying
 from service.api.routes import choices, foods, health, outputs, recipes, resolutions, tables
+from service.core.errors import GramwrightError
 from service.kitchens.shelf import Shelf
 from service.wiring import Catalogue
 
@@ -51,6 +53,14 @@ class Api(FastAPI):
         return Frame(super().build_middleware_stack(), self.state.metrics)
 
 
+def _remembered(catalogue: Catalogue) -> dict[str, Any]:
+    """The memory of lines; none while the store is away, for counting is no reason to fail an answer."""
+    try:
+        return {"lines": catalogue.resolver().remembered}
+    except GramwrightError:
+        return {}
+
+
 def create_app(catalogue: Catalogue, access: AccessRules | None = None, limits: Limits | None = None) -> FastAPI:
     """The API over this food data, by default open and with the limits of the settings' defaults."""
     access, limits = access or AccessRules(), limits or Limits()
@@ -67,7 +77,7 @@ def create_app(catalogue: Catalogue, access: AccessRules | None = None, limits: 
     app.state.metrics = Metrics(
         app.version,
         lambda: catalogue.resolver().table.releases,
-        lambda: {"lines": catalogue.resolver().remembered, "answers": app.state.answers},
+        lambda: {"answers": app.state.answers, **_remembered(catalogue)},
     )
     for routes in (resolutions, foods, recipes, outputs, choices, tables):
         app.include_router(routes.router, prefix="/v1")

@@ -174,6 +174,9 @@ class Broken:
     def __init__(self, error: Exception) -> None:
         self.error = error
 
+    def is_ready(self, datasets):
+        return False
+
     def resolver(self, datasets=None):
         raise self.error
 
