@@ -69,14 +69,15 @@ def _parts(items: Items, reader: ClauseReader) -> list[Part]:
 def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     """The clauses of a line's pieces; one behind "or" is an alternative of the food before it: "cider, or juice"."""
     clauses: list[Clause] = []
+    food: Clause | None = None  # the last that names one
     for piece in pieces:
-        clause = reader.read(piece)
-        food = next((one for one in reversed(clauses) if one.named()), None)
-        first = piece[0]
+        clause, first = reader.read(piece), piece[0]
         if food is not None and isinstance(first, Token) and first.value == "or" and clause.named():
             food.alternatives.append(clause)
-        else:
-            clauses += _opened(clause)
+            continue
+        opened = _opened(clause)
+        clauses += opened
+        food = next((one for one in reversed(opened) if one.named()), food)
     coordination.lend_amounts(clauses)
     return clauses
 
