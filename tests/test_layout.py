@@ -55,6 +55,7 @@ CORE = [
     "kitchen",
     "recipe",
     "eaten",
+    "recipe_yield",
     "recipe_text",
     "composition",
     "figures",

@@ -1,13 +1,11 @@
 """A recipe from text as people keep it, or from a schema.org Recipe object.
 
-    text    = [ title [ "(" ( serves | makes ) ")" ] ] { serves | makes | weighed | section | method | line | marked }
-    serves  = ( "Serves" | "Servings:" | "For" ) number [ "-" number ] [ "people" ] | number "servings"
-    makes   = ( "Makes" | "Yield:" ) [ "about" ] number pieces
-    weighed = ( "Cooked" | "Baked" | "Finished" ) "weight" [ ":" ] number ( "g" | "kg" )
+    text    = [ title [ "(" yield ")" ] ] { yield | section | method | line | marked }
+    yield   = for how many it is and what it makes (core.recipe_yield)
     marked  = line "[" said { ";" said } "]"
     said    = treatment | number "%" "eaten" | number "g" | food-id | "optional" | "left out"
     line    = the line's words, which may say what share is eaten and what becomes of fat or liquid (core.eaten)
-    section = [ "+" ] name ":"          a leading plus makes it a topping; a heading word alone opens one too
+    section = [ "+" ] name ":"          a plus or "(optional)" makes it a topping; a heading word alone opens one too
     method  = "Method" | "Directions" | "Instructions" ...     what follows is no ingredient
 
 A guess is never silent: what was assumed stands in the notes.
@@ -22,24 +20,11 @@ from dataclasses import dataclass, field, replace
 
 from service.core.eaten import eaten_note, said_eaten, said_treatment
 from service.core.errors import InputError
-from service.core.recipe import LEAST_SERVINGS, MOST_SERVINGS, Recipe, RecipeLine, RecipeYield, Section
+from service.core.recipe import Recipe, RecipeLine, RecipeYield, Section
+from service.core.recipe_yield import Yielded, begun_as_yield, read_yield
 from service.core.text import fold, without_bullet
 
 UNTITLED = "Untitled recipe"
-_NUMBER = r"(?P<low>\d+(?:[.,]\d+)?)(?:\s*(?:-|to|or)\s*(?P<high>\d+(?:[.,]\d+)?))?"
-_SERVES = re.compile(
-    rf"^(?:(?:serves|servings?|portions?|feeds)\s*:?\s*(?:about\s+)?{_NUMBER}(?:\s+(?:people|persons|portions?|servings?))?"
-    rf"|(?:for|yield\s*:?|yields|makes)\s+(?:about\s+)?{_NUMBER.replace('low', 'low2').replace('high', 'high2')}"
-    rf"\s+(?:people|persons|servings?|portions?)"
-    rf"|{_NUMBER.replace('low', 'low3').replace('high', 'high3')}\s+(?:servings?|portions?))\.?$"
-)
-_MAKES = re.compile(
-    rf"^(?:makes|yields?)\s*:?\s*(?:about\s+|approx\w*\.?\s+)?{_NUMBER}\s*(?P<piece>[^\d.,;:]{{0,60}})\.?$"
-)
-_WEIGHED = re.compile(
-    r"^(?:cooked|baked|finished)\s+weight\s*:?\s*(?:about\s+|approx\w*\.?\s+)?"
-    r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>g|kg|grams?|kilos?)\.?$"
-)
 # What `gramwright recipe show` writes behind a line, and what is read there.
 _SAID = re.compile(r"^(?P<text>.*\S)\s*\[(?P<said>[^\[\]]{1,200})\]$")
 _EATEN = re.compile(r"^(?P<share>\d{1,3}(?:\.\d+)?)\s*%\s*eaten$", re.IGNORECASE)
@@ -48,6 +33,9 @@ _GRAMS = re.compile(r"^(?P<grams>\d{1,6}(?:\.\d+)?) ?g$")
 _YIELD_OF_TITLE = re.compile(
     r"^(?P<title>.*[^\s(\[,;:–—-])(?:\s*[(\[,;:]|\s+[–—-])\s*(?P<said>(?!\s*\d+\W*$)[^()\[\]]{1,60}?)\s*[)\]]?$"
 )
+# "1 serving of the quay salad": a share of a dish, not what this one serves.
+_PORTIONS = re.compile(r"^\S+(?: a)? (?:servings?|portions?|batch(?:es)?) (?:of )?\S")
+_OPTIONAL = re.compile(r"[(\[]\s*optional\s*[)\]]|,\s*optional$|^optional\b", re.IGNORECASE)
 _METHOD = re.compile(r"^(?:method|directions?|instructions?|preparation|steps?|to make|procedure)\s*:?$")
 _SECTION = re.compile(r"^(?P<plus>\+\s*)?(?P<name>[^\d].{0,98}?)\s*:$")
 
@@ -65,17 +53,15 @@ class _Draft:
     """What has been read so far."""
 
     title: str = ""
-    servings: float | None = None
-    yields: RecipeYield = field(default_factory=RecipeYield)
+    yielded: Yielded = field(default_factory=Yielded)
     sections: list[tuple[str, bool, list[RecipeLine]]] = field(default_factory=lambda: [("", False, [])])
     notes: list[str] = field(default_factory=list)
 
     def finished(self) -> ReadRecipe:
         sections = tuple(Section(tuple(lines), name, optional) for name, optional, lines in self.sections if lines)
-        if self.servings is None:
-            self.notes.append("the text does not say for how many it is: taken as one serving")
-        title = self.title or UNTITLED
-        return ReadRecipe(Recipe(title, sections, self.servings or 1, self.yields), tuple(self.notes))
+        made = self.yielded.settled()
+        recipe = Recipe(self.title or UNTITLED, sections, made.servings or 1, made.yields)
+        return ReadRecipe(recipe, (*made.notes, *self.notes))
 
 
 def read_recipe(
@@ -95,8 +81,10 @@ def read_recipe(
         if _METHOD.match(bare):
             draft.notes.append("what stands under the method is not read")
             break
-        if not (_is_serves(bare, draft) or _is_makes(bare, draft) or _is_weighed(bare, draft)):
-            _take(line, bare, draft, is_heading, is_treatment)
+        if not _is_yield(bare, draft):
+            _take(line, draft, is_heading, is_treatment)
+            if begun_as_yield(bare):
+                draft.notes.append(f"{bare!r} was not understood as what the recipe serves or makes")
     return draft.finished()
 
 
@@ -107,9 +95,9 @@ def _after_title(lines: Sequence[str], draft: _Draft, is_heading: Callable[[str]
         return ()
     first, following = lines[start], next((line for line in lines[start + 1 :]), "")
     folded = fold(first)
-    if first.endswith(":") or folded[:1].isdigit() or _is_serves(folded, _Draft()) or _is_makes(folded, _Draft()):
+    if first.endswith(":") or folded[:1].isdigit() or _is_yield(folded, _Draft()):
         return lines[start:]
-    set_off = not following or bool(_SERVES.match(fold(following)) or _MAKES.match(fold(following)))
+    set_off = not following or _is_yield(fold(following), _Draft())
     if set_off or is_heading(first):
         draft.title = _without_yield(first.lstrip("#").strip()[:300], draft)
         return lines[start + 1 :]
@@ -121,45 +109,14 @@ def _without_yield(title: str, draft: _Draft) -> str:
     found = _YIELD_OF_TITLE.match(title)
     if found is None:
         return title
-    said = fold(found["said"])
-    return found["title"] if _is_serves(said, draft) or _is_makes(said, draft) else title
+    return found["title"] if _is_yield(fold(found["said"]), draft) else title
 
 
-def _is_serves(bare: str, draft: _Draft) -> bool:
-    found = _SERVES.match(bare)
+def _is_yield(bare: str, draft: _Draft) -> bool:
+    found = read_yield(bare, draft.yielded)
     if found is None:
         return False
-    given = found.groupdict()
-    low = next(float(given[name].replace(",", ".")) for name in ("low", "low2", "low3") if given[name])
-    high = next((given[name] for name in ("high", "high2", "high3") if given[name]), None)
-    if not LEAST_SERVINGS <= low <= MOST_SERVINGS:
-        raise InputError(f"{low:g} servings cannot be", pointer="/servings")
-    if high:
-        draft.notes.append(f"{bare!r} was taken as {low:g} servings, which gives the larger serving")
-    draft.servings = low
-    return True
-
-
-def _is_makes(bare: str, draft: _Draft) -> bool:
-    found = _MAKES.match(bare)
-    if found is None:
-        return False
-    pieces = float(found["low"].replace(",", "."))
-    if not 0 < pieces <= MOST_SERVINGS:
-        raise InputError(f"{pieces:g} pieces cannot be", pointer="/yield/pieces")
-    draft.yields = replace(draft.yields, pieces=pieces, piece_name=found["piece"].strip() or None)
-    if draft.servings is None:
-        draft.servings = pieces
-        draft.notes.append(f"{bare!r} was taken as {pieces:g} servings of one piece each")
-    return True
-
-
-def _is_weighed(bare: str, draft: _Draft) -> bool:
-    found = _WEIGHED.match(bare)
-    if found is None:
-        return False
-    grams = float(found["number"].replace(",", ".")) * (1000 if found["unit"].startswith("k") else 1)
-    draft.yields = replace(draft.yields, cooked_grams=grams)
+    draft.yielded = found
     return True
 
 
@@ -205,16 +162,20 @@ def _marked(found: re.Match[str], is_treatment: Callable[[str], bool]) -> Recipe
     return line
 
 
-def _take(
-    line: str, bare: str, draft: _Draft, is_heading: Callable[[str], bool], is_treatment: Callable[[str], bool]
-) -> None:
+def _take(line: str, draft: _Draft, is_heading: Callable[[str], bool], is_treatment: Callable[[str], bool]) -> None:
     section = _SECTION.match(line)
     if section is not None:
-        draft.sections.append((section["name"], bool(section["plus"]), []))
-    elif is_heading(line):
-        draft.sections.append((line.strip(" :-"), False, []))
+        draft.sections.append(_section(section["name"], plus=bool(section["plus"])))
+    elif is_heading(line) and not _PORTIONS.match(fold(without_bullet(line))):
+        draft.sections.append(_section(line.strip(" :-"), plus=False))
     else:
         draft.sections[-1][2].append(_recipe_line(without_bullet(line), draft, is_treatment))
+
+
+def _section(name: str, *, plus: bool) -> tuple[str, bool, list[RecipeLine]]:
+    """A section that is empty yet: a topping where a plus or its own words say so."""
+    bare = _OPTIONAL.sub("", name).strip(" :-")
+    return bare or name, plus or bool(_OPTIONAL.search(name)), []
 
 
 # ---- schema.org ------------------------------------------------------------------------------------------------
@@ -267,13 +228,17 @@ def _yields(value: object) -> Iterator[str]:
 
 
 def _read_yield(text: str, draft: _Draft) -> None:
-    bare = fold(text)
+    """What a recipeYield adds to those before it: the first one to say something stands."""
+    bare, before = fold(text), draft.yielded
     if re.fullmatch(r"\d+(?:\.\d+)?", bare):
         bare = f"serves {bare}"
-    if _SERVES.match(bare):
-        if draft.servings is None:
-            _is_serves(bare, draft)
+    found = read_yield(bare, before) or read_yield(f"makes {bare}", before)
+    if found is None:
+        draft.notes.append(f"{bare!r} was not understood as what the recipe serves or makes")
         return
-    bare = bare if bare.startswith(("makes", "yield")) else f"makes {bare}"
-    if draft.yields.pieces is None:
-        _is_makes(bare, draft)
+    servings = found.servings if before.servings is None else before.servings
+    draft.yielded = replace(found, servings=servings, yields=_first(before.yields, found.yields))
+
+
+def _first(before: RecipeYield, after: RecipeYield) -> RecipeYield:
+    return after if before == RecipeYield() else before

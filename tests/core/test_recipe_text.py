@@ -7,6 +7,7 @@ import pytest
 from service.core.errors import InputError
 from service.core.recipe import RecipeLine, checked
 from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
+from service.core.recipe_yield import Yielded, read_yield
 from service.tables.cooking import load_cooking_tables
 
 
@@ -47,6 +48,107 @@ def test_a_range_in_a_title_is_no_silent_guess() -> None:
 
 def test_a_line_of_its_own_goes_before_the_title() -> None:
     assert read("Chowder (serves 4)\nServes 6\n2 eggs").recipe.servings == 6
+
+
+# What kitchens write beneath a title: (said, servings, pieces, name of a piece, cooked grams, yield factor).
+YIELDS = [
+    ("Serves four", 4, None, None, None, None),
+    ("Serves two or three", 2, None, None, None, None),
+    ("Serves 4 as a starter", 4, None, None, None, None),
+    ("Serves 4 (generously)", 4, None, None, None, None),
+    ("Serves 4 | Prep 10 min", 4, None, None, None, None),
+    ("Serves 1½", 1.5, None, None, None, None),
+    ("4 people", 4, None, None, None, None),
+    ("Makes enough for 4", 4, None, None, None, None),
+    ("Makes a dozen muffins", 12, 12, "muffins", None, None),
+    ("Makes 2 dozen rolls", 24, 24, "rolls", None, None),
+    ("Makes 2-3 dozen rolls", 24, 24, "rolls", None, None),
+    ("Makes one loaf", 1, 1, "loaf", None, None),
+    ("Makes 1 loaf (12 slices)", 1, 1, "loaf", None, None),
+    ("Makes 16 squares, serves 8", 8, 16, "squares", None, None),
+    ("Makes 1 x 20cm cake, serves 8", 8, None, None, None, None),
+    ("Makes 60 g", 1, None, None, 60, None),
+    ("Makes 1.2kg", 1, None, None, 1200, None),
+    ("Yields 850g cooked", 1, None, None, 850, None),
+    ("Makes 2 lb", 1, None, None, 907.18474, None),  # NIST Handbook 44, Appendix C
+    ("Makes 500 ml", 1, 500, "ml", None, None),
+    ("Weight after cooking: 850 g", 1, None, None, 850, None),
+    ("Yield factor: 0.8", 1, None, None, None, 0.8),
+    ("Serves 8, makes 16 slices, 640 g cooked", 8, 16, "slices", 640, None),
+    ("Serves 8, yield factor 0.8", 8, None, None, None, 0.8),
+]
+
+
+@pytest.mark.parametrize(("said", "servings", "pieces", "name", "grams", "factor"), YIELDS, ids=[y[0] for y in YIELDS])
+def test_for_how_many_and_what_it_makes(
+    said: str, servings: float, pieces: float | None, name: str | None, grams: float | None, factor: float | None
+) -> None:
+    found = read(f"Loaf\n\n{said}\n\n200 g almonds").recipe
+    made = found.yields
+    assert (found.servings, made.pieces, made.piece_name, made.factor) == (servings, pieces, name, factor)
+    assert made.cooked_grams == (None if grams is None else pytest.approx(grams))
+    assert [line.text for line in found.lines] == ["200 g almonds"]
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("Serves 4-6", "larger serving"),
+        ("Makes 20-24 crackers", "larger piece"),
+        ("Makes 24 crackers", "24 servings of one piece each"),
+        ("Makes one loaf", "1 serving of one piece"),
+        ("Makes 60 g", "taken as one serving"),
+        ("Serves 4 as a starter", "'as a starter' of"),
+        ("Makes 1 loaf (12 slices)", "'12 slices' of"),
+        ("Serves a few", "not understood"),
+        ("Feeds a crowd", "not understood"),
+        ("Serves 2/3", "not understood"),
+        ("Makes 2 loaves of 500 g each", "not understood"),
+    ],
+)
+def test_what_was_assumed_of_servings_is_told(said: str, told: str) -> None:
+    assert told in " ".join(read(f"Loaf\n\n{said}\n\n200 g almonds").notes)
+
+
+@pytest.mark.parametrize(
+    "text", ["Serves 8\nMakes 16 slices", "Makes 16 slices\nServes 8", "Makes 16 slices, serves 8"]
+)
+def test_pieces_are_no_servings_where_the_text_says_them(text: str) -> None:
+    found = read(f"Loaf\n\n{text}\n\n200 g almonds")
+    assert (found.recipe.servings, found.recipe.yields.pieces, found.notes) == (8, 16, ())
+
+
+@pytest.mark.parametrize("said", ["Serves 0", "Serves -2", "Makes 0 rolls", "Makes -3 rolls", "Makes 0 g"])
+def test_a_yield_that_cannot_be_is_refused(said: str) -> None:
+    with pytest.raises(InputError):
+        read(f"Loaf\n\n{said}\n\n200 g almonds")
+
+
+@pytest.mark.parametrize("said", ["1" * 100_000, "makes " + "1" * 100_000, "serves 4" + ", x" * 50_000])
+def test_long_lines_are_no_yield(said: str) -> None:
+    assert read_yield(said, Yielded()) is None
+
+
+@pytest.mark.parametrize("line", ["1 serving of quay salad", "2 portions of the quay salad", "1 batch of rolls"])
+def test_a_share_of_a_dish_opens_no_section(line: str) -> None:
+    found = read_recipe(f"Plate\n\nServes 2\n{line}\n2 eggs", is_heading=line.__eq__)
+    assert texts(found) == [line, "2 eggs"]
+
+
+@pytest.mark.parametrize(
+    ("heading", "name", "optional"),
+    [
+        ("To serve:", "To serve", False),
+        ("+ To serve:", "To serve", True),
+        ("To serve (optional):", "To serve", True),
+        ("To serve, optional:", "To serve", True),
+        ("Optional:", "Optional", True),
+        ("Optional toppings:", "toppings", True),
+    ],
+)
+def test_a_section_may_say_that_it_is_optional(heading: str, name: str, optional: bool) -> None:
+    (section,) = read(f"Plate\n\nServes 2\n{heading}\n2 eggs").recipe.sections
+    assert (section.name, section.optional) == (name, optional)
 
 
 @pytest.mark.parametrize("mark", ["- ", "* ", "• ", "[ ] ", "– ", "· "])
