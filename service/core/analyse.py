@@ -15,7 +15,17 @@ from service.core.food_index import FacetWords, FoodIndex
 from service.core.food_match import FoodMatcher, Match
 from service.core.gram_weight import GramWeight, WeightTables, measure_kind, weigh
 from service.core.ingredient_line import IngredientLine, parse_line, why_no_food
-from service.core.kitchen import RECIPE_PREFIX, Content, Kitchen, KitchenFood, chosen_weight, recipe_weight, words_of
+from service.core.kitchen import (
+    RECIPE_PREFIX,
+    Content,
+    Kitchen,
+    KitchenFood,
+    Named,
+    chosen_weight,
+    own_weight,
+    recipe_weight,
+    words_of,
+)
 from service.core.noun_phrase import Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
@@ -170,7 +180,7 @@ class Resolver:
         if not parsed.parts:
             return LineResult(line, "not_food", (), (parsed.reason,) if parsed.reason else ())
         if kitchen:
-            parts = tuple(self._kitchen_part(part, columns, kitchen, meant, line) for part in parsed.parts)
+            parts = tuple(self._kitchen_part(part, columns, kitchen, meant) for part in parsed.parts)
         else:
             parts = tuple(self._part(part, columns) for part in parsed.parts)
         if grams is not None:
@@ -236,61 +246,65 @@ class Resolver:
             result = self._with_grams(result, food, columns, grams)
         return LineResult(line, result.outcome, self._with_origins((result,)))
 
-    def _parsed(self, line: str, kitchen: Kitchen) -> tuple[IngredientLine, Mapping[str, tuple[str, str, bool]]]:
+    def _parsed(self, line: str, kitchen: Kitchen) -> tuple[IngredientLine, Mapping[str, Named]]:
         """The line read with stand-ins for the kitchen's names; a name that is but part of a phrase is left."""
         marked = kitchen.marked(line)
         if not marked.names:
             return self.read(line), {}
         parsed = self.read(marked.text)
         whole = {part.phrases[0].tokens for part in parsed.parts if part.phrases}
-        partial = frozenset(written for mark, (_, written, _) in marked.names.items() if (mark,) not in whole)
+        partial = frozenset(named.written for mark, named in marked.names.items() if (mark,) not in whole)
         if not partial:
             return parsed, marked.names
         marked = kitchen.marked(line, leaving=partial)
         return self.read(marked.text), marked.names
 
     def _kitchen_part(
-        self, part: Part, columns: Mapping[str, int], kitchen: Kitchen, meant: Mapping[str, tuple[str, str, bool]],
-        line: str,
-    ) -> PartResult:  # fmt: skip
+        self, part: Part, columns: Mapping[str, int], kitchen: Kitchen, meant: Mapping[str, Named]
+    ) -> PartResult:
         tokens = part.phrases[0].tokens if part.phrases else ()
         name = meant.get(tokens[0]) if len(tokens) == 1 else None
         if name is not None:
-            food_id, written, exact = name
-            return self._named_by_kitchen(replace(part, text=written), food_id, exact, columns, kitchen, line)
+            return self._named_by_kitchen(replace(part, text=name.written), name, columns, kitchen)
         ruled = kitchen.ruled(part)
         result = self._part(replace(part, amount=ruled.amount) if ruled.amount is not part.amount else part, columns)
         if not ruled.reason or result.food is None:
             return result
-        result = replace(result, reasons=(*result.reasons, ruled.reason), by="standing choice")
+        weighs = ruled.grams_each is not None and part.amount is not None
+        guessed = result.grams.reasons if weighs and result.grams is not None else ()
+        kept = (reason for reason in result.reasons if reason not in guessed)
+        result = replace(result, reasons=(*kept, ruled.reason), by="standing choice")
         if ruled.grams_each is None or part.amount is None:
             return result
         return self._with_weight(result, columns, chosen_weight(part.amount, ruled.grams_each, ruled.reason))
 
     def _named_by_kitchen(
-        self, part: Part, food_id: str, exact: bool, columns: Mapping[str, int], kitchen: Kitchen, line: str
+        self, part: Part, name: Named, columns: Mapping[str, int], kitchen: Kitchen
     ) -> PartResult:
         by: By = "standing choice"
         if " ".join(words_of(part.text)) not in kitchen.chosen:
-            by = "saved recipe" if food_id.startswith(RECIPE_PREFIX) else "own food"
+            by = "saved recipe" if name.food.startswith(RECIPE_PREFIX) else "own food"
         try:
-            food = self.known(food_id, kitchen)
+            food = self.known(name.food, kitchen)
         except NotFoundError:
             return PartResult(
                 part.text, "check", 0.0, None, (), part.amount, None,
-                reasons=(f"the {by} for '{part.text}' names {food_id}, which is not there",), named=True, by=by,
+                reasons=(f"the {by} for '{part.text}' names {name.food}, which is not there",), named=True, by=by,
             )  # fmt: skip
-        result = self._chosen(part, food, columns, by, line)
-        if exact:
+        result = self._chosen(part, food, columns, by, name.before, batch=name.batch)
+        if name.exact:
             return result
         reason = f"taken to mean {food.entry.description}"
         outcome = weakest(["check", result.outcome])
         return replace(result, outcome=outcome, confidence=0.9, reasons=(reason, *result.reasons))
 
-    def _chosen(self, part: Part, food: KitchenFood, columns: Mapping[str, int], by: By, line: str) -> PartResult:
+    def _chosen(
+        self, part: Part, food: KitchenFood, columns: Mapping[str, int], by: By, before: str, *, batch: bool = False
+    ) -> PartResult:
         """A food that a person chose: nothing about it is uncertain but perhaps its weight."""
         phrase = part.phrases[0] if part.phrases else Phrase(part.text, ())
-        weight = recipe_weight(part.amount, line, food) or self._weigh(part, phrase, food.entry)
+        own = own_weight(part.amount, food.entry) if food.entry.dataset == "own" else None
+        weight = recipe_weight(part.amount, before, food, batch=batch) or own or self._weigh(part, phrase, food.entry)
         unweighed = part.amount is not None and weight.value is None
         reasons = (by, *weight.reasons, *(("no weight is known for this amount",) if unweighed else ()))
         amounts = component_amounts(food.content().row, weight.value, columns) if columns else {}

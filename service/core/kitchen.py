@@ -5,6 +5,7 @@ whole noun phrase: "mayo" rules "1 tbsp mayo" but not "light mayo". A standing c
 which size a bare number means, or what an amount weighs:
 
     choice = phrase "->" food id | phrase "->" size | [ amount ] phrase-or-measure "->" grams
+    named  = [ ( "serving" | "batch" ) [ "of" ] [ "the" ] ] name | ( "half" | "all" ) [ "of" ] "the" end of a title
 """
 
 from __future__ import annotations
@@ -26,7 +27,17 @@ _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)?|\d+%?")
 # Stands in a line for a name of the kitchen while the line is read; no word of any table, too short to be respelled.
 _STAND_IN = "qq{}"
 _LETTERS = "bcdfghjklmnpqrstvwxyz"
-_WHOLE = re.compile(r"\b(?:all|rest|half|third|quarter|quarters|thirds|\d/\d)\b.*\bthe\b|\bthe (?:rest|remaining)\b")
+_WHOLE = re.compile(r"\b(?:all|half|third|quarter|quarters|thirds|\d/\d)\b.*\bthe\b")
+# How much of the others is left cannot be told from the line that takes it.
+_REST = re.compile(r"\b(?:rest|remaining|remainder|leftover)\b")
+_SHARE = re.compile(
+    r"\b(?:(?P<serving>servings?|portions?|helpings?)|(?P<batch>batch(?:es)?|recipes?|quantit(?:y|ies))"
+    r"|(?:the\s+)?(?:rest|remainder|remaining|leftover|all))\s+(?:of\s+)?(?:(?:the|my|our|your)\s+)?$",
+    re.IGNORECASE,
+)
+# What the measure of a serving is called where lines are read.
+_SERVING = "serving"
+_REMARK = re.compile(r"\s*[(\[][^()\[\]]*[)\]]")
 # Words whose compared form is kept, since lines use the same ones.
 MOST_WORDS = 20_000
 SAVED_RECIPE = "saved recipe"
@@ -64,7 +75,8 @@ class KitchenFood:
 
     content       gives what it holds: of a recipe that is worked out only where somebody asks
     yield_grams   cooked weight of a whole recipe, None for an own food
-    pieces        how many pieces a recipe makes, with their name in the singular
+    pieces        how many pieces a recipe makes, with their name as it stands in the recipe
+    servings      for how many a recipe is
     """
 
     entry: FoodEntry
@@ -72,14 +84,32 @@ class KitchenFood:
     yield_grams: float | None = None
     pieces: float | None = None
     piece_name: str = ""
+    servings: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A name of the kitchen in a line.
+
+    written  the words as they stand
+    exact    the whole name stands there, not only the end of a title or a title without its bracket
+    before   what the line says before it
+    batch    the amount counts whole recipes
+    """
+
+    food: str
+    written: str
+    exact: bool
+    before: str
+    batch: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """A line with its kitchen names replaced by stand-ins: stand-in -> (food id, words as written, exact)."""
+    """A line with its kitchen names replaced by stand-ins."""
 
     text: str
-    names: Mapping[str, tuple[str, str, bool]]
+    names: Mapping[str, Named]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,13 +137,19 @@ def words_of(text: str) -> tuple[str, ...]:
     return tuple(singular(word) for word in _WORD.findall(fold(text)))
 
 
+def called(title: str) -> tuple[str, ...]:
+    """What a recipe goes by: its title, and that without what stands in brackets."""
+    bare = _REMARK.sub("", title).strip()
+    return (title, bare) if words_of(bare) and words_of(bare) != words_of(title) else (title,)
+
+
 def may_mean(line: str, name: str) -> bool:
     """Whether a line may mean a name: it has all its words in a row, or says of all of it its last word."""
     words, said = words_of(name), [_compared(word) for word in _WORD.findall(line)]
     if not words or words[-1] not in said:
         return False
     in_a_row = any(tuple(said[at : at + len(words)]) == words for at in range(len(said)))
-    return in_a_row or bool(_WHOLE.search(fold(line)))
+    return in_a_row or _of_the_whole(line)
 
 
 @lru_cache(maxsize=MOST_WORDS)
@@ -138,10 +174,12 @@ class Kitchen:
     ) -> None:
         self.fetch = fetch
         self._inside = ""
-        self._by_first: dict[str, dict[tuple[str, ...], str]] = {}
-        self._recipes_by_head: dict[str, set[str]] = {}
+        self._by_first: dict[str, dict[tuple[str, ...], tuple[str, bool]]] = {}
+        self._recipes_by_end: dict[tuple[str, ...], set[str]] = {}
+        self._title_words: set[str] = set()
         self._rulings: list[_Ruling] = []
         self.chosen: set[str] = set()
+        names = list(names)
         for name, food_id in names:
             self._add(words_of(name), food_id)
         for choice in choices:
@@ -149,16 +187,29 @@ class Kitchen:
                 self.chosen.add(self._add(words_of(choice.phrase), choice.food))
             else:
                 self._rulings += _read_ruling(choice, read)
+        self._add_ends(names)
         self._names = {
             first: sorted(found.items(), key=lambda one: -len(one[0])) for first, found in self._by_first.items()
         }
 
     def _add(self, words: tuple[str, ...], food_id: str) -> str:
-        if words:
-            self._by_first.setdefault(words[0], {})[words] = food_id  # a standing choice, added last, overrules a name
-            if food_id.startswith(RECIPE_PREFIX):
-                self._recipes_by_head.setdefault(words[-1], set()).add(food_id)
+        if words:  # a standing choice, added last, overrules a name
+            self._by_first.setdefault(words[0], {})[words] = food_id, True
         return " ".join(words)
+
+    def _add_ends(self, names: Iterable[tuple[str, str]]) -> None:
+        """The ends of titles, and titles without their brackets where only one recipe is called so."""
+        bare: dict[tuple[str, ...], set[str]] = {}
+        for name, food_id in names:
+            if food_id.startswith(RECIPE_PREFIX):
+                words = words_of(called(name)[-1])
+                bare.setdefault(words, set()).add(food_id)
+                self._title_words.update(words)
+                for start in range(len(words)):
+                    self._recipes_by_end.setdefault(words[start:], set()).add(food_id)
+        for words, found in bare.items():
+            if words and len(found) == 1:
+                self._by_first.setdefault(words[0], {}).setdefault(words, (next(iter(found)), False))
 
     def inside(self, food_id: str) -> Kitchen:
         """The same kitchen while the lines of one of its recipes are read: its title does not mean itself there."""
@@ -166,9 +217,9 @@ class Kitchen:
         view._inside = food_id
         return view
 
-    def titled(self, head: str) -> int:
-        """How many saved recipes end their title in this word."""
-        return len(self._recipes_by_head.get(head, ()))
+    def titled(self, end: tuple[str, ...]) -> int:
+        """How many saved recipes end their title in these words."""
+        return len(self._recipes_by_end.get(end, ()))
 
     def __bool__(self) -> bool:
         return bool(self._names or self._rulings)
@@ -176,30 +227,35 @@ class Kitchen:
     def marked(self, line: str, *, leaving: frozenset[str] = frozenset()) -> Marked:
         """The line with its kitchen names replaced, the longest first; names as written in `leaving` stay."""
         found = [(match.start(), match.end(), _compared(match[0])) for match in _WORD.finditer(line)]
-        text, names, end, at = "", dict[str, tuple[str, str, bool]](), 0, 0
+        text, names, end, at = "", dict[str, Named](), 0, 0
         while at < len(found):
-            held = self._at([word for _, _, word in found[at : at + 12]], line)
+            start = found[at][0]
+            held = self._at([word for _, _, word in found[at : at + 12]], line[end:start])
             if held is not None and len(names) < len(_LETTERS):
                 words, food_id, exact = held
                 last = found[at + words - 1][1]
-                written = line[found[at][0] : last]
+                written = line[start:last]
                 if written not in leaving:
                     stand_in = _STAND_IN.format(_LETTERS[len(names)])
-                    names[stand_in] = (food_id, written, exact)
-                    text += line[end : found[at][0]] + stand_in
+                    before, batch = _without_share(line[end:start], food_id)
+                    names[stand_in] = Named(food_id, written, exact, line[end:start], batch)
+                    text += before + stand_in
                     end, at = last, at + words
                     continue
             at += 1
         return Marked(text + line[end:], names)
 
-    def _at(self, words: Sequence[str], line: str) -> tuple[int, str, bool] | None:
+    def _at(self, words: Sequence[str], before: str) -> tuple[int, str, bool] | None:
         """(words, food id, exact) of the longest name that begins here; "the dressing" means the only dressing."""
-        for name, food_id in self._names.get(words[0], ()):
+        for name, (food_id, exact) in self._names.get(words[0], ()):
             if tuple(words[: len(name)]) == name and food_id != self._inside:
-                return len(name), food_id, True
-        heads = self._recipes_by_head.get(words[0], set()) - {self._inside}
-        if len(heads) == 1 and _WHOLE.search(fold(line)):
-            return 1, next(iter(heads)), False
+                return len(name), food_id, exact
+        if words[0] not in self._title_words or not _of_the_whole(before):
+            return None
+        for length in range(len(words), 0, -1):
+            found = self._recipes_by_end.get(tuple(words[:length]), set()) - {self._inside}
+            if len(found) == 1:
+                return length, next(iter(found)), False
         return None
 
     def ruled(self, part: Part) -> Ruled:
@@ -216,6 +272,24 @@ class Kitchen:
             if ruling.grams_each and ruling.measure == amount.measure and not amount.size:
                 return Ruled(amount, ruling.grams_each, f"standing choice: {ruling.phrase}")
         return Ruled(amount)
+
+
+def _without_share(before: str, food_id: str) -> tuple[str, bool]:
+    """What stands before a name without "batch of"; a serving of it under the name of the measure."""
+    found = _SHARE.search(before)
+    if found is None or not food_id.startswith((RECIPE_PREFIX, "own:")):
+        return before, False
+    if found["serving"]:
+        return before[: found.start()] + "portion ", False
+    if not food_id.startswith(RECIPE_PREFIX):
+        return before, False
+    return before[: found.start()], bool(found["batch"])
+
+
+def _of_the_whole(before: str) -> bool:
+    """Whether what stands before a name asks for a share of all there is of it: "half of the"."""
+    said = fold(before)
+    return bool(_WHOLE.search(said) or _REST.search(said))
 
 
 def _read_ruling(choice: StandingChoice, read: Callable[[str], Sequence[Part]]) -> list[_Ruling]:
@@ -236,24 +310,51 @@ def chosen_weight(amount: Amount, each: float, reason: str) -> GramWeight:
     return GramWeight(amount.middle * each, amount.low * each, amount.high * each, "standing choice", reason, True)
 
 
-def recipe_weight(amount: Amount | None, line: str, food: KitchenFood) -> GramWeight | None:
-    """Grams of a saved recipe that are counted in pieces, in batches or as a share of all of it; None for others.
+def recipe_weight(
+    amount: Amount | None, before: str, food: KitchenFood, *, batch: bool = False
+) -> GramWeight | None:
+    """Grams of a saved recipe that are counted in pieces, servings, batches or as a share of it; None for others.
 
     "2 crackers" are pieces, "half the dressing" and "1 dressing" (a recipe without pieces) are shares of the yield.
+    `before` is what the line says before the name.
     """
-    total = food.yield_grams
-    if total is None or (amount is not None and (amount.package or amount.plus or amount.also)):
+    total, said = food.yield_grams, fold(before)
+    if total is None or _REST.search(said) or (amount is not None and (amount.package or amount.plus or amount.also)):
         return None
     if amount is None:
-        if not re.search(r"\b(?:all|rest)\b", fold(line)):
+        if not (batch or re.search(r"\ball\b", said)):
             return None
         amount = Amount(1, 1)
-    by_piece = food.pieces is not None and not _WHOLE.search(fold(line))
+    if amount.measure == _SERVING and food.servings:
+        counted = f"{food.servings:g} {_plural('serving', food.servings)}"
+        return _shared_out(amount, total / food.servings, f"{counted} weigh {total:.4g} g")
+    by_piece = food.pieces is not None and not batch and not _WHOLE.search(said)
     if amount.measure is not None and not (by_piece and amount.measure == singular(fold(food.piece_name))):
         return None
     if by_piece and food.pieces:
-        each = total / food.pieces
-        basis = f"{food.pieces:g} {food.piece_name or 'pieces'} weigh {total:.4g} g"
-    else:
-        each, basis = total, f"the whole recipe weighs {total:.4g} g"
+        name = food.piece_name or _plural("piece", food.pieces)
+        return _shared_out(amount, total / food.pieces, f"{food.pieces:g} {name} weigh {total:.4g} g")
+    return _shared_out(amount, total, f"the whole recipe weighs {total:.4g} g")
+
+
+def own_weight(amount: Amount | None, entry: FoodEntry) -> GramWeight | None:
+    """Grams of an own food that is counted and has a measure of its own last word: "2 quay bars" by "1 bar = 45 g"."""
+    if amount is None or amount.measure or amount.size or amount.package or amount.plus or amount.also:
+        return None
+    last = words_of(entry.description)[-1:]
+    for measure in entry.measures:
+        if last and words_of(measure.text) == last:
+            each = measure.grams / measure.amount
+            basis = f"{measure.amount:g} {measure.text} = {measure.grams:g} g"
+            return GramWeight(
+                amount.middle * each, amount.low * each, amount.high * each, "household measure", basis, True
+            )
+    return None
+
+
+def _plural(word: str, count: float) -> str:
+    return word if count == 1 else f"{word}s"
+
+
+def _shared_out(amount: Amount, each: float, basis: str) -> GramWeight:
     return GramWeight(amount.middle * each, amount.low * each, amount.high * each, SAVED_RECIPE, basis, True)

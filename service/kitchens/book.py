@@ -268,7 +268,7 @@ class Book:
         recipe, made = self.recipe(food_id), self.dish(food_id)
         return KitchenFood(
             _recipe_entry(food_id, recipe, made), cache(partial(self._dish_content, made)), made.cooked.value or None,
-            recipe.yields.pieces, singular(fold(recipe.yields.piece_name or "")),
+            recipe.yields.pieces, recipe.yields.piece_name or "", recipe.servings,
         )  # fmt: skip
 
     def _label_content(self, own: Composition) -> Content:

@@ -11,7 +11,7 @@ from service.core.analyse import Resolver
 from service.core.cautions import Caution, cautions
 from service.core.errors import InputError, InUseError, NotFoundError, StoreAwayError
 from service.core.figures import Figures
-from service.core.kitchen import RECIPE_PREFIX, may_mean, words_of
+from service.core.kitchen import RECIPE_PREFIX, called, may_mean, words_of
 from service.core.label import checked as checked_label
 from service.core.recipe import Recipe, worth_keeping
 from service.kitchens.book import Book, Worked
@@ -160,7 +160,8 @@ class Shelf:
             self._engine, kitchen, "recipe", title=form.title, body=form.json_text(), uses=worked.uses, number=number,
             expected=expected, releases=stored_in(book.resolver),
         )  # fmt: skip
-        return Saved(document, worked, self.changed_by(document.food_id, kitchen, before=before, names=[(form.title,)]))
+        names = [(name,) for name in called(form.title)]
+        return Saved(document, worked, self.changed_by(document.food_id, kitchen, before=before, names=names))
 
     def changed_by(
         self, food_id: str = "", kitchen: str | None = None, *, before: int, names: Iterable[tuple[str, ...]] = ()
@@ -210,9 +211,12 @@ class Shelf:
 
     def _heads(self, name: tuple[str, ...], kitchen: str) -> set[tuple[str, ...]]:
         """The last word of a recipe's title, where "the dressing" means it, or no longer means another."""
-        head = next(iter(words_of(" ".join(name[-1:]))[-1:]), "")
-        titled = self.book(kitchen).kitchen.titled(head) if head.isalpha() else 0
-        return {(_stem(head),)} if 1 <= titled <= 2 else set()
+        words = words_of(" ".join(name[-1:]))
+        if not words or not words[-1].isalpha():
+            return set()
+        titled = self.book(kitchen).kitchen.titled
+        ends = [words[start:] for start in range(len(words)) if start or len(words) == 1]
+        return {(_stem(words[-1]),)} if any(1 <= titled(end) <= 2 for end in ends) else set()
 
     def _phrases(self, phrase: str, *, food: bool) -> tuple[str, ...]:
         """What a line must name for a standing choice to rule it: of a size or weight the food, else the measure."""
@@ -364,7 +368,7 @@ class Shelf:
     def _check_unnamed(self, food_id: str, title: str, kitchen: str) -> None:
         """No recipe that was saved before it names what is to be deleted."""
         book, users = self.book(kitchen), []
-        for user in self.users("", kitchen, names=[(title,)]):
+        for user in self.users("", kitchen, names=[(name,) for name in called(title)]):
             try:
                 if user != food_id and food_id in book.work_saved(user).uses:
                     users.append((user, book.recipe(user).title))

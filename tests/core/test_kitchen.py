@@ -24,10 +24,16 @@ CHOICES = (
 def kitchen(resolver: Resolver) -> Kitchen:
     nothing = Content(np.zeros(len(resolver.table.components)))
     oat = FoodEntry("own:1", "Quay oat drink", measures=(HouseholdMeasure(100, "ml", 103),))
+    bar = FoodEntry("own:2", "Quay bar", measures=(HouseholdMeasure(1, "serving", 45), HouseholdMeasure(2, "bars", 60)))
     foods = {
-        "recipe:1": KitchenFood(FoodEntry("recipe:1", "Seed crackers"), lambda: nothing, 240.0, 12, "cracker"),
-        "recipe:2": KitchenFood(FoodEntry("recipe:2", "Lemon dressing"), lambda: nothing, 300.0),
+        "recipe:1": KitchenFood(FoodEntry("recipe:1", "Seed crackers"), lambda: nothing, 240.0, 12, "crackers", 6),
+        "recipe:2": KitchenFood(FoodEntry("recipe:2", "Lemon dressing"), lambda: nothing, 300.0, servings=4),
+        "recipe:3": KitchenFood(FoodEntry("recipe:3", "Quay spice mix"), lambda: nothing, 60.0),
+        "recipe:4": KitchenFood(FoodEntry("recipe:4", "RUSKS (for the chowder)"), lambda: nothing, 100.0, 10, "rusks"),
+        "recipe:5": KitchenFood(FoodEntry("recipe:5", "Buns (small)"), lambda: nothing, 100.0, 10, "buns"),
+        "recipe:6": KitchenFood(FoodEntry("recipe:6", "Buns (big)"), lambda: nothing, 800.0, 10, "buns"),
         "own:1": KitchenFood(oat, lambda: nothing),
+        "own:2": KitchenFood(bar, lambda: nothing),
     }
     names = [(food.entry.description, food_id) for food_id, food in foods.items()]
 
@@ -53,6 +59,22 @@ def first(resolver: Resolver, kitchen: Kitchen, line: str) -> PartResult:
         ("170 g seed crackers", "recipe:1", 170, "saved recipe"),
         ("half the dressing", "recipe:2", 150, "saved recipe"),
         ("1 lemon dressing", "recipe:2", 300, "saved recipe"),
+        ("1 serving of lemon dressing", "recipe:2", 75, "saved recipe"),
+        ("2 portions lemon dressing", "recipe:2", 150, "saved recipe"),
+        ("1 serving seed crackers", "recipe:1", 40, "saved recipe"),
+        ("half a batch of seed crackers", "recipe:1", 120, "saved recipe"),
+        ("2 batches of the lemon dressing", "recipe:2", 600, "saved recipe"),
+        ("1 recipe lemon dressing", "recipe:2", 300, "saved recipe"),
+        ("all of the seed crackers", "recipe:1", 240, "saved recipe"),
+        ("2 seed crackers, enough for half of the plates", "recipe:1", 40, "saved recipe"),
+        ("2 seed crackers (see recipe)", "recipe:1", 40, "saved recipe"),
+        ("half the spice mix", "recipe:3", 30, "saved recipe"),
+        ("all of the spice mix", "recipe:3", 60, "saved recipe"),
+        ("2 rusks", "recipe:4", 20, "saved recipe"),
+        ("1 serving of quay bar", "own:2", 45, "own food"),
+        ("2 servings quay bar", "own:2", 90, "own food"),
+        ("half a quay bar", "own:2", 15, "own food"),
+        ("3 quay bars", "own:2", 90, "own food"),
         ("200 ml quay oat drink", "own:1", 206, "own food"),
         ("2 tbsp mayo", "sr28:04025", 27.6, "standing choice"),
         ("3 eggs", "sr28:01123", 132, "standing choice"),
@@ -77,8 +99,30 @@ def test_a_name_that_is_part_of_another_does_not(resolver: Resolver, kitchen: Ki
     )
 
 
-def test_what_is_guessed_from_a_last_word_is_to_be_checked(resolver: Resolver, kitchen: Kitchen) -> None:
-    assert first(resolver, kitchen, "half the dressing").outcome == "check"
+@pytest.mark.parametrize("line", ["half the dressing", "half the spice mix", "2 rusks"])
+def test_what_is_guessed_from_a_part_of_a_title_is_to_be_checked(
+    resolver: Resolver, kitchen: Kitchen, line: str
+) -> None:
+    assert first(resolver, kitchen, line).outcome == "check"
+
+
+@pytest.mark.parametrize("line", ["the rest of the dressing", "the rest of the lemon dressing", "remaining dressing"])
+def test_what_is_left_of_a_recipe_has_no_weight(resolver: Resolver, kitchen: Kitchen, line: str) -> None:
+    found = first(resolver, kitchen, line)
+    assert (found.food and found.food.id, found.grams and found.grams.value) == ("recipe:2", None)
+
+
+def test_a_title_without_its_bracket_that_two_recipes_have_means_neither(resolver: Resolver, kitchen: Kitchen) -> None:
+    found = first(resolver, kitchen, "2 buns")
+    assert found.by != "saved recipe"
+    named = first(resolver, kitchen, "2 buns (big)")
+    assert (named.food and named.food.id, named.grams and named.grams.value) == ("recipe:6", 160)
+
+
+def test_a_chosen_weight_leaves_no_word_of_the_one_it_stands_for(resolver: Resolver, kitchen: Kitchen) -> None:
+    reasons = first(resolver, kitchen, "a knob of butter").reasons
+    assert "standing choice: a knob -> 12 g" in reasons
+    assert not any("was taken as" in reason for reason in reasons)
 
 
 def test_a_line_may_name_a_recipe_and_a_food(resolver: Resolver, kitchen: Kitchen) -> None:
