@@ -13,6 +13,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from service.core.food import FoodEntry
+from service.core.measure import size_gap
 
 TRIMMED = frozenset({
     "peeled", "trimmed", "cored", "hulled", "stemmed", "destemmed", "seeded", "deseeded", "pitted", "stoned", "husked",
@@ -47,7 +48,7 @@ class KindRow:
 
 
 class KindTable:
-    """Rows of a table by measure and word: the one with most words, then of the size said, then the first, wins."""
+    """Rows of a table by measure and word: the one with most words, then of the size nearest, then the first, wins."""
 
     def __init__(self, rows: Iterable[KindRow] = ()) -> None:
         self._rows: dict[str, dict[str, list[tuple[int, KindRow]]]] = {}  # by measure, then by a word of the row
@@ -70,11 +71,11 @@ class KindTable:
         if rows is None:
             return None
         best: KindRow | None = None
-        best_rank: tuple[int, bool, bool, int] | None = None
+        best_rank: tuple[int, bool, int, int] | None = None
         for key in (*words, "") if any_food else words:
             for order, row in rows.get(key, ()):
                 if row.words <= words and not (row.without & words) and (not row.said or row.said & said):
-                    rank = (len(row.words), bool(row.said), row.size == size, order)
+                    rank = (len(row.words), bool(row.said), -size_gap(row.size, size), order)
                     if best_rank is None or rank > best_rank:
                         best, best_rank = row, rank
         return best

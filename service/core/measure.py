@@ -129,6 +129,26 @@ class Measures:
 # ---- household measures ------------------------------------------------------------------------------------------
 
 SIZES = ("extra small", "small", "medium", "large", "extra large", "jumbo")
+_MEDIUM = SIZES.index("medium")
+
+
+def size_gap(listed: str, said: str) -> int:
+    """How far the size of a row lies from the one said, 0 where it is the same; a row without a size is medium."""
+    if listed == said:
+        return 0
+    return 1 + abs(_step(listed) - _step(said))
+
+
+def is_beyond(said: str, listed: str) -> bool:
+    """Whether a size said lies farther out than the row's, on the same side of medium: jumbo beyond large."""
+    outer, inner = _step(said) - _MEDIUM, _step(listed) - _MEDIUM
+    return outer * inner > 0 and abs(outer) > abs(inner)
+
+
+def _step(size: str) -> int:
+    return SIZES.index(size) if size in SIZES else _MEDIUM
+
+
 _SIZE = re.compile(
     r"\b((?:extra|very) small|extra large|super colossal|small|medium|large|jumbo|regular|mini|miniature)\b"
 )

@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.core.amount import Amount
+from service.core.measure import SIZES
 from tests.core.weighing import FOODS, TABLES, amount, of
 
 # U01, U02: NIST Handbook 44 Appendix C; U03: Units of Measurement Regulations 1995; U04: NSW Health chart of spoons.
@@ -52,6 +53,7 @@ HOUSEHOLD = [
     ("01001", amount(1, "tbsp"), "butter", {}, 14.2, 0, "H01"),
     ("01001", amount(8, "tbsp"), "butter", {}, 113.6, 0, "H01"),
     ("09038", amount(0.5, size="small"), "avocado", {}, 68, 0, "H02, SR28 09038"),
+    ("09059", amount(1, size="large"), "breadfruit", {}, 384 * 1.36 / 0.73, 0, "SR28 09059: small 384 g only"),
     ("04025", amount(1, "tsp"), "mayonnaise", {}, 4.6, 1e-3, "H03: a third of the tablespoon"),
     ("01123", amount(1, size="jumbo"), "egg", {}, 63, 0, "H04, USDA AMS weight classes less 12 % shell"),
     ("01123", amount(1, size="extra large"), "egg", {}, 56, 0, "H04"),
@@ -245,6 +247,13 @@ def test_a_changed_own_food_is_read_anew() -> None:
         assert of("04025", amount(1, "tbsp"), "mayonnaise").value == first.value
     finally:
         del FOODS["changed"]
+
+
+@pytest.mark.parametrize("code", sorted(FOODS))
+def test_a_larger_piece_weighs_no_less(code: str) -> None:
+    weights = [of(code, amount(1, size=size)).value for size in SIZES]
+    known = [weight for weight in weights if weight is not None]
+    assert known in ([], sorted(weights, key=lambda weight: weight or 0)), "all sizes or none, each at least the last"
 
 
 MEASURES = st.sampled_from([*sorted(TABLES.measures.kinds), None])

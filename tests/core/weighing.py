@@ -87,6 +87,7 @@ def _foods() -> dict[str, FoodEntry]:
             (0.5, "breast, bone removed", 145),
             refuse=20,
         ),
+        food("09059", "Breadfruit, raw", (1, "cup", 220), (0.25, "fruit, small", 96), refuse=22),
         food("05091", "Chicken, broilers or fryers, thigh, meat and skin, raw", (1, "thigh with skin", 193)),
         food("09037", "Avocados, raw, all commercial varieties", (1, "cup, cubes", 150), refuse=26, group=FRUITS),
         food(
