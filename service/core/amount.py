@@ -275,7 +275,7 @@ def _article(
     shaped = "sized" in _text(items, seek)  # "tamarind, lemon sized ball"
     if measured and (after > at or measured != "piece" or seek > after or said or shaped or _is_of(items, seek + 1)):
         return 1.0, 1.0, False, after
-    if after > at and seek < len(items):
+    if after > at and seek < len(items) and _text(items, at) != "the":  # "the juice of half a lemon", "the butter"
         return 1.0, 1.0, False, after
     return None
 

@@ -98,6 +98,15 @@ def _unread(line: str, parts: Sequence[PartResult]) -> bool:
     return any(char.isascii() and char.isalpha() for char in line)
 
 
+def _is_capitalized(line: str) -> bool:
+    """Whether a line is written as titles are: two words or more, and each that is not short has a capital."""
+    words = [word for word in line.replace("-", " ").split() if word[0].isalpha()]
+    return len(words) > 1 and all(word[0].isupper() for word in words if len(word) > _SHORT or word is words[0])
+
+
+_SHORT = 3
+
+
 @dataclass(frozen=True, slots=True)
 class Tables:
     """All hand-kept tables that resolving needs, as service.tables loads them."""
@@ -188,7 +197,17 @@ class Resolver:
         if _unread(line, parts):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)
+        if not any(part.by for part in parts) and _is_capitalized(line) and (unknown := self._unknown_head(parsed)):
+            reason = f"no amount, capital letters, and nothing is known of '{unknown}': taken for a title"
+            return LineResult(line, "not_food", (), (reason,), True)
         return LineResult(line, weakest([part.outcome for part in parts]), self._with_origins(parts))
+
+    def _unknown_head(self, line: IngredientLine) -> str:
+        """The last word of a single food without an amount, where no table and no description knows it, else ""."""
+        if len(line.parts) > 1 or line.parts[0].amount is not None or not line.parts[0].phrases:
+            return ""
+        head = line.parts[0].phrases[0].tokens[-1]
+        return "" if self.vocabulary.is_word(head) or head in self.index.postings else head
 
     def read(self, line: str) -> IngredientLine:
         """A line read into parts, not yet matched with the tables."""
@@ -417,7 +436,8 @@ class Resolver:
             match = self.matcher.match(part, phrase, kind)
             if match.found and first is not None:
                 reason = f"nothing is known of '{first[1].text}'; the alternative that the line names is counted"
-                return replace(match, reasons=(*match.reasons, reason)), phrase
+                certain = match.certain and part.amount is not None  # else it may be a title: "(foreign) / lobio"
+                return replace(match, reasons=(*match.reasons, reason), certain=certain), phrase
             if match.found:
                 return match, phrase
             first = first or (match, phrase)

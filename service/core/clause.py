@@ -92,6 +92,10 @@ class Clause:
         """Whether it is a remark and no more."""
         return bool(self.remarks) and not self.before
 
+    def is_to_taste(self) -> bool:
+        """Whether it leaves its amount to the cook: "and lots of pepper"."""
+        return any(token.kind == "to taste" for token in (*self.before, *self.remarks))
+
     def says_each(self) -> bool:
         """Whether its amount holds for each food ("1 tsp each cumin and coriander")."""
         return any(token.text == "each" for token in (*self.before, *self.remarks))
@@ -116,6 +120,7 @@ class ClauseReader:
             elif isinstance(token, Token):
                 clause.remarks.append(token)
             at += 1
+        at = self._past_taken(clause, items, at)
         if at < len(items) and _is_plus(items[at]) and read_amount(items, at + 1, self._measures):
             clause.more, at = True, at + 1  # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin"
         if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
@@ -123,6 +128,20 @@ class ClauseReader:
         at = _past_noise(clause, items, at)
         self._fill(clause, items, at)
         return clause
+
+    def _past_taken(self, clause: Clause, items: Items, at: int) -> int:
+        """Behind the pieces that are taken from what is counted: "the kernels from 2 ears of corn"."""
+        first, source = (items[place] if place < len(items) else None for place in (at, at + 1))
+        if isinstance(first, Token) and first.text == "the":
+            return self._past_taken(clause, items, at + 1)
+        if not (isinstance(first, Token) and self._measures.kind(first) == "piece"):
+            return at
+        if not (isinstance(source, Token) and source.text in ("of", "from")):
+            return at
+        if not read_amount(items, at + 2, self._measures):
+            return at
+        clause.remarks.append(first)
+        return at + 2
 
     def _without_name(self, found: tuple[Amount, int], items: Items) -> tuple[Amount, int]:
         """The amount without a package word that belongs to the name: "1 lb pot roast"."""
@@ -195,8 +214,8 @@ class ClauseReader:
             return read_amount(items, at, self._measures)
         if isinstance(item, Token) and item.text in ("a", "an") and at:
             found = read_amount(items, at, self._measures)
-            if found and taken and _is_fruit(items[found[1] :]) and found[0].measure is None:
-                return found  # "juice of a lemon"
+            if found and taken and found[0].measure is None:
+                return found  # "juice of a lemon", "yolk of an egg"
             # "asafoetida a pinch", but not "horseradish from a jar"
             behind = found and found[0].measure and found[1] == len(items)
             return found if behind and _kind_of(items[at - 1]) != "preposition" else None
@@ -223,12 +242,19 @@ class ClauseReader:
             return False
         extra = read_amount(items, at, self._measures) if self._joins < MOST_JOINS else None
         if extra is None:
-            return False
+            return word.text != "into" and self._is_left_to_taste(items, at)
         rest = [item for item in items[extra[1] : extra[1] + 4] if isinstance(item, Token) and item.kind in NAMING]
         if word.text == "into" or not named:  # not "cut into 8 wedges"
             measured = self.lexicon.measured_by(extra[0]) in WEIGHABLE | {"vague"}
             return measured and self.lexicon.names_food(rest)
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
+
+    def _is_left_to_taste(self, items: Items, at: int) -> bool:
+        """ "cooked down with a little coconut oil": a further food of which nobody says how much."""
+        if self._joins >= MOST_JOINS or at >= len(items) or _kind_of(items[at]) != "to taste":
+            return False
+        nouns = [item for item in items[at + 1 : at + 4] if isinstance(item, Token) and item.kind in NAMING]
+        return self.lexicon.names_food(nouns)
 
     def _stands_in(self, clause: Clause, items: Items, at: int) -> bool:
         """Take what follows "or other" as an alternative of a food that no table knows; True where it was taken."""
@@ -272,10 +298,6 @@ class ClauseReader:
 
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _EXTRA = frozenset({"extra", "more", "additional"})
-
-
-def _is_fruit(items: Items) -> bool:
-    return any(key_word(item) in CITRUS for item in items[:3] if isinstance(item, Token))
 
 
 def _kind_of(item: object) -> str:

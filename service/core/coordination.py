@@ -76,11 +76,13 @@ _NEAREST = 4
 
 
 def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *, listed: bool) -> bool:
-    """Whether a food without an amount is used for something else than those before it: "salt, water to knead".
+    """Whether a food without an amount is used for something else than those before it, or left to taste.
+
+    "salt, water to knead", "leeks, cooked down with a little butter".
 
     `listed`: the line has counted several foods already, "1 bay leaf, 2 tsp salt, black pepper".
     """
-    purpose = listed or any(token.text.split()[0] in ("to", "for") for token in clause.remarks)
+    purpose = listed or clause.is_to_taste() or any(token.text.split()[0] in ("to", "for") for token in clause.remarks)
     earlier = [_words(one) for one in group[:_NEAREST] if one.named()]
     if not purpose or not earlier or not _is_whole_name(_words(clause), lexicon):
         return False

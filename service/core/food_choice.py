@@ -47,6 +47,10 @@ _DISHES = frozenset(
 _PER = frozenset({"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest"})
 
 
+# A comparison that no table weighs, unless it is with what a piece is measured by anyhow.
+_LIKENESS, _MEASURING = "the size of", frozenset({"thumb", "finger"})
+
+
 def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str = "") -> Choice:
     """Decide the outcome of a part from its match and its weight."""
     if not match.found or match.confidence < FAIR:
@@ -60,6 +64,9 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
     if part.amount is not None and not part.words.isdisjoint(_PER):
         outcome = "check"
         reasons.append("the amount is for one; the line does not say for how many")
+    if part.amount is not None and _LIKENESS in part.words and part.words.isdisjoint(_MEASURING):
+        outcome = "check"
+        reasons.append("the size that the line compares it with is not weighed")
     if part.amount is None and not (part.to_taste or part.optional) and food_group in _DISHES:
         outcome = "check"
         reasons.append("the line states no amount and may be a title")

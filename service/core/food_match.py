@@ -124,7 +124,7 @@ class FoodMatcher:
         others = frozenset((*gloss, *phrase.tokens[:-1]))  # "red capsicum (bell pepper)"
         name = self._called(gloss, others)
         place = self.index.places.get(name.food_id or "") if name is not None else None
-        if name is None or place is None or name.kind == "default":
+        if name is None or place is None or (match.found and name.kind == "default"):
             return match
         alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
         explained = words <= name.key or (alone and gloss[-1] in name.key)  # "thiof (white grouper)"
@@ -132,9 +132,12 @@ class FoodMatcher:
             meant = replace(phrase, tokens=gloss) if alone else phrase
             found = self._by_name(meant, name, place, phrase.states)  # "zira (cumin seeds)" says what it is
             return replace(found, certain=found.certain and alone and frozenset(gloss) <= name.key)
-        if not match.found or not words <= name.key:
+        if not match.found:
             return match
         chosen = match.places[0]
+        if not words <= name.key:  # "harina (yellow cornmeal)": of what the bracket says only the noun is known
+            nouns = self.index.words_at(chosen).keys() | (match.name.key if match.name else frozenset())
+            return replace(match, certain=match.certain and (chosen == place or gloss[-1] in nouns))
         if chosen == place or words <= self.index.words_at(chosen).keys() or (match.name and words <= match.name.key):
             return match
         if self.index.entry(chosen).group != self.index.entry(place).group:

@@ -19,6 +19,7 @@ Bounds span what the words allow: both ends of a range, sizes that were not said
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from math import log2
@@ -265,8 +266,10 @@ def _said_twice(amount: Amount, line: _Line) -> GramWeight:
         return own if second.value is None else second
     if also_kind == "mass":
         return _mass_said_too(plain, own, other, second, kind, line)
-    if other.measure in _LENGTHS or (kind == "volume" and other.measure in _METRIC):
-        return second  # "1 daikon (10 cm)" is that much of it; "1 pint (570 ml)" tells whose pint
+    if other.measure in _LENGTHS:
+        return second  # "1 daikon (10 cm)" is that much of it
+    if kind in ("volume", "vague") and other.measure in _METRIC:
+        return _of_each_or_all(plain, own, second)  # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
     if kind == "volume" or plain.package is not None or (own.certain and kind != "package"):
         return own
     return second
@@ -320,12 +323,25 @@ def _each_or_all(plain: Amount, own: GramWeight, second: GramWeight, line: _Line
     if count <= 1:
         return second
     too_light = second.value < 0.45 * own.value and 0.6 <= second.value * count / own.value <= 1.7
-    if "each" not in line.said and not too_light:
-        return second
+    return _times(plain, second) if "each" in line.said or too_light else second
+
+
+def _of_each_or_all(plain: Amount, own: GramWeight, second: GramWeight) -> GramWeight:
+    """A volume after counted vessels is of each of them or of all, whichever is nearer to what the vessels hold."""
+    assert own.value is not None
+    assert second.value is not None
+    ratio = own.value / second.value if second.value else 1.0
+    return _times(plain, second) if plain.middle > 1 and ratio > math.sqrt(plain.middle) else second
+
+
+def _times(plain: Amount, each: GramWeight) -> GramWeight:
+    assert each.value is not None
+    assert each.low is not None
+    assert each.high is not None
     return replace(
-        second, value=second.value * count, low=second.low * plain.low, high=second.high * plain.high,
-        reasons=(*second.reasons, "the weight is of each piece"),
-    )
+        each, value=each.value * plain.middle, low=each.low * plain.low, high=each.high * plain.high,
+        reasons=(*each.reasons, "the weight is of each piece"),
+    )  # fmt: skip
 
 
 # ---- rules ---------------------------------------------------------------------------------------------------------

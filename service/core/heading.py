@@ -6,7 +6,7 @@
             | heading-word number [ ":" words ] | number yield-word
             | number words "=" number words
     heading = heading-word ... [ remark ] | words heading-word ( "-" | ":" ) | words that make no food heading-word
-            | words ":" | ( "for" | "to" ) words that name no food
+            | words ":" | ( "for" | "to" ) words that name no food;  behind its colon a food may stand all the same
     title   = food "with" food, both without an amount | words "(" yield ")" | words ( "para" | ... ) number
             | words "," label-word number
             | words ( "-" | "(" | ... ) claims | see `title`
@@ -96,6 +96,37 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     return "a remark" if len(words) == 1 and first.kind in _ALONE else ""
 
 
+_LONGEST_LEAD = 10
+
+
+def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """What stands behind a heading on the food's own line: "Marinade: 1 cup buttermilk", "Filling - 500 g mince".
+
+    The whole line where it begins with no heading, or no food stands behind it: "Topping: see below".
+    """
+    place = _first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-"))
+    lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
+    if not lead or not rest or any(token.kind in ("number", "measure") for token in lead):
+        return tokens
+    counted = rest[0].kind == "number"
+    if tokens[place].text == "-" and not counted:
+        return tokens
+    purpose = lead[0].text == "for the" and _is_purpose([*lead, tokens[place]], lead, lexicon)
+    if not (purpose or _is_heading(lead, lead, False, lexicon)) or not_food(rest, lexicon):
+        return tokens
+    return rest if counted or lexicon.names_food(_before_mark(rest)) else tokens
+
+
+def _first_outside(tokens: Sequence[Token], marks: Sequence[str]) -> int:
+    """Where the first of some marks stands outside brackets, 0 where none does."""
+    depth = 0
+    for at, token in enumerate(tokens):
+        if depth == 0 and token.text in marks:
+            return at
+        depth += (token.text in "([{") - (token.text in ")]}") if token.kind == "mark" else 0
+    return 0
+
+
 def _plain(words: Sequence[Token]) -> str:
     return " ".join(word for word, _ in spelled(words))
 
@@ -125,11 +156,15 @@ def _is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if _times(tokens, labels):
         return True
     place = next((at for at, token in enumerate(tokens) if token.text in (":", "|")), 0)
-    if len(tokens) > 1 and (place or len(tokens)) == 2 and _numbers(tokens[1]):  # "Part 2", "Group B"
+    place = place or next((at for at, token in enumerate(tokens[:3]) if token.text == "-"), 0)
+    if len(tokens) > 1 and (place or len(tokens)) == 2 and _numbers(tokens[1]):  # "Part 2", "Group B - the filling"
         return singular(tokens[0].text) in labels
     if not 0 < place <= _LONGEST_LABEL:
         return False
-    return " ".join(singular(word) for token in tokens[:place] for word in token.text.split()) in labels
+    words = [singular(word) for token in tokens[:place] for word in token.text.split()]
+    # "Grandmother's note: ..."
+    told = tokens[0].kind in ("word", "filler") and words[-1] in labels and not lexicon.names_food(tokens[:place])
+    return told or " ".join(words) in labels
 
 
 _CURRENCIES = frozenset("$£€₹")
@@ -160,6 +195,8 @@ def _is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
         return False
     equipment = lexicon.vocabulary.titles.equipment
+    if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
+        tokens = tokens[2:]  # "12-hole muffin tin"
     named = [token for token in until_mark(tokens) if token.kind != "mark"]
     end = next((at for at, token in enumerate(named) if at and token.text in _HOLDING), len(named))
     words = spelled(named[:end])
@@ -284,9 +321,21 @@ def _serves_at_end(tokens: Sequence[Token], words: Sequence[Token]) -> bool:
 
 def _ends_as_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Potato topping -", "Butter tarts (makes 12)": a heading word before a last dash, a yield in brackets."""
-    if any(token.value == "yield" for token in tokens[1:]) and words[0].kind not in ("number", "measure"):
+    behind = [token for token in tokens[len(before_bracket(tokens)) :] if token.kind != "mark"]
+    yields = any(token.value == "yield" for token in tokens[1:]) or _feeds(behind)
+    if yields and words[0].kind not in ("number", "measure"):
         return True
     return tokens[-1].text == "-" and singular(words[-1].text) in lexicon.vocabulary.headings
+
+
+def _feeds(inside: Sequence[Token]) -> bool:
+    """ "(for 4)", "(for 6-8 people)": a bracket that says for how many, and nothing else."""
+    if len(inside) < 2 or inside[0].text != "for" or inside[1].kind != "number":
+        return False
+    return inside[-1].kind == "number" or inside[-1].key in _EATERS
+
+
+_EATERS = frozenset({"people", "person", "guest", "adult", "hungry", "child", "friend", "head"})
 
 
 def _names_dish(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -1,6 +1,6 @@
 """A line as a person writes it, read into parts: each a food with its amount.
 
-    line  = [ bullet ] clause { ("," | ";" | ":" | " - ") clause }
+    line  = [ bullet ] [ heading ( ":" | "-" ) ] clause { ("," | ";" | ":" | " - ") clause }
     group = a clause with a food, and those behind it without a food and amount of their own
     part  = one food of a group
 
@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from service.core import coordination
 from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords
 from service.core.clause import Clause, ClauseReader, name_by_measure
-from service.core.heading import not_food, states_claims
+from service.core.heading import behind_heading, not_food, states_claims
 from service.core.line_items import bracketed, read_tokens, split
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
@@ -34,7 +34,8 @@ class IngredientLine:
 
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
     """Read one line; never fails, and its time is linear in the line's length."""
-    tokens, lexicon = read_tokens(text, vocabulary), Lexicon(vocabulary, measures)
+    lexicon = Lexicon(vocabulary, measures)
+    tokens = behind_heading(read_tokens(text, vocabulary), lexicon)
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
     parts = _parts(bracketed(tokens), ClauseReader(lexicon))
@@ -43,7 +44,8 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
 
 def why_no_food(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> str:
     """Why a line is a label, a heading or a note, "" where it may be food: `parse_line` without its parts."""
-    return _no_food(read_tokens(text, vocabulary), Lexicon(vocabulary, measures))
+    lexicon = Lexicon(vocabulary, measures)
+    return _no_food(behind_heading(read_tokens(text, vocabulary), lexicon), lexicon)
 
 
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
@@ -53,7 +55,20 @@ def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
 
 
 def _parts(items: Items, reader: ClauseReader) -> list[Part]:
-    """The foods of a line, each with its amount."""
+    """The foods of a line, each with its amount; where semicolons part foods, each stretch between them is a line."""
+    stretches = [stretch for stretch in split(items, ";") if stretch]
+    if len(stretches) > 1 and all(_names_food(stretch, reader.lexicon) for stretch in stretches):
+        return [part for stretch in stretches for part in _parts_of(stretch, reader)]
+    return _parts_of(items, reader)
+
+
+def _names_food(items: Items, lexicon: Lexicon) -> bool:
+    """Whether what stands before the first mark or bracket names a food: "salt" in "2 tbsp oil; salt"."""
+    words = [item for item in split(items)[0] if isinstance(item, Token)]
+    return lexicon.names_food(words)
+
+
+def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims([one for one in piece if isinstance(one, Token)])]
     clauses = _clauses(pieces, reader)
@@ -147,7 +162,7 @@ def _group_parts(group: list[Clause], reader: ClauseReader) -> list[Part]:
     foods = coordination.chain(main, reader.lexicon)
     amount = _group_amount(main, others, reader.lexicon)
     parts = [read_part(food, others, amount if food is main else food.amount, reader) for food in foods]
-    if amount is None or len(foods) == 1 or any(food.amount for food in foods[1:]):
+    if amount is None or len(foods) == 1 or any(food.amount or food.is_to_taste() for food in foods[1:]):
         return parts
     if any(clause.says_each() for clause in group):
         return [replace(part, amount=amount) for part in parts]

@@ -1,6 +1,6 @@
 """From a line's text to its items: tokens of the first sentence, each bracket as one item.
 
-    text    = [ bullet ] sentence [ more sentences, which are not read ]
+    text    = [ bullet ] [ place in a list ] sentence [ more sentences, which are not read ]
     items   = { token | bracket }
     bracket = ( "(" | "[" | "{" ) items ( ")" | "]" | "}" | end of line )
     piece   = items between two marks, such as commas
@@ -22,6 +22,7 @@ _URL = re.compile(r"https?://\S+")
 _SPOON = re.compile(r"[tT](?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?\s)(?!\s+bone)")  # "2 T" and "2 t" differ by case alone
 # "3 in. piece", '2" knob'; without the dot "in" is a preposition.
 _INCH = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I)
+_PLACE = re.compile(r"(?:\(?\d{1,2}[.)]|\(?[a-z]\))\s+(?=[^\W\d_])")  # "1. The sponge", "b) icing"
 _SALT_AND_PEPPER = re.compile(r"\bs ?[&+] ?p\b")
 _OPENING, _CLOSING = frozenset("([{"), frozenset(")]}")
 _STOPS = frozenset(".!?")
@@ -35,8 +36,15 @@ def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     folded = without_bullet(fold(spoons))
     if "&" in folded or "+" in folded:
         folded = _SALT_AND_PEPPER.sub("salt & pepper", folded)
-    tokens = vocabulary.lex(folded)
+    tokens = _without_place(folded, vocabulary)
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
+
+
+def _without_place(folded: str, vocabulary: Vocabulary) -> list[Token]:
+    """The tokens behind a place in a list, "2) icing"; before a measure or a size it is an amount: "1. cup flour"."""
+    found = _PLACE.match(folded)
+    behind = vocabulary.lex(folded[found.end() :]) if found else []
+    return behind if behind and behind[0].kind not in ("measure", "size") else vocabulary.lex(folded)
 
 
 # A sentence of so few words ends no line that goes on to count.
@@ -125,12 +133,12 @@ def _goes_on(token: Token) -> bool:
 _PARTICLES = frozenset({"out", "off", "up", "down", "well", "until", "till", "it", "them"})
 
 
-def split(items: Items) -> list[Items]:
+def split(items: Items, marks: str = ",;:-") -> list[Items]:
     """The pieces between the marks that part clauses, empty ones left out."""
     pieces: list[Items] = []
     start = 0
     for at, item in enumerate(items):
-        if isinstance(item, Token) and item.kind == "mark" and _parts(item, items, at):
+        if isinstance(item, Token) and item.kind == "mark" and item.text in marks and _parts(item, items, at):
             pieces.append(items[start:at])
             start = at + 1
     pieces.append(items[start:])

@@ -208,6 +208,8 @@ def _glossed(tokens: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -
     if not behind or behind[0].text not in ("(", "[", "{", "-") or _has_entry(head, lexicon):
         return False
     words = spelled(list(until_mark([token for token in behind if token.text not in "()[]{}-"])))
+    if behind[0].text != "-" and " ".join(word for word, _ in words) in lexicon.vocabulary.headings:
+        return True  # "Kaste (dressing)"
     return (len(words) > 1 or behind[0].text != "-") and dish_kind(words, lexicon) == "dish"
 
 

@@ -94,6 +94,18 @@ HEADINGS = [
     "Day 3: bake",
     "Part 2",
     "Group C",
+    "2. The topping",
+    "c) Glaze",
+    "Part two - the crust",
+    "Kaymar (dressing)",
+    "Gravy (for 6-8 people)",
+    "Fish pot (for 4)",
+    "Garnish",
+    "Topping: see below",
+    "材料",
+    "【配料】",
+    "Ингредиенты:",
+    "المقادير",
 ]
 LABELS = [
     "Total cost approx. £9.40",
@@ -112,6 +124,8 @@ LABELS = [
     "Ready in 35 minutes",
     "5 g net carbs per slice",
     "Carbs 4g, fat 31g, protein 22g",
+    "The skipper's note: never rinse the mussels",
+    "Rendement : 8 crêpes",
 ]
 NOTES = [
     "If using dried beans, soak overnight",
@@ -136,6 +150,10 @@ NOTES = [
     "Good with boiled potatoes",
     "Mélanger la farine et le beurre",
     "Peel the potatoes just before frying",
+    "Dripping is better than oil here",
+    "A stale loaf is fine for dunking",
+    "Pickled herring on the side or don't bother",
+    "Posted 3 June 2018",
 ]
 
 
@@ -157,6 +175,7 @@ EQUIPMENT = [
     "tin foil",
     "8 lollipop sticks",
     "2 sterilised jars",
+    "6-hole muffin tin, greased",
 ]
 
 
@@ -271,6 +290,14 @@ FOODS = [
     "S&P",
     "Oil and vinegar",
     "Lettuce and tomato",
+    "Garnish: dill",
+    "For the glaze: 1 egg white, beaten",
+    "For the filling (makes 12): 200 g crab meat",
+    "Rub: 2 tsp smoked paprika",
+    "Filling - 400 g smoked haddock",
+    "1) 2 cups rye flour",
+    "To season: salt and white pepper",
+    "Any oil is fine",
 ]
 
 

@@ -93,6 +93,18 @@ LINES = [
     ("2 #10 cans beets", "1 can [2 no. 10 can]", "beet"),
     ("2 cups cooked lentils (from 150 g dried)", "2 cup", "cooked lentil"),  # an amount before it was cooked
     ("Salt, to taste", "-", "salt"),
+    ("The juice of half a lime", "0.5", "lime juice"),
+    ("The whites of 3 eggs", "3", "egg white"),
+    ("yolk of an egg", "1", "egg yolk"),
+    ("the flesh of a crab", "1", "crab flesh"),
+    ("the butter", "-", "butter"),
+    ("kernels from 3 ears of corn", "3 ear", "corn"),
+    ("the leaves from a small bunch of dill", "1 small bunch", "dill"),
+    ("celeriac, sliced the thickness of a pound coin", "-", "celeriac"),
+    ("1. cup rye flour", "1 cup", "rye flour"),
+    ("2. large eggs", "2 large", "egg"),
+    ("3) Leeks, sliced", "-", "leek"),
+    ("Rub: 2 tsp smoked paprika", "2 tsp", "smoked paprika"),
 ]
 
 
@@ -148,6 +160,7 @@ SEVERAL = [
     ("2 tsp each onion and garlic powder", ["onion powder", "garlic powder"]),
     ("1 each red, green and orange pepper", ["red pepper", "green pepper", "orange pepper"]),
     ("250 g flour, plus 2 eggs", ["flour", "egg"]),
+    ("knob of butter & lots of pepper", ["butter", "pepper"]),
 ]
 
 
@@ -292,6 +305,11 @@ MENDED = [
     ("650 g 00 flour", ["00 flour"]),
     ("2 tbsp ketchup, the peppery kind", ["ketchup"]),
     ("200 g linguine, snapped in three", ["linguine"]),
+    ("2 tbsp oil; salt", ["oil", "salt"]),
+    ("1 leek; 2 carrots; pepper", ["leek", "carrot", "pepper"]),
+    ("2 leeks; finely chopped", ["leek"]),
+    ("2 leeks, cooked down with a little butter", ["leek", "butter"]),
+    ("Sauce: mustard, dill, honey", ["mustard", "dill", "honey"]),
 ]
 
 
