@@ -131,17 +131,14 @@ class ClauseReader:
 
     def _past_taken(self, clause: Clause, items: Items, at: int) -> int:
         """Behind the pieces that are taken from what is counted: "the kernels from 2 ears of corn"."""
-        first, source = (items[place] if place < len(items) else None for place in (at, at + 1))
-        if isinstance(first, Token) and first.text == "the":
-            return self._past_taken(clause, items, at + 1)
+        start = at + 1 if at < len(items) and _text_of(items[at]) == "the" else at
+        first, source = (items[place] if place < len(items) else None for place in (start, start + 1))
         if not (isinstance(first, Token) and self._measures.kind(first) == "piece"):
-            return at
-        if not (isinstance(source, Token) and source.text in ("of", "from")):
-            return at
-        if not read_amount(items, at + 2, self._measures):
-            return at
+            return start
+        if _text_of(source) not in ("of", "from") or not read_amount(items, start + 2, self._measures):
+            return start
         clause.remarks.append(first)
-        return at + 2
+        return start + 2
 
     def _without_name(self, found: tuple[Amount, int], items: Items) -> tuple[Amount, int]:
         """The amount without a package word that belongs to the name: "1 lb pot roast"."""
@@ -298,6 +295,10 @@ class ClauseReader:
 
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _EXTRA = frozenset({"extra", "more", "additional"})
+
+
+def _text_of(item: object) -> str:
+    return item.text if isinstance(item, Token) else ""
 
 
 def _kind_of(item: object) -> str:
