@@ -21,7 +21,7 @@ from service.core.figures import RATIO_FORMULA, Difference, figures
 from service.core.nutrients import Total, net_formula
 from service.core.recipe import RecipeYield
 from service.core.uncertainty import Uncertainty
-from service.kitchens.book import Worked, serving_differences
+from service.kitchens.book import Serving, Worked, serving_differences
 from service.kitchens.evidence import Evidence, evidence, uncertainties
 from service.kitchens.shelf import Shelf
 from service.publish import csv_text
@@ -33,6 +33,8 @@ if TYPE_CHECKING:
 
 # The amounts of each line, total before net.
 _OF_LINES = (("CHOCDF", "carbohydrate"), (NET, "net\ncarbohydrate"))
+# Ways to serve that stand beside the plain one without cutting a figure.
+WAYS_BESIDE = 4
 # A contributor to the variance that would be shown as 0 % is not.
 LEAST_SHARE = 0.005
 
@@ -71,7 +73,7 @@ def _print_tables(shelf: Shelf, asked: Asked, trace: Sequence[str]) -> None:
     worked = asked.served
     print_out(_head(asked, worked), _lines(asked, worked), _figures(asked, worked))
     if worked.variants:
-        print_out(_ways(worked))
+        print_out(*_ways(worked))
     for tagname in trace:
         print_out(_trace(asked, worked, tagname))
     print_out(*_foot(shelf, asked, worked))
@@ -163,19 +165,28 @@ def _range(found: Uncertainty | None, total: Total, servings: float) -> str:
     return f"{known}{low:.{decimals}f}–{high:.{decimals}f} {unit}"
 
 
-def _ways(worked: Worked) -> Table:
-    """Every way to serve it, a serving each; below a figure how it differs from the plain recipe."""
-    columns = [name.lower().replace(" ", "\n") for _, name in MAIN_FIGURES]
+def _ways(worked: Worked) -> Iterator[Table]:
+    """Every way to serve it, a serving each, a few a table; below a figure how it differs from the plain recipe."""
+    for start in range(0, len(worked.variants), WAYS_BESIDE):
+        yield _ways_beside(worked, worked.variants[start : start + WAYS_BESIDE])
+
+
+def _ways_beside(worked: Worked, variants: Sequence[Serving]) -> Table:
+    ways = (worked.base, *variants)
+    found = [one.portions.per_serving for one in ways]
+    changes = [{}, *(serving_differences(worked, one) for one in variants)]
+    places = range(1, 1 + len(ways))
     table = text_table(
-        "way to serve", "servings", *columns, "ratio\non total", "ratio\non net",
-        title="A serving of each way to serve it; below: the difference from plain", right=range(1, 10), wide=(0,),
+        "a serving", *(short(one.name) for one in ways), right=places, wide=places,
+        title="Each way to serve it; below a figure: the difference from plain, and its bounds",
     )  # fmt: skip
-    for serving in (worked.base, *worked.variants):
-        found = serving.portions.per_serving
-        changes = {} if serving is worked.base else serving_differences(worked, serving)
-        cells = [_compared(total_of(found, tagname), changes.get(tagname)) for tagname, _ in MAIN_FIGURES]
-        ratios = (ratio_text(found.ratio_on_total), ratio_text(found.ratio_on_net))
-        add_row(table, short(serving.name), count_text(serving.portions.servings), *cells, *ratios)
+    add_row(table, "Servings", *(count_text(one.portions.servings) for one in ways))
+    for tagname, name in MAIN_FIGURES:
+        pairs = zip(found, changes, strict=True)
+        cells = [_compared(total_of(one, tagname), change.get(tagname)) for one, change in pairs]
+        add_row(table, name, *cells, bold=tagname == "CHOCDF")
+    add_row(table, "Ketogenic ratio on total", *(ratio_text(one.ratio_on_total) for one in found))
+    add_row(table, "Ketogenic ratio on net", *(ratio_text(one.ratio_on_net) for one in found))
     return table
 
 
@@ -186,7 +197,7 @@ def _compared(total: Total, change: Difference | None) -> str:
     step = Decimal(1) if total.tagname == "ENERC_KCAL" else Decimal("0.1")
     value, low, high = (_signed(one, step) for one in (change.value, change.low, change.high))
     if change.value is not None:
-        return f"{text}\n{value}" if low == high else f"{text}\n{value} ({low} to {high})"
+        return f"{text}\n{value}" if low == high else f"{text}\n{value}\n{low} to {high}"
     if change.low is None and change.high is None:
         return f"{text}\nnot known"
     ends = [f"{word} {end}" for word, end in (("at least", low), ("at most", high)) if end]

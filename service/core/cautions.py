@@ -52,6 +52,8 @@ _LAWS: Mapping[Law, tuple[str, str]] = {
     "eu": ("EU and UK law", "Regulation (EU) 1169/2011 Annex II"),
 }
 EGGS = "eggs and egg dishes"
+# Words of a line by which a cooked egg is not cooked through.
+_RUNNY = frozenset({"soft", "runny", "poached", "jammy", "coddled"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,10 +154,21 @@ def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
         text = f"These figures are a lower bound. No table has an entry for {named}: not counted."
         yield Caution("lower bound", text, OWN_SUM, dish.unmatched)
     if dish.unweighed:
-        named = _named(one.text for one in dish.ingredients if one.food is not None and one.grams is None)
+        named = _named(_unweighed(dish))
         text = f"These figures are a lower bound. No weight is known for {named}: not counted."
         yield Caution("lower bound", text, OWN_SUM, dish.unweighed)
     yield from _unknown(dish, figures)
+
+
+def _unweighed(dish: Dish) -> Iterator[str]:
+    """What has no weight: a food, or a sub-recipe where its line says no amount of it."""
+    for line in dish.unweighed:
+        parts = [one for one in dish.ingredients if one.line == line]
+        whole = {one.within[0] for one in parts if one.within}
+        if len(whole) == 1 and all(one.within and one.grams is None for one in parts):
+            yield next(iter(whole))
+        else:
+            yield from (one.text for one in parts if one.food is not None and one.grams is None and one.most is None)
 
 
 def _unknown(dish: Dish, figures: Figures) -> Iterator[Caution]:
@@ -365,12 +378,13 @@ def _temperatures(parts: Iterable[Ingredient], table: Sequence[SafeTemperature])
 def safe_temperature(one: Ingredient, table: Sequence[SafeTemperature]) -> SafeTemperature | None:
     """The temperature that an ingredient must reach, None where it is no raw meat, egg or fish."""
     food = one.food or FoodEntry("", one.text)
-    if cooked_already(food):
+    if cooked_already(food) and not _RUNNY & _words(one.text):
         return None
     group, words = fold(food.group_name), _words(food.description)
     met = [row.words_met(group, words) for row in table]
     most = max(met, default=0)
-    return table[met.index(most)] if most else None
+    found = table[met.index(most)] if most else None
+    return None if found and found.what != EGGS and cooked_already(food) else found
 
 
 @lru_cache(maxsize=4096)

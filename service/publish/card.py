@@ -25,11 +25,11 @@ from service.publish.wording import (
     NOT_FOR_DOSING,
     ROUNDED,
     amount_text,
-    count_text,
     grams_text,
     helping_name,
     origin_text,
     ratio_text,
+    serves_text,
     shares_text,
     source_text,
 )
@@ -91,7 +91,7 @@ def _body(publication: Publication) -> Iterable[str]:
     if publication.house:
         yield f'<p class="house">{escaped(publication.house)}</p>'
     yield f"<h1>{escaped(publication.title)}</h1>"
-    yield f'<p class="serves">Serves {escaped(count_text(publication.plain.servings))}</p>'
+    yield f'<p class="serves">Serves {escaped(serves_text(publication.plain))}</p>'
     yield '<div class="list">'
     mass = publication.units.mass
     yield from (_section(section, mass) for section in publication.sections if section.lines or section.name)

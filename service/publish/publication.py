@@ -277,7 +277,11 @@ def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
         if lacking:
             said.setdefault(tuple(sorted(lacking)), []).append(name)
     for lines, names in said.items():
-        yield f"Not in the tables for {_named(texts, lines)}: {', '.join(names)}."
+        tasted, lacked = ([line for line in lines if (line in dish.to_taste) is to] for to in (True, False))
+        if lacked:
+            yield f"Not in the tables for {_named(texts, lacked)}: {', '.join(names)}."
+        if tasted:
+            yield f"Of no stated weight: {_named(texts, tasted)}; may add to {', '.join(names)}."
     if unseen := sorted({one.line for one in dish.ingredients if one.check}):
         taken = {line: _taken_as(worked, line) for line in unseen}
         yield f"Likely readings that nobody has confirmed: {_named(texts, unseen, taken)}."

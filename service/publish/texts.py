@@ -14,10 +14,10 @@ from service.publish.publication import MAIN_FIGURES, Helping, Publication, Unit
 from service.publish.wording import (
     NOT_FOR_DOSING,
     amount_text,
-    count_text,
     helping_name,
     origin_text,
     ratio_text,
+    serves_text,
     source_text,
     traced_text,
 )
@@ -28,7 +28,7 @@ from service.publish.wording import (
 def description_text(publication: Publication) -> str:
     """A few lines: a serving plain and with everything, what is not counted, how it was worked out."""
     title = one_line(publication.title)
-    lines = [f"{title}, serves {count_text(publication.plain.servings)}"]
+    lines = [f"{title}, serves {serves_text(publication.plain)}"]
     several = len(publication.helpings) > 1
     lines += [_figures_line(helping, publication.units, several=several) for helping in publication.helpings]
     lines += dict.fromkeys(one_line(note) for helping in publication.helpings for note in helping.notes)

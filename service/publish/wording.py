@@ -97,6 +97,12 @@ def count_text(number: float) -> str:
     return digits(to_step(decimal(number), Decimal("0.01")))
 
 
+def serves_text(helping: Helping) -> str:
+    """For how many it is and, where the recipe makes pieces, what one of them gets: "12, 1 bar (45 g) each"."""
+    size = helping.us.serving_size.replace(f" (weight {NOT_KNOWN})", "")
+    return f"{count_text(helping.servings)}{'' if size.startswith('1 serving') else f', {size} each'}"
+
+
 def source_text(publication: Publication) -> str:
     """What the figures were worked out from."""
     names = [f"{one.name}, release {one.release}" for one in publication.releases]

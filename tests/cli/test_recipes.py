@@ -5,7 +5,9 @@ from __future__ import annotations
 import csv
 import io
 import json
+import math
 import os
+import re
 import subprocess
 import sys
 import xml.etree.ElementTree as ElementTree
@@ -13,6 +15,7 @@ import xml.etree.ElementTree as ElementTree
 import pytest
 
 from service import cli
+from service.publish.publication import MAIN_FIGURES
 from tests.cli.conftest import ROOT
 
 PLATE = """Smoked fish plate
@@ -160,7 +163,7 @@ def test_tables_show_lines_and_figures(kitchen_run):
     [avocado] = rows(out, "2  half")
     assert avocado[2:] == ["Avocados, raw, California [sr28:09038]", "68", "5.9 g", "1.3 g", "yes", "resolved"]
     assert rows(out, "5  10 g chives")[0][-2:] == ["optional", "resolved"]
-    [total], [net] = rows(out, "Total carbohydrate"), rows(out, "Net carbohydrate ")
+    total, net = rows(out, "Total carbohydrate")[0], rows(out, "Net carbohydrate ")[0]
     assert (total[1:3], net[1:3]) == (["6.6 g", "3.3 g"], ["2.0 g", "1.0 g"])
     assert out.index("Total carbohydrate") < out.index("Net carbohydrate ")
     for words in ("Ketogenic ratio on total", "Ketogenic ratio on net", "95 % range of a serving", "Energy from: fat",
@@ -172,14 +175,35 @@ def test_tables_show_lines_and_figures(kitchen_run):
 def test_variants_stand_side_by_side_with_the_difference(kitchen_run):
     save(kitchen_run, CRACKERS)
     payload = json.loads(kitchen_run("recipe", "nutrition", "1", "--json").out)
-    out = kitchen_run("recipe", "nutrition", "1").out.splitlines()
+    out = kitchen_run("recipe", "nutrition", "1").out
     assert [one["name"] for one in payload["variants"]] == ["of almonds", "with everything"]
+    table = out[out.index("Each way to serve it") :].splitlines()
+    heads = next(line for line in table if line.startswith(" a serving "))
+    said = [head.strip() for head in heads.split("  ") if head.strip()]
+    assert said == ["a serving", "plain", "of almonds", "with everything"]
+    for tagname, name in MAIN_FIGURES:
+        at = next(place for place, line in enumerate(table) if line.startswith(f" {name} "))
+        shown = [float(cell) for cell in table[at + 1].replace("±", "").split()]
+        changes = [one["difference_per_serving"][tagname] for one in payload["variants"]]
+        assert shown == [pytest.approx(change, abs=STEPS[tagname] * 0.5001) for change in changes], name
+
+
+def test_no_figure_of_many_variants_is_cut(kitchen_run):
+    name = "the way that the harbour-side lunch room serves it on day"
+    ways = [{"name": f"{name} {day}", "servings": day, "with": ["To serve"]} for day in range(1, 8)]
+    plate = {"title": "Quay plate", "servings": 2, "variants": ways, "sections": [
+        {"lines": [{"text": "1.2 kg smoked haddock"}, {"text": "2 tbsp grated zorgroot"}, {"text": "300 g butter"}]},
+        {"name": "To serve", "optional": True, "lines": [{"text": "200-300 ml double cream"}]},
+    ]}  # fmt: skip
+    save(kitchen_run, plate)
+    out = kitchen_run("recipe", "nutrition", "1").out
+    table = out[out.index("Each way to serve it") : out.index("Energy from")]
+    assert "…" not in table
+    assert [day for day in range(1, 8) if not re.search(rf"day {day}\b|\b{day}$", table, re.MULTILINE)] == []
+    payload = json.loads(kitchen_run("recipe", "nutrition", "1", "--json").out)
     for one in payload["variants"]:
-        at = next(place for place, line in enumerate(out) if line.startswith(f" {one['name']} "))
-        change = one["difference_per_serving"]
-        said = [float(cell) for cell in out[at + 1].replace("±", "").split()]
-        for shown, (tagname, step) in zip(said, STEPS.items(), strict=True):
-            assert shown == pytest.approx(change[tagname], abs=step * 0.5001), tagname
+        known = one["per_serving"]["components"]["ENERC_KCAL"]["known"]
+        assert f"at least {math.floor(known)} kcal" in table, one["name"]
 
 
 # What a difference is rounded to.

@@ -52,6 +52,8 @@ def of_kind(kind: str, *parts: Ingredient) -> list[Caution]:
 
 # ---- which apply -----------------------------------------------------------------------------------------------
 
+HARD = part(1, "Egg, whole, cooked, hard-boiled", group="Dairy and Egg Products")
+FROM_DRESSING = replace(part(1, "oil", grams=None), within=("Quay dressing",))
 # What is in the dish, the kind of caution, its lines, words of its text.
 APPLY = [
     ([part(1, "leaf"), part(2, "sea purslane", known=False)], "lower bound", (2,), ["lower bound", "“sea purslane”"]),
@@ -72,6 +74,12 @@ APPLY = [
     ([part(1, "Beef, ground, raw", group="Beef Products")], "safe temperature", (1,), ["160 °F (71.1 °C)", "Local"]),
     ([part(1, "Pork, loin, raw", group="Pork Products")], "safe temperature", (1,), ["145 °F (62.8 °C)", "3 minutes"]),
     ([part(1, "Egg, whole, raw", group="Dairy and Egg Products")], "raw egg", (1,), ["pasteurised", "mayonnaise"]),
+    ([part(1, "Pork, bacon, unprepared", group="Pork Products")], "safe temperature", (1,), ["145 °F"]),
+    ([part(1, "Fish, haddock, smoked", group="Finfish")], "safe temperature", (1,), ["white fish", "145 °F (62.8 °C)"]),
+    ([replace(HARD, text="1 soft-boiled egg")], "safe temperature", (1,), ["Eggs", "160 °F"]),
+    ([replace(HARD, text="1 soft-boiled egg")], "raw egg", (1,), ["runny"]),
+    ([FROM_DRESSING], "lower bound", (1,), ["No weight", "“Quay dressing”"]),
+    ([FROM_DRESSING, part(1, "salt")], "lower bound", (1,), ["No weight", "“oil”"]),
     ([replace(part(2, "x"), food=FoodEntry("own:1", "Harbour bar"))], "allergens unknown", (2,), ["“Harbour bar”"]),
     ([part(1, "sea purslane", known=False)], "nothing counted", (), ["figures are of nothing"]),
     ([part(1, "lettuce", grams=4_000)], "odd serving", (), ["4,000 g"]),
@@ -104,6 +112,10 @@ NOT_APPLY = [
     ([part(1, "lettuce"), part(2, "maltitol", grams=8, CHOCDF=100, POLYL=100)], "laxative"),
     ([part(1, "erythritol", CHOCDF=100, POLYL=100, ERYTHL=100)], "polyols"),
     ([part(1, "Chicken, breast, cooked, roasted", group="Poultry Products")], "safe temperature"),
+    ([HARD], "safe temperature"),
+    ([replace(HARD, text="soft-boiled duck", food=FoodEntry("x", "Chicken, cooked", group_name="Poultry"))], "raw egg"),
+    ([part(1, "Fish, salmon, smoked", group="Finfish")], "safe temperature"),
+    ([part(1, "Pork, bacon, cooked, baked", group="Pork Products")], "safe temperature"),
     ([part(1, "Egg, whole, raw", group="Dairy and Egg Products", notes=("cooked weight 90 % of raw",))], "raw egg"),
     ([part(1, "lettuce")], "allergens us"),
     ([part(1, "celery")], "allergens us"),

@@ -105,10 +105,14 @@ NOTES = {
     "no entry": (["2 tbsp grated zorgroot"], ["Not counted, no table has an entry: “2 tbsp grated zorgroot”"]),
     "no weight": (["some leeks"], ["Not counted, no weight is known: “some leeks”"]),
     "both": (["2 tbsp grated zorgroot", "some leeks"], ["no table has an entry", "no weight is known"]),
+    "left to taste": (["pepper to taste"], ["Of no stated weight: “pepper to taste”; may add to"]),
     "frying fat": (["1 l oil for deep-frying"], ["frying fat: all of it is counted", "nobody has confirmed"]),
     "nothing": ([], []),
 }
-SAID_OF_LINES = ("no table has an entry", "no weight is known", "frying fat", "nobody has confirmed")
+SAID_OF_LINES = (
+    "Not in the tables", "Of no stated weight", "no table has an entry", "no weight is known", "frying fat",
+    "nobody has confirmed",
+)  # fmt: skip
 WITH_NOTES = [card_html, us_panel_html, us_panel_svg, eu_html, eu_svg, description_text]
 
 

@@ -247,7 +247,7 @@ def test_blends_and_syrups_have_no_silent_answer(resolve, line: str) -> None:
 TABLESPOONS = [
     ("granulated erythritol", 10, 14), ("powdered erythritol", 6, 12), ("psyllium husk", 4, 7),
     ("psyllium husk powder", 7, 11), ("xanthan gum", 7, 11), ("MCT oil", 13.7, 14.2), ("inulin powder", 5, 10),
-    ("allulose", 10, 14), ("whey isolate", 4, 7.5), ("guar gum", 7, 11),
+    ("allulose", 10, 14), ("whey isolate", 4, 7.5), ("guar gum", 7, 11), ("vital gluten", 6, 9),
 ]  # fmt: skip
 
 
