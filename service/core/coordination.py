@@ -34,6 +34,13 @@ def is_list(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
     return all(lexicon.names_food(clause.nouns()) for clause in named)
 
 
+def first_list(clauses: Sequence[Clause], lexicon: Lexicon) -> Sequence[Clause]:
+    """The list that stands before the first food with an amount: "salt, pepper, nutmeg, 50 g butter"."""
+    end = next((at for at, clause in enumerate(clauses) if clause.amount), 0)
+    counted = end > 1 and lexicon.names_food(clauses[end].nouns())
+    return clauses[:end] if counted and is_list(clauses[:end], lexicon) else ()
+
+
 def _are_two(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
     """Whether a comma parts two foods, "salt, pepper", and not a food from its kind, "oil, olive"."""
     if any(clause.of or clause.after or clause.brackets or clause.remarks for clause in clauses):

@@ -122,9 +122,9 @@ def _grouped(clauses: list[Clause], lexicon: Lexicon) -> list[list[Clause]]:
     if len(clauses) == 1:
         return [clauses]
     groups: list[list[Clause]] = []
-    listing = coordination.is_list(clauses, lexicon)
-    for clause in clauses:
-        if not groups or (_has_named(groups[-1]) and _opens(clause, groups, listing, lexicon)):
+    listed = clauses if coordination.is_list(clauses, lexicon) else coordination.first_list(clauses, lexicon)
+    for at, clause in enumerate(clauses):
+        if not groups or (_has_named(groups[-1]) and _opens(clause, groups, at < len(listed), lexicon)):
             groups.append([clause])
         else:
             groups[-1].append(clause)

@@ -305,6 +305,7 @@ MENDED = [
     ("650 g 00 flour", ["00 flour"]),
     ("2 tbsp ketchup, the peppery kind", ["ketchup"]),
     ("200 g linguine, snapped in three", ["linguine"]),
+    ("salt, mace, pepper, 40 g butter", ["salt", "mace", "pepper", "butter"]),
     ("2 tbsp oil; salt", ["oil", "salt"]),
     ("1 leek; 2 carrots; pepper", ["leek", "carrot", "pepper"]),
     ("2 leeks; finely chopped", ["leek"]),
