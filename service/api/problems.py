@@ -23,6 +23,7 @@ from starlette.requests import ClientDisconnect
 
 from service.api.payloads import Payload, encode
 from service.core.errors import ConflictError, GramwrightError, InputError, InUseError, NotFoundError, StoreError
+from service.kitchens.forms import fault_text
 
 PROBLEM = "application/problem+json"
 # A caller's faults are gathered and reported once, but not without end.
@@ -138,18 +139,12 @@ async def on_bad_body(request: Request, error: ValidationError) -> Response:
 
 def _invalid(request: Request, faults: Iterable[Any], *, skip: int) -> Response:
     gathered = list(faults)
-    errors = [{"pointer": pointer(fault["loc"][skip:]), "detail": _said(fault)} for fault in gathered[:MOST_ERRORS]]
+    told = gathered[:MOST_ERRORS]
+    errors = [{"pointer": pointer(fault["loc"][skip:]), "detail": fault_text(fault)} for fault in told]
     first = errors[0]
     more = f" (and {len(gathered) - 1:,} more)" if len(gathered) > 1 else ""
     detail = f"{first['pointer'] or 'the request'}: {first['detail']}{more}"
     return problem(request, HTTPStatus.UNPROCESSABLE_ENTITY, detail, errors=errors)
-
-
-def _said(fault: Any) -> str:
-    if fault["type"] == "model_type":  # pydantic names its own class here
-        return "must be a JSON object"
-    message = str(fault["msg"]).removeprefix("Value error, ")
-    return message[:1].lower() + message[1:]
 
 
 def pointer(place: Iterable[object]) -> str:

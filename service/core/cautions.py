@@ -144,7 +144,8 @@ def _odd(dish: Dish, servings: float) -> Iterator[Caution]:
         return
     each = dish.cooked.value / servings
     if each > MOST_SERVED or (0 < each < LEAST_SERVED and not dish.unweighed):
-        text = f"A serving weighs {each:,.4g} g: look at the number of servings and at the weights."
+        grams = f"{each:,.0f}" if each >= MOST_SERVED else f"{each:.3g}"
+        text = f"A serving weighs {grams} g: look at the number of servings and at the weights."
         yield Caution("odd serving", text, OWN_SUM)
 
 

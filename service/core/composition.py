@@ -31,6 +31,8 @@ MOST_SHALLOW = 60.0
 # A dish may take up water that no line names, but hardly more than dry rice or pasta do.
 MOST_GAIN = 4.0
 EXACT = (1.0, 1.0)
+# What the basis of a weight begins with where it is worked out by a stated factor.
+BY_FACTOR = "yield factor"
 # What notes on the fat in the pan begin with.
 FRYING_FAT = "frying fat"
 
@@ -315,7 +317,7 @@ def _yield_ratio(yields: RecipeYield, base: Sequence[Ingredient]) -> tuple[float
         # A line's own yield is out of it, that of a sub-recipe in it.
         going_in = _sum(one.grams * (one.factor if one.within else 1.0) for one in base if one.grams is not None)
         ratio = yields.factor * going_in.value / before.value if before.value > 0 else yields.factor
-        return ratio, f"yield factor {yields.factor:g} of the raw weight"
+        return ratio, f"{BY_FACTOR} {yields.factor:g} of the raw weight"
     if yields.cooked_grams is None:
         return 1.0, "the weights of the lines"
     if before.value <= 0:

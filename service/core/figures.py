@@ -15,7 +15,7 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from service.core.composition import Dish, Ingredient
+from service.core.composition import BY_FACTOR, Dish, Ingredient
 from service.core.errors import InputError
 from service.core.food import CarbohydrateBasis, Component
 from service.core.nutrients import (
@@ -255,7 +255,8 @@ def check_weight(dish: Dish, components: Sequence[Component]) -> None:
 def _refuse_loss(dish: Dish, water: float) -> None:
     if water < -MOST_MISWEIGHED * dish.raw.value:
         message = f"a dish of {dish.cooked.value:.0f} g would have lost more water than its ingredients hold"
-        raise InputError(message, pointer="/yield/cooked_grams")
+        by = "factor" if dish.weight_basis.startswith(BY_FACTOR) else "cooked_grams"
+        raise InputError(message, pointer=f"/yield/{by}")
 
 
 def _checked_water(water: Total, dish: Dish) -> Total:

@@ -133,15 +133,19 @@ def checked(recipe: Recipe) -> Recipe:
 
 
 def worth_keeping(recipe: Recipe) -> Recipe:
-    """The recipe as it is; InputError where there is nothing to keep: while it is written it may be without a line."""
+    """The recipe as it is; InputError where it cannot be kept: while it is written it may be without a line."""
     if not recipe.lines:
         raise InputError("a recipe without a line is not saved", pointer="/sections")
+    names = [variant.name for variant in recipe.variants]
+    for at, name in enumerate(names):
+        if name in names[:at]:
+            raise InputError(f"another variant is called {name!r} already", pointer=f"/variants/{at}/name")
     return recipe
 
 
 def _within(number: float | None, what: str, pointer: str, *, most: float, least: float = 0.0) -> None:
     if number is not None and not (math.isfinite(number) and 0 < number <= most):
-        raise InputError(f"{what} must be above 0 and at most {most:,g}, not {number:g}", pointer=pointer)
+        raise InputError(f"{what} must be above 0 and at most {most:,.12g}, not {number:,.12g}", pointer=pointer)
     if number is not None and number < least:
         raise InputError(f"{what} must be at least {least:g}, not {number:g}", pointer=pointer)
 
@@ -160,7 +164,7 @@ def _check_line(line: RecipeLine, pointer: str) -> None:
             f"the share eaten must be from 0 to 1, not {line.share_eaten:g}", pointer=f"{pointer}/share_eaten"
         )
     if line.grams is not None and not (math.isfinite(line.grams) and 0 <= line.grams <= MOST_GRAMS):
-        raise InputError(f"grams must be from 0 to {MOST_GRAMS:,}, not {line.grams:g}", pointer=f"{pointer}/grams")
+        raise InputError(f"grams must be from 0 to {MOST_GRAMS:,}, not {line.grams:,.12g}", pointer=f"{pointer}/grams")
 
 
 def _check_variant(recipe: Recipe, variant: Variant, pointer: str) -> None:

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from pydantic import ValidationError
 
 from service.core.errors import InputError
 from service.core.text import safe_cell, text_of_cell
-from service.kitchens.forms import ChoiceForm
+from service.kitchens.forms import ChoiceForm, fault_text
 
 CSV = "text/csv"
 COLUMNS = ("phrase", "food", "size", "grams")
 MOST_CHOICES = 10_000
+# Lines at fault that are named beside the first.
+MOST_NAMED = 10
 
 
 def choices_csv(choices: Iterable[ChoiceForm]) -> str:
@@ -29,21 +31,35 @@ def choices_csv(choices: Iterable[ChoiceForm]) -> str:
 
 
 def read_choices_csv(text: str) -> list[ChoiceForm]:
-    """The choices of a CSV text; InputError with the line of the first fault, and then none is read."""
-    reader = csv.DictReader(io.StringIO(text, newline=""), strict=True)
-    found = []
+    """The choices of a CSV text; InputError with the line of the first fault and those of others: none is read then."""
+    reader = csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
+    found, faults = list[ChoiceForm](), list[InputError]()
     try:
         if tuple(reader.fieldnames or ()) != COLUMNS:
             raise InputError(f"the first line must be {','.join(COLUMNS)}", line=1)
         for row in reader:
             given: dict[str | None, object] = {name: value for name, value in row.items() if value}
             given |= {"phrase": text_of_cell(str(row["phrase"]))} if row["phrase"] else {}
-            found.append(_choice(given, reader.line_num))
-            if len(found) > MOST_CHOICES:
+            try:
+                found.append(_choice(given, reader.line_num))
+            except InputError as fault:
+                faults.append(fault)
+            if len(found) + len(faults) > MOST_CHOICES:
                 raise InputError(f"at most {MOST_CHOICES:,} choices are read", line=reader.line_num)
     except csv.Error as error:
         raise InputError(f"line {reader.line_num} is no CSV: {error}", line=reader.line_num) from None
+    if faults:
+        raise _gathered(faults)
     return found
+
+
+def _gathered(faults: Sequence[InputError]) -> InputError:
+    """The first fault, with the lines of the others."""
+    first, *others = faults
+    lines = ", ".join(str(one.line) for one in others[:MOST_NAMED])
+    more = f"; at fault too: line{'s' if len(others) > 1 else ''} {lines}" if others else ""
+    rest = f" and {len(others) - MOST_NAMED} more" if len(others) > MOST_NAMED else ""
+    return InputError(f"{first}{more}{rest}", pointer=first.pointer, line=first.line)
 
 
 def _choice(row: dict[str | None, object], line: int) -> ChoiceForm:
@@ -52,5 +68,4 @@ def _choice(row: dict[str | None, object], line: int) -> ChoiceForm:
     except ValidationError as error:
         fault = error.errors(include_url=False, include_context=False)[0]
         place = "/".join(str(key) for key in fault["loc"]) or "the row"
-        message = str(fault["msg"]).removeprefix("Value error, ")
-        raise InputError(f"line {line}, {place}: {message}", pointer=f"/{place}", line=line) from None
+        raise InputError(f"line {line}, {place}: {fault_text(fault)}", pointer=f"/{place}", line=line) from None

@@ -6,8 +6,8 @@ the command turn into pointers.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import Annotated, Literal, Self, TypeVar
+from collections.abc import Iterator, Mapping
+from typing import Annotated, Any, Literal, Self, TypeVar
 
 import orjson
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
@@ -40,7 +40,8 @@ def _kept(text: str) -> str:
 Kept = Annotated[str, AfterValidator(_kept)]
 Text = Annotated[Kept, Field(max_length=1000)]
 Name = Annotated[Kept, Field(max_length=300)]
-FoodId = Annotated[Kept, Field(pattern=r"^[a-z][a-z0-9-]*:[^\s:]{1,40}$")]
+_FOOD_ID = r"^[a-z][a-z0-9-]*:[^\s:]{1,40}$"
+FoodId = Annotated[Kept, Field(pattern=_FOOD_ID)]
 
 
 class Form(BaseModel):
@@ -230,4 +231,16 @@ def check_form(form: type[F], value: object) -> F:
     except ValidationError as error:
         fault = error.errors(include_url=False, include_context=False)[0]
         pointer = "".join(f"/{key}" for key in fault["loc"])
-        raise InputError(f"{pointer or 'the form'}: {fault['msg']}", pointer=pointer) from None
+        raise InputError(f"{pointer or 'the form'}: {fault_text(fault)}", pointer=pointer) from None
+
+
+def fault_text(fault: Mapping[str, Any]) -> str:
+    """What pydantic finds wrong, in words of whoever sent it."""
+    if fault["type"] == "model_type":  # pydantic names its own class here
+        return "must be a JSON object"
+    message = str(fault["msg"]).removeprefix("Value error, ")
+    if fault["type"] == "string_pattern_mismatch" and _FOOD_ID in message:
+        return f"{str(fault['input'])[:60]!r} is no food id, such as sr28:01001, own:3 or recipe:7"
+    if fault["type"] in ("too_long", "too_short") and isinstance(fault["input"], str):
+        message = message.replace("item", "character").replace(" after validation", "")
+    return message[:1].lower() + message[1:]

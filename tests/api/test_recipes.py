@@ -221,11 +221,13 @@ REFUSED = [
     (recipe("Soup", {"text": PLAIN, "grams": "100"}), f"{LINE}/grams", "number"),
     (recipe("Soup", {"text": PLAIN, "grams": -1}), f"{LINE}/grams", "from 0"),
     (recipe("Soup", {"text": "salt and pepper", "grams": 3}), f"{LINE}/grams", "one food"),
-    (recipe("Soup", {"text": PLAIN, "food": "cod"}), f"{LINE}/food", "pattern"),
+    (recipe("Soup", {"text": PLAIN, "food": "cod"}), f"{LINE}/food", "'cod' is no food id, such as"),
     (recipe("Soup", {"text": PLAIN, "food": "sr28:00000"}), f"{LINE}/food", "sr28:00000"),
     (recipe("Soup", {"text": PLAIN, "food": "own:9"}), f"{LINE}/food", "own food 9"),
     (recipe("Soup", {"text": PLAIN, "food": "recipe:9"}), f"{LINE}/food", "recipe 9"),
-    (recipe("Soup", {"text": "x" * 1001}), f"{LINE}/text", "1000"),
+    (recipe("Soup", {"text": "x" * 1001}), f"{LINE}/text", "at most 1000 characters, not 1001"),
+    (recipe("Soup", PLAIN, servings=1e9), "/servings", "at most 10,000, not 1,000,000,000"),
+    (recipe("Soup", PLAIN, **{"yield": {"factor": 0.05}}), "/yield/factor", "water"),
     (recipe("Soup", {"text": PLAIN, "treatment": "steemed"}), f"{LINE}/treatment", "'steamed'"),
     (recipe("Soup", {"text": PLAIN, "treatment": "steamed"}, {"text": PLAIN, "treatment": "wished away"}),
      "/sections/0/lines/1/treatment", "'wished away'"),
@@ -242,6 +244,12 @@ def test_a_recipe_without_lines_is_worked_out_but_not_kept(kitchen):
     assert problem["errors"][0]["pointer"] == "/sections"
     cautions = kitchen.post("/v1/recipes/preview", json=recipe("Soup")).json()["cautions"]
     assert "nothing counted" in {one["kind"] for one in cautions}
+
+
+def test_two_variants_of_one_name_are_not_kept(kitchen):
+    body = recipe("Soup", PLAIN, variants=[{"name": "big"}, {"name": "small"}, {"name": "big", "servings": 3}])
+    problem = assert_problem(kitchen.post("/v1/recipes", json=body), 422)
+    assert problem["errors"] == [{"pointer": "/variants/2/name", "detail": "another variant is called 'big' already"}]
 
 
 @pytest.mark.parametrize("path", ["/v1/recipes", "/v1/recipes/preview"])

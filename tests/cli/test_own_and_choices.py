@@ -127,6 +127,19 @@ def test_a_file_of_choices_with_a_fault_changes_nothing(kitchen_run):
         assert kitchen_run("choice", "list").out == "No standing choice is saved.\n"
 
 
+def test_every_line_at_fault_is_named_at_once(kitchen_run):
+    sent = b"phrase,food,size,grams\na,,,-1\nmayo,sr28:04641,,\nb,,enormous,\nc,,,\n"
+    ran = kitchen_run("choice", "import", "-", stdin=sent)
+    assert ran.code == 2
+    assert "line 2, grams" in ran.err
+    assert "at fault too: lines 4, 5" in ran.err
+
+
+def test_a_mark_of_byte_order_is_no_part_of_the_first_column(kitchen_run):
+    sent = b"\xef\xbb\xbfphrase,food,size,grams\r\nmayo,sr28:04641,,\r\n"
+    assert kitchen_run("choice", "import", "-", stdin=sent).out == "Saved 1 standing choice.\n"
+
+
 def test_a_choice_whose_food_has_gone_is_said_to_be_lost(kitchen_run):
     save_own(kitchen_run, BAR)
     assert kitchen_run("choice", "add", "my bar", "--food", "own:1").code == 0

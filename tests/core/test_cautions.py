@@ -83,6 +83,7 @@ APPLY = [
     ([replace(part(2, "x"), food=FoodEntry("own:1", "Harbour bar"))], "allergens unknown", (2,), ["“Harbour bar”"]),
     ([part(1, "sea purslane", known=False)], "nothing counted", (), ["figures are of nothing"]),
     ([part(1, "lettuce", grams=4_000)], "odd serving", (), ["4,000 g"]),
+    ([part(1, "lettuce", grams=10_400)], "odd serving", (), ["10,400 g"]),
     ([part(1, "lettuce", grams=0.2)], "odd serving", (), ["0.2 g"]),
     ([part(1, "lettuce")], "label law", (), ["local authority"]),
     ([part(4, "Butter, salted")], "allergens us", (4,), ["May contain", "milk (line 4)"]),
