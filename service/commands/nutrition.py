@@ -15,7 +15,6 @@ from service.commands.recipe_inputs import Asked, work_asked
 from service.commands.resolve import grams_cell
 from service.commands.tables_of_text import add_row, coverage_sentence, plain, print_out, short, text_table
 from service.core.composition import dish
-from service.core.eaten import eaten_note
 from service.core.errors import NotFoundError
 from service.core.figures import RATIO_FORMULA, Difference, figures
 from service.core.nutrients import Total, net_formula
@@ -276,9 +275,9 @@ def _largest(asked: Asked, worked: Worked) -> Iterator[str]:
 def _notes(asked: Asked, worked: Worked) -> Iterator[str]:
     """What was assumed while the text was read, and what cooking did to each line."""
     yield from asked.notes
-    for number, line in enumerate(worked.recipe.lines, 1):
-        if asked.id and (note := eaten_note(line.text, line.share_eaten)):
-            yield f"line {number}: {note}"
+    for number, result in enumerate(worked.lines, 1):
+        if asked.id and result.outcome != "not_food":
+            yield from (f"line {number}: {reason}" for reason in result.reasons)
     for one in worked.base.portions.dish.ingredients:
         if one.notes and not one.within:
             yield f"line {one.line}, {one.text}: {'; '.join(one.notes)}"

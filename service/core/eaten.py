@@ -99,6 +99,12 @@ def eaten_note(text: str, share_eaten: float) -> str:
     return f"{said.words!r} is said, but {100 * share_eaten:.3g} % of it is counted: set its share eaten"
 
 
+def treatment_note(text: str, is_treatment: Callable[[str], bool]) -> str:
+    """What is to be said of a line without a treatment whose words name one, "" where they do not."""
+    said = said_treatment(text, is_treatment)
+    return f"{said!r} is said, but it is counted as raw: set its treatment" if said else ""
+
+
 def _clauses(text: str) -> list[str]:
     first, *rest = _CLAUSES.split(fold(text))
     return [first, *(piece for piece in rest if piece)]

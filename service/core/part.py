@@ -22,7 +22,7 @@ _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", 
 # What a food is still in when it is bought.
 _COVERS = frozenset("bone bones shell shells pod pods husk husks peel skins unshelled unpeeled unpodded".split())
 _BONELESS = frozenset({"boneless", "boned", "deboned"})
-_WITH_RIND = "rind on"
+_BOUGHT = frozenset({"rind on", "as purchased"})
 _OR = frozenset({"or", "can use", "substitute"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
@@ -82,7 +82,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
         optional="optional" in kinds,
         to_taste="to taste" in kinds,
-        as_purchased=bool(flat & _AS_PURCHASED or _WITH_RIND in words) and not (flat | words) & _BONELESS,
+        as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
     return _yielded(part)

@@ -17,7 +17,7 @@ from sqlalchemy import Engine
 from service.core.analyse import LineResult, Resolver
 from service.core.composition import Composition, Dish, Ingredient, Spread, Taken, dish, ingredients
 from service.core.cooking import CookingTables, Treated
-from service.core.eaten import eaten_note
+from service.core.eaten import eaten_note, treatment_note
 from service.core.edible_portion import KindTable
 from service.core.errors import InputError, NotFoundError
 from service.core.figures import Difference, Figures, check_weight, differences, figures, per_100_grams, row_of
@@ -390,8 +390,9 @@ class Book:
             field = error.pointer if error.pointer in ("/food", "/grams") else ""
             said = f"“{line.text}”: {error}" if field else str(error)
             raise type(error)(said, pointer=pointer + field) from None
-        note = eaten_note(line.text, line.share_eaten)
-        return replace(found, reasons=(*found.reasons, note)) if note else found
+        notes = [eaten_note(line.text, line.share_eaten)]
+        notes += [] if line.treatment else [treatment_note(line.text, self._cooking.knows)]
+        return replace(found, reasons=(*found.reasons, *filter(None, notes)))
 
     def _served(self, recipe: Recipe, variant: Variant, read: _Read) -> Serving:
         lines = variant_lines(recipe, variant, read.optional)

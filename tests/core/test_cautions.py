@@ -74,7 +74,6 @@ APPLY = [
     ([part(1, "Beef, ground, raw", group="Beef Products")], "safe temperature", (1,), ["160 °F (71.1 °C)", "Local"]),
     ([part(1, "Pork, loin, raw", group="Pork Products")], "safe temperature", (1,), ["145 °F (62.8 °C)", "3 minutes"]),
     ([part(1, "Egg, whole, raw", group="Dairy and Egg Products")], "raw egg", (1,), ["pasteurised", "mayonnaise"]),
-    ([part(1, "Pork, bacon, unprepared", group="Pork Products")], "safe temperature", (1,), ["145 °F"]),
     ([part(1, "Fish, haddock, smoked", group="Finfish")], "safe temperature", (1,), ["white fish", "145 °F (62.8 °C)"]),
     ([replace(HARD, text="1 soft-boiled egg")], "safe temperature", (1,), ["Eggs", "160 °F"]),
     ([replace(HARD, text="1 soft-boiled egg")], "raw egg", (1,), ["runny"]),

@@ -155,6 +155,8 @@ MEANT = [
     ("2 chuck steaks", 350, 600),
     ("6 chicken pieces, bone in", 450, 900),
     ("1 rotisserie chicken, picked", 450, 750),  # SR28 05009: half a bird 299 g
+    ("1 lb broccoli as purchased", 276, 277),  # SR28 11090: refuse 39 %
+    ("1 kg avocados (as bought)", 660, 680),  # SR28 09038: refuse 33 %
     ("800 g chicken, curry cut", 500, 600),  # SR28 05006: refuse 32 %
     ("600 g lamb neck fillet, diced", 600, 600),  # sold without bone
     ("1 French-trimmed rack of lamb (500 g)", 330, 400),  # SR28 17420 and kin

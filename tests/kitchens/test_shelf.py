@@ -288,6 +288,15 @@ def test_a_line_whose_words_speak_of_the_share_eaten_says_what_is_counted(
     assert any(said in reason for reason in worked.lines[0].reasons)
 
 
+@pytest.mark.parametrize(("treatment", "told"), [(None, True), ("browned, drained", False)])
+def test_a_line_whose_words_speak_of_cooking_says_where_it_is_counted_raw(
+    shelf: Shelf, treatment: str | None, told: bool
+) -> None:
+    line = RecipeLine("500 g beef mince, browned and drained", treatment=treatment)
+    worked = shelf.book().work(Recipe("Plate", (Section((line,)),)))
+    assert any("counted as raw: set its treatment" in reason for reason in worked.lines[0].reasons) == told
+
+
 # ---- which recipes a save changes ----------------------------------------------------------------------------------
 
 CHANGES = [
