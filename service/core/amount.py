@@ -183,9 +183,12 @@ def _twofold(item: object) -> bool:
 
 def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
     """(low, high, approximate, place after): "2-3", "1 to 2", "2 or 3", "between 200 and 250", "a few", "about 2"."""
-    if at >= len(items) or not _may_count(items[at]):
+    opens = at == 0 or _kind(items, at - 1) != "number"
+    circa = opens and _text(items, at) == "c" and _kind(items, at + 1) == "number"  # "c. 350 g", but not "1 c 2 tbsp"
+    if at >= len(items) or not (circa or _may_count(items[at])):
         return None
-    approximate = False
+    approximate = circa
+    at += circa
     while _kind(items, at) == "approximate" or _text(items, at) in ("~", "between"):
         approximate = approximate or _text(items, at) != "between"
         at += 1
@@ -387,11 +390,19 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
         measure = items[addend[3]]
         assert isinstance(measure, Token)
         if measure.value != amount.measure:
+            added = jump > at
             stated = Amount(addend[0], addend[1], measure.value)
             more_of_it, at = _after_weight(items, addend[3] + 1, stated, words, further - 1)
+            if not added and not _adds_up(amount, stated, words):
+                return _behind(items, at, replace(amount, also=replace(more_of_it, also=None)), words, further)
             joined = replace(amount, plus=replace(more_of_it, also=None), also=more_of_it.also)
             return _behind(items, at, joined, words, further)
     return _behind(items, at, amount, words, further)
+
+
+def _adds_up(amount: Amount, further: Amount, words: MeasureWords) -> bool:
+    """Whether two measures side by side are parts of one amount, "1 lb 4 oz"; "1 cup 200 g" says it twice."""
+    return words.kinds.get(amount.measure or "") == words.kinds.get(further.measure or "")
 
 
 def _behind(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:
@@ -419,8 +430,8 @@ def _after_holder(
         if weighable and kind == "package" and amount.package is None:
             return replace(amount, package=replace(inner[0], also=None)), at + 1
         return replace(amount, also=inner[0]), at + 1
-    if kind == "package" and amount.package is None and _text(items, at) == "-":
-        inner_size, after = _package_size(items, at + 1, words, further)
+    if kind == "package" and amount.package is None and not isinstance(item, tuple):  # "1 tin 400 g chickpeas"
+        inner_size, after = _package_size(items, at + (_text(items, at) == "-"), words, further)
         if inner_size is not None:
             return replace(amount, package=inner_size), after
     joiners = ("plus", "+", "and", "&") if amount.measure == "stick" else ("plus", "+")

@@ -179,6 +179,12 @@ class ClauseReader:
                     self._joins += 1
                     clause.joined.append(self.read(items[at + 1 :]))
                     return
+                elif here is clause.before and self._runs_on(clause, items, at):
+                    self._joins += 1
+                    clause.joined.append(self.read(items[at:]))
+                    return
+                elif here is clause.before and (again := self._said_again(clause, items, at)):
+                    clause.amount, at = again[0], again[1] - 1
                 elif item.value == DENYING and (clause.named() or clause.amount is None):
                     return  # "fresh, not dried", "pumpkin, not the pie filling"
                 elif item.text in _OR_ELSE and self._stands_in(clause, items, at):
@@ -245,6 +251,35 @@ class ClauseReader:
             measured = self.lexicon.measured_by(extra[0]) in WEIGHABLE | {"vague"}
             return measured and self.lexicon.names_food(rest)
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
+
+    def _runs_on(self, clause: Clause, items: Items, at: int) -> bool:
+        """Whether a further food with its amount begins without a mark: "1 kg leeks 2 cups cream", "flour 1 cup salt 1 tsp"."""
+        if clause.amount is None or not clause.named() or self._joins >= MOST_JOINS:
+            return False
+        if clause.late:
+            behind = next((place for place in range(at, min(at + 4, len(items))) if is_number(items[place])), at)
+            return behind > at and self._measures_food(items[at:behind], items, behind)
+        found = read_amount(items, at, self._measures) if is_number(items[at]) else None
+        return found is not None and self._measures_food(items[found[1] : found[1] + 3], items, at)
+
+    def _said_again(self, clause: Clause, items: Items, at: int) -> tuple[Amount, int] | None:
+        """The amount with a weight that stands behind the name too: "1 tin chickpeas 400 g", "2 leeks 300 g"."""
+        amount = clause.amount
+        if amount is None or amount.also or amount.package or not clause.named() or not is_number(items[at]):
+            return None
+        found = read_amount(items, at, self._measures)
+        if found is None or self._measures.kinds.get(found[0].measure or "") != "mass":
+            return None
+        if self._measures.kinds.get(amount.measure or "") == "package":
+            return replace(amount, package=found[0]), found[1]
+        return replace(amount, also=found[0]), found[1]
+
+    def _measures_food(self, nouns: Items, items: Items, at: int) -> bool:
+        """Whether nouns name a food, and what stands at a place weighs or measures it."""
+        found = read_amount(items, at, self._measures)
+        named = [item for item in nouns if isinstance(item, Token) and item.kind in NAMING]
+        measured = found is not None and self.lexicon.measured_by(found[0]) in WEIGHABLE | {"vague"}
+        return measured and bool(named) and self.lexicon.names_food(named)
 
     def _is_left_to_taste(self, items: Items, at: int) -> bool:
         """ "cooked down with a little coconut oil": a further food of which nobody says how much."""
