@@ -253,7 +253,7 @@ class ClauseReader:
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
 
     def _runs_on(self, clause: Clause, items: Items, at: int) -> bool:
-        """Whether a further food with its amount begins without a mark: "1 kg leeks 2 cups cream", "flour 1 cup salt 1 tsp"."""
+        """Whether a further food with its amount begins without a mark: "1 kg leeks 2 cups cream"."""
         if clause.amount is None or not clause.named() or self._joins >= MOST_JOINS:
             return False
         if clause.late:
