@@ -52,6 +52,7 @@ _LAWS: Mapping[Law, tuple[str, str]] = {
     "eu": ("EU and UK law", "Regulation (EU) 1169/2011 Annex II"),
 }
 EGGS = "eggs and egg dishes"
+LAXATIVE = "laxative"
 # Words of a line by which a cooked egg is not cooked through.
 _RUNNY = frozenset({"soft", "runny", "poached", "jammy", "coddled"})
 
@@ -279,7 +280,7 @@ def _polyols(dish: Dish, figures: Figures) -> Iterator[Caution]:
     total = next((one for one in figures.components if one.tagname == POLYOLS), None)
     if sweetened and total is not None and total.known > LAXATIVE_SHARE * dish.cooked.value:
         yield Caution(
-            "laxative",
+            LAXATIVE,
             "Polyols are more than 10 % of the weight: excessive consumption may produce laxative effects.",
             "Regulation (EU) 1169/2011 Annex III, 2.4, from memory",
             _lines(sweetened),

@@ -51,6 +51,10 @@ _PER = frozenset({"per person", "per serving", "per portion", "per plate", "per 
 _LIKENESS, _MEASURING = "the size of", frozenset({"thumb", "finger"})
 
 
+# What is used beyond the amount that a line states.
+_MORE = frozenset({"plus extra", "plus more", "and more"})
+
+
 def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str = "") -> Choice:
     """Decide the outcome of a part from its match and its weight."""
     if not match.found or match.confidence < FAIR:
@@ -67,6 +71,8 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
     if part.amount is not None and _LIKENESS in part.words and part.words.isdisjoint(_MEASURING):
         outcome = "check"
         reasons.append("the size that the line compares it with is not weighed")
+    if part.amount is not None and (more := _MORE & part.words):
+        reasons.append(f"{min(more)!r} has no amount: what it adds is not counted")
     if part.amount is None and not (part.to_taste or part.optional) and food_group in _DISHES:
         outcome = "check"
         reasons.append("the line states no amount and may be a title")

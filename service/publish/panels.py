@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from service.core.cautions import LAXATIVE
 from service.core.panel import NOT_KNOWN, EuDeclaration, EuRow, PanelRow, UsPanel
 from service.publish.markup import CHARACTER, cell, escaped, html_page, shortened, svg, svg_box, svg_text, wrapped
 from service.publish.publication import Helping, Publication
@@ -36,8 +37,9 @@ tfoot p { margin: .2rem 0; }
 
 
 def _foot(publication: Publication, helping: Helping, notes: Iterable[str]) -> list[str]:
-    """The sentences under a panel: its own, what is not counted, the tables, where it comes from."""
-    return [*notes, *helping.notes, source_text(publication), origin_text(publication.origin)]
+    """The sentences under a panel: its own, what is not counted, the notice on polyols, the tables, the origin."""
+    due = [one.text for one in publication.cautions if one.kind == LAXATIVE]
+    return [*notes, *helping.notes, *due, source_text(publication), origin_text(publication.origin)]
 
 
 def _paragraphs(texts: Iterable[str]) -> str:

@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
+from service.core.cautions import LAXATIVE
 from service.core.figures import Figures
 from service.core.nutrients import Total
 from service.core.text import safe_cell
@@ -32,6 +33,7 @@ def description_text(publication: Publication) -> str:
     several = len(publication.helpings) > 1
     lines += [_figures_line(helping, publication.units, several=several) for helping in publication.helpings]
     lines += dict.fromkeys(one_line(note) for helping in publication.helpings for note in helping.notes)
+    lines += [one_line(one.text) for one in publication.cautions if one.kind == LAXATIVE]
     lines.append(f"Net carbohydrate: {publication.net_formula}.")
     lines.append(f"{one_line(source_text(publication))} {NOT_FOR_DOSING}")
     lines.append(one_line(origin_text(publication.origin)))

@@ -293,3 +293,17 @@ def test_what_is_remembered_is_what_would_be_resolved(resolver: Resolver, compon
 def test_a_line_is_remembered_for_each_choice_of_components(resolver: Resolver) -> None:
     few, more = (resolver.recall("2 eggs", components=asked) for asked in (("FAT",), ("FAT", "PROCNT")))
     assert [list(found.parts[0].components) for found in (few, more)] == [["FAT"], ["FAT", "PROCNT"]]
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("2-3 tbsp olive oil, plus extra for frying", True),
+        ("2 tbsp oil (plus more as needed)", True),
+        ("extra virgin olive oil 1 tbsp", False),
+        ("1 egg, plus 1 extra yolk", False),
+    ],
+)
+def test_more_without_an_amount_is_told(resolver: Resolver, line: str, told: bool) -> None:
+    reasons = resolver.resolve(line).parts[0].reasons
+    assert any("what it adds is not counted" in reason for reason in reasons) == told

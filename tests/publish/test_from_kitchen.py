@@ -167,6 +167,16 @@ def test_the_card_prints_the_cautions_that_apply(
         assert words.casefold() not in text.casefold(), (words, text)
 
 
+@pytest.mark.parametrize("render", WITH_NOTES, ids=[render.__name__ for render in WITH_NOTES])
+@pytest.mark.parametrize(("grams", "due"), [(300, True), (5, False)])
+def test_the_notice_on_polyols_stands_under_panels_too(
+    shelf: Shelf, render: Callable[[Publication], str], grams: int, due: bool
+) -> None:
+    """Regulation (EU) 1169/2011 Annex III, 2.4: with more than 10 % of added polyols."""
+    text = plain(render(published(shelf, "500 g haddock", f"{grams} g erythritol")))
+    assert ("may produce laxative effects" in text) is due
+
+
 @pytest.mark.parametrize("render", [us_panel_html, us_panel_svg, eu_html, eu_svg, strip_svg, description_text])
 def test_only_the_card_and_the_description_speak_of_doses(shelf: Shelf, render: Callable[[Publication], str]) -> None:
     text = plain(render(published(shelf, *LINES)))
