@@ -179,11 +179,21 @@ def _is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "12 scones; 220° 12-15 min": what comes out of which oven, and when; nothing is weighed or measured."""
-    if not any(token.text == "°" for token in tokens):
+    """ "12 scones; 220° 12-15 min", "350F for 20 mins": what comes out of which oven, and when; nothing is weighed."""
+    heats = {at + 1 for at, token in enumerate(tokens[:-1]) if _is_heat(token, tokens[at + 1])}
+    if not heats or not any(singular(token.text) in MINUTES for token in tokens):
         return False
-    timed = any(singular(token.text) in MINUTES for token in tokens)
-    return timed and not any(lexicon.measures.kind(token) for token in tokens)
+    return not any(lexicon.measures.kind(token) for at, token in enumerate(tokens) if at not in heats)
+
+
+_DEGREES = frozenset({"f", "c", "degrees", "fahrenheit", "celsius"})
+
+
+def _is_heat(number: Token, unit: Token) -> bool:
+    """ "180 c", which no recipe means as cups; "220°"."""
+    if number.kind != "number":
+        return False
+    return unit.text == "°" or (unit.text in _DEGREES and number.text.isdigit() and len(number.text) > 2)
 
 
 # Words of the longest thing in tables/titles.csv, and a few more.

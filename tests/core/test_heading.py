@@ -126,6 +126,8 @@ LABELS = [
     "Carbs 4g, fat 31g, protein 22g",
     "The skipper's note: never rinse the mussels",
     "Rendement : 8 crêpes",
+    "350F for 25 mins",
+    "180C 25 min",
 ]
 NOTES = [
     "If using dried beans, soak overnight",
@@ -176,6 +178,7 @@ EQUIPMENT = [
     "8 lollipop sticks",
     "2 sterilised jars",
     "6-hole muffin tin, greased",
+    "9x13 pan",
 ]
 
 
@@ -298,6 +301,7 @@ FOODS = [
     "1) 2 cups rye flour",
     "To season: salt and white pepper",
     "Any oil is fine",
+    "1 c rice, cook 20 min",
 ]
 
 
