@@ -22,6 +22,7 @@ from service.core.kitchen import (
     KitchenFood,
     Named,
     chosen_weight,
+    counts_whole,
     own_weight,
     recipe_weight,
     words_of,
@@ -311,9 +312,10 @@ class Resolver:
                 reasons=(f"the {by} for '{part.text}' names {name.food}, which is not there",), named=True, by=by,
             )  # fmt: skip
         result = self._chosen(part, food, columns, by, name.before, batch=name.batch)
-        if name.exact:
+        if name.exact and not counts_whole(part.amount, name, food):
             return result
-        reason = f"taken to mean {food.entry.description}"
+        whole = "counted as whole recipes: say 'serving of' or 'batch of' before its name"
+        reason = whole if name.exact else f"taken to mean {food.entry.description}"
         outcome = weakest(["check", result.outcome])
         return replace(result, outcome=outcome, confidence=0.9, reasons=(reason, *result.reasons))
 

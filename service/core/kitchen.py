@@ -337,6 +337,13 @@ def recipe_weight(
     return _shared_out(amount, total, f"the whole recipe weighs {total:.4g} g")
 
 
+def counts_whole(amount: Amount | None, named: Named, food: KitchenFood) -> bool:
+    """Whether a bare count of a recipe for several was taken as whole recipes: it may have meant servings."""
+    if amount is None or amount.measure or named.batch or food.pieces is not None or (food.servings or 1) <= 1:
+        return False
+    return amount.low >= 1 and not _of_the_whole(named.before)
+
+
 def own_weight(amount: Amount | None, entry: FoodEntry) -> GramWeight | None:
     """Grams of an own food that is counted and has a measure of its own last word: "2 quay bars" by "1 bar = 45 g"."""
     if amount is None or amount.measure or amount.size or amount.package or amount.plus or amount.also:

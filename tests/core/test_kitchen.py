@@ -106,6 +106,25 @@ def test_what_is_guessed_from_a_part_of_a_title_is_to_be_checked(
     assert first(resolver, kitchen, line).outcome == "check"
 
 
+@pytest.mark.parametrize(
+    ("line", "outcome"),
+    [
+        ("1 lemon dressing", "check"),
+        ("2 lemon dressings", "check"),
+        ("1 batch of lemon dressing", "resolved"),
+        ("2 servings of lemon dressing", "resolved"),
+        ("half the lemon dressing", "resolved"),
+        ("100 g lemon dressing", "resolved"),
+        ("2 seed crackers", "resolved"),
+        ("1 quay spice mix", "resolved"),  # for nobody in particular
+    ],
+)
+def test_a_count_of_a_recipe_for_several_may_have_meant_servings(
+    resolver: Resolver, kitchen: Kitchen, line: str, outcome: str
+) -> None:
+    assert first(resolver, kitchen, line).outcome == outcome
+
+
 @pytest.mark.parametrize("line", ["the rest of the dressing", "the rest of the lemon dressing", "remaining dressing"])
 def test_what_is_left_of_a_recipe_has_no_weight(resolver: Resolver, kitchen: Kitchen, line: str) -> None:
     found = first(resolver, kitchen, line)
