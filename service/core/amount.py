@@ -370,6 +370,7 @@ def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> t
 
 def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:
     """Behind a mass or volume: a package word ("400 g tin"), a further addend, the same said in another unit."""
+    amount, at = _to_further(items, at, amount)
     seek = at
     while _text(items, seek) in ("-", "of"):
         seek += 1
@@ -398,6 +399,19 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
             joined = replace(amount, plus=replace(more_of_it, also=None), also=more_of_it.also)
             return _behind(items, at, joined, words, further)
     return _behind(items, at, amount, words, further)
+
+
+def _to_further(items: Items, at: int, amount: Amount) -> tuple[Amount, int]:
+    """The upper end of a range that repeats its measure: "30 g to 70 g", "between 1 cup and 2 cups"."""
+    joiner = _text(items, at)
+    if joiner not in ("-", "to", "or") and not (joiner == "and" and any(_text(items, place) == "between" for place in range(max(0, at - 6), at))):
+        return amount, at
+    found = read_number(items, at + 1)
+    if found is None or found[0] <= amount.high or _kind(items, found[1]) != "measure":
+        return amount, at
+    measure = items[found[1]]
+    same = isinstance(measure, Token) and measure.value == amount.measure
+    return (replace(amount, high=found[0]), found[1] + 1) if same else (amount, at)
 
 
 def _adds_up(amount: Amount, further: Amount, words: MeasureWords) -> bool:

@@ -149,7 +149,15 @@ def _parts(mark: Token, items: Items, at: int) -> bool:
     """Whether a mark parts clauses where it stands: a comma and its like, a dash that is no range."""
     if mark.text in ",;:":
         return True
-    return mark.text == "-" and 0 < at < len(items) - 1 and not is_number(items[at - 1])
+    return mark.text == "-" and 0 < at < len(items) - 1 and not is_number(items[at - 1]) and not _is_range(items, at)
+
+
+def _is_range(items: Items, at: int) -> bool:
+    """Whether a dash stands between two amounts in one measure: "30 g - 70 g"."""
+    before, number, behind = items[at - 1], items[at + 1], items[at + 2] if at + 2 < len(items) else None
+    if not (isinstance(before, Token) and isinstance(behind, Token) and is_number(number)):
+        return False
+    return before.kind == behind.kind == "measure" and before.value == behind.value
 
 
 def is_number(item: object) -> bool:
