@@ -404,7 +404,8 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
 def _to_further(items: Items, at: int, amount: Amount) -> tuple[Amount, int]:
     """The upper end of a range that repeats its measure: "30 g to 70 g", "between 1 cup and 2 cups"."""
     joiner = _text(items, at)
-    if joiner not in ("-", "to", "or") and not (joiner == "and" and any(_text(items, place) == "between" for place in range(max(0, at - 6), at))):
+    between = joiner == "and" and any(_text(items, place) == "between" for place in range(max(0, at - 6), at))
+    if joiner not in ("-", "to", "or") and not between:
         return amount, at
     found = read_number(items, at + 1)
     if found is None or found[0] <= amount.high or _kind(items, found[1]) != "measure":
