@@ -136,6 +136,22 @@ def test_what_the_bench_foretells_is_what_happens(desk: Desk) -> None:
     assert desk.page.inner_text("#ledger-foot .foot__sum b") == f"{foretold.group(1)} g"
 
 
+def test_a_ratio_that_is_not_known_is_foretold_in_words(desk: Desk) -> None:
+    desk.weigh(GAPS)
+    desk.bench("leek").get_by_label("Own weight").fill("123")
+    desk.until("document.querySelector('.bench__result b')")
+    assert desk.page.locator(".bench__result span").last.inner_text() == "ratio stays not known"
+
+
+@pytest.mark.parametrize("width", [1280, 390, 320])
+def test_figures_of_candidates_say_what_they_are_of(desk: Desk, width: int) -> None:
+    desk.page.set_viewport_size({"width": width, "height": 900})
+    desk.weigh(CHOWDER)
+    scale = desk.bench("leek").locator(".bench__scale span").first
+    assert scale.is_visible()
+    assert scale.inner_text() == "net carbohydrate in 100 g"
+
+
 def test_own_grams_measures_and_rewording(desk: Desk) -> None:
     desk.weigh(CHOWDER)
     bench = desk.bench("leek")

@@ -264,6 +264,21 @@ def test_text_typed_and_not_weighed_outlives_a_reload(desk: Desk) -> None:
     assert desk.page.input_value("#list-text") == "half a thought"
 
 
+def test_closing_the_list_leaves_a_way_back_to_what_was_typed(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    desk.page.click("#as-text")
+    desk.page.click("#list-close")
+    assert not desk.page.is_visible("#notice")
+    desk.page.click("#as-text")
+    typed = f"{desk.page.input_value('#list-text')}\n1 tbsp capers"
+    desk.page.fill("#list-text", typed)
+    desk.page.click("#list-close")
+    desk.page.locator("#notice").get_by_role("button", name="Take it back").click()
+    assert desk.page.input_value("#list-text") == typed
+    desk.page.reload()
+    assert desk.page.input_value("#list-text") == typed
+
+
 def test_what_was_put_right_outlives_editing_as_text(desk: Desk) -> None:
     desk.weigh(CHOWDER)
     bench = desk.bench("leek")

@@ -161,6 +161,14 @@ function closeList() {
   $('list').hidden = true;
   $('as-text').setAttribute('aria-expanded', 'false');
 }
+/** Close the list, with a way back to what was typed in it and not weighed. */
+function leaveList() {
+  const typed = readText();
+  closeList();
+  keepText('');
+  $('as-text').focus();
+  if (typed.trim() && typed !== desk?.asText(state.form)) notices.show('done', 'What you typed in the list was not weighed.', '', [['Take it back', () => { keepText(typed); openList(typed); }]]);
+}
 function goToLine(number) {
   const area = $('list-text'), lines = area.value.split('\n'), start = lines.slice(0, number - 1).join('\n').length + (number > 1 ? 1 : 0);
   openList(area.value);
@@ -272,7 +280,7 @@ function serve(event) {
 function wire() {
   const on = (id, kind, act) => $(id).addEventListener(kind, act);
   on('as-text', 'click', () => { if ($('list').hidden) openList(); else { closeList(); $('as-text').focus(); } });
-  on('list-close', 'click', () => { closeList(); keepText(''); $('as-text').focus(); });
+  on('list-close', 'click', leaveList);
   on('list-text', 'focus', () => furnish().catch(() => {}));
   on('list-text', 'input', event => { keepText(event.target.value); furnish().catch(() => {}); });
   on('example', 'click', async () => { const { EXAMPLE } = await import('./example.js'); replaceList(EXAMPLE); $('weigh').focus(); });
