@@ -44,6 +44,7 @@ CORE = [
     "ingredient_line",
     "food_index",
     "food_match",
+    "near_equal",
     "edible_portion",
     "gram_weight",
     "food_choice",

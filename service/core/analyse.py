@@ -27,6 +27,7 @@ from service.core.kitchen import (
     recipe_weight,
     words_of,
 )
+from service.core.near_equal import NearEntries
 from service.core.noun_phrase import Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
@@ -145,6 +146,8 @@ class Resolver:
         self._order = {release.dataset: place for place, release in enumerate(table.releases)}
         self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, order=self._order)
         self._twins = twins(table)
+        self._both: dict[tuple[str, str], FoodEntry] = {}  # entries as `weighed_as` puts them together
+        self._near = NearEntries(self.index, self.vocabulary, tables.neutral, self._order)
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
         self._known: dict[int, KnownAmounts] = {}
         self._columns = {component.tagname: place for place, component in enumerate(table.components)}
@@ -378,8 +381,8 @@ class Resolver:
                 choice.reasons,
                 named=match.name is not None or not self.vocabulary.nouns.isdisjoint(phrase.tokens),
             )
-        match, food, weighed = self._preferred(match, part, phrase)
-        weight = self._weigh(part, phrase, weighed)
+        match, food, other = self._preferred(match, part, phrase)
+        weight = self._weigh(part, phrase, food) if other is None else self._weighed_as(part, phrase, food, other)
         choice = choose(part, match, weight, food.group_name)
         if choice.outcome == "no_match":
             candidates = self._candidates(match)
@@ -398,23 +401,56 @@ class Resolver:
             part.optional,
         )
 
-    def _preferred(self, match: Match, part: Part, phrase: Phrase) -> tuple[Match, FoodEntry, FoodEntry]:
-        """The match as the preferred table has the food; its entry, and the one by which it is weighed."""
+    def _preferred(self, match: Match, part: Part, phrase: Phrase) -> tuple[Match, FoodEntry, FoodEntry | None]:
+        """The match as the preferred table has the food; its entry, and the same food elsewhere, None where nowhere."""
         first = self.index.entry(match.places[0])
         same = [self.index.places[one] for one in self._twins.get(first.id, ())]
-        said = self.matcher.said_by(part, phrase, match)
+        said = [place for place in self.matcher.said_by(part, phrase, match) if self._is_like(place, match)]
         found = min((match.places[0], *same, *said), key=lambda place: self._rank(self.index.entry(place)))
+        near = self._near_to(match, phrase, found)
+        found = found if near is None else near
         others = [self.index.entry(place) for place in (match.places[0], *same) if place != found]
         if not others:
-            return match, first, first
+            return match, first, None
         food = self.index.entry(found)
         named = " and ".join(f"{one.id} '{one.description}'" for one in others)
-        by_link = found == match.places[0] or found in same
-        reason = f"preferred to {named}" + (", the same food by its publisher" if by_link else "")
+        reason = f"preferred to {named}"
+        if near is not None:
+            reason += f", near-equal by name, state and figures: {food.dataset} is asked before {first.dataset}"
+        elif found == match.places[0] or found in same:
+            reason += ", the same food by its publisher"
+        else:
+            reason += f", as the line says its whole description: {food.dataset} is asked before {first.dataset}"
         places = (found, *(place for place in match.places if place != found))
         scores = (match.scores[0], *match.scores)[: len(places)]
         match = replace(match, places=places, scores=scores, reasons=(*match.reasons, reason))
-        return match, food, weighed_as(food, others[0])
+        return match, food, others[0]
+
+    def _is_like(self, place: int, match: Match) -> bool:
+        """Whether an entry whose description the line says may be the food that a name in it means."""
+        return match.name is None or not self._near.is_unlike(place, match.places[0])
+
+    def _near_to(self, match: Match, phrase: Phrase, found: int) -> int | None:
+        """The near-equal entry of a table that is preferred to that of what was found, where a name found the food."""
+        if match.name is None or match.foreign or not self._rank(self.index.entry(found)):
+            return None
+        said = frozenset(phrase.tokens) | phrase.qualifiers
+        near = self._near.of(match.name, match.places[0], said)
+        closer = near is not None and self._rank(self.index.entry(near)) < self._rank(self.index.entry(found))
+        return near if closer else None
+
+    def _weighed_as(self, part: Part, phrase: Phrase, food: FoodEntry, other: FoodEntry) -> GramWeight:
+        """The weight by what is known of the entry and of the same food elsewhere, which is named where that tells."""
+        both = self._both.get((food.id, other.id))
+        if both is None:
+            both = self._both[food.id, other.id] = weighed_as(food, other)
+        weight = self._weigh(part, phrase, both)
+        if weight.rule == "stated mass":
+            return weight
+        own = self._weigh(part, phrase, food)
+        if weight.value is None or (weight.value, weight.basis) == (own.value, own.basis):
+            return weight
+        return replace(weight, reasons=(*weight.reasons, f"weighed by what is known of {other.id}"))
 
     def _rank(self, food: FoodEntry) -> int:
         """The place of a food's table in the order of preference."""

@@ -1,8 +1,9 @@
 """The same food in several tables in use: which entry stands for a line, by the order in which tables are preferred.
 
 Names of the tables lead to entries of one table. Where a table that is preferred to it has the same food, by a
-publisher's own statement or by the very description that the line says, that entry answers and the other is named. An
-entry that has no household measures or refuse of its own is weighed by those of the same food elsewhere.
+publisher's own statement or by the very description that the line says, that entry answers and the other is named (see
+`near_equal` for foods that are the same by names and figures only). An entry that has no household measures or refuse
+of its own is weighed by those of the same food elsewhere.
 """
 
 from __future__ import annotations
@@ -45,9 +46,9 @@ def _links(table: FoodTable) -> Iterator[tuple[str, str]]:
 
 
 def weighed_as(food: FoodEntry, twin: FoodEntry) -> FoodEntry:
-    """The entry with the other's household measures behind its own, and its refuse where it states none."""
+    """The twin, by which lines name the food, with the food's own measures first and its refuse where it has one."""
     refuse = food if food.refuse_percent else twin
     return replace(
-        food, measures=(*food.measures, *twin.measures), refuse_percent=refuse.refuse_percent,
+        twin, measures=(*food.measures, *twin.measures), refuse_percent=refuse.refuse_percent,
         refuse_text=refuse.refuse_text,
     )  # fmt: skip

@@ -426,6 +426,14 @@ class Vocabulary:
                     return name
         return None
 
+    def names_among(self, words: frozenset[str]) -> Iterator[Name]:
+        """Every name of two words or more, all of them among `words`; of many words the first by the alphabet."""
+        for word in words & self._waiting.keys():
+            self._prepare(word)
+        useful = [word for word in sorted(words) if word in self._uses][:MOST_WORDS]
+        for some in chain.from_iterable(combinations(useful, size) for size in range(2, min(len(useful), 5) + 1)):
+            yield from self._by_words.get(frozenset(some), ())
+
     def is_name(self, words: frozenset[str]) -> bool:
         """Whether the words are, all together and in any order, one name of two words or more."""
         for word in words & self._waiting.keys():

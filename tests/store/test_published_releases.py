@@ -107,7 +107,8 @@ PLAIN_FOODS = (
 
 # (tables by preference, how many of the plain foods the first one answers, counted)
 @pytest.mark.parametrize(("order", "first"), [
-    (("sr28", "cnf"), 60), (("sr28", "fdc-foundation"), 60), (ALL, 60), (("cnf", "sr28"), 53),
+    (("sr28", "cnf"), 60), (("sr28", "fdc-foundation"), 60), (ALL, 60), (("cnf", "sr28"), 57),
+    (("ciqual", "sr28"), 42), (("fineli", "sr28"), 38), (("afcd", "sr28"), 38), (("ciqual", "cnf", "sr28"), 42),
 ], ids=str)  # fmt: skip
 def test_the_first_table_answers_where_it_has_the_food(
     catalogue: Catalogue, order: tuple[str, ...], first: int
@@ -125,6 +126,34 @@ def test_the_first_table_answers_where_it_has_the_food(
         else:
             assert any(one.food.id in reason for reason in part.reasons), food
     assert same >= first
+
+
+# food, then the code that answers where CIQUAL, Fineli or AFCD is asked before SR28: each read beside SR28's entry and
+# found to be the same food. Where there is none the table has no such food, another sort only or figures far from it.
+NEAR = (
+    "butter,,500,F001973 | whole milk,19023,,F005634 | egg,22000,29160,F003729 | chicken breast,,11565, | "
+    "salmon,26036,817,F007827 | cod,26043,804, | rice,9100,156,F007682 | rolled oats,,153,F006143 | "
+    "honey,31008,4,F004380 | olive oil,17270,536,F006177 | carrots,20009,300,F002276 | "
+    "onions,20034,335,F009800 | garlic,11000,393, | tomatoes,20047,352,F009211 | spinach,20059,33456,F008749 | "
+    "broccoli,20057,324,F001905 | cauliflower,20016,322,F002378 | cucumber,20019,346,F003321 | "
+    "celery,20023,339,F002390 | bananas,13005,11049,F000262 | apples,,11061,F000099 | "
+    "oranges,13034,11045,F006277 | strawberries,13014,447,F008952 | blueberries,13028,35596,F001290 | "
+    "almonds,15000,379, | walnuts,,, | peanut butter,15202,, | kale,20218,326,F004781 | "
+    "mushrooms,20010,345,F005946 | red bell pepper,20087,386,F002247 | green beans,20061,372,F000431 | "
+    "peas,20072,,F006536 | lentils,20504,, | chickpeas,20516,, | kidney beans,20525,, | ground beef,6256,, | "
+    "pork loin,28302,, | bacon,,, | tuna,26064,,F009303 | yogurt,,, | cream cheese,,, | "
+    "salt,11017,35555,F007879 | black pepper,,11177,F006618 | cabbage,20116,320,F002015 | "
+    "zucchini,20020,389,F009775 | sweet potato,4101,30223,F009035 | flaxseed,15034,30991,"
+).split(" | ")
+
+
+@pytest.mark.parametrize(("column", "name"), [(1, "ciqual"), (2, "fineli"), (3, "afcd")], ids=str)
+def test_near_equal_entries_are_the_same_food(catalogue: Catalogue, column: int, name: str) -> None:
+    expected = {row[0]: row[column] for row in (line.split(",") for line in NEAR)}
+    resolver = catalogue.resolver((name, "sr28"))
+    answers = {food: resolver.resolve(food).parts[0].food for food in expected}
+    found = {food: entry.code if entry and entry.dataset == name else "" for food, entry in answers.items()}
+    assert found == expected
 
 
 def test_soluble_fibre_comes_from_foundation_foods(catalogue: Catalogue) -> None:

@@ -1,0 +1,145 @@
+"""Near-equal entries of a table that is asked first: which stand for a line, which never do, and what is said of it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from service.core.analyse import PartResult, Resolver, Tables
+from service.core.food import Component, FoodEntry, FoodTable, HouseholdMeasure, Release
+
+COMPONENTS = tuple(
+    Component(tagname, "", tagname, unit, 1)
+    for tagname, unit in (("WATER", "g"), ("PROCNT", "g"), ("FAT", "g"), ("CHOCDF", "g"), ("CHOAVLDF", "g"),
+                          ("FIBTG", "g"), ("ENERC_KCAL", "kcal"), ("NA", "mg"))
+)  # fmt: skip
+NAN = float("nan")
+# Invented figures in the manner of each food: water, protein, fat, total and available carbohydrate, fibre, energy,
+# sodium.
+BANANA = (75.0, 1.1, 0.3, 22.8, NAN, 2.6, 89.0, 1.0)
+POTATO = (79.0, 2.0, 0.1, 17.5, NAN, 2.2, 77.0, 6.0)
+MILK = (88.0, 3.2, 3.3, 4.8, NAN, 0.0, 61.0, 43.0)
+EGG = (75.0, 12.6, 10.6, 1.1, NAN, 0.0, 155.0, 124.0)
+LEAVES = (95.0, 1.3, 0.2, 2.9, NAN, 1.3, 15.0, 28.0)
+SALTED = (16.0, 0.9, 81.0, 0.1, NAN, 0.0, 717.0, 640.0)
+CUP = HouseholdMeasure(1, "cup, mashed", 225, 1)
+MEDIUM = HouseholdMeasure(1, "medium", 118, 2)
+# The entries that names lead to, by the codes of SR28.
+NAMED = {
+    "09040": ("Bananas, raw", BANANA, (CUP, MEDIUM)),
+    "11352": ("Potatoes, flesh and skin, raw", POTATO, ()),
+    "01077": ("Milk, whole, 3.25% milkfat, with added vitamin D", MILK, ()),
+    "01129": ("Egg, whole, cooked, hard-boiled", EGG, ()),
+    "11251": ("Lettuce, cos or romaine, raw", LEAVES, ()),
+    "01001": ("Butter, salted", SALTED, ()),
+}
+
+
+def changed(row: tuple[float, ...], **amounts: float) -> tuple[float, ...]:
+    return tuple(amounts.get(one.tagname, value) for one, value in zip(COMPONENTS, row, strict=True))
+
+
+def resolver(
+    tables: Tables, *pier: tuple[str, tuple[float, ...]], order: tuple[str, ...] = ("pier", "sr28"),
+    measures: tuple[HouseholdMeasure, ...] = (),
+) -> Resolver:  # fmt: skip
+    """One over the named entries and a table of the pier, whose codes are 1, 2, ... in the order given."""
+    foods = [(FoodEntry(f"pier:{code}", text, measures=measures), row) for code, (text, row) in enumerate(pier, 1)]
+    foods += [(FoodEntry(f"sr28:{code}", text, measures=own), row) for code, (text, row, own) in sorted(NAMED.items())]
+    release = Release("", "", "1", "", "", 0, 0, 0, 0)
+    releases = tuple(replace(release, dataset=dataset) for dataset in order)
+    kept = [(food, row) for food, row in foods if food.dataset in order]
+    amounts = np.array([row for _, row in kept])
+    return Resolver(FoodTable(tuple(food for food, _ in kept), COMPONENTS, amounts, releases), tables)
+
+
+def answer(resolver: Resolver, line: str) -> PartResult:
+    [part] = resolver.resolve(line).parts
+    assert part.food is not None
+    return part
+
+
+# (line, the pier's entries, the code of the one that answers; 0 where that of the name does)
+CASES = [
+    ("banana", [("Banana, pulp, raw", BANANA)], 1),
+    ("banana", [("BANANA, WITHOUT SKIN", BANANA)], 1),
+    ("banana", [("Banana, raw", changed(BANANA, CHOCDF=NAN, CHOAVLDF=19.9))], 1),
+    ("banana", [("Banana, golden finger, raw", BANANA), ("Banana, raw", BANANA)], 2),
+    ("banana", [("Banana, golden finger, raw", BANANA), ("Banana, red, raw", changed(BANANA, WATER=77.0))], 1),
+    # figures disagree
+    ("banana", [("Banana, pulp", changed(BANANA, WATER=3.0))], 0),
+    ("banana", [("Banana, pulp, raw", changed(BANANA, CHOCDF=30.0))], 0),
+    ("banana", [("Banana, pulp, raw", changed(BANANA, PROCNT=NAN))], 0),
+    ("banana", [("Banana, pulp, raw", changed(BANANA, CHOCDF=NAN, FIBTG=NAN, ENERC_KCAL=NAN, NA=NAN))], 0),
+    ("butter", [("Butter, 80% fat, without salt", changed(SALTED, NA=15.0))], 0),
+    ("whole milk", [("Milk, half-fat", changed(MILK, FAT=1.6))], 0),
+    # where its plain banana is unlike the answer, a sort of it is no match
+    ("banana", [("Banana, baby, pulp, raw", BANANA), ("Banana, pulp, raw", changed(BANANA, CHOCDF=30.0))], 0),
+    # described word for word: more may differ, but not everything
+    ("banana", [("Banana", changed(BANANA, CHOCDF=28.0))], 1),
+    ("banana", [("Banana", changed(BANANA, WATER=55.0))], 0),
+    # another state, or cooked another way
+    ("banana", [("Banana, canned", BANANA)], 0),
+    ("2 hard-boiled eggs", [("Egg, hard-boiled", EGG)], 1),
+    ("2 hard-boiled eggs", [("Egg, fried, without added fat", EGG)], 0),
+    ("2 hard-boiled eggs", [("Egg, raw", EGG)], 0),
+    # another food, though its figures are near
+    ("banana", [("Banana bread, raw", BANANA)], 0),
+    ("banana", [("Banana and apple, raw", BANANA)], 0),
+    ("potatoes", [("Sweet potato, raw", POTATO)], 0),
+    ("potatoes", [("Potato pudding, raw", POTATO)], 0),
+    ("whole milk", [("Milk, alcohol free", MILK)], 0),
+    ("whole milk", [("Milk, without lactose", MILK)], 0),
+    ("whole milk", [("Goat milk", MILK)], 0),
+    ("romaine lettuce", [("Mixed leaves, romaine lettuce, raw", LEAVES)], 0),
+    ("romaine lettuce", [("Cos lettuce, raw", LEAVES)], 1),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("line", "pier", "code"), CASES, ids=[f"{line}: {'; '.join(one[0] for one in pier)}" for line, pier, _ in CASES]
+)
+def test_near_equal_entries_of_the_table_asked_first_answer(
+    tables: Tables, line: str, pier: list[tuple[str, tuple[float, ...]]], code: int
+) -> None:
+    part = answer(resolver(tables, *pier), line)
+    alone = answer(resolver(tables, order=("sr28",)), line)
+    assert part.food is not None
+    assert alone.food is not None
+    assert part.food.id == (f"pier:{code}" if code else alone.food.id)
+    assert (part.outcome, part.confidence) == (alone.outcome, alone.confidence)
+
+
+def test_it_says_why(tables: Tables) -> None:
+    part = answer(resolver(tables, ("Banana, pulp, raw", BANANA)), "banana")
+    assert (
+        "preferred to sr28:09040 'Bananas, raw', near-equal by name, state and figures: pier is asked before sr28"
+    ) in part.reasons
+
+
+@pytest.mark.parametrize(("line", "measures", "grams", "borrowed"), [
+    ("1 medium banana", (), 118, True),
+    ("1 medium banana", (HouseholdMeasure(1, "medium", 125, 1),), 125, False),
+    ("2 cups mashed banana", (), 450, True),
+    ("100 g banana", (), 100, False),
+])  # fmt: skip
+def test_grams_come_from_the_other_where_it_has_no_measure(
+    tables: Tables, line: str, measures: tuple[HouseholdMeasure, ...], grams: float, borrowed: bool
+) -> None:
+    part = answer(resolver(tables, ("Banana, pulp, raw", BANANA), measures=measures), line)
+    assert part.food is not None
+    assert part.grams is not None
+    assert (part.food.id, part.grams.value) == ("pier:1", grams)
+    assert ("weighed by what is known of sr28:09040" in part.reasons) == borrowed
+    assert part.food.measures == measures, "the entry itself stays as published"
+
+
+@pytest.mark.parametrize("order", [("sr28", "pier"), ("sr28",)], ids="+".join)
+def test_a_table_asked_later_changes_nothing(tables: Tables, order: tuple[str, ...]) -> None:
+    pier = [(f"{text}, pulp", row) for text, row, _ in NAMED.values()]
+    for line in ("banana", "potatoes", "whole milk", "butter", "romaine lettuce"):
+        part = answer(resolver(tables, *pier, order=order), line)
+        alone = answer(resolver(tables, order=("sr28",)), line)
+        assert (part.food, part.reasons, part.grams) == (alone.food, alone.reasons, alone.grams)
