@@ -148,6 +148,7 @@ class Book:
 
     at      the change as of which the kitchen is read; None: as it stands now
     drafts  recipes that are not saved yet, by id, in place of the saved ones
+    doing_without  whether a line whose chosen entry no table in use has is left unmatched, and noted in `lost`
     """
 
     def __init__(
@@ -162,7 +163,10 @@ class Book:
         details: Callable[[str], FoodDetails],
         at: int | None = None,
         drafts: Mapping[str, Recipe] | None = None,
+        doing_without: bool = False,
     ) -> None:
+        self._doing_without = doing_without
+        self.lost: dict[tuple[str, str], str] = {}
         self._engine, self.name, self.resolver = engine, kitchen, resolver
         self._cooking, self._seasonings = cooking, seasonings
         self.change = store.last_change(engine, kitchen) if at is None else at
@@ -198,9 +202,18 @@ class Book:
             if len(self._lines) >= MOST_LINES_KEPT:
                 self._lines.clear()
             kitchen = self.kitchen.inside(inside)
-            found = self.resolver.resolve(line.text, kitchen=kitchen, food=line.food, grams=line.grams)
+            if self._doing_without and line.food is not None and self._is_lost(line.food):
+                self.lost[inside, line.text] = line.food
+                found = LineResult(line.text, "no_match", (), (f"no entry {line.food} is there",))
+            else:
+                found = self.resolver.resolve(line.text, kitchen=kitchen, food=line.food, grams=line.grams)
             self._lines[key] = found
         return found
+
+    def _is_lost(self, food_id: str) -> bool:
+        """Whether an entry of a table in use is not in it."""
+        datasets = {one.dataset for one in self.resolver.table.releases}
+        return food_id.partition(":")[0] in datasets and food_id not in self.resolver.index.places
 
     # ---- the larder ----------------------------------------------------------------------------------------
 

@@ -80,10 +80,11 @@ def impact(shelf: Shelf, dataset: str, release: str, *, kitchens: Iterable[str] 
 def _changed(shelf: Shelf, kitchen: str, old: Book, new: Book) -> Iterator[Changed]:
     for document in shelf.documents("recipe", kitchen):
         before, after = per_serving(old, document.food_id), per_serving(new, document.food_id)
-        if before is None and after is None:
+        lost = tuple((line, food) for (inside, line), food in new.lost.items() if inside == document.food_id)
+        if before is None and after is None and not lost:
             continue
-        if before is None or after is None or not _same(before.components, after.components):
-            yield Changed(document.food_id, document.title, before, after)
+        if lost or before is None or after is None or not _same(before.components, after.components):
+            yield Changed(document.food_id, document.title, before, after, lost)
 
 
 def _same(before: Sequence[Total], after: Sequence[Total]) -> bool:

@@ -32,12 +32,16 @@ MOST_CHANGED = 100
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Changed:
-    """A recipe whose figures a save changed: those of one serving before and after, None where it has none now."""
+    """A recipe whose figures a save changed: those of one serving before and after, None where it has none now.
+
+    lost  its lines whose chosen entry a release lacks, as (line, food): the figures after are without them
+    """
 
     food_id: str
     title: str
     before: Figures | None
     after: Figures | None
+    lost: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -109,13 +113,14 @@ class Shelf:
 
     def _opened(
         self, kitchen: str, datasets: Sequence[str] | None = None, *, at: int | None = None,
-        drafts: Mapping[str, Recipe] | None = None, resolver: Resolver | None = None,
+        drafts: Mapping[str, Recipe] | None = None, resolver: Resolver | None = None, doing_without: bool = False,
     ) -> Book:  # fmt: skip
         resolver = resolver or self.catalogue.resolver(datasets)
         details = partial(self.catalogue.details, table=resolver.table)
         book = partial(
             Book, self._engine, kitchen, resolver, cooking=self.cooking, seasonings=load_seasonings(),
             label_components=self._label_components, details=details, at=at, drafts=drafts,
+            doing_without=doing_without,
         )  # fmt: skip
         found = book()
         while at is None and found.change != store.last_change(self._engine, kitchen):
@@ -123,8 +128,8 @@ class Shelf:
         return found
 
     def candidate_book(self, kitchen: str, resolver: Resolver) -> Book:
-        """The kitchen's book as it would stand if another resolver answered."""
-        return self._opened(kitchen, resolver=resolver)
+        """The kitchen's book as it would stand if another resolver answered, without lines whose entry is gone."""
+        return self._opened(kitchen, resolver=resolver, doing_without=True)
 
     def cautions(self, worked: Worked) -> tuple[Caution, ...]:
         """The cautions of a recipe: on the figures of the plain one, on the foods of every line that may be served."""

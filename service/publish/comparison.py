@@ -69,6 +69,9 @@ def _impact_rows(impact: Impact) -> Iterator[Row]:
         yield Row("standing choice changes", choice.food_id, name, "food", old, new)
 
 
+LEFT_OUT = "not in the table: left out of the figures"
+
+
 def _recipe_rows(kitchen: str, changed: Changed) -> Iterator[Row]:
     """The figures of one serving that come out otherwise, or that something else than a main figure does."""
     name, rows = f"{changed.title} ({kitchen})", 0
@@ -77,6 +80,8 @@ def _recipe_rows(kitchen: str, changed: Changed) -> Iterator[Row]:
         if old != new:
             rows += 1
             yield Row("recipe changes", changed.food_id, name, f"{called}, one serving", old, new)
+    for line, food_id in changed.lost:
+        yield Row("recipe changes", changed.food_id, name, f"“{line}”", food_id, LEFT_OUT)
     if not rows:
         yield Row("recipe changes", changed.food_id, name, "other components, or bounds")
 

@@ -77,6 +77,21 @@ def test_the_figures_are_those_after_the_switch(engine: Engine, shelf: Shelf) ->
         assert shelf.book().work_saved(food_id).base.portions.per_serving == figures
 
 
+def test_a_recipe_that_loses_an_entry_shows_what_is_left(engine: Engine, shelf: Shelf) -> None:
+    lines = [{"text": "100 g kelp", "food": "harbour:1"}, {"text": "20 g butter", "food": "harbour:3"}]
+    form = {"title": "Kelp in butter", "servings": 2, "sections": [{"lines": lines}]}
+    shelf.save_recipe(RecipeForm.model_validate(form))
+    add_release(engine, [harbour("2026", {code: FOODS[code] for code in ("1", "2")})])
+    changes = impact(shelf, HARBOUR, "2026")
+    [buttered] = [one for _, one in changes.recipes if one.title == "Kelp in butter"]
+    assert buttered.lost == (("20 g butter", "harbour:3"),)
+    rows = [(row.what, row.old, row.new) for row in comparison_rows(compared(shelf, HARBOUR), changes)
+            if row.id == buttered.food_id]  # fmt: skip
+    assert ("Fat, one serving", "8.4 g", "at least 0.3 g") in rows
+    assert ("“20 g butter”", "harbour:3", "not in the table: left out of the figures") in rows
+    assert not [row for row in rows if "worked out" in row[2]]
+
+
 def test_what_answers_already_changes_nothing(shelf: Shelf) -> None:
     assert impact(shelf, HARBOUR, "2025").recipes == ()
 
