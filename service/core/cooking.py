@@ -365,8 +365,8 @@ def _weighed(
     note = f"cooked weight {factor:.0%} of raw, {found.method} ({found.source})"
     notes = (note, *_fat_notes(change, found, frying_fat))
     treated = Treated(left, factor, notes, min(least, factor), max(most, factor))
-    if math.isnan(low):
-        return treated
+    if math.isnan(low):  # unknown fat; yet what is taken up may be known
+        return replace(treated, fat_change=None if math.isnan(change) else change)
     bounds = [left.copy(), left.copy()]
     for one, far in zip(bounds, (low, high), strict=True):
         other = row.copy()

@@ -461,6 +461,15 @@ def test_a_near_name_is_offered() -> None:
 # ---- laws ------------------------------------------------------------------------------------------------------
 
 FOODS = [food(description, group) for description, group, _, _ in KINDS]
+def test_fat_that_is_taken_up_is_stated_beside_unknown_fat() -> None:
+    """Its bounds are not: what chicken loses at the least hangs on the fat it had."""
+    [chicken] = [food for food in FOODS if food.description.startswith("Chicken, breast")][:1]
+    treated = TABLES.treat(np.full(len(COLUMNS), NAN), chicken, "deep-fried", COLUMNS)
+    assert treated.fat_change is not None
+    assert treated.fat_change > 0
+    assert treated.fat_low is None
+
+
 KEPT = [name for name in (*RETAINED, "VITA_RAE", "LYCPN", "FOLFD") if name in COLUMNS]
 amounts = st.one_of(st.just(NAN), st.floats(0, 60))
 known_rows = st.lists(st.floats(0, 60), min_size=len(COLUMNS), max_size=len(COLUMNS)).map(np.array)
