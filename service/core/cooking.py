@@ -167,7 +167,8 @@ class Treated:
     row            amounts in what is left, NaN where unknown
     yield_factor   grams cooked per gram raw, with bounds; None where no table gives it: weigh the dish, or state its
                    yield. Ethanol that boils off is taken from the weight without bounds
-    fat_change     grams of fat per 100 g raw, below 0 lost, above 0 taken up; with bounds, None where unknown
+    fat_change     grams of fat per 100 g raw, below 0 lost, above 0 taken up, None where unknown; with bounds, None where
+                   they hang on unknown fat
     least, most    `row` at the bounds of the change of fat, with what hangs on fat, and of the retention factors; None
                    where nothing does
     notes          what was done, by which rows of which tables, and what could not be
@@ -366,7 +367,7 @@ def _weighed(
     notes = (note, *_fat_notes(change, found, frying_fat))
     treated = Treated(left, factor, notes, min(least, factor), max(most, factor))
     if math.isnan(low):  # unknown fat; yet what is taken up may be known
-        return replace(treated, fat_change=None if math.isnan(change) else change)
+        return replace(treated, fat_change=change if change > 0 else None)
     bounds = [left.copy(), left.copy()]
     for one, far in zip(bounds, (low, high), strict=True):
         other = row.copy()

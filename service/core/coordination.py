@@ -31,7 +31,13 @@ def is_list(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
     plain = named[0].amount is None and len(named) == len(clauses) and (len(clauses) > 2 or _are_two(named, lexicon))
     if not (plain or named[-1].joined or clauses[0].says_each()):
         return False
-    return all(lexicon.names_food(clause.nouns()) for clause in named)
+    return all(_names_food(clause, lexicon) for clause in named)
+
+
+def _names_food(clause: Clause, lexicon: Lexicon) -> bool:
+    """Whether a clause names a food, or its bracket does: "sarriette (savory)"."""
+    glosses = ([item for item in bracket if isinstance(item, Token)] for bracket in clause.brackets)
+    return lexicon.names_food(clause.nouns()) or any(map(lexicon.names_food, glosses))
 
 
 def first_list(clauses: Sequence[Clause], lexicon: Lexicon) -> Sequence[Clause]:

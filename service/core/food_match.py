@@ -88,6 +88,12 @@ def _state_cost(asked: frozenset[str], usual: int) -> NDArray[np.float32]:
     return costs
 
 
+_FLESH = frozenset({
+    "Finfish and Shellfish Products", "Beef Products", "Pork Products", "Poultry Products",
+    "Lamb, Veal, and Game Products",
+})  # fmt: skip
+
+
 class FoodMatcher:
     """Finds entries for phrases; one instance serves any number of lines, one at a time."""
 
@@ -324,6 +330,7 @@ class FoodMatcher:
         if chosen != target:
             confidence *= 0.98
         certain = name.kind not in ("default", "near") and not self._may_change(odd, phrase)
+        certain = certain and not ("salted" in odd and entry.group_name in _FLESH)  # salted fish is no fresh one
         return Match(best, scores, name, confidence, tuple(reasons), certain, foreign)
 
     def ranked(self, phrase: Phrase, *, limit: int) -> tuple[int, ...]:

@@ -513,11 +513,13 @@ def test_weight_is_balanced_by_water_fat_and_alcohol(case: tuple[np.ndarray, Foo
 
 @given(cases)
 def test_bounds_hold_the_value(case: tuple[np.ndarray, FoodEntry, str]) -> None:
-    _, treated = treated_case(case)
+    raw, treated = treated_case(case)
     if treated.yield_low is not None and treated.yield_high is not None:
         assert treated.yield_factor is not None
         assert treated.yield_low <= treated.yield_factor <= treated.yield_high
-    if treated.fat_change is not None:
+    unknown = math.isnan(raw[COLUMNS["FAT"]]) and treated.fat_low is None
+    assert not unknown or treated.fat_change is None or treated.fat_change > 0, "what is lost hangs on the fat"
+    if treated.fat_change is not None and not unknown:
         assert treated.fat_low is not None
         assert treated.fat_high is not None
         assert treated.fat_low <= treated.fat_change <= treated.fat_high
