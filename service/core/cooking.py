@@ -167,8 +167,8 @@ class Treated:
     row            amounts in what is left, NaN where unknown
     yield_factor   grams cooked per gram raw, with bounds; None where no table gives it: weigh the dish, or state its
                    yield. Ethanol that boils off is taken from the weight without bounds
-    fat_change     grams of fat per 100 g raw, below 0 lost, above 0 taken up, None where unknown; with bounds, which are
-                   None where they hang on unknown fat
+    fat_change     grams of fat per 100 g raw, below 0 lost, above 0 taken up, None where unknown; its bounds
+                   are None too where they hang on unknown fat
     least, most    `row` at the bounds of the change of fat, with what hangs on fat, and of the retention factors; None
                    where nothing does
     notes          what was done, by which rows of which tables, and what could not be
