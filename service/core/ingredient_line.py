@@ -64,8 +64,8 @@ def _parts(items: Items, reader: ClauseReader) -> list[Part]:
 
 def _names_food(items: Items, lexicon: Lexicon) -> bool:
     """Whether what stands before the first mark or bracket names a food: "salt" in "2 tbsp oil; salt"."""
-    words = [item for item in split(items)[0] if isinstance(item, Token)]
-    return lexicon.names_food(words)
+    first = next(iter(split(items)), ())
+    return lexicon.names_food([item for item in first if isinstance(item, Token)])
 
 
 def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:

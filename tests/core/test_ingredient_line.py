@@ -319,6 +319,7 @@ MENDED = [
     ("rice 1 cup water 2 cups", ["rice", "water"]),
     ("salt, mace, pepper, 40 g butter", ["salt", "mace", "pepper", "butter"]),
     ("2 tbsp oil; salt", ["oil", "salt"]),
+    ("salt; ,", ["salt"]),
     ("1 leek; 2 carrots; pepper", ["leek", "carrot", "pepper"]),
     ("2 leeks; finely chopped", ["leek"]),
     ("2 leeks, cooked down with a little butter", ["leek", "butter"]),
