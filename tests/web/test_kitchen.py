@@ -158,6 +158,23 @@ def test_a_busy_service_is_asked_again_by_itself(desk: Desk, path: str, status: 
     assert desk.page.locator(".row").count() == 7
 
 
+@pytest.mark.parametrize("status", [429, 503])
+def test_what_is_taken_and_not_yet_sent_is_announced_as_that(desk: Desk, status: int) -> None:
+    desk.expected = ("Failed to load resource",)
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    bench.get_by_label("Own weight").fill("300")
+    desk.until("document.querySelector('.bench__result b')")
+    refuse(desk, "/recipes/preview", status, times=1, headers={"Retry-After": "3"})
+    bench.get_by_role("button", name="Take it").click()
+    desk.until("document.querySelector('#notice').textContent.includes('tried again')")
+    assert desk.said().startswith("Taken, and not yet sent")
+    assert desk.line("leek").locator(".word").inner_text() == "by hand, not yet sent"
+    desk.page.get_by_role("button", name="Try now").click()
+    desk.until("document.querySelector('#notice').hidden")
+    assert desk.page.locator(".row", has_text="leek").locator(".row__grams b").inner_text() == "300"
+
+
 def test_a_broken_answer_is_asked_for_again(desk: Desk) -> None:
     broken = {"status": 200, "body": '{"line": "40 g bu', "content_type": "application/jsonl"}
     desk.page.route("**/v1/resolutions*", lambda route: route.fulfill(**broken))
@@ -187,6 +204,8 @@ def test_a_page_without_storage_says_so(desk: Desk) -> None:
     page.wait_for_selector("#beam-drawing svg")
     desk.weigh(CHOWDER)
     assert "keeps nothing" in page.inner_text("#standing")
+    page.click("#new")
+    assert "put it right. This browser keeps nothing" in page.inner_text("#standing")
 
 
 def test_storage_that_is_forbidden_stops_nothing(desk: Desk) -> None:

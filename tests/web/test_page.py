@@ -199,6 +199,26 @@ def test_the_line_at_fault_can_be_gone_to(desk: Desk) -> None:
     assert desk.page.evaluate("document.activeElement.selectionStart") == len("10 g butter\n")
 
 
+@pytest.mark.parametrize(
+    ("odd", "at"), [("40 g\0 butter", 4), ("40 g \ud83e butter", 5)], ids=["a zero character", "half an emoji"]
+)
+def test_a_character_that_cannot_be_kept_is_said_and_gone_to(desk: Desk, odd: str, at: int) -> None:
+    text = f"10 g butter\n{odd}\n20 g cream"
+    units = [
+        int.from_bytes(text.encode("utf-16-le", "surrogatepass")[at : at + 2], "little")
+        for at in range(0, 2 * len(text), 2)
+    ]
+    desk.page.evaluate(
+        "units => { document.querySelector('#list-text').value = String.fromCharCode(...units); }", units
+    )
+    desk.page.click("#weigh")
+    desk.text_of("#notice", "Line 2")
+    assert f"character {at + 1}" in desk.page.inner_text("#notice")
+    assert desk.page.evaluate("document.querySelector('#list-text').value.length") == len(text)
+    desk.page.get_by_role("button", name="Go to line 2").click()
+    assert desk.page.evaluate("document.activeElement.selectionStart") == len("10 g butter\n") + at
+
+
 RECIPE_LD = """{"@context": "https://schema.org", "@type": "Recipe", "name": "Quay toast", "recipeYield": "2 servings",
 "recipeIngredient": ["2 slices rye bread", "20 g butter"]}"""
 

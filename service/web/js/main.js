@@ -55,7 +55,7 @@ function drawHead() {
   $('serves').value = form.servings;
   $('standing').textContent = mode === 'empty' ? 'Paste a list, see what each line was taken to mean, put it right.'
     : saved ? `${saved.id}, revision ${saved.revision}${isDirty() ? ', changed since' : ''}` : state.unkept ? 'Not saved yet' : 'Not saved yet; kept in this browser';
-  if (state.unkept) $('standing').append('. This browser keeps nothing for the page, its storage is full or forbidden: save before you close it.');
+  if (state.unkept) $('standing').append(mode === 'empty' ? '' : '.', ' This browser keeps nothing for the page, its storage is full or forbidden: save before you close it.');
   $('save').disabled = mode !== 'ready' || !isDirty();
   for (const id of ['as-text', 'rename', 'new']) $(id).hidden = mode === 'empty';
   $('list-close').hidden = mode === 'empty';
@@ -169,10 +169,11 @@ function leaveList() {
   $('as-text').focus();
   if (typed.trim() && typed !== desk?.asText(state.form)) notices.show('done', 'What you typed in the list was not weighed.', '', [['Take it back', () => { keepText(typed); openList(typed); }]]);
 }
-function goToLine(number) {
+/** Mark a line of the list, or one character of it. */
+function goToLine(number, at = null) {
   const area = $('list-text'), lines = area.value.split('\n'), start = lines.slice(0, number - 1).join('\n').length + (number > 1 ? 1 : 0);
   openList(area.value);
-  area.setSelectionRange(start, start + lines[number - 1].length);
+  area.setSelectionRange(start + (at ?? 0), start + (at === null ? lines[number - 1].length : at + 1));
 }
 
 /** Put another text in place of what is typed, with a way back to it. */

@@ -50,11 +50,11 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
 
 /** What is said of a service that is silent, busy or broken; `again` is tried by itself. */
 export function failed(error, again) {
-  if (error instanceof api.Problem && error.status === 429) return notices.wait(error.retryAfter ?? RETRY, 'Too many requests for now.', again);
-  if (error instanceof api.Problem && error.status < 500) return notices.show('error', 'That was refused.', `${error.message}. Nothing was changed.`);
+  const many = error.status === 429;
+  if (error instanceof api.Problem && error.status < 500 && !many) return notices.show('error', 'That was refused.', `${error.message}. Nothing was changed.`);
   state.offline = true;
   const since = state.weighedAt ? `What you see was weighed at ${clock(new Date(state.weighedAt))}, not since. ` : '';
-  const what = error instanceof api.Problem ? `The service met an error (${error.status}).` : error instanceof api.Offline ? 'No answer from the service.' : 'The page met an error.';
+  const what = many ? 'Too many requests for now.' : error instanceof api.Problem ? `The service met an error (${error.status}).` : error instanceof api.Offline ? 'No answer from the service.' : 'The page met an error.';
   notices.wait(error.retryAfter ?? RETRY, what, again);
   document.querySelector('#notice b').after(` ${since}Changes are kept here and sent when the service answers. `);
 }
@@ -69,7 +69,7 @@ export async function weighText(text, acts) {
   const long = faultIn(text);
   keepText(text);
   busy(!long);
-  if (long) return notices.show('error', 'The list could not be weighed.', `${long.says} Nothing was changed.`, long.line ? [[`Go to line ${long.line}`, () => acts.goToLine(long.line)]] : []);
+  if (long) return notices.show('error', 'The list could not be weighed.', `${long.says} Nothing was changed.`, long.line ? [[`Go to line ${long.line}`, () => acts.goToLine(long.line, long.at)]] : []);
   try {
     if (!isData(text)) await watched(text, mine, acts);
     if (mine !== turn) return;
@@ -97,9 +97,17 @@ export async function weighText(text, acts) {
 function faultIn(text) {
   if (!text.trim()) return { says: 'There is nothing in it yet.' };
   if (new Blob([text]).size > LARGEST) return { says: 'It is larger than 5 MB.' };
+  // A half of a pair would reach the service as another character.
+  const odd = /\0|\p{Surrogate}/u.exec(text)?.index ?? -1;
+  if (odd >= 0) return unkeepable(text.slice(0, odd).split('\n'));
   if (isData(text)) return null;
   const line = text.split('\n').findIndex(one => one.length > LONGEST_LINE) + 1;
   return line ? { line, says: `Line ${line} is ${text.split('\n')[line - 1].length.toLocaleString('en')} characters long; a line may have 1,000.` } : null;
+}
+
+function unkeepable(before) {
+  const line = before.length, at = before.at(-1).length;
+  return { line, at, says: `Line ${line} holds something that is no character of any writing, its character ${at + 1}. “Go to line” marks it: delete it, or type what it should be.` };
 }
 
 /** Show each line as it is weighed. */
