@@ -123,6 +123,26 @@ def test_nothing_is_taken_without_entry_or_weight(desk: Desk) -> None:
     assert desk.line("barnacle powder").locator(".word").inner_text() == "no entry"
 
 
+@pytest.mark.parametrize(
+    ("words", "whole", "told"),
+    [("smoked haddock", True, "These hold only some"), ("spice mix", False, "No entry holds every word"),
+     ("Leeks", True, ""), ("aubergine", False, "go by another name"), ("qwrtzx", False, "No entry has these words")],
+    ids=["some hold all", "none holds all", "all hold all", "another name", "nothing"],
+)  # fmt: skip
+def test_what_holds_only_some_words_of_a_search_stands_apart(desk: Desk, words: str, whole: bool, told: str) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    bench.get_by_label("Search the tables").fill(words)
+    desk.until("document.querySelectorAll('.find ~ .offers > *').length > 0")
+    desk.settle()
+    rows = bench.locator(".find ~ .offers > *")
+    apart = bench.locator(".find ~ .offers > .none")
+    assert apart.all_inner_texts() == [] if not told else told in apart.inner_text()
+    assert (rows.first.get_attribute("class") == "offer") == whole
+    above = bench.locator(".find ~ .offers > .offer:not(.none ~ .offer) .offer__name").all_inner_texts()
+    assert all(word.rstrip("s").lower() in name.lower() for name in above for word in words.split())
+
+
 def test_what_the_bench_foretells_is_what_happens(desk: Desk) -> None:
     desk.weigh(CHOWDER)
     bench = desk.bench("double cream")

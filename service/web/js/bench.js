@@ -95,14 +95,22 @@ async function rescale(box) {
 }
 const valueOf = (food, one) => one.key === 'net' ? food.net_carbohydrate.value : food.components[tagOf(one.key)]?.value ?? null;
 
+/** Words as they are compared: without accents, capitals and the endings of a plural. */
+const stems = text => (text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase().match(/[\p{L}\p{N}]+/gu) ?? [])
+  .filter(word => !/^(a|an|and|in|of|or|the|with)$/.test(word)).map(word => word.length < 3 ? word : word.replace(/s+$/, '').replace(/e$/, '').replace(/y$/, 'i').replace(/v$/, 'f'));
+/** Whether an entry's names hold every word of a search; the number of a bar code or an id stands in no name. */
+const holdsAll = words => food => /^\s*\d{8,}\s*$/.test(words) || stems(words).every(word => stems(`${food.description} ${food.common_name ?? ''} ${food.scientific_name ?? ''}`).includes(word));
+
 function search(line, found, offer, drawn) {
   let late = null;
   const seek = async words => {
     if (!words.trim()) return found.replaceChildren();
     try {
       const { foods } = await api.get(`/foods?limit=6&search=${encodeURIComponent(words)}`);
-      found.replaceChildren(...(foods.length ? foods.map(offer) : [h('p', { class: 'none' }, 'No entry has these words. Take fewer of them, or enter an own food.')]));
-      say(`${foods.length} found`);
+      const whole = foods.filter(holdsAll(words)), rest = foods.filter(food => !whole.includes(food));
+      const told = whole.length ? 'These hold only some of the words, or go by another name' : foods.length ? 'No entry holds every word. These hold only some of them, or go by another name' : 'No entry has these words. Take fewer of them, or enter an own food.';
+      found.replaceChildren(...whole.map(offer), rest.length || !foods.length ? h('p', { class: 'none' }, told) : '', ...rest.map(offer));
+      say(`${foods.length} found${rest.length ? `, ${whole.length || 'none'} with every word` : ''}`);
       drawn();
     } catch (error) { found.replaceChildren(h('p', { class: 'none' }, error.message)); }
   };
