@@ -166,15 +166,15 @@ def first_run(clauses: Sequence[Clause]) -> Sequence[Clause]:
 
 def lend_heads(clauses: Sequence[Clause]) -> None:
     """ "1 red and 1 green pepper": a clause of adjectives alone borrows the nouns of the next that has some."""
-    for at, clause in enumerate(clauses[:-1]):
-        said = {key_word(token) for token in clause.nouns()}
-        if clause.amount is None or not said or not said <= ADJECTIVES or clause.of:
+    heads: list[Token] = []  # those of the nearest clause behind that counts a food
+    for clause in reversed(clauses):
+        if clause.amount is None:
             continue
-        for later in clauses[at + 1 :]:
-            nouns = [token for token in later.nouns() if key_word(token) not in ADJECTIVES]
-            if nouns and later.amount is not None:
-                clause.before.extend(nouns)
-                break
+        said = {key_word(token) for token in clause.nouns()}
+        if said and said <= ADJECTIVES and not clause.of:
+            clause.before.extend(heads)
+            continue
+        heads = [token for token in clause.nouns() if key_word(token) not in ADJECTIVES] or heads
 
 
 def take_each(clauses: list[Clause], reader: ClauseReader) -> None:
@@ -267,6 +267,8 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
     if rest.of and not main.of and {key_word(token) for token in main.nouns()} <= TAKEN.keys():
         main.of, main.amount = rest.of, rest.amount  # "zest and juice of 1 orange"
         return [main, *chain(rest, lexicon)]
+    if _shares_fruit(main, rest):
+        main.of, main.amount = [one for one in rest.nouns() if key_word(one) in CITRUS], rest.amount
     if main.of and main.takes() and rest.amount is not None and _is_fruit(rest):
         rest.of, rest.before = rest.before, list(main.before)  # "juice of 1 lime and 1 orange"
     each = each or main.says_each()
@@ -280,6 +282,12 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
         _lend_manner(main, rest, lexicon)
     _lend_first_word(main, rest, lexicon)
     return [main, *chain(rest, lexicon, each=each)]
+
+
+def _shares_fruit(main: Clause, rest: Clause) -> bool:
+    """ "zest & juice 1 lime": both are taken of the fruit that the second counts behind its name."""
+    taken = {key_word(token) for token in main.nouns()}
+    return rest.late and rest.takes() and not main.of and not rest.of and taken <= TAKEN.keys()
 
 
 def _is_fruit(clause: Clause) -> bool:

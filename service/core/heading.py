@@ -307,11 +307,21 @@ def _advises(tokens: Sequence[Token]) -> bool:
 
 
 def _claims(tokens: Sequence[Token]) -> bool:
-    """ "Celeriac gratin - 9 g carbs per portion": what a serving of a dish holds, behind a dash, bar or comma."""
+    """ "Celeriac gratin - 9 g carbs per portion", "Fish pie - 40 min": what a dish holds or takes, behind a mark."""
     place = next((at for at, token in enumerate(tokens) if at and token.text in _CLAIM_MARKS), len(tokens))
     if any(token.kind in ("number", "measure") for token in tokens[:place]):
         return False
-    return states_claims(tokens[place + 1 :])
+    timed = place < len(tokens) and tokens[place].text in "-|" and _states_time(tokens[place + 1 :])
+    return timed or states_claims(tokens[place + 1 :])
+
+
+_TIMED = MINUTES | {"prep", "cook", "cooking", "total", "oven", "day"}
+
+
+def _states_time(tokens: Sequence[Token]) -> bool:
+    """ "15 min prep", "1 hour": a time and nothing else."""
+    words = {singular(token.text) for token in tokens if token.kind not in ("number", "mark", "filler", "approximate")}
+    return bool(tokens) and tokens[0].kind == "number" and bool(words & MINUTES) and words <= _TIMED
 
 
 def states_claims(tokens: Sequence[Token]) -> bool:
@@ -345,7 +355,7 @@ def _feeds(inside: Sequence[Token]) -> bool:
     return inside[-1].kind == "number" or inside[-1].key in _EATERS
 
 
-_EATERS = frozenset({"people", "person", "guest", "adult", "hungry", "child", "friend", "head"})
+_EATERS = frozenset({"people", "ppl", "pax", "person", "guest", "adult", "hungry", "child", "friend", "head"})
 
 
 def _names_dish(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -102,6 +102,8 @@ HEADINGS = [
     "Fish pot (for 4)",
     "Garnish",
     "Topping: see below",
+    "Haddock traybake - 15 min prep",
+    "Beans (for 4 ppl)",
     "材料",
     "【配料】",
     "Ингредиенты:",

@@ -164,6 +164,7 @@ SEVERAL = [
     ("2 tbsp butter + 1 tbsp olive oil", ["butter", "olive oil"]),
     ("1 tsp each ground cumin, coriander and turmeric", ["ground cumin", "ground coriander", "ground turmeric"]),
     ("grated zest and juice of 1 orange", ["orange zest", "orange juice"]),
+    ("zest & juice 1 lime", ["lime zest", "lime juice"]),
     ("red and green bell peppers", ["red bell pepper", "green bell pepper"]),
     ("6 fl oz half-and-half", ["halfandhalf"]),
     ("2 tsp each onion and garlic powder", ["onion powder", "garlic powder"]),
