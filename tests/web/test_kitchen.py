@@ -260,6 +260,7 @@ def test_two_tabs_on_one_recipe_overwrite_nothing(desk: Desk) -> None:
     other.until("document.querySelector('#standing').textContent.includes('changed since')")
     other.page.click("#save")
     other.text_of("#notice", "Changed elsewhere")
+    other.text_of("#notice", "Theirs serves 2, yours 8.")
     assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 2
 
 

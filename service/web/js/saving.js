@@ -94,6 +94,6 @@ export function lineChanges(one, other) {
 }
 function differences(theirs, mine) {
   const { gone, come } = lineChanges(mine, theirs);
-  const said = [come.length ? `Theirs has “${come.slice(0, 3).join('”, “')}”.` : '', gone.length ? `Yours has “${gone.slice(0, 3).join('”, “')}”.` : ''].filter(Boolean);
+  const said = [theirs.title !== mine.title ? `Theirs is called “${theirs.title}”.` : '', theirs.servings !== mine.servings ? `Theirs serves ${theirs.servings}, yours ${mine.servings}.` : '', come.length ? `Theirs has “${come.slice(0, 3).join('”, “')}”.` : '', gone.length ? `Yours has “${gone.slice(0, 3).join('”, “')}”.` : ''].filter(Boolean);
   return said.length ? said.join(' ') : 'The lines are the same.';
 }
