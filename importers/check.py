@@ -48,7 +48,7 @@ class Findings:
 def check_unique(findings: Findings, frame: pd.DataFrame, keys: list[str], *, file: str) -> None:
     """Each row's `keys` stand once; `frame` is indexed by line number."""
     again = frame.loc[frame.duplicated(keys), keys]
-    cells = zip(again.index, again.astype(str).agg(" ".join, axis=1), strict=True) if len(again) else ()
+    cells = zip(again.index, again.map(str).agg(" ".join, axis=1), strict=True) if len(again) else ()
     findings.add_cells("stands twice", cells, file=file, column="+".join(keys))
 
 

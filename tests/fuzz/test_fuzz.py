@@ -112,6 +112,7 @@ LAWLESS = [
     ("importers", b"foundation\nc 11 5 10 2024-13-45\nc 7 1 10 "), ("importers", b"branded\nc 8 2 2 2024-13-45"),
     ("importers", b"branded\nc 7 4 10 inf\nc 2 2 9 99999"), ("importers", b"branded\ne 2 1686"),
     ("importers", b"foundation of 2019\nb 0 64 \xf6"),
+    ("importers", b"r28\nc :3 2 2c :3 2 2 \x00\nc  3 \xff4  \x00\nc  3 \xff4 3-3"),  # a missing key, twice
     *(("inputs", b'choice\n{"phrase":"mayo","food":"%s"}' % food) for food in NO_NUMBERS),
     *(("inputs", b'recipe\n{"title":"Plate","sections":[{"lines":[{"text":"1 egg","food":"%s"}]}]}' % food)
       for food in NO_NUMBERS),

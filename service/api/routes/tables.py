@@ -14,7 +14,9 @@ from service.api.release_answers import comparison_answer, releases_payload
 router = APIRouter(tags=["tables"])
 
 Dataset = Annotated[str, Path(description="Such as `sr28`.")]
-ReleaseAsked = Annotated[str | None, Query(max_length=100, description="A release by its name.")]
+# The character NUL is refused before any route; the document says so where a name is asked for.
+_NO_NUL = r"^[^\x00]*$"
+ReleaseAsked = Annotated[str | None, Query(max_length=100, pattern=_NO_NUL, description="A release by its name.")]
 
 
 @router.get("/components", **documents.COMPONENTS)
