@@ -258,9 +258,10 @@ class ClauseReader:
             return False
         if clause.late:
             behind = next((place for place in range(at, min(at + 4, len(items))) if is_number(items[place])), at)
-            return behind > at and self._measures_food(items[at:behind], items, behind)
+            found = read_amount(items, behind, self._measures) if behind > at else None
+            return found is not None and self._measures_food(items[at:behind], found[0])
         found = read_amount(items, at, self._measures) if is_number(items[at]) else None
-        return found is not None and self._measures_food(items[found[1] : found[1] + 3], items, at)
+        return found is not None and self._measures_food(items[found[1] : found[1] + 3], found[0])
 
     def _said_again(self, clause: Clause, items: Items, at: int) -> tuple[Amount, int] | None:
         """The amount with a weight that stands behind the name too: "1 tin chickpeas 400 g", "2 leeks 300 g"."""
@@ -274,11 +275,10 @@ class ClauseReader:
             return replace(amount, package=found[0]), found[1]
         return replace(amount, also=found[0]), found[1]
 
-    def _measures_food(self, nouns: Items, items: Items, at: int) -> bool:
-        """Whether nouns name a food, and what stands at a place weighs or measures it."""
-        found = read_amount(items, at, self._measures)
+    def _measures_food(self, nouns: Items, amount: Amount) -> bool:
+        """Whether nouns name a food, and an amount beside them weighs or measures it."""
         named = [item for item in nouns if isinstance(item, Token) and item.kind in NAMING]
-        measured = found is not None and self.lexicon.measured_by(found[0]) in WEIGHABLE | {"vague"}
+        measured = self.lexicon.measured_by(amount) in WEIGHABLE | {"vague"}
         return measured and bool(named) and self.lexicon.names_food(named)
 
     def _is_left_to_taste(self, items: Items, at: int) -> bool:

@@ -19,10 +19,9 @@ Bounds span what the words allow: both ends of a range, sizes that were not said
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from math import log2
+from math import log2, sqrt
 
 from service.core.amount import Amount
 from service.core.edible_portion import EdibleTables, KindRow, KindTable, edible_share
@@ -331,7 +330,7 @@ def _of_each_or_all(plain: Amount, own: GramWeight, second: GramWeight) -> GramW
     assert own.value is not None
     assert second.value is not None
     ratio = own.value / second.value if second.value else 1.0
-    return _times(plain, second) if plain.middle > 1 and ratio > math.sqrt(plain.middle) else second
+    return _times(plain, second) if plain.middle > 1 and ratio > sqrt(plain.middle) else second
 
 
 def _times(plain: Amount, each: GramWeight) -> GramWeight:

@@ -75,7 +75,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
         return "a heading" if _is_yield(tokens, lexicon) or counted_title(tokens, lexicon) else ""
     if first.kind == "measure" and lexicon.vocabulary.titles.dishes.get(_plain(words)) == "dish":
         return "a heading"  # "Crack slaw"
-    if _claims(tokens) or _serves_at_end(tokens, words):
+    if _claims(tokens, lexicon) or _serves_at_end(tokens, words):
         return "a heading"
     named = is_name(_before_mark(tokens), lexicon)
     if not named and ((not counted and _says_no_food(tokens, words)) or _advises(tokens)):
@@ -306,22 +306,21 @@ def _advises(tokens: Sequence[Token]) -> bool:
     return place > 0 and not _is_counted(words[:place])
 
 
-def _claims(tokens: Sequence[Token]) -> bool:
+def _claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Celeriac gratin - 9 g carbs per portion", "Fish pie - 40 min": what a dish holds or takes, behind a mark."""
     place = next((at for at, token in enumerate(tokens) if at and token.text in _CLAIM_MARKS), len(tokens))
     if any(token.kind in ("number", "measure") for token in tokens[:place]):
         return False
-    timed = place < len(tokens) and tokens[place].text in "-|" and _states_time(tokens[place + 1 :])
+    timed = place < len(tokens) and tokens[place].text in "-|" and _states_time(tokens[place + 1 :], lexicon)
     return timed or states_claims(tokens[place + 1 :])
 
 
-_TIMED = MINUTES | {"prep", "cook", "cooking", "total", "oven", "day"}
-
-
-def _states_time(tokens: Sequence[Token]) -> bool:
-    """ "15 min prep", "1 hour": a time and nothing else."""
+def _states_time(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "15 min prep", "1 hour": a time, with what takes it, and nothing else."""
     words = {singular(token.text) for token in tokens if token.kind not in ("number", "mark", "filler", "approximate")}
-    return bool(tokens) and tokens[0].kind == "number" and bool(words & MINUTES) and words <= _TIMED
+    if not tokens or tokens[0].kind != "number" or words.isdisjoint(MINUTES):
+        return False
+    return words <= MINUTES | lexicon.vocabulary.titles.labels
 
 
 def states_claims(tokens: Sequence[Token]) -> bool:
