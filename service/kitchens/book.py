@@ -183,6 +183,7 @@ class Book:
         self._made: dict[str, KitchenFood] = {}
         self._compositions: dict[str, Composition] = {}
         self._lines: dict[tuple[str, str, str | None, float | None], LineResult] = {}
+        self._noted: dict[tuple[str, float, str | None], tuple[str, ...]] = {}
         self._making: list[tuple[str, str]] = []
         names = [*store.titles(engine, kitchen, "own", at=at), *store.titles(engine, kitchen, "recipe", at=at)]
         choices = [read_form(ChoiceForm, one.body).value() for one in store.all_of(engine, kitchen, "choice", at=at)]
@@ -201,6 +202,7 @@ class Book:
         if found is None:
             if len(self._lines) >= MOST_LINES_KEPT:
                 self._lines.clear()
+                self._noted.clear()
             kitchen = self.kitchen.inside(inside)
             if self._doing_without and line.food is not None and self._is_lost(line.food):
                 self.lost[inside, line.text] = line.food
@@ -403,9 +405,17 @@ class Book:
             field = error.pointer if error.pointer in ("/food", "/grams") else ""
             said = f"“{line.text}”: {error}" if field else str(error)
             raise type(error)(said, pointer=pointer + field) from None
-        notes = [eaten_note(line.text, line.share_eaten)]
-        notes += [] if line.treatment else [treatment_note(line.text, self._cooking.knows)]
-        return replace(found, reasons=(*found.reasons, *filter(None, notes)))
+        notes = self._notes(line)
+        return replace(found, reasons=(*found.reasons, *notes)) if notes else found
+
+    def _notes(self, line: RecipeLine) -> tuple[str, ...]:
+        """What a line's own words say of what is eaten of it, and of how it is cooked."""
+        key = (line.text, line.share_eaten, line.treatment)
+        if key not in self._noted:
+            notes = [eaten_note(line.text, line.share_eaten)]
+            notes += [] if line.treatment else [treatment_note(line.text, self._cooking.knows)]
+            self._noted[key] = tuple(filter(None, notes))
+        return self._noted[key]
 
     def _served(self, recipe: Recipe, variant: Variant, read: _Read) -> Serving:
         lines = variant_lines(recipe, variant, read.optional)
