@@ -51,13 +51,20 @@ def _are_two(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
     """Whether a comma parts two foods, "salt, pepper", and not a food from its kind, "oil, olive"."""
     if any(clause.of or clause.after or clause.brackets or clause.remarks for clause in clauses):
         return False
-    *earlier, second = ([_words(one) for one in clause.all()] for clause in clauses)
+    *earlier, second = ([_named_words(one, lexicon) for one in clause.all()] for clause in clauses)
     firsts = [words for group in earlier for words in group]
     if any(clause.alternatives for clause in clauses) or not _is_whole_name(second[0], lexicon):
         return False
     if not all(_is_whole_name(words, lexicon, usual=len(firsts) > 1) for words in firsts):
         return False
     return not any(_says_kind(words, second[0], lexicon) or _says_part(words, second[0], lexicon) for words in firsts)
+
+
+def _named_words(clause: Clause, lexicon: Lexicon) -> list[str]:
+    """The words of a clause; a measure is one where it belongs to the name: "stock cube", not "garlic cloves"."""
+    words, every = _words(clause), [key_word(token) for token in clause.nouns()]
+    name = lexicon.ending(every) if len(every) > len(words) and not ADJECTIVES.issuperset(words) else None
+    return every if name is not None and name.key >= set(every) else words
 
 
 def _words(clause: Clause) -> list[str]:

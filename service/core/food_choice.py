@@ -73,7 +73,8 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
         reasons.append("the size that the line compares it with is not weighed")
     if part.amount is not None and (more := _MORE & part.words):
         reasons.append(f"{min(more)!r} has no amount: what it adds is not counted")
-    if part.amount is None and not (part.to_taste or part.optional) and food_group in _DISHES:
+    titled = food_group in _DISHES or match.strange  # "Harbour granola"
+    if part.amount is None and titled and not (part.to_taste or part.optional):
         outcome = "check"
         reasons.append("the line states no amount and may be a title")
     if weight is not None:

@@ -50,7 +50,10 @@ _NO_ORDER: Mapping[str, int] = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """What a phrase was taken to mean: places of entries, best first, and the answers to the deciding questions."""
+    """What a phrase was taken to mean: places of entries, best first, and the answers to the deciding questions.
+
+    foreign  nouns of other foods that the entry lacks;  strange  further words of the phrase that it lacks
+    """
 
     places: tuple[int, ...] = ()
     scores: tuple[float, ...] = ()
@@ -59,6 +62,7 @@ class Match:
     reasons: tuple[str, ...] = ()
     certain: bool = False
     foreign: frozenset[str] = field(default_factory=frozenset)
+    strange: frozenset[str] = field(default_factory=frozenset)
 
     @property
     def found(self) -> bool:
@@ -331,7 +335,8 @@ class FoodMatcher:
             confidence *= 0.98
         certain = name.kind not in ("default", "near") and not self._may_change(odd, phrase)
         certain = certain and not ("salted" in odd and entry.group_name in _FLESH)  # salted fish is no fresh one
-        return Match(best, scores, name, confidence, tuple(reasons), certain, foreign)
+        strange = odd.intersection(phrase.tokens)
+        return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, frozenset(strange))
 
     def ranked(self, phrase: Phrase, *, limit: int) -> tuple[int, ...]:
         """Places of the entries that share most with a phrase, for a search."""

@@ -269,6 +269,8 @@ MENDED = [
     ("Salt, pepper", ["salt", "pepper"]),
     ("Oil, olive", ["oil"]),  # one food from its kind
     ("Garlic, cloves", ["garlic"]),
+    ("Garlic, whole cloves", ["garlic"]),
+    ("onions, stock cube", ["onion", "stock"]),  # a measure that belongs to a name
     ("salt,black pepper", ["salt", "black pepper"]),
     ("salt and pepper, red pepper flakes", ["salt", "pepper", "red pepper flake"]),
     ("1 cinnamon stick, 4 cloves, 4 green cardamom pods", ["cinnamon", "clove", "green cardamom"]),

@@ -48,6 +48,7 @@ ANSWERS = [
     ("200 g harina de maiz (yellow cornmeal)", "check", "20317"),  # of the bracket only the noun is known
     ("2 cups brolo (coconut cream)", "check", "12115"),  # the bracket's own usual kind
     ("zorvani / lobio", "check", "16032"),  # without an amount it may be a title
+    ("Zorvani almond granola", "check", "08037"),
     ("1 slice of turnip, the size of a hand", "check", "11564"),  # no table weighs that
     ("100 g cheese (feta)", "resolved", "01019"),  # a bracket that only qualifies
     ("100 g pickled mustard seeds", "no_match", None),
