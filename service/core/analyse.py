@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Literal
+from weakref import proxy
 
 from service.core.amount import Amount, MeasureWords
 from service.core.errors import InputError, NotFoundError
@@ -152,7 +153,8 @@ class Resolver:
         self._known: dict[int, KnownAmounts] = {}
         self._columns = {component.tagname: place for place, component in enumerate(table.components)}
         self._unknown = dict.fromkeys(self._columns)
-        self.remembered = lru_cache(MOST_REMEMBERED)(self._remember)
+        # By a weak proxy: in a circle it would stay after another took its place, where nobody collects circles
+        self.remembered = lru_cache(MOST_REMEMBERED)(partial(Resolver._remember, proxy(self)))
 
     def recall(
         self, line: str, *, components: Sequence[str] | None = None, kitchen: Kitchen | None = None

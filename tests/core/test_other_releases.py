@@ -6,6 +6,8 @@ they are written, and what it lacks may never be answered silently by a neighbou
 
 from __future__ import annotations
 
+import gc
+import weakref
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -183,3 +185,19 @@ def test_an_unknown_weight_is_unknown_and_said(unmeasured: Resolver, line: str) 
     assert result.outcome != "resolved"
     for part in result.parts:
         assert part.grams is None or part.grams.value is None or part.grams.reasons
+
+
+def test_a_resolver_that_another_replaced_is_freed_at_once(resolver: Resolver, tables: Tables) -> None:
+    """Its many objects are hidden from the garbage collector (service.wiring), so that it must stand in no circle."""
+    old = Resolver(replace(resolver.table, foods=resolver.table.foods[:9], amounts=resolver.table.amounts[:9]), tables)
+    old.recall("100 g butter")
+    old.resolve("1 zorvani (brolo) butter, 2 eggs")
+    seen = [weakref.ref(one) for one in (old, old.index, old.vocabulary, old.matcher)]
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        del old
+        assert [one() for one in seen] == [None] * len(seen)
+    finally:
+        if was_on:
+            gc.enable()
