@@ -141,12 +141,25 @@ class ClauseReader:
         return start + 2
 
     def _without_name(self, found: tuple[Amount, int], items: Items) -> tuple[Amount, int]:
-        """The amount without a package word that belongs to the name: "1 lb pot roast"."""
+        """The amount without a word that belongs to the name: "2 rib eye steaks", "1 lb pot roast"."""
         amount, at = found
+        if amount.measure is not None and self._begins_name(items, at - 1):
+            return replace(amount, measure=None), at - 1
         alone = amount.low == amount.high == 1 and not any(isinstance(item, tuple) for item in items[:at])
         if alone and amount.package is not None and at > 1 and self._measure_names(items, at - 1):
             return amount.package, at - 1
         return found
+
+    def _begins_name(self, items: Items, at: int) -> bool:
+        """Whether a piece word begins the name of one food, and what follows it alone names a usual one at most."""
+        words = [key_word(item) for item in items[at : at + 4] if isinstance(item, Token) and item.kind in NAMING]
+        if self._measures.kind(items[at]) != "piece" or len(words) < 2 or _text_of(items[at]) != words[0]:
+            return False
+        for size in range(len(words), 1, -1):
+            name, rest = self.lexicon.ending(words[:size]), self.lexicon.ending(words[1:size])
+            if name is not None and name.kind != "default" and name.form.startswith(f"{words[0]} "):
+                return rest is None or rest.kind == "default"
+        return False
 
     def _measure_names(self, items: Items, at: int) -> bool:
         """Whether a measure word belongs to the food's name there: "glass noodles", "cup noodles"."""

@@ -6,18 +6,20 @@
     each  = amount "each" list                               "1 tsp each ground cumin, coriander and turmeric"
           | list ( "," amount "each" | "(" amount "each" ")" )    "cumin and coriander, 1 tsp of each"
     manner = ( state | cutting ) list                        "2 tbsp chopped mint, parsley and coriander"
+    taken  = fruit ( "," takers | "(" takers ")" )           "1 lime, zest and juice", "2 lemons, juice of 1"
 
 Clauses are changed in place: they gain the words or the amount that they share.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, Amount
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader, name_by_measure
+from service.core.line_items import split
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
 from service.core.title import MINUTES
 from service.core.vocabulary import Token, key_word
@@ -182,6 +184,34 @@ def lend_heads(clauses: Sequence[Clause]) -> None:
             clause.before.extend(heads)
             continue
         heads = [token for token in clause.nouns() if key_word(token) not in ADJECTIVES] or heads
+
+
+def take_of_fruit(clauses: list[Clause], reader: ClauseReader) -> None:
+    """What is taken of a counted fruit: "1 lime, zest and juice", "1 lemon (juice and zest)", "2 lemons, juice of 1"."""
+    at = next((at for at, clause in enumerate(clauses) if _is_fruit(clause)), len(clauses))
+    fruit = clauses[at] if at < len(clauses) else None
+    if fruit is None or fruit.joined or fruit.alternatives:
+        return
+    inside = [reader.read(piece) for bracket in fruit.brackets[:1] for piece in split(bracket)]
+    held = list(takewhile(_only_takes, _everyone(inside)))
+    takers = held or list(takewhile(_only_takes, _everyone(clauses[at + 1 :])))
+    if len(takers) < 2 and not any(one.amount for one in takers):
+        return  # of one thing it is the yield of whole fruits: "1 lime, juiced"
+    for one in takers:
+        one.of, one.amount = list(fruit.before), one.amount or fruit.amount
+    takers[0].remarks.extend(fruit.remarks)
+    takers[0].brackets.extend(() if held else fruit.brackets)
+    clauses[at : at + 1] = inside if held else ()
+
+
+def _everyone(clauses: Sequence[Clause]) -> Iterator[Clause]:
+    return (one for clause in clauses for one in clause.all())
+
+
+def _only_takes(clause: Clause) -> bool:
+    """Whether a clause names what is taken of a fruit and no more: "grated zest", "juice of 1"."""
+    nouns = {key_word(token) for token in clause.nouns()}
+    return bool(nouns) and nouns <= TAKEN.keys() and CITRUS.isdisjoint(key_word(token) for token in clause.of)
 
 
 def take_each(clauses: list[Clause], reader: ClauseReader) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from service.core.food_match import Match
+from service.core.food_match import DISHES, Match
 from service.core.gram_weight import ANY_FOOD, GramWeight
 from service.core.part import Part
 
@@ -29,18 +29,6 @@ class Choice:
     outcome: Outcome
     confidence: float
     reasons: tuple[str, ...]
-
-
-# Groups of dishes: a line that names one without an amount may be a title.
-_DISHES = frozenset(
-    {
-        "Baked Products",
-        "Meals, Entrees, and Side Dishes",
-        "Fast Foods",
-        "Restaurant Foods",
-        "Soups, Sauces, and Gravies",
-    }
-)
 
 
 # What an amount is counted by where it is not of the whole recipe.
@@ -73,7 +61,7 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
         reasons.append("the size that the line compares it with is not weighed")
     if part.amount is not None and (more := _MORE & part.words):
         reasons.append(f"{min(more)!r} has no amount: what it adds is not counted")
-    titled = food_group in _DISHES or match.strange  # "Harbour granola"
+    titled = food_group in DISHES or match.strange  # "Harbour granola"
     if part.amount is None and titled and not (part.to_taste or part.optional):
         outcome = "check"
         reasons.append("the line states no amount and may be a title")

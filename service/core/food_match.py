@@ -98,6 +98,13 @@ _FLESH = frozenset({
 })  # fmt: skip
 
 
+# Groups of what is cooked or baked: a line that names one without an amount may be a title.
+DISHES = frozenset({
+    "Baked Products", "Meals, Entrees, and Side Dishes", "Fast Foods", "Restaurant Foods",
+    "Soups, Sauces, and Gravies",
+})  # fmt: skip
+
+
 class FoodMatcher:
     """Finds entries for phrases; one instance serves any number of lines, one at a time."""
 
@@ -211,9 +218,16 @@ class FoodMatcher:
             bought = self._name(part, replace(phrase, qualifiers=phrase.qualifiers - late), states, amount_kind)
             return bought if bought is not None and (self._is_raw(bought) or "cooked" in states) else best
         loose = self.vocabulary.find_any_order(frozenset(tokens) | states, amount_kind)
-        if loose is not None and (best is None or loose.words > best.words):
+        if loose is not None and (best is None or loose.words > best.words) and not self._is_turned(loose, tokens):
             return loose
         return best
+
+    def _is_turned(self, name: Name, tokens: Sequence[str]) -> bool:
+        """Whether a dish's name stands in a phrase the other way round: "stew beef" is no beef stew."""
+        place = self.index.places.get(name.food_id or "")
+        if place is None or self.index.entry(place).group_name not in DISHES:
+            return False
+        return name.form.split()[-1] in tokens[:-1] and tokens[-1] in name.key
 
     def _is_raw(self, name: Name) -> bool:
         place = self.index.places.get(name.food_id or "")

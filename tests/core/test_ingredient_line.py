@@ -270,6 +270,10 @@ MENDED = [
     ("Oil, olive", ["oil"]),  # one food from its kind
     ("Garlic, cloves", ["garlic"]),
     ("Garlic, whole cloves", ["garlic"]),
+    ("1 unwaxed lemon, grated zest and juice", ["lemon zest", "lemon juice"]),
+    ("1 lime (juice and zest), 2 eggs", ["lime juice", "lime zest", "egg"]),
+    ("2 lemons, juice of 1, zest of both", ["lemon juice", "lemon zest"]),
+    ("1 lemon (unwaxed), zest and juice", ["lemon zest", "lemon juice"]),
     ("onions, stock cube", ["onion", "stock"]),  # a measure that belongs to a name
     ("salt,black pepper", ["salt", "black pepper"]),
     ("salt and pepper, red pepper flakes", ["salt", "pepper", "red pepper flake"]),

@@ -49,6 +49,11 @@ ANSWERS = [
     ("2 cups brolo (coconut cream)", "check", "12115"),  # the bracket's own usual kind
     ("zorvani / lobio", "check", "16032"),  # without an amount it may be a title
     ("Zorvani almond granola", "check", "08037"),
+    ("2 lb stew beef", "resolved", "23093"),  # no stew
+    ("2 rib eye steaks", "resolved", "23201"),  # no ribs of some eye steak
+    ("1 rib roast", "resolved", "13824"),
+    ("2 rib celery", "resolved", "11143"),
+    ("2 8 oz strip steaks", "resolved", "23388"),
     ("1 slice of turnip, the size of a hand", "check", "11564"),  # no table weighs that
     ("100 g cheese (feta)", "resolved", "01019"),  # a bracket that only qualifies
     ("100 g pickled mustard seeds", "no_match", None),
