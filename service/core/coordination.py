@@ -187,7 +187,7 @@ def lend_heads(clauses: Sequence[Clause]) -> None:
 
 
 def take_of_fruit(clauses: list[Clause], reader: ClauseReader) -> None:
-    """What is taken of a counted fruit: "1 lime, zest and juice", "1 lemon (juice and zest)", "2 lemons, juice of 1"."""
+    """What is taken of a fruit: "1 lime, zest and juice", "1 lemon (juice and zest)", "2 lemons, juice of 1"."""
     at = next((at for at, clause in enumerate(clauses) if _is_fruit(clause)), len(clauses))
     fruit = clauses[at] if at < len(clauses) else None
     if fruit is None or fruit.joined or fruit.alternatives:
