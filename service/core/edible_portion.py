@@ -125,12 +125,14 @@ def edible_share(
 
 # What is weighed without its rind and stone, whatever else is said of the fruit.
 _FLESH = frozenset({"flesh", "pulp", "segment"})
-# From this refuse on, percent, a fruit is eaten without its rind, shell or stone: mango 29, papaya 38, melon 49.
+# From this refuse on, percent, a fruit is eaten without its rind, shell or stone: mango 29, papaya 38, melon 49. So is
+# a vegetable whose refuse the publisher calls a rind: spaghetti squash 29.
 _RIND = 20
 
 
 def _has_a_rind(food: FoodEntry) -> bool:
-    return "fruit" in food.group_name.lower() and food.refuse_percent >= _RIND
+    fruit = "fruit" in food.group_name.lower() or "rind" in food.refuse_text.lower()
+    return fruit and food.refuse_percent >= _RIND
 
 
 def _share(row: KindRow, what: str) -> EdibleShare | None:

@@ -147,6 +147,11 @@ MEANT = [
     ("1 (4 lb) chicken", 1100, 1300),  # counted and weighed: as bought, with bones; SR28 05006 refuse 32 %
     ("1 papaya (about 900 g)", 520, 620),  # SR28 09226 refuse 38 %
     ("2 mangoes, 700 g", 450, 560),  # SR28 09176 refuse 29 %
+    ("1 spaghetti squash (about 3 lb)", 900, 1020),  # SR28 11492 refuse 29 %
+    ("1 coconut (700 g)", 330, 400),  # SR28 12104 refuse 48 %
+    ("200 g whole pistachios", 200, 200),  # whole kernels
+    ("12 mozzarella pearls", 90, 200),
+    ("1 mozzarella", 100, 227),  # a ball
     ("3 peaches (450 g)", 425, 455),  # eaten with the skin
     ("4 lamb shanks (400 g each), off the bone", 1550, 1650),
     ("1 no. 10 can tomatoes", 2850, 3350),  # 6 lb 6 oz to 7 lb 5 oz
