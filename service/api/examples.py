@@ -303,7 +303,7 @@ COMPARISON: object = {'old': {'dataset': 'sr28',
  'components_dropped': [],
  'values_changed': [],
  'measures_changed': [],
- 'impact': {'recipes': [], 'choices': []}}
+ 'impact': {'active': '28', 'recipes': [], 'choices': []}}
 OWN_FOOD: object = {'description': 'Quayside bread',
  'basis': '100 g',
  'carbohydrate_basis': 'available',

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from fastapi import Request, Response
 
@@ -15,7 +15,7 @@ from service.core.errors import NotFoundError
 from service.core.food import FoodEntry, HouseholdMeasure
 from service.kitchens.impact import Impact, compared, impact
 from service.kitchens.shelf import Shelf
-from service.publish.comparison import comparison_csv, comparison_html, comparison_rows, counts
+from service.publish.comparison import comparison_csv, comparison_html, comparison_rows, counts, successors
 from service.publish.markup import POLICY
 from service.wiring import Catalogue
 
@@ -57,7 +57,7 @@ def comparison_payload(found: Comparison, changes: Impact, *, limit: int) -> Pay
         "components_dropped": [component_payload(one) for one in found.components_dropped],
         "values_changed": [_value(one) for one in found.values[:limit]],
         "measures_changed": [_measure(one) for one in found.measures[:limit]],
-        "impact": _impact(changes, limit),
+        "impact": _impact(changes, successors(found), limit),
     }
 
 
@@ -98,11 +98,18 @@ def _grams(measure: HouseholdMeasure | None) -> Payload | None:
     return {"amount": shown(measure.amount), "measure": measure.text, "grams": shown(measure.grams)}
 
 
-def _impact(found: Impact, limit: int) -> Payload:
+def _impact(found: Impact, moved: Mapping[str, str], limit: int) -> Payload:
     return {
-        "recipes": [changed_payload(changed) for _, changed in found.recipes[:limit]],
+        "active": found.active,
+        "recipes": [
+            {**changed_payload(one), "lost": [
+                {"line": line, "food": food, "successor": moved.get(food)} for line, food in one.lost
+            ]}
+            for _, one in found.recipes[:limit]
+        ],
         "choices": [
-            {"phrase": one.phrase, "food": one.food_id, "old": one.before, "new": one.after}
+            {"phrase": one.phrase, "food": one.food_id, "old": one.before, "new": one.after,
+             "successor": moved.get(one.food_id) if one.after is None else None}
             for one in found.choices[:limit]
         ],
-    }
+    }  # fmt: skip

@@ -360,46 +360,6 @@ class MeasureChangeAnswer(BaseModel):
     new: WeighedMeasure | None
 
 
-class ChoiceChangeAnswer(BaseModel):
-    phrase: str
-    food: str
-    old: str | None = Field(description="Description of the food; null where the release lacks it.")
-    new: str | None
-
-
-class ImpactAnswer(BaseModel):
-    recipes: list[ChangedAnswer]
-    choices: list[ChoiceChangeAnswer]
-
-
-class ComparisonCounts(BaseModel):
-    recipes_changed: int
-    standing_choices_changed: int
-    foods_added: int
-    foods_dropped: int
-    foods_renamed: int
-    codes_changed: int
-    components_added: int
-    components_dropped: int
-    values_changed: int
-    measures_changed: int
-
-
-class ComparisonAnswer(BaseModel):
-    old: DatasetAnswer
-    new: DatasetAnswer
-    counts: ComparisonCounts
-    added: list[NamedFood]
-    dropped: list[NamedFood]
-    renamed: list[FoodPairAnswer]
-    recoded: list[FoodPairAnswer] = Field(description="The same food under another code, by the publisher's link.")
-    components_added: list[ComponentAnswer]
-    components_dropped: list[ComponentAnswer]
-    values_changed: list[ValueChangeAnswer] = Field(description="By more than half of the last place printed.")
-    measures_changed: list[MeasureChangeAnswer]
-    impact: ImpactAnswer = Field(description="What would change in the kitchen if `new` were the active release.")
-
-
 class HealthAnswer(BaseModel):
     status: Literal["ok"]
 
@@ -466,6 +426,71 @@ Compared = Annotated[
 class ChangedAnswer(UserAnswer):
     before: Compared | None = Field(description="Null where it cannot be worked out.")
     after: Compared | None
+
+
+Successor = Annotated[
+    str | None, Field(description="The id of the same food in `new` where its code changed, by the publisher's link.")
+]
+
+
+class ChoiceChangeAnswer(BaseModel):
+    phrase: str
+    food: str
+    old: str | None = Field(description="Description of the food; null where the release lacks it.")
+    new: str | None
+    successor: Successor
+
+
+class LostLine(BaseModel):
+    line: str = Field(examples=["20 g butter"])
+    food: str = Field(
+        description="The entry that was chosen for the line, or that a standing choice names for it.",
+        examples=["sr28:01001"],
+    )
+    successor: Successor
+
+
+class ImpactOnRecipe(ChangedAnswer):
+    lost: list[LostLine] = Field(
+        description="Lines whose entry `new` lacks: `after` is without them until they have another food."
+    )
+
+
+class ImpactAnswer(BaseModel):
+    active: str | None = Field(
+        description="The release that answers now, which the old figures are by. Null where the dataset is not in use, "
+        "so that nothing changes by it."
+    )
+    recipes: list[ImpactOnRecipe]
+    choices: list[ChoiceChangeAnswer]
+
+
+class ComparisonCounts(BaseModel):
+    recipes_changed: int
+    standing_choices_changed: int
+    foods_added: int
+    foods_dropped: int
+    foods_renamed: int
+    codes_changed: int
+    components_added: int
+    components_dropped: int
+    values_changed: int
+    measures_changed: int
+
+
+class ComparisonAnswer(BaseModel):
+    old: DatasetAnswer
+    new: DatasetAnswer
+    counts: ComparisonCounts
+    added: list[NamedFood]
+    dropped: list[NamedFood]
+    renamed: list[FoodPairAnswer]
+    recoded: list[FoodPairAnswer] = Field(description="The same food under another code, by the publisher's link.")
+    components_added: list[ComponentAnswer]
+    components_dropped: list[ComponentAnswer]
+    values_changed: list[ValueChangeAnswer] = Field(description="By more than half of the last place printed.")
+    measures_changed: list[MeasureChangeAnswer]
+    impact: ImpactAnswer = Field(description="What would change in the kitchen if `new` were the active release.")
 
 
 class SavedRecipeAnswer(RecipeAnswer):

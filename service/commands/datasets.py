@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -83,7 +84,7 @@ def roll_back_dataset(asked: argparse.Namespace) -> None:
 def compare_datasets(asked: argparse.Namespace) -> None:
     """gramwright dataset compare"""
     from service.kitchens.impact import compared, impact
-    from service.publish.comparison import comparison_csv, comparison_html, comparison_rows
+    from service.publish.comparison import by_what, comparison_csv, comparison_html, comparison_rows
 
     dataset, old, new = _releases(asked.old, asked.new)
     shelf = stores.open_shelf()
@@ -95,6 +96,8 @@ def compare_datasets(asked: argparse.Namespace) -> None:
         write_text(comparison_html(found, changes), asked.html)
     else:
         _print_comparison(found, changes)
+        return
+    print(plain(by_what(found, changes)), file=sys.stderr)
 
 
 def _releases(old: str, new: str) -> tuple[str, str, str]:
@@ -109,7 +112,7 @@ def _releases(old: str, new: str) -> tuple[str, str, str]:
 
 
 def _print_comparison(found: Comparison, impact: Impact) -> None:
-    from service.publish.comparison import COLUMNS, comparison_rows, counts, headline
+    from service.publish.comparison import COLUMNS, by_what, comparison_rows, counts, headline
 
     rows = list(comparison_rows(found, impact))
     summary = text_table("change", "how many", title=plain(headline(found)), right=(1,))
@@ -118,7 +121,7 @@ def _print_comparison(found: Comparison, impact: Impact) -> None:
     table = text_table(*COLUMNS, wide=(2, 3, 4, 5))
     for row in rows[:MOST_ROWS]:
         add_row(table, *map(short, (row.change, row.id, row.name, row.what, row.old, row.new)))
-    print_out(summary, *([table] if rows else []))
+    print_out(summary, plain(by_what(found, impact)), *([table] if rows else []))
     if len(rows) > MOST_ROWS:
         print_out(f"and {len(rows) - MOST_ROWS:,} changes more: all are in --csv FILE and --html FILE")
 

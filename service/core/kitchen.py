@@ -217,6 +217,11 @@ class Kitchen:
         view._inside = food_id
         return view
 
+    def meant(self, phrase: str) -> str | None:
+        """The id of what a whole phrase means in this kitchen, None where it means nothing of it."""
+        words = words_of(phrase)
+        return self._by_first.get(words[0], {}).get(words, (None, False))[0] if words else None
+
     def titled(self, end: tuple[str, ...]) -> int:
         """How many saved recipes end their title in these words."""
         return len(self._recipes_by_end.get(end, ()))

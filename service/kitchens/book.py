@@ -148,7 +148,8 @@ class Book:
 
     at      the change as of which the kitchen is read; None: as it stands now
     drafts  recipes that are not saved yet, by id, in place of the saved ones
-    doing_without  whether a line whose chosen entry no table in use has is left unmatched, and noted in `lost`
+    doing_without  whether a line whose chosen entry no table in use has is left unmatched, and noted in `lost`, as
+                   (recipe, line, entry); lines that a standing choice leads to such an entry are noted there too
     """
 
     def __init__(
@@ -166,7 +167,7 @@ class Book:
         doing_without: bool = False,
     ) -> None:
         self._doing_without = doing_without
-        self.lost: dict[tuple[str, str], str] = {}
+        self.lost: dict[tuple[str, str, str], None] = {}
         self._engine, self.name, self.resolver = engine, kitchen, resolver
         self._cooking, self._seasonings = cooking, seasonings
         self.change = store.last_change(engine, kitchen) if at is None else at
@@ -205,12 +206,19 @@ class Book:
                 self._noted.clear()
             kitchen = self.kitchen.inside(inside)
             if self._doing_without and line.food is not None and self._is_lost(line.food):
-                self.lost[inside, line.text] = line.food
+                self.lost[inside, line.text, line.food] = None
                 found = LineResult(line.text, "no_match", (), (f"no entry {line.food} is there",))
             else:
                 found = self.resolver.resolve(line.text, kitchen=kitchen, food=line.food, grams=line.grams)
+                self._note_lost(inside, found, kitchen)
             self._lines[key] = found
         return found
+
+    def _note_lost(self, inside: str, found: LineResult, kitchen: Kitchen) -> None:
+        chosen = (kitchen.meant(part.text) for part in found.parts if part.by == "standing choice" and not part.food)
+        for food_id in chosen if self._doing_without else ():
+            if food_id is not None and self._is_lost(food_id):
+                self.lost[inside, found.line, food_id] = None
 
     def _is_lost(self, food_id: str) -> bool:
         """Whether an entry of a table in use is not in it."""

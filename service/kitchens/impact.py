@@ -31,8 +31,12 @@ class ChangedChoice:
 
 @dataclass(frozen=True, slots=True)
 class Impact:
-    """What a release would change; recipes as (kitchen, what changes)."""
+    """What a release would change; recipes as (kitchen, what changes).
 
+    active  the release that answers now, by which the old figures are; None where its dataset is not in use
+    """
+
+    active: str | None = None
     recipes: tuple[tuple[str, Changed], ...] = ()
     choices: tuple[ChangedChoice, ...] = ()
 
@@ -64,9 +68,9 @@ def impact(shelf: Shelf, dataset: str, release: str, *, kitchens: Iterable[str] 
     Of every kitchen by default. A release that answers already, or of a dataset that is not in use, changes nothing.
     """
     catalogue = shelf.catalogue
-    active = {one.dataset: one.release for one in catalogue.resolver().table.releases}
-    if active.get(dataset, release) == release:
-        return Impact()
+    active = {one.dataset: one.release for one in catalogue.resolver().table.releases}.get(dataset)
+    if active in (None, release):
+        return Impact(active)
     resolver = catalogue.candidate(dataset, release)
     recipes: list[tuple[str, Changed]] = []
     choices: list[ChangedChoice] = []
@@ -74,15 +78,16 @@ def impact(shelf: Shelf, dataset: str, release: str, *, kitchens: Iterable[str] 
         old, new = shelf.book(kitchen), shelf.candidate_book(kitchen, resolver)
         recipes += [(kitchen, one) for one in _changed(shelf, kitchen, old, new)]
         choices += _choices(shelf, kitchen, old, new)
-    return Impact(tuple(recipes), tuple(choices))
+    return Impact(active, tuple(recipes), tuple(choices))
 
 
 def _changed(shelf: Shelf, kitchen: str, old: Book, new: Book) -> Iterator[Changed]:
     for document in shelf.documents("recipe", kitchen):
         before, after = per_serving(old, document.food_id), per_serving(new, document.food_id)
-        lost = tuple((line, food) for (inside, line), food in new.lost.items() if inside == document.food_id)
-        if before is None and after is None and not lost:
-            continue
+        gone = [(line, food) for inside, line, food in new.lost if inside == document.food_id]
+        lost = tuple((line, food) for line, food in gone if food in old.resolver.index.places)
+        if before is None and (after is None or len(lost) < len(gone)):
+            continue  # it can be worked out by neither release
         if lost or before is None or after is None or not _same(before.components, after.components):
             yield Changed(document.food_id, document.title, before, after, lost)
 

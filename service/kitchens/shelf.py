@@ -34,7 +34,8 @@ MOST_CHANGED = 100
 class Changed:
     """A recipe whose figures a save changed: those of one serving before and after, None where it has none now.
 
-    lost  its lines whose chosen entry a release lacks, as (line, food): the figures after are without them
+    lost  its lines whose entry, chosen for them or by a standing choice, a release lacks, as (line, food): the figures
+          after are without them
     """
 
     food_id: str

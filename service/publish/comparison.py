@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import astuple, dataclass
 
 from service.core.comparison import Amount, Comparison
@@ -41,7 +41,7 @@ class Row:
 
 def comparison_rows(found: Comparison, impact: Impact) -> Iterator[Row]:
     """Every change, those of kitchens first."""
-    yield from _impact_rows(impact)
+    yield from _impact_rows(impact, successors(found))
     yield from (Row("food added", food.id, food.description) for food in found.added)
     yield from (Row("food dropped", food.id, food.description) for food in found.dropped)
     for pair in found.foods:
@@ -60,19 +60,29 @@ def comparison_rows(found: Comparison, impact: Impact) -> Iterator[Row]:
                   _grams(change.old), _grams(change.new))  # fmt: skip
 
 
-def _impact_rows(impact: Impact) -> Iterator[Row]:
+def successors(found: Comparison) -> dict[str, str]:
+    """By the id of the old release, the id of the same food in the new one, where it has another."""
+    return {pair.old.id: pair.new.id for pair in found.recoded}
+
+
+def _impact_rows(impact: Impact, moved: Mapping[str, str]) -> Iterator[Row]:
     for kitchen, changed in impact.recipes:
-        yield from _recipe_rows(kitchen, changed)
+        yield from _recipe_rows(kitchen, changed, moved)
     for choice in impact.choices:
         name = f"{choice.phrase} ({choice.kitchen})"
-        old, new = (text or "not in the table" for text in (choice.before, choice.after))
-        yield Row("standing choice changes", choice.food_id, name, "food", old, new)
+        gone = f"{NOT_THERE}{_now(choice.food_id, moved)}"
+        yield Row("standing choice changes", choice.food_id, name, "food", choice.before or NOT_THERE,
+                  choice.after or gone)  # fmt: skip
 
 
-LEFT_OUT = "not in the table: left out of the figures"
+NOT_THERE = "not in the table"
 
 
-def _recipe_rows(kitchen: str, changed: Changed) -> Iterator[Row]:
+def _now(food_id: str, moved: Mapping[str, str]) -> str:
+    return f"; the food is now {moved[food_id]}" if food_id in moved else ""
+
+
+def _recipe_rows(kitchen: str, changed: Changed, moved: Mapping[str, str]) -> Iterator[Row]:
     """The figures of one serving that come out otherwise, or that something else than a main figure does."""
     name, rows = f"{changed.title} ({kitchen})", 0
     for tagname, called in MAIN_FIGURES:
@@ -81,7 +91,8 @@ def _recipe_rows(kitchen: str, changed: Changed) -> Iterator[Row]:
             rows += 1
             yield Row("recipe changes", changed.food_id, name, f"{called}, one serving", old, new)
     for line, food_id in changed.lost:
-        yield Row("recipe changes", changed.food_id, name, f"“{line}”", food_id, LEFT_OUT)
+        left_out = f"{NOT_THERE}: left out of the figures until the line has another food{_now(food_id, moved)}"
+        yield Row("recipe changes", changed.food_id, name, f"“{line}”", food_id, left_out)
     if not rows:
         yield Row("recipe changes", changed.food_id, name, "other components, or bounds")
 
@@ -108,6 +119,17 @@ def _grams(measure: HouseholdMeasure | None) -> str:
 def headline(found: Comparison) -> str:
     """Both releases by name."""
     return f"{found.new.name}: release {found.old.release} and release {found.new.release}"
+
+
+def by_what(found: Comparison, impact: Impact) -> str:
+    """Which switch changes the recipes and choices, or why none does."""
+    dataset, new = found.new.dataset, found.new.release
+    none = "No recipe or standing choice changes"
+    if impact.active is None:
+        return f"{none}: {dataset} is not among the datasets in use (GRAMWRIGHT_DATASETS)."
+    if impact.active == new:
+        return f"{none}: release {new} of {dataset} answers already."
+    return f"Recipes and standing choices change from release {impact.active}, which answers now, to release {new}."
 
 
 def counts(found: Comparison, impact: Impact) -> dict[str, int]:
@@ -142,7 +164,7 @@ def comparison_html(found: Comparison, impact: Impact) -> str:
         f"<tr>{''.join(cell('td', field) for field in astuple(row))}</tr>" for row in comparison_rows(found, impact)
     )
     body = (
-        f"<h1>{escaped(title)}</h1>\n<table>{summary}</table>\n"
+        f"<h1>{escaped(title)}</h1>\n<p>{escaped(by_what(found, impact))}</p>\n<table>{summary}</table>\n"
         f"<table><thead><tr>{head}</tr></thead><tbody>\n{rows}\n</tbody></table>"
     )
     return html_page(title, _STYLE, body)

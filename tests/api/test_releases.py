@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from sqlalchemy import Engine
 
 from service.api.app import create_app
 from service.store.engine import open_engine
@@ -13,17 +14,22 @@ from service.store.url import sqlite_url
 from service.store.write import add_release, migrate, replace_release
 from service.wiring import Catalogue
 from tests.api.conftest import KitchenClient
-from tests.harbour import HARBOUR, changed, harbour
+from tests.harbour import FOODS, HARBOUR, changed, harbour
 
 
 @pytest.fixture
-def client(tmp_path: Path) -> Iterator[KitchenClient]:
+def engine(tmp_path: Path) -> Iterator[Engine]:
     engine = open_engine(sqlite_url(tmp_path / "gramwright.sqlite3"))
     migrate(engine)
     replace_release(engine, harbour())
     add_release(engine, [harbour("2026", changed("1", FAT=9))])
-    yield KitchenClient(create_app(Catalogue(engine, (HARBOUR,))))
+    yield engine
     engine.dispose()
+
+
+@pytest.fixture
+def client(engine: Engine) -> KitchenClient:
+    return KitchenClient(create_app(Catalogue(engine, (HARBOUR,))))
 
 
 def test_every_release_is_listed(client: KitchenClient) -> None:
@@ -51,8 +57,23 @@ def test_a_comparison_says_what_would_change(client: KitchenClient) -> None:
     assert (change["tagname"], change["old"]["value"], change["new"]["value"]) == ("FAT", 0.6, 9)
     [recipe] = found["impact"]["recipes"]
     assert (recipe["title"], recipe["before"]["FAT"], recipe["after"]["FAT"]) == ("Broth", 0.6, 9)
+    assert (found["impact"]["active"], recipe["lost"]) == ("2025", [])
     shorter = client.get(f"/v1/datasets/{HARBOUR}/comparisons?limit=0").json()
     assert (shorter["values_changed"], shorter["counts"]) == ([], found["counts"])
+
+
+def test_the_impact_names_the_lines_that_lose_their_entry(engine: Engine, client: KitchenClient) -> None:
+    add_release(engine, [harbour("2027", {code: FOODS[code] for code in ("1", "2")})])
+    lines = [{"text": "100 g kelp", "food": "harbour:1"}, {"text": "20 g butter", "food": "harbour:3"}]
+    client.save("/v1/recipes", {"title": "Kelp in butter", "sections": [{"lines": lines}]})
+    client.save("/v1/choices", {"phrase": "spread", "food": "harbour:3"})
+    found = client.get(f"/v1/datasets/{HARBOUR}/comparisons?new=2027").json()["impact"]
+    assert [recipe["lost"] for recipe in found["recipes"]] == [
+        [{"line": "20 g butter", "food": "harbour:3", "successor": None}]
+    ]
+    assert found["choices"] == [
+        {"phrase": "spread", "food": "harbour:3", "old": "Butter, salted", "new": None, "successor": None}
+    ]
 
 
 @pytest.mark.parametrize(("form", "begins"), [

@@ -13,7 +13,7 @@ from service.core.errors import NotFoundError
 from service.kitchens.forms import ChoiceForm, RecipeForm, read_form
 from service.kitchens.impact import compared, impact
 from service.kitchens.shelf import Shelf, per_serving
-from service.publish.comparison import COLUMNS, comparison_csv, comparison_html, comparison_rows, counts
+from service.publish.comparison import COLUMNS, by_what, comparison_csv, comparison_html, comparison_rows, counts
 from service.store import schema
 from service.store.engine import open_engine, writing
 from service.store.read import releases, stored_releases
@@ -88,17 +88,65 @@ def test_a_recipe_that_loses_an_entry_shows_what_is_left(engine: Engine, shelf: 
     rows = [(row.what, row.old, row.new) for row in comparison_rows(compared(shelf, HARBOUR), changes)
             if row.id == buttered.food_id]  # fmt: skip
     assert ("Fat, one serving", "8.4 g", "at least 0.3 g") in rows
-    assert ("“20 g butter”", "harbour:3", "not in the table: left out of the figures") in rows
+    left_out = "not in the table: left out of the figures until the line has another food"
+    assert ("“20 g butter”", "harbour:3", left_out) in rows
     assert not [row for row in rows if "worked out" in row[2]]
 
 
-def test_what_answers_already_changes_nothing(shelf: Shelf) -> None:
-    assert impact(shelf, HARBOUR, "2025").recipes == ()
+def test_a_line_whose_standing_choice_loses_its_entry_is_lost(engine: Engine, shelf: Shelf) -> None:
+    form = {"title": "Spread cod", "sections": [{"lines": [{"text": "150 g cod"}, {"text": "20 g spread"}]}]}
+    shelf.save_recipe(RecipeForm.model_validate(form))
+    add_release(engine, [harbour("2026", {code: FOODS[code] for code in ("1", "2")})])
+    [found] = [one for _, one in impact(shelf, HARBOUR, "2026").recipes if one.title == "Spread cod"]
+    assert found.lost == (("20 g spread", "harbour:3"),)
+
+
+def test_what_is_lost_already_is_no_change(engine: Engine, shelf: Shelf) -> None:
+    form = {"title": "Spread cod", "sections": [{"lines": [{"text": "150 g cod"}, {"text": "20 g spread"}]}]}
+    shelf.save_recipe(RecipeForm.model_validate(form))
+    fewer = {code: FOODS[code] for code in ("1", "2")}
+    for release in ("2026", "2027"):
+        add_release(engine, [harbour(release, fewer)])
+    activate(engine, HARBOUR, "2026")
+    shelf.catalogue.refresh()
+    assert impact(shelf, HARBOUR, "2027").recipes == ()
+
+
+def test_a_lost_entry_names_the_code_that_its_food_has_now(engine: Engine) -> None:
+    shelf = Shelf(Catalogue(engine, (HARBOUR,)))
+    replace_release(engine, harbour("2025", linked={"3": ("pier:9",)}))
+    shelf.catalogue.refresh()
+    lines = [{"text": "100 g kelp", "food": "harbour:1"}, {"text": "20 g butter", "food": "harbour:3"}]
+    shelf.save_recipe(RecipeForm.model_validate({"title": "Kelp in butter", "sections": [{"lines": lines}]}))
+    shelf.save_choice(ChoiceForm.model_validate({"phrase": "spread", "food": "harbour:3"}))
+    moved = {**{code: FOODS[code] for code in ("1", "2")}, "33": FOODS["3"]}
+    add_release(engine, [harbour("2026", moved, linked={"33": ("pier:9",)})])
+    rows = comparison_rows(compared(shelf, HARBOUR), impact(shelf, HARBOUR, "2026"))
+    said = {row.what: row.new for row in rows if row.change in ("recipe changes", "standing choice changes")}
+    assert said["“20 g butter”"].endswith("until the line has another food; the food is now harbour:33")
+    assert said["food"] == "not in the table; the food is now harbour:33"
+
+
+def test_what_answers_already_changes_nothing(engine: Engine, shelf: Shelf) -> None:
+    add_release(engine, [harbour("2026", changed("1", FAT=9))])
+    changes = impact(shelf, HARBOUR, "2025")
+    assert (changes.active, changes.recipes) == ("2025", ())
+    assert "release 2025 of harbour answers already" in by_what(compared(shelf, HARBOUR, "2026", "2025"), changes)
 
 
 def test_a_dataset_that_is_not_in_use_changes_nothing(engine: Engine, shelf: Shelf) -> None:
     add_release(engine, [harbour("7", dataset="pier")])
-    assert impact(shelf, "pier", "7").recipes == ()
+    changes = impact(shelf, "pier", "7")
+    assert (changes.active, changes.recipes) == (None, ())
+    assert "pier is not among the datasets in use" in by_what(compared(shelf, "pier"), changes)
+
+
+def test_the_figures_before_are_of_the_release_that_answers(engine: Engine, shelf: Shelf) -> None:
+    for release, fat in (("2026", 5), ("2027", 9)):
+        add_release(engine, [harbour(release, changed("1", FAT=fat))])
+    found, changes = compared(shelf, HARBOUR, "2026", "2027"), impact(shelf, HARBOUR, "2027")
+    assert "change from release 2025, which answers now, to release 2027" in by_what(found, changes)
+    assert by_what(found, changes) in comparison_html(found, changes)
 
 
 def test_by_default_the_active_release_is_compared_with_the_last_one(engine: Engine, shelf: Shelf) -> None:
