@@ -17,7 +17,7 @@ from service.api.recipe_payloads import (
 )
 from service.core.errors import NotFoundError
 from service.core.uncertainty import NET, Uncertainty
-from service.kitchens.book import Book, Serving, Worked
+from service.kitchens.book import PLAIN, Book, Serving, Worked
 from service.kitchens.evidence import evidence, uncertainties
 from service.kitchens.forms import RecipeForm, read_form
 from service.kitchens.ledger import ledger
@@ -62,7 +62,7 @@ def preview_answer(
     recipe, chosen = form.value(), _chosen(book, components)
     worked = book.work(recipe)
     answer = worked_answer(shelf, book, worked, chosen=chosen, notes=notes)
-    more = {"ledger": _ledger(book, worked, form)} if with_ledger else {}
+    more = {"ledger": _ledger(book, worked, form, answer["uncertainty"])} if with_ledger else {}
     return {**answer, **more}, [line.outcome for line in worked.lines]
 
 
@@ -101,13 +101,16 @@ def origin(book: Book, recipe: str | None = None) -> Payload:
     }
 
 
-def _ledger(book: Book, worked: Worked, form: RecipeForm) -> Payload:
-    """The recipe as it was read, what its lines and sections bring, and how sure each way to serve it is."""
+def _ledger(book: Book, worked: Worked, form: RecipeForm, plain: Payload) -> Payload:
+    """The recipe as it was read, what its lines and sections bring, and how sure each way to serve it is.
+
+    plain   how sure the plain one is
+    """
     found = ledger(book, worked)
     return {
         "recipe": form.dumped(),
         **ledger_payload(found, form, worked.recipe.net),
-        "uncertainty": {one.name: _ranges(book, worked, one) for one in (worked.base, *worked.variants)},
+        "uncertainty": {PLAIN: plain, **{one.name: _ranges(book, worked, one) for one in worked.variants}},
     }
 
 

@@ -7,9 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from service.core.composition import Dish, Ingredient
-from service.core.figures import net_of, upper_bounds
 from service.core.food import ComponentValue
-from service.core.nutrients import NetConvention
+from service.core.nutrients import NetConvention, net_of_food, net_terms
 from service.core.uncertainty import LABELLED, NET, UNSTATED, Term, Uncertainty, is_assumed, propagate
 from service.kitchens.book import Book
 
@@ -48,10 +47,9 @@ def _per_100g(book: Book, one: Ingredient, tagname: str, convention: NetConventi
     if one.row is None:
         return None
     if tagname == NET:
-        upper = upper_bounds(one.row[None, :], book.columns, [one.limits])[0]
-        value = net_of(one.row, upper, one.basis, book.columns, convention)[0]
-    else:
-        value = float(one.row[book.columns[tagname]]) + (one.water * 100 if tagname == "WATER" else 0.0)
+        net = net_of_food(net_terms(one.row[None, :], book.columns)[0], one.basis, convention).value
+        return None if net is None else float(net)
+    value = float(one.row[book.columns[tagname]]) + (one.water * 100 if tagname == "WATER" else 0.0)
     return None if math.isnan(value) else value
 
 

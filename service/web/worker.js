@@ -6,17 +6,18 @@ self.addEventListener('activate', event => event.waitUntil(self.clients.claim())
 self.addEventListener('fetch', event => {
   const { pathname, origin } = new URL(event.request.url);
   if (event.request.method !== 'GET' || origin !== location.origin || !(pathname === '/' || pathname.startsWith('/page/'))) return;
-  event.respondWith(fresh(event.request));
+  event.respondWith(fresh(event));
 });
 
-async function fresh(request) {
-  const shelf = await caches.open(SHELF);
+/** What the service sends, kept beside; what was kept where it is silent. */
+async function fresh(event) {
+  const { request } = event, shelf = caches.open(SHELF);
   try {
-    const answer = await fetch(request);
-    if (answer.ok) await shelf.put(request, answer.clone());
+    const answer = await fetch(request), copy = answer.clone();
+    if (answer.ok) event.waitUntil(shelf.then(open => open.put(request, copy)));
     return answer;
   } catch (error) {
-    const kept = await shelf.match(request, { ignoreSearch: true });
+    const kept = await (await shelf).match(request, { ignoreSearch: true });
     if (kept) return kept;
     throw error;
   }

@@ -58,8 +58,9 @@ PASTE = """async text => {
   for (;;) {
     await frame();
     const now = performance.now() - start;
-    if (document.querySelector('.row:not(.row--waiting), .part')) first ??= now;
-    if (document.querySelector('#ticket table') && ledger.getAttribute('aria-busy') !== 'true') return [first, now];
+    if (document.querySelector('.row:not(.row--waiting)')) first ??= now;
+    const whole = document.querySelector('#ticket table') && ledger.getAttribute('aria-busy') !== 'true';
+    if (whole) return [first ?? now, now];
     if (now > 30000) throw new Error(document.querySelector('#notice').textContent);
   }
 }"""

@@ -123,6 +123,35 @@ def test_nothing_is_taken_without_entry_or_weight(desk: Desk) -> None:
     assert desk.line("barnacle powder").locator(".word").inner_text() == "no entry"
 
 
+def test_what_the_service_refuses_is_not_said_to_be_taken(desk: Desk) -> None:
+    desk.expected = ("422",)
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    bench.get_by_label("As written").evaluate(
+        "field => { field.value = '1 leek\\0'; field.dispatchEvent(new Event('input', { bubbles: true })); }"
+    )
+    desk.text_of(".bench__result", "text: the character NUL")
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#notice", "Nothing was changed")
+    assert desk.said().startswith("Nothing taken")
+    assert bench.get_by_label("As written").evaluate("field => field.value.length") == len("1 leek\0")
+    assert desk.line("1 leek, sliced").count() == 1
+
+
+def test_the_line_that_is_open_is_not_covered_on_a_phone(desk: Desk) -> None:
+    desk.page.set_viewport_size({"width": 390, "height": 844})
+    desk.weigh(CHOWDER)
+    desk.bench("leek")
+    covered = """() => { const grams = document.querySelector('.row--open .row__grams b');
+      scrollBy(0, grams.getBoundingClientRect().top - 10);
+      const { left, top, width, height } = grams.getBoundingClientRect();
+      return document.elementFromPoint(left + width / 2, top + height / 2) !== grams; }"""
+    assert not desk.page.evaluate(covered)
+    desk.page.keyboard.press("Escape")
+    desk.until("!document.querySelector('.bench')")
+    assert desk.page.evaluate("getComputedStyle(document.querySelector('.axis')).position") == "sticky"
+
+
 @pytest.mark.parametrize(
     ("words", "whole", "told"),
     [("smoked haddock", True, "These hold only some"), ("spice mix", False, "No entry holds every word"),

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 
+import httpx
 import pytest
 
 from service.settings import Settings
 from service.store.engine import database_file
 from tests.web.conftest import CHOWDER, Desk, served
+from tests.web.test_figures import ticket
 
 SILENT = ("Failed to load resource", "net::ERR")
 
@@ -101,6 +104,36 @@ def test_a_line_of_a_saved_recipe_and_a_recipe_from_a_section(desk: Desk) -> Non
     assert [one["title"] for one in desk.api("GET", "/recipes?search=Hake")["recipes"]] == ["Hake dip"]
 
 
+def test_a_recipe_made_of_a_section_is_as_sure_as_its_lines_were(desk: Desk) -> None:
+    """The line stands for the whole of it: a share is exact, so many grams of a dish of about as many are not."""
+    desk.weigh("Plate\nServes 2\n\nHake dip:\n2 leeks\n1 onion\n100 g cream cheese\n\nRest:\n100 g cucumber\n")
+    before, grams = desk.page.inner_text("#ticket tbody"), desk.page.inner_text(".part__grams")
+    recipe_of_section(desk, "Hake dip")
+    assert desk.page.inner_text("#ticket tbody") == before
+    assert desk.page.inner_text(".part__grams") == grams
+
+
+def recipe_of_section(desk: Desk, name: str) -> None:
+    desk.page.get_by_role("button", name=f"Change section {name}").click()
+    desk.page.get_by_role("button", name="Make a recipe of it").click()
+    desk.text_of("#notice", "recipe of its own")
+    desk.weighed()
+    assert desk.page.locator(".row").count() == 2
+
+
+@pytest.mark.parametrize("name", ["Mash", "Mash 2", "Two mashes", "The rest of the mash"])
+def test_a_recipe_made_of_a_section_comes_to_the_same(desk: Desk, name: str) -> None:
+    """Whatever its name reads like, and weighed as it is cooked."""
+    desk.weigh(f"Plate\nServes 2\n\n{name}:\n500 g potatoes\n20 g butter\n\nRest:\n100 g cucumber\n")
+    bench = desk.bench("potatoes")
+    bench.get_by_label("Cooked").select_option(index=2)
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken")
+    before = ticket(desk)
+    recipe_of_section(desk, name)
+    assert ticket(desk) == before
+
+
 def test_offline_edit_reload_come_back_sent_once(desk: Desk) -> None:
     desk.expected = SILENT
     desk.weigh(CHOWDER)
@@ -175,16 +208,25 @@ def test_what_is_taken_and_not_yet_sent_is_announced_as_that(desk: Desk, status:
     assert desk.page.locator(".row", has_text="leek").locator(".row__grams b").inner_text() == "300"
 
 
-def test_a_broken_answer_is_asked_for_again(desk: Desk) -> None:
-    broken = {"status": 200, "body": '{"line": "40 g bu', "content_type": "application/jsonl"}
+@pytest.mark.parametrize(
+    "body",
+    [lambda whole: whole[:30], lambda whole: whole[: len(whole) // 2],
+     lambda whole: whole.replace('{"line":"2 celery', '{"line:"2 celery'), lambda whole: "<html>busy</html>"],
+    ids=["at once", "half way", "a line in the middle", "no JSON"],
+)  # fmt: skip
+def test_a_broken_answer_is_asked_for_again(desk: Desk, body: Callable[[str], str]) -> None:
+    whole = httpx.post(f"{desk.place}/v1/resolutions", json={"text": CHOWDER, "components": []},
+                       headers={"Accept": "application/jsonl"}).text  # fmt: skip
+    broken = {"status": 200, "body": body(whole), "content_type": "application/jsonl"}
     desk.page.route("**/v1/resolutions*", lambda route: route.fulfill(**broken))
     desk.page.fill("#list-text", CHOWDER)
     desk.page.click("#weigh")
-    desk.until("document.querySelector('#notice').textContent.includes('No answer')")
+    desk.text_of("#notice", "The answer of the service broke off")
     assert desk.page.input_value("#list-text") == CHOWDER
     desk.page.unroute("**/v1/resolutions*")
     desk.page.get_by_role("button", name="Try now").click()
     desk.weighed()
+    assert desk.page.locator(".row").count() == 7
 
 
 def test_a_recipe_that_cannot_be_leaves_the_last_one(desk: Desk) -> None:
@@ -194,6 +236,7 @@ def test_a_recipe_that_cannot_be_leaves_the_last_one(desk: Desk) -> None:
     desk.until("document.querySelector('#notice').textContent.includes('at most 10,000')")
     assert desk.page.input_value("#serves") == "4"
     assert desk.page.get_attribute("#notice", "role") == "alert"
+    assert "Serves" not in desk.page.inner_text("#said")
 
 
 def test_a_page_without_storage_says_so(desk: Desk) -> None:

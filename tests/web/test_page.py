@@ -151,6 +151,14 @@ def test_long_lists_start_folded_and_stay_still(desk: Desk) -> None:
     assert desk.page.evaluate("window.shift") == 0
 
 
+def test_a_list_is_asked_for_once(desk: Desk) -> None:
+    """Line by line and as a whole, the one as soon as the other has its last line; nothing of it is asked again."""
+    asked: list[str] = []
+    desk.page.on("request", lambda request: asked.append(request.url.partition("/v1")[2].partition("?")[0]))
+    desk.weigh(long_list(60))
+    assert [path for path in asked if path] == ["/resolutions", "/recipes/preview"]
+
+
 def test_lines_show_as_they_come(desk: Desk) -> None:
     seen: list[str] = []
 

@@ -3,7 +3,8 @@ import * as access from './access.js';
 
 export class Problem extends Error {
   constructor(status, body, retryAfter) {
-    super(body?.detail || `the service answered ${status}`);
+    // The place of a fault in what was sent tells a reader its last word only.
+    super(body?.detail?.replace(/^\/(?:\w+\/)*(\w+: )/, '$1') || `the service answered ${status}`);
     Object.assign(this, { status, body: body ?? {}, errors: body?.errors ?? [], retryAfter });
   }
 }
@@ -24,7 +25,7 @@ async function send(method, path, { body, type = JSON_TYPE, accept = JSON_TYPE, 
     answer = await fetch(`/v1${path}`, { method, headers, body: sent, signal: signal ? AbortSignal.any([signal, timeout]) : timeout });
   } catch (error) {
     if (signal?.aborted) throw error;
-    throw new Offline('the service does not answer');
+    throw new Offline('no answer from the service');
   }
   if (answer.ok || answer.status === 304) return answer;
   if (answer.status === 401 && await access.ask(key)) return send(method, path, { body, type, accept, seen, signal });
@@ -47,7 +48,7 @@ export const remove = async (path, seen) => (await send('DELETE', path, { seen }
 export const preview = (body, { type, signal } = {}) =>
   post('/recipes/preview?ledger=true&components=ENERC_KCAL,ENERC_KJ,PROCNT,FAT,CHOCDF,FIBTG', body, { type, signal });
 
-/** Each line's result as it comes; `each` is called with the result and its place. */
+/** Each line's result as it comes; `each` is called with the result and its place until it says that it has all. */
 export async function stream(text, each) {
   const answer = await send('POST', '/resolutions', { body: { text, components: [] }, accept: 'application/jsonl' });
   const reader = answer.body.pipeThrough(new TextDecoderStream()).getReader();
@@ -58,8 +59,8 @@ export async function stream(text, each) {
       held += value ?? '';
       const records = held.split('\n');
       held = done ? '' : records.pop();
-      for (const record of records) if (record) each(JSON.parse(record), place++);
-      if (done) return place;
+      for (const record of records) if (record && each(JSON.parse(record), place++)) return;
+      if (done) return;
     }
   } catch { throw new Offline('the answer of the service broke off'); }
 }

@@ -24,13 +24,17 @@ export function bar(line, top, { off, hatched }) {
   const found = read(line.brought, one.key), left = off ? h('span', { class: 'bar__off' }, 'left off') : null;
   if (!found) return h('div', { class: 'bar bar--waiting' }, words('weighed'));
   if (found.value === null) return unknown(found, one, top, left);
-  const at = [found.low, found.value, found.high ?? found.value];
   return h('div', { class: `bar${off ? ' bar--off' : hatched ? ' bar--topping' : ''}`, css: { '--c': `var(--c-${one.key})` } },
-    h('span', { class: 'bar__track' },
-      h('i', { class: 'bar__sure', css: { width: percent(at[0], top) } }),
-      h('i', { class: 'bar__soft', css: { left: percent(at[0], top), width: percent(at[2] - at[0], top) } }),
-      h('i', { class: 'bar__at', css: { left: percent(at[1], top) } })),
-    end(h('span', { class: 'bar__value' }, h('span', { class: 'unseen' }, `${one.word} `), `${number(found.value, one.unit)} ${one.unit}`), left));
+    h('span', { class: 'bar__track' }, ['sure', 'soft', 'at'].map(part => h('i', { class: `bar__${part}` }))),
+    end(h('span', { class: 'bar__value' }, h('span', { class: 'unseen' }, `${one.word} `), ''), left));
+}
+/** Let a bar show this known figure; drawing it anew would take longer. */
+export function fill(place, found, top) {
+  const one = component(state.component), [sure, soft, at] = place.querySelectorAll('.bar__track i'), high = found.high ?? found.value;
+  sure.style.width = soft.style.left = percent(found.low, top);
+  soft.style.width = percent(high - found.low, top);
+  at.style.left = percent(found.value, top);
+  place.querySelector('.bar__value').lastChild.data = `${number(found.value, one.unit)} ${one.unit}`;
 }
 
 function unknown(found, one, top, left) {

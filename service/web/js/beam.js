@@ -18,9 +18,13 @@ function angle(ratio) {
   return ratio.low !== null && ratio.high !== null ? (tilt(ratio.low) + tilt(ratio.high)) / 2 : 0;
 }
 
-export function drawBeam() {
+let room = 0;
+/** Draw it as wide as was told; asking for its width would lay out the whole page. */
+export function drawBeam(told = room) {
+  room = told;
+  if (!room) return;
   const way = state.provisional ? null : wayNow(), beside = way ? wayBeside() : null;
-  const width = Math.max(280, Math.min(900, $('beam-drawing').clientWidth || 880)), wide = width >= 720;
+  const width = Math.max(280, Math.min(900, room)), wide = width >= 720;
   // Beside the right pan its words need 200 px.
   const span = Math.min(1, (width / 2 - 200) / 205);
   const size = wide ? { H: 262, py: 84, arm: 205 * span, tip: 322 * span, reach: 330 * span, half: 60, drop: 96, block: 84, k: 74 }

@@ -125,7 +125,7 @@ function splitter(line, acts) {
       const { section, row } = placeOf(form, line.n);
       section.lines.splice(row, 1, ...line.parts.filter(part => part.food || part.outcome === 'no_match').map(part => ({ ...line.line, text: part.text, food: part.food?.id ?? null, grams: part.grams?.value ?? null })));
     });
-    acts.weigh({ close: true }).then(() => say(`Split into ${line.parts.length} lines. U takes it back.`));
+    acts.weigh({ close: true }).then(ok => ok && say(`Split into ${line.parts.length} lines. U takes it back.`));
   };
   return h('div', { class: 'bench__food' }, h('p', {}, `This line names ${line.parts.length} foods. As lines of their own each can be put right; what they weigh now is kept.`), h('p', { class: 'bench__else' }, button(`Split into ${line.parts.length} lines`, split)));
 }
@@ -186,14 +186,14 @@ function move(line, to, acts) {
     section.lines.splice(row, 1);
     form.sections[Number(to)].lines.push(moved);
   });
-  acts.weigh({ close: true, at: line.text }).then(() => say(`${line.text} moved. U takes it back.`));
+  acts.weigh({ close: true, at: line.text }).then(ok => ok && say(`${line.text} moved. U takes it back.`));
 }
 
 /** A line that is left out stays in the list, struck, and counts nowhere. */
 function leaveOut(line, acts) {
   const out = !line.line.left_out;
   change(form => { placeOf(form, line.n).line.left_out = out; });
-  acts.weigh({ close: true }).then(() => say(`${out ? 'Left out' : 'Put back'}: ${line.text}. U takes it back.`));
+  acts.weigh({ close: true }).then(ok => ok && say(`${out ? 'Left out' : 'Put back'}: ${line.text}. U takes it back.`));
 }
 
 // ---- before it is taken ---------------------------------------------------------------------------------------
@@ -247,7 +247,7 @@ async function takeIt(line, draft, phrase, acts) {
   if (!reread && food && confirmed && line.parts.length < 2 && !phrase) draft.food = food;
   if (phrase && food) { draft.food = null; await acts.stand(phrase, food); }
   change(form => { Object.assign(placeOf(form, line.n).line, draft); });
-  await acts.weigh({ close: true });
+  if (!await acts.weigh({ close: true })) return say('Nothing taken. The notice says why.');
   const one = component(state.component), way = ways().find(found => found.name === state.way) ?? ways()[0];
   const name = radio?.closest('.offer').querySelector('.offer__name').firstChild.textContent;
   say(state.offline ? `Taken, and not yet sent. ${line.text} is kept here.`

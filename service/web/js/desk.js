@@ -5,4 +5,4 @@ export { drawWays } from './serving.js';
 export { copyTotals, drawHandOut } from './publish.js';
 export { listen, rove, seek } from './keys.js';
 export { asText, undo, weighForm, weighText } from './weigh.js';
-export { bodyOf, flush, queue, save, seenAs } from './saving.js';
+export { bodyOf, flush, makeRecipe, save, seenAs, stand } from './saving.js';

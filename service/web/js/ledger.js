@@ -1,7 +1,7 @@
 // The ledger: what each line was taken to mean, its grams on the board, its bar beside it.
 import { $, h, lay, mark, notches } from './dom.js';
 import { say } from './announcements.js';
-import { axisTop, bar } from './bars.js';
+import { axisTop, bar, fill } from './bars.js';
 import { component, change, COMPONENTS, state } from './state.js';
 import { count, massUnit, read, share, tagOf, weight, withUnit } from './figures.js';
 import { STATES, view, wayNow, ways } from './view.js';
@@ -54,10 +54,11 @@ export function drawBars() {
 }
 /** Draw the bar of a row where it is not that already. */
 function scale(place, line, top, way) {
-  const how = { off: isLeftOff(line, way), hatched: isTopping(line) }, now = JSON.stringify([top, state.component, state.energy, line.kind, how, read(line.brought, state.component)]);
-  if (place.shownBar === now) return;
-  place.shownBar = now;
-  place.querySelector('.row__bar').replaceChildren(bar(line, top, how));
+  const how = { off: isLeftOff(line, way), hatched: isTopping(line) }, found = read(line.brought, state.component), known = found?.value != null && line.kind !== 'not_food' && line.kind !== 'left_out';
+  const now = JSON.stringify([state.component, state.energy, line.kind, how, known || [found, top]]), figure = JSON.stringify([found, top]);
+  if (place.shownBar !== now) place.querySelector('.row__bar').replaceChildren(bar(line, top, how));
+  if (known && (place.shownBar !== now || place.shownFigure !== figure)) fill(place, found, top);
+  Object.assign(place, { shownBar: now, shownFigure: figure });
 }
 const standing = () => $('sections').querySelector('.bench__food');
 const isLeftOff = (line, way) => !!way && line.number != null && !way.lines.has(line.number) && line.kind !== 'not_food' && line.kind !== 'left_out';
@@ -122,7 +123,7 @@ const shareText = part => part === null || part === undefined ? '' : `${share(pa
 function topping(section, on, acts) {
   const id = `topping-${section.id}`;
   change(form => { form.sections[section.id].optional = on; });
-  acts.weigh().then(() => { $(id)?.focus(); say(`${section.name || 'The section'} is ${on ? 'a topping' : 'part of the plain plate'}. U takes it back.`); });
+  acts.weigh().then(ok => { $(id)?.focus(); if (ok) say(`${section.name || 'The section'} is ${on ? 'a topping' : 'part of the plain plate'}. U takes it back.`); });
 }
 
 /** Rename a section, or make a saved recipe of it. */
@@ -130,7 +131,7 @@ function sectionActs(section, opener, acts) {
   const box = opener.closest('.part__head').nextElementSibling?.matches('.part__acts') ? opener.closest('.part__head').nextElementSibling : null;
   if (box) return box.remove();
   const name = h('input', { type: 'text', id: `section-name-${section.id}`, value: section.name, maxlength: 100 });
-  const done = () => { change(form => { form.sections[section.id].name = name.value.trim(); }); acts.weigh().then(() => { $(`fold-${section.id}`)?.focus(); say(`The section is called ${name.value}`); }); };
+  const done = () => { change(form => { form.sections[section.id].name = name.value.trim(); }); acts.weigh().then(ok => { $(`fold-${section.id}`)?.focus(); if (ok) say(`The section is called ${name.value}`); }); };
   const made = h('div', { class: 'part__acts', on: { keydown: event => { if (event.key === 'Escape') { made.remove(); opener.focus(); } } } },
     h('label', { for: name.id }, 'Name of the section'), name,
     h('button', { type: 'button', on: { click: done } }, 'Rename'),

@@ -5,7 +5,6 @@ import * as access from './access.js';
 import * as api from './api.js';
 import { claim, dropDraft, forgetAside, keepLooks, keepText, outbox, putAside, readAnswer, readDraft, readLooks, readText, whenFull } from './drafts.js';
 import { change, component, fresh, isDirty, state } from './state.js';
-import { clock } from './figures.js';
 import { drawBars, drawChoices, drawLedger, look, sections } from './ledger.js';
 import { drawBeam } from './beam.js';
 import { drawTicket } from './ticket.js';
@@ -17,7 +16,7 @@ import { ways } from './view.js';
 let desk = null;
 async function furnish() {
   if (desk) return;
-  const found = await import('./desk.js');
+  const [found] = await Promise.all([import('./desk.js'), import('./weigh.js')]);
   desk ??= (found.listen(acts), found);
 }
 
@@ -70,8 +69,8 @@ const acts = {
   bench: (line, id) => desk.bench(line, id, acts),
   weigh: more => desk.weighForm(acts, more),
   undo: () => desk.undo(acts),
-  rove: n => desk.rove(n),
-  seek: step => desk.seek(step, draw),
+  rove: n => desk?.rove(n),
+  seek: step => desk?.seek(step, draw),
   flush: () => !state.offline && outbox().length ? furnish().then(() => desk.flush(acts)) : null,
   retry: () => state.mode === 'ready' ? furnish().then(() => acts.weigh()) : acts.flush(),
   copyTotals: () => desk.copyTotals(),
@@ -79,7 +78,7 @@ const acts = {
   toggle(n) {
     state.open = state.open === n ? null : n;
     state.at = n;
-    desk.closeBench();
+    desk?.closeBench();
     drawLedger(acts);
     $(`line-${n}`)?.focus();
   },
@@ -126,22 +125,8 @@ const acts = {
     if (text) { keepText(text); openList(text); } else closeList();
     return form ? acts.weigh() : draw();
   },
-  async stand(phrase, food) {
-    try { await api.post('/choices', { phrase, food }); } catch (error) {
-      if (!(error instanceof api.Offline)) return notices.show('error', 'The standing choice was not kept.', error.message);
-      desk.queue({ key: phrase, kind: 'choice', body: { phrase, food } });
-    }
-  },
-  async makeRecipe(section) {
-    const form = state.form.sections[section.id], grams = section.brought?.raw.value;
-    if (!form.name) return notices.show('error', 'The section has no name.', 'Name it first: the recipe is called by it.');
-    await acts.guard(async () => {
-      const made = await api.post('/recipes', { title: form.name, servings: state.form.servings, sections: [{ ...form, name: '', optional: false }] });
-      change(whole => { whole.sections[section.id].lines = [{ text: form.name, food: made.id, grams: grams || null }]; });
-      await acts.weigh();
-      notices.show('done', `${form.name} is a recipe of its own.`, 'Its line here stands for the whole of it.');
-    });
-  },
+  stand: (phrase, food) => desk.stand(phrase, food),
+  makeRecipe: section => desk.makeRecipe(section, acts),
   async guard(act) {
     try { return await act(); } catch (error) { notices.show('error', 'That did not work.', `${error.message}. Nothing was changed.`); return null; }
   },
@@ -198,7 +183,8 @@ async function takeFile(file) {
 function weighList() {
   const text = $('list-text').value;
   $('weigh').focus();
-  return furnish().then(() => desk.weighText(text, acts), () => notices.wait(10, 'The rest of the page is not here yet: no answer from the service.', weighList));
+  furnish().catch(() => {});
+  return import('./weigh.js').then(({ weighText }) => weighText(text, acts), () => notices.wait(10, 'The rest of the page is not here yet: no answer from the service.', weighList));
 }
 
 // ---- rooms ----------------------------------------------------------------------------------------------------
@@ -259,7 +245,7 @@ function rename() {
     input.remove();
     name.hidden = $('rename').hidden = false;
     $('rename').focus();
-    if (ok && text && text !== state.form.title) { change(form => { form.title = text; }); acts.weigh().then(() => say(`It is called ${text}`)); }
+    if (ok && text && text !== state.form.title) { change(form => { form.title = text; }); acts.weigh().then(ok => ok && say(`It is called ${text}`)); }
   };
   // What the key would do next would be done to the button that gets the focus.
   input.addEventListener('keydown', event => { if (event.key === 'Enter' || event.key === 'Escape') { event.preventDefault(); done(event.key === 'Enter'); } });
@@ -275,7 +261,7 @@ function serve(event) {
   if (!(servings > 0)) { event.target.value = state.form.servings; return; }
   if (state.mode !== 'ready') { state.form.servings = servings; return; }
   change(form => { form.servings = servings; });
-  acts.weigh().then(() => say(`Serves ${state.form.servings}. U takes it back.`));
+  acts.weigh().then(ok => ok && say(`Serves ${state.form.servings}. U takes it back.`));
 }
 
 function wire() {
@@ -303,7 +289,7 @@ function wire() {
   addEventListener('hashchange', route);
   addEventListener('online', () => { if (state.offline || outbox().length) { notices.clear('offline'); state.offline = false; acts.retry(); } });
   whenFull(() => { state.unkept = true; drawHead(); });
-  new ResizeObserver(() => drawBeam()).observe($('beam-drawing'));
+  new ResizeObserver(([{ contentRect }]) => drawBeam(Math.floor(contentRect.width))).observe($('beam-drawing'));
 }
 
 async function start() {

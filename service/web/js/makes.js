@@ -9,7 +9,7 @@ const POLYOLS = [['all', 'all polyols off'], ['half', 'half the polyols off'], [
 export function drawMakes(acts) {
   if (!state.answer) return;
   const held = document.activeElement?.id, { yield: made, net_carbohydrate: net } = state.form;
-  const set = (name, alter) => { change(alter); acts.weigh().then(() => { $(name)?.focus(); say('Weighed again. U takes it back.'); }); };
+  const set = (name, alter) => { change(alter); acts.weigh().then(ok => { $(name)?.focus(); if (ok) say('Weighed again. U takes it back.'); }); };
   const field = (id, label, value, alter, attrs = {}) => h('p', { class: 'field' }, h('label', { for: id }, label), h('input', { id, value: value ?? '', ...attrs, on: { change: event => set(id, form => alter(form, event.target.value.trim())) } }));
   const number = { type: 'number', min: 0, step: 'any', inputmode: 'decimal' };
   const amount = text => text === '' ? null : Number(text);

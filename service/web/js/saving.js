@@ -2,7 +2,7 @@
 import { say } from './announcements.js';
 import * as api from './api.js';
 import { keepDraft, keepOutbox, outbox } from './drafts.js';
-import { state } from './state.js';
+import { change, state } from './state.js';
 import { clock, massUnit, number, tagOf, weight } from './figures.js';
 import * as notices from './notices.js';
 import { failed } from './weigh.js';
@@ -31,7 +31,7 @@ export async function save(acts) {
   }
 }
 
-export function queue(item) {
+function queue(item) {
   keepOutbox([...outbox().filter(one => item.kind !== 'recipe' || one.key !== item.key), { id: unique(), ...item }]);
 }
 
@@ -45,6 +45,30 @@ function done(recipe, acts) {
   const others = recipe.changed.map(impact);
   if (others.length) notices.show('done', `Saved as revision ${recipe.revision}.`, `It changed the figures of ${others.join('; ')}.`);
   say(`Saved as revision ${recipe.revision}${others.length ? `; it changed the figures of ${others.length} other recipes` : ''}`);
+}
+
+/** Keep that a phrase always means a food. */
+export async function stand(phrase, food) {
+  try { await api.post('/choices', { phrase, food }); } catch (error) {
+    if (!(error instanceof api.Offline)) return notices.show('error', 'The standing choice was not kept.', error.message);
+    queue({ key: phrase, kind: 'choice', body: { phrase, food } });
+  }
+}
+
+/** Make a recipe of a section; a line that takes all of it stands in place of its lines. */
+export async function makeRecipe(section, acts) {
+  const form = state.form.sections[section.id];
+  if (!form.name) return notices.show('error', 'The section has no name.', 'Name it first: the recipe is called by it.');
+  await acts.guard(async () => {
+    const made = await api.post('/recipes', { title: form.name, servings: state.form.servings, sections: [{ ...form, name: '', optional: false }] });
+    const line = { text: `all of the ${form.name}`, food: made.id }, { weight } = await api.get(`/recipes/${made.id}/nutrition`);
+    // A number in the name may be read as how many.
+    const { lines } = await api.preview({ title: form.name, servings: 1, sections: [{ lines: [line] }] }), taken = lines[0].parts[0]?.grams?.value;
+    if (lines[0].parts.length !== 1 || taken == null || Math.abs(taken - weight.cooked.value) > .001 * taken) line.grams = weight.cooked.value || null;
+    change(whole => { whole.sections[section.id].lines = [line]; });
+    await acts.weigh();
+    notices.show('done', `${form.name} is a recipe of its own.`, 'Its line here stands for the whole of it.');
+  });
 }
 
 /** Send what waits, in order, each once; stops at the first that cannot be sent. */

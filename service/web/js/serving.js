@@ -25,7 +25,7 @@ function wayActs(way, acts) {
   const at = own(way);
   if (at < 0) return null;
   const more = h('span', { class: 'unseen' }, ` ${way.name}`);
-  const drop = () => { change(form => { form.variants.splice(at, 1); }); acts.weigh().then(() => { $('way-add')?.focus(); say(`${way.name} removed. U takes it back.`); }); };
+  const drop = () => { change(form => { form.variants.splice(at, 1); }); acts.weigh().then(ok => { $('way-add')?.focus(); if (ok) say(`${way.name} removed. U takes it back.`); }); };
   return [button(['Change', more], () => edit(at, acts), { class: 'plain' }), button(['Remove', more.cloneNode(true)], drop, { class: 'plain' })];
 }
 
@@ -65,7 +65,7 @@ function edit(at, acts) {
     const ticked = way => list.filter(([, plain, tick]) => plain !== tick.checked && tick.checked === way).map(([text]) => text);
     const made = { name: name.value.trim(), without: ticked(false), with: ticked(true), swaps: [...swaps.children].map(row => row.read()), servings: servings.value === '' ? null : Number(servings.value) };
     change(form => { form.variants.splice(at < 0 ? form.variants.length : at, at < 0 ? 0 : 1, made); });
-    acts.weigh().then(() => { $('way-add')?.focus(); say(`${made.name} is a way to serve it. U takes it back.`); });
+    acts.weigh().then(ok => { $('way-add')?.focus(); if (ok) say(`${made.name} is a way to serve it. U takes it back.`); });
   };
   const box = h('section', { class: 'adding', 'aria-labelledby': 'way-title' }, h('h3', { id: 'way-title' }, at < 0 ? 'A new way to serve it' : `Change ${given.name}`),
     h('p', { class: 'field' }, h('label', { for: name.id }, 'Name'), name), h('p', { class: 'field' }, h('label', { for: servings.id }, 'Serves, if other'), servings),

@@ -6,6 +6,8 @@ import { lineForms, state } from './state.js';
 import { clock, count } from './figures.js';
 import * as notices from './notices.js';
 
+// A service that answers at once is not announced as one that is waited for.
+const SILENCE = 100;
 const RETRY = 10, LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024;
 let turn = 0;
 
@@ -22,9 +24,10 @@ function accept(answer) {
   keepAnswer();
 }
 
-/** Weigh the recipe as it stands; true where that is now what the page shows. */
+/** Weigh the recipe as it stands; false where that was refused, or something else is weighed meanwhile. */
 export async function weighForm(acts, { close = false, at = null } = {}) {
-  const mine = ++turn;
+  const mine = ++turn, { open } = state;
+  let refused = false;
   if (close) state.open = null;
   keepDraft();
   busy(true);
@@ -35,6 +38,8 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
   } catch (error) {
     if (mine !== turn) return false;
     if (error instanceof api.Problem && error.status < 500 && error.status !== 429) {
+      refused = true;
+      state.open = open;
       if (state.past.length) state.form = state.past.pop();
       keepDraft();
       notices.show('error', 'That cannot be weighed.', `${error.message}. Nothing was changed.`);
@@ -43,9 +48,9 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
   if (at !== null) state.at = lineForms(state.form).findIndex(line => line.text === at) + 1 || state.at;
   acts.draw();
   busy(false);
-  if (close) acts.focusLine();
+  if (close && !refused) acts.focusLine();
   acts.flush();
-  return !state.offline;
+  return !refused;
 }
 
 /** What is said of a service that is silent, busy or broken; `again` is tried by itself. */
@@ -54,7 +59,7 @@ export function failed(error, again) {
   if (error instanceof api.Problem && error.status < 500 && !many) return notices.show('error', 'That was refused.', `${error.message}. Nothing was changed.`);
   state.offline = true;
   const since = state.weighedAt ? `What you see was weighed at ${clock(new Date(state.weighedAt))}, not since. ` : '';
-  const what = many ? 'Too many requests for now.' : error instanceof api.Problem ? `The service met an error (${error.status}).` : error instanceof api.Offline ? 'No answer from the service.' : 'The page met an error.';
+  const what = many ? 'Too many requests for now.' : error instanceof api.Problem ? `The service met an error (${error.status}).` : error instanceof api.Offline ? `${error.message[0].toUpperCase()}${error.message.slice(1)}.` : 'The page met an error.';
   notices.wait(error.retryAfter ?? RETRY, what, again);
   document.querySelector('#notice b').after(` ${since}Changes are kept here and sent when the service answers. `);
 }
@@ -74,6 +79,7 @@ export async function weighText(text, acts) {
     if (!isData(text)) await watched(text, mine, acts);
     if (mine !== turn) return;
     const answer = await read(text, before);
+    await acts.furnish();
     if (mine !== turn) return;
     if (before) state.past.push(before);
     accept(answer);
@@ -124,17 +130,19 @@ async function watched(text, mine, acts) {
   });
   state.provisional = state.provisional.filter(section => section.lines.length);
   Object.assign(state, { mode: 'loading', open: null });
-  acts.closeList();
   let due = false, done = 0;
   const draw = () => { due = false; if (mine === turn && state.provisional) { notices.progress(done, places.size); acts.draw(); } };
-  draw();
-  await api.stream(text, (result, place) => {
+  setTimeout(() => { if (!done) draw(); }, SILENCE);
+  const coming = api.stream(text, (result, place) => {
     const line = places.get(place);
-    if (!line) return;
+    if (!line) return false;
     line.result = result;
     done += 1;
     if (!due) { due = true; requestAnimationFrame(draw); }
+    return done === places.size;
   });
+  acts.closeList();
+  await coming;
 }
 
 /** The recipe in a text, with what was put right by hand in the recipe before where its lines are still there. */
@@ -164,5 +172,5 @@ export function undo(acts) {
   if (!state.past.length) return say('Nothing to take back');
   state.form = state.past.pop();
   state.open = null;
-  weighForm(acts, { close: true }).then(() => say(`Taken back. ${count(lineForms(state.form).length, 'line')}.`));
+  weighForm(acts, { close: true }).then(ok => ok && say(`Taken back. ${count(lineForms(state.form).length, 'line')}.`));
 }
