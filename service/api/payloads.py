@@ -14,6 +14,7 @@ import orjson
 
 from service.core.amount import Amount
 from service.core.analyse import LineResult, PartResult
+from service.core.figures import as_sent
 from service.core.food import CarbohydrateBasis, Component, ComponentValue, FoodDetails, FoodEntry, Release
 from service.core.gram_weight import GramWeight
 from service.core.health import of_food
@@ -38,8 +39,8 @@ def encode(payload: object) -> bytes:
 
 
 def shown(number: float | None) -> float | None:
-    """A number as it is sent: six significant digits, None where unknown."""
-    return None if number is None else float(f"{number:.6g}")
+    """A number as it is sent, None where unknown."""
+    return None if number is None else as_sent(number)
 
 
 # ---- lines -----------------------------------------------------------------------------------------------------

@@ -94,9 +94,6 @@ def _missing(tagname: str) -> Total:
     raise KeyError(tagname)
 
 
-
-
-
 def figures(dish: Dish, components: Sequence[Component], convention: NetConvention) -> Figures:
     """Totals of a dish over these columns."""
     counted, values, lows, highs = _amounts(dish.ingredients, components, convention)
@@ -203,6 +200,15 @@ def per_100_grams(
         )  # fmt: skip
     grams = replace(plain.grams, value=100.0, known=100.0, low=100.0, high=100.0)
     return replace(plain, components=totals[:-1], net_carbohydrate=totals[-1], grams=grams)
+
+
+def as_sent(number: float) -> float:
+    """A figure with six significant digits, as every interface gives it.
+
+    What is printed is rounded from this, so that it is what a reader of the interface comes to: 1008.4998 kcal is sent
+    as 1008.5 and is 1009 kcal everywhere.
+    """
+    return float(f"{number:.6g}")
 
 
 def row_of(found: Figures, *, decimals: int | None = None) -> Array:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from service.core.figures import as_sent
 from service.core.panel import NOT_KNOWN, decimal, digits, to_step
 from service.publish.card import line_texts
 from service.publish.markup import one_line, script_json
@@ -58,7 +59,7 @@ def _nutrition(publication: Publication) -> Iterator[tuple[str, object]]:
     for name, tagname, unit, step in PROPERTIES:
         value = total_of(plain.per_serving, tagname).value
         if value is not None:
-            yield name, f"{digits(to_step(decimal(value), Decimal(step)))} {unit}"
+            yield name, f"{digits(to_step(decimal(as_sent(value)), Decimal(step)))} {unit}"
     yield "description", one_line(_description(publication, plain))
 
 

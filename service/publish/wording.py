@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
-from service.core.figures import Ratio
+from service.core.figures import Ratio, as_sent
 from service.core.nutrients import Total
 from service.core.panel import NOT_KNOWN, decimal, digits, to_step
 from service.publish.publication import Helping, Origin, Publication
@@ -23,11 +23,15 @@ def amount_text(total: Total, unit: str = "") -> str:
     unit = unit or total.unit
     step = Decimal(1) if unit in ("kcal", "kJ", "mg") else Decimal("0.1")
     if total.value is not None:
-        return _plain(decimal(total.value), step, unit)
+        return _plain(_sent(total.value), step, unit)
     if total.high is not None:
-        return _span(decimal(total.low), decimal(total.high), step, unit)
-    least = to_step(decimal(max(0.0, total.known)), step, ROUND_FLOOR)
+        return _span(_sent(total.low), _sent(total.high), step, unit)
+    least = to_step(_sent(max(0.0, total.known)), step, ROUND_FLOOR)
     return f"at least {_number(least, step)} {unit}" if least > 0 else NOT_KNOWN
+
+
+def _sent(number: float) -> Decimal:
+    return decimal(as_sent(number))
 
 
 def _number(number: Decimal, step: Decimal) -> str:
@@ -56,7 +60,7 @@ def ratio_text(ratio: Ratio) -> str:
 
 
 def _hundredths(number: float, rounding: str = ROUND_HALF_UP) -> str:
-    return _number(to_step(decimal(number), Decimal("0.01"), rounding), Decimal("0.01"))
+    return _number(to_step(_sent(number), Decimal("0.01"), rounding), Decimal("0.01"))
 
 
 def whole_percents(shares: Mapping[str, float]) -> dict[str, int]:

@@ -295,7 +295,9 @@ def total(value: float | None, low: float = 0, high: float | None = None, known:
 
 AMOUNTS = [
     (total(0), "0 g"), (total(0.04), "under 0.1 g"), (total(0.05), "0.1 g"), (total(44.55), "44.6 g"),
-    (total(652.5, unit="kcal"), "653 kcal"), (total(0.4, unit="kcal"), "under 1 kcal"), (total(None), "not known"),
+    # The API sends 1008.5.
+    (total(652.5, unit="kcal"), "653 kcal"), (total(1008.4998, unit="kcal"), "1009 kcal"),
+    (total(0.4, unit="kcal"), "under 1 kcal"), (total(None), "not known"),
     (total(None, known=0.04), "not known"), (total(None, known=11.09), "at least 11.0 g"),
     (total(None, low=11.04, high=11.86, known=11.1), "11.0–11.9 g"), (total(None, high=0.33), "0.0–0.4 g"),
 ]  # fmt: skip

@@ -78,6 +78,16 @@ def test_the_ticket_says_what_the_api_says(desk: Desk, text: str) -> None:
     assert said.get(shown["Ketogenic ratio"][0], shown["Ketogenic ratio"][0]) == ratio(net).removesuffix(" : 1")
 
 
+@pytest.mark.parametrize("text", [CHOWDER, GAPS], ids=["known", "gaps"])
+def test_the_stub_of_a_phone_says_what_the_api_says(desk: Desk, text: str) -> None:
+    desk.page.set_viewport_size({"width": 390, "height": 844})
+    desk.weigh(text)
+    serving = desk.preview(text)["per_serving"]
+    shown_net, shown_ratio = desk.page.locator("#stub b").all_inner_texts()
+    assert plain(shown_net) == plain(amount_text(total(serving["net_carbohydrate"])))
+    assert shown_ratio == ratio(serving["ketogenic_ratio"]["on_net"])
+
+
 @pytest.mark.parametrize("component", ROWS.values(), ids=ROWS)
 def test_lines_and_foot_say_what_the_api_says(desk: Desk, component: str) -> None:
     key = {"net_carbohydrate": "net", "ENERC_KCAL": "ENERC"}.get(component, component)
@@ -114,6 +124,31 @@ def test_what_is_not_known_is_never_nought(desk: Desk) -> None:
 def tilt(value: float) -> float:
     """The rule: 12 degrees a doubling, stops at +27 and -14.85."""
     return max(-14.85, min(27.0, 12 * math.log2(value)))
+
+
+@pytest.mark.parametrize(
+    ("text", "drawn"),
+    [(CHOWDER, True), (f"{CHOWDER}\nSalad:\n100 g lamb's lettuce", True), ("10 g butter\n1 leek", False)],
+    ids=["ratios known", "ratios as spans", "one way to serve it"],
+)
+def test_the_other_way_to_serve_it_is_a_dotted_line_on_the_beam(desk: Desk, text: str, drawn: bool) -> None:
+    """At its ratio, or half way between its bounds."""
+    desk.weigh(text)
+    ghost = desk.page.locator(".beam__ghost")
+    assert ghost.count() == drawn
+    if drawn:
+        found = variant(desk.preview(text), "with everything")["per_serving"]["ketogenic_ratio"]["on_net"]
+        (x0, y0), (x1, y1) = ghost.evaluate(
+            """line => { const d = line.getAttribute('d').match(/-?[\\d.]+/g).map(Number);
+                         return [[d[0], d[1]], [d[2], d[3]]]; }"""
+        )
+        bounds = (found["low"], found["high"]) if found["value"] is None else (found["value"],) * 2
+        expected = (tilt(bounds[0]) + tilt(bounds[1])) / 2
+        assert math.degrees(math.atan2(y1 - y0, x0 - x1)) == pytest.approx(expected, abs=0.05)
+
+
+def variant(answer: Any, name: str) -> Any:
+    return next(one for one in answer["variants"] if one["name"] == name)
 
 
 @pytest.mark.parametrize("basis", ["net", "total"])

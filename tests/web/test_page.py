@@ -27,6 +27,13 @@ PASTED = {
 def test_the_policy_lets_nothing_else_in(place: str) -> None:
     answer = httpx.get(place)
     assert answer.headers["content-security-policy"] == POLICY
+    allowed = dict(part.split(" ", 1) for part in POLICY.split("; "))
+    assert {name: allowed.pop(name) for name in ("script-src", "style-src", "connect-src")} == dict.fromkeys(
+        ("script-src", "style-src", "connect-src"), "'self'"
+    )
+    assert allowed.pop("img-src") == "'self' data:"
+    assert set(allowed.values()) == {"'none'"}
+    assert "default-src" in allowed
     assert answer.headers["x-content-type-options"] == "nosniff"
     assert "unsafe" not in POLICY
     assert not re.search(r"https?://(?!schema\.org|www\.w3\.org)", "".join(

@@ -38,7 +38,7 @@ export function drawBeam(told = room) {
     h('path', { class: 'beam__arc', d: draw.arc(-14, 25) }),
     here ? band(here, draw) : null, TICKS.map(tick => draw.tick(...tick)),
     h('path', { class: 'post', d: `M${draw.cx - 7} ${size.py}h14V${size.H - 26}q2 18 45 22v4h-104v-4q43 -4 45 -22z` }),
-    there && there.value !== here.value ? draw.ghost(angle(there), beside.short, angle(here)) : null,
+    there && angle(there) !== angle(here) ? draw.ghost(angle(there), beside.short, angle(here)) : null,
     h('g', { class: 'beam__live' }, draw.arm(a), draw.pan(...left), draw.pan(...right),
       way ? [draw.stack(...left, [load('FAT', way, 'fat')], most), draw.stack(...right, rightLoads(way), most)] : null),
     h('circle', { class: 'beam__pivot', cx: draw.cx, cy: size.py, r: wide ? 13 : 10 }));
