@@ -99,16 +99,20 @@ def _fill(engine: Engine, datasets: tuple[str, ...], progress: Progress) -> None
     from service.store.write import migrate, replace_release
 
     migrate(engine)
-    readers = [_reader(dataset) for dataset in _lacking(engine, datasets)]
+    readers = [_reader(engine, dataset) for dataset in _lacking(engine, datasets)]
     for read in readers:
         replace_release(engine, read(progress), progress=progress)
 
 
-def _reader(dataset: str) -> Callable[[Progress], ReleaseData]:
-    if dataset not in EMBEDDED:
-        known = ", ".join(EMBEDDED)
-        raise NotFoundError(f"no dataset {dataset!r} in the store, and none that can be built (there is: {known})")
-    return EMBEDDED[dataset]
+def _reader(engine: Engine, dataset: str) -> Callable[[Progress], ReleaseData]:
+    if dataset in EMBEDDED:
+        return EMBEDDED[dataset]
+    if stored_releases(engine, dataset):
+        raise NotFoundError(f"no release of {dataset} answers yet: gramwright dataset activate {dataset}")
+    if dataset in IMPORTERS:
+        raise NotFoundError(f"no dataset {dataset!r} is in the store: gramwright dataset fetch {dataset}")
+    known = ", ".join((*IMPORTERS, PANTRY))
+    raise NotFoundError(f"no dataset {dataset!r} is in the store, and none can be read (there is: {known})")
 
 
 # ---- releases --------------------------------------------------------------------------------------------------

@@ -14,6 +14,8 @@ from service.commands.tables_of_text import add_row, plain, print_out, short, te
 from service.core.comparison import is_older
 from service.core.errors import InputError
 from service.settings import Settings
+from service.store.read import releases, stored_releases
+from service.tables.pantry import load_pantry
 
 if TYPE_CHECKING:
     from service.core.comparison import Comparison
@@ -29,7 +31,7 @@ def list_datasets(_asked: argparse.Namespace) -> None:
         "dataset", "name", "release", "use", "foods", "components", "values", "measures", "licence", "loaded",
         right=(4, 5, 6, 7), wide=(1, 8),
     )  # fmt: skip
-    for release in stores.open_store().stored_releases():
+    for release in (*stored_releases(stores.open_engine()), load_pantry().release):
         counts = (release.foods, release.components, release.values, release.measures)
         add_row(
             table, release.dataset, plain(release.name), plain(release.release), "active" if release.active else "",
@@ -41,12 +43,12 @@ def list_datasets(_asked: argparse.Namespace) -> None:
 def fetch_dataset(asked: argparse.Namespace) -> None:
     """gramwright dataset fetch"""
     path = Path(asked.file) if asked.file else _fetched(asked.name)
-    catalogue = stores.open_store()
+    engine = stores.open_engine()
     with datasets.terminal_progress() as progress:
-        release, pruned = datasets.load(catalogue.engine, asked.name, path, progress=progress)
+        release, pruned = datasets.load(engine, asked.name, path, progress=progress)
     named = f"{release.dataset} {plain(release.release)}"
     print_out(f"Loaded {named}: {release.foods:,} foods, {release.values:,} values.")
-    active = {one.dataset: one.release for one in catalogue.releases()}.get(asked.name)
+    active = {one.dataset: one.release for one in releases(engine)}.get(asked.name)
     if active is not None and is_older(release.release, active):
         print_out(f"It is older than {plain(active)}, the active release.")
     if release.active:
@@ -69,7 +71,7 @@ def activate_dataset(asked: argparse.Namespace) -> None:
     """gramwright dataset activate"""
     from service.store.write import activate
 
-    release = activate(stores.open_store().engine, asked.name, asked.release)
+    release = activate(stores.open_engine(), asked.name, asked.release)
     print_out(f"{plain(asked.name)} answers from release {plain(release)}; running servers follow within 2 s.")
 
 
@@ -77,7 +79,7 @@ def roll_back_dataset(asked: argparse.Namespace) -> None:
     """gramwright dataset roll-back"""
     from service.store.write import roll_back
 
-    release = roll_back(stores.open_store().engine, asked.name)
+    release = roll_back(stores.open_engine(), asked.name)
     print_out(f"{plain(asked.name)} answers from release {plain(release)} again; running servers follow within 2 s.")
 
 

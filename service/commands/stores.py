@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from service.datasets import ensure_ready, terminal_progress
+from service.datasets import EMBEDDED, ensure_ready, terminal_progress
 from service.settings import Settings
 
 if TYPE_CHECKING:
@@ -24,9 +25,11 @@ def open_store(settings: Settings | None = None) -> Catalogue:
 
 
 def open_engine() -> Engine:
-    """The store without its food data, for what needs none of it."""
+    """The store without its food data, for what needs none of it: datasets in use need not be in it yet."""
+    settings = Settings.from_environment()
+    built = tuple(one for one in settings.datasets if one in EMBEDDED) or tuple(EMBEDDED)
     with terminal_progress() as progress:
-        return ensure_ready(Settings.from_environment(), progress=progress)
+        return ensure_ready(replace(settings, datasets=built), progress=progress)
 
 
 def open_shelf() -> Shelf:

@@ -9,6 +9,7 @@ import sqlite3
 import subprocess
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ import pytest
 
 from importers.release import ReleaseData
 from service import datasets
+from service.commands import stores
 from service.core.errors import DataError, NotFoundError, StoreError
 from service.datasets import ensure_ready, terminal_progress
 from service.settings import Settings
@@ -23,7 +25,8 @@ from service.store import build
 from service.store.engine import open_engine, store_errors
 from service.store.read import load_table, releases
 from service.store.url import sqlite_url
-from service.store.write import migrate
+from service.store.write import activate, add_release, migrate
+from tests.harbour import harbour
 
 NAME = "gramwright.sqlite3"
 Start = Callable[..., "subprocess.Popen[str]"]
@@ -62,6 +65,30 @@ def test_bars_are_drawn_on_standard_error_only_when_something_is_done(
         said = capsys.readouterr()
         assert said.out == ""
         assert ("Writing the store: 100%" in said.err) is drawn
+
+
+@pytest.mark.parametrize(("dataset", "told"), [
+    ("harbour", "no release of harbour answers yet: gramwright dataset activate harbour"),
+    ("fineli", "no dataset 'fineli' is in the store: gramwright dataset fetch fineli"),
+    ("moon", "there is: sr28, fdc-foundation"),
+])  # fmt: skip
+def test_a_dataset_that_does_not_answer_says_what_to_do(settings: Settings, dataset: str, told: str) -> None:
+    engine = ensure_ready(settings)
+    add_release(engine, [harbour()])
+    engine.dispose()
+    with pytest.raises(NotFoundError) as caught:
+        ensure_ready(replace(settings, datasets=("sr28", dataset)))
+    assert told in str(caught.value)
+
+
+def test_what_is_to_answer_can_be_activated_before_it_does(settings: Settings, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("GRAMWRIGHT_DATA_DIR", str(settings.data_dir))
+    monkeypatch.setenv("GRAMWRIGHT_DATASETS", "harbour")
+    engine = stores.open_engine()
+    add_release(engine, [harbour()])
+    assert activate(engine, "harbour") == "2025"
+    engine.dispose()
+    ensure_ready(Settings.from_environment()).dispose()
 
 
 def test_a_dataset_that_nothing_can_build_leaves_nothing(settings: Settings) -> None:
