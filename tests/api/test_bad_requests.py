@@ -24,6 +24,16 @@ def assert_problem(answer: httpx.Response, status: int) -> dict:
     return body
 
 
+@pytest.mark.parametrize(("query", "name"), [
+    ("datasets=pantry,sr28", "datasets"), ("components=FIBTG", "components"), ("servings=2", "servings"),
+    ("kitchen=false", "kitchen"),
+])  # fmt: skip
+def test_what_stands_in_the_query_beside_a_json_body_is_not_passed_over(client, query: str, name: str) -> None:
+    body = assert_problem(client.post(f"{PATH}?{query}", json={"lines": EGGS}), 422)
+    assert body["errors"][0]["pointer"] == f"/{name}"
+    assert "stands in the body" in body["detail"]
+
+
 # (body, pointer, words of the detail)
 INVALID = [
     ({}, "", "give either lines or text"),

@@ -46,6 +46,8 @@ SPELL_SECONDS = 0.02
 # A body of JSON Lines up to this length is checked as a whole before it is answered; a longer one is answered as it
 # comes in.
 CHECKED_BYTES = 64 * 1024
+# What the query string says beside JSON Lines.
+_IN_QUERY = frozenset({"components", "datasets", "servings", "kitchen"})
 _STANDIN = b'{"line": ""}'  # for the lines of a body that is still to come
 # From so many lines on, writing the answer out takes longer than handing it to a thread.
 LONG_LIST = 200
@@ -83,8 +85,13 @@ def _owner(request: Request, asked: ResolutionRequest) -> Book | Resolver:
 
 
 def read_request(sent: str, body: bytes, query: dict[str, str]) -> ResolutionRequest:
-    """The request as sent; with JSON Lines the body has only lines, and the query string the rest."""
+    """The request as sent; with JSON Lines the body has only lines, and the query string the rest.
+
+    With JSON the body has all of it: what the query string says beside it would be passed over unseen.
+    """
     if sent == JSON:
+        for name in sorted(_IN_QUERY & query.keys()):
+            raise refusal(422, f"{name!r} stands in the body where that is JSON, not in the query", pointer=f"/{name}")
         return ResolutionRequest.model_validate(parse_json(body))
     records = [(number, text) for number, text in enumerate(body.split(b"\n"), 1) if text.strip()]
     fields: dict[str, object] = dict(query)
