@@ -127,6 +127,9 @@ class ClauseReader:
             clause.amount, at = self._without_name(found, items)
         at = _past_noise(clause, items, at)
         self._fill(clause, items, at)
+        if clause.amount is None and _is_manner(clause):
+            clause.remarks += clause.before
+            clause.before = []
         return clause
 
     def _past_taken(self, clause: Clause, items: Items, at: int) -> int:
@@ -385,6 +388,12 @@ def name_by_measure(clause: Clause, lexicon: Lexicon, *, known: bool = False) ->
         return
     clause.before.append(Token(amount.measure, "word", amount.measure))
     clause.amount = replace(amount, measure=None)
+
+
+def _is_manner(clause: Clause) -> bool:
+    """Whether a clause says in which shape the food is and no more: "in rings"."""
+    begun = clause.remarks[-1:]
+    return bool(begun) and begun[0].value in _ADDING and all(token.kind != "word" for token in clause.before)
 
 
 def _past_noise(clause: Clause, items: Items, at: int) -> int:

@@ -33,7 +33,15 @@ def is_list(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
     plain = named[0].amount is None and len(named) == len(clauses) and (len(clauses) > 2 or _are_two(named, lexicon))
     if not (plain or named[-1].joined or clauses[0].says_each()):
         return False
-    return all(_names_food(clause, lexicon) for clause in named)
+    foods = [_names_food(clause, lexicon) for clause in named]
+    return all(foods) or (sum(foods) > 1 and all(food or _is_unknown(one, lexicon) for food, one in zip(foods, named)))
+
+
+def _is_unknown(clause: Clause, lexicon: Lexicon) -> bool:
+    """Whether nobody knows a word of a clause; between foods it is one too: "mint, zorvani, dill"."""
+    nouns, remarks = clause.nouns(), [token for token in clause.remarks if token.kind != "joiner"]
+    said = remarks or clause.after or clause.prepared() or any(token.kind == "filler" for token in clause.before)
+    return not said and nouns[-1].kind == "word" and not any(_is_known(noun, lexicon) for noun in nouns)
 
 
 def _names_food(clause: Clause, lexicon: Lexicon) -> bool:
@@ -43,10 +51,16 @@ def _names_food(clause: Clause, lexicon: Lexicon) -> bool:
 
 
 def first_list(clauses: Sequence[Clause], lexicon: Lexicon) -> Sequence[Clause]:
-    """The list that stands before the first food with an amount: "salt, pepper, nutmeg, 50 g butter"."""
-    end = next((at for at, clause in enumerate(clauses) if clause.amount), 0)
-    counted = end > 1 and lexicon.names_food(clauses[end].nouns())
-    return clauses[:end] if counted and is_list(clauses[:end], lexicon) else ()
+    """The list that stands before a food with an amount, or before words on its last food.
+
+    "salt, pepper, nutmeg, 50 g butter", "potatoes, onions, peeled"
+    """
+    end = next((at for at, clause in enumerate(clauses) if clause.amount), len(clauses))
+    if end < len(clauses):
+        counted = end > 1 and lexicon.names_food(clauses[end].nouns())
+        return clauses[:end] if counted and is_list(clauses[:end], lexicon) else ()
+    foods = list(takewhile(lambda clause: _names_food(clause, lexicon), clauses))
+    return foods if 1 < len(foods) < len(clauses) and is_list(foods, lexicon) else ()
 
 
 def _are_two(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
@@ -143,12 +157,9 @@ def name_pieces(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
 
 def is_unknown_food(clause: Clause, lexicon: Lexicon) -> bool:
     """Whether a clause counts or measures something that no table knows: "2 tomatoes, 1 locoto"."""
-    if clause.amount is None or clause.amount.measure in LENGTHS or clause.remarks or clause.after or clause.prepared():
-        return False
-    nouns = clause.nouns()
-    if any(token.text in MINUTES or token.kind == "filler" for token in clause.before):
-        return False  # "rice, soaked 1 hr", "ketchup, the peppery kind"
-    return bool(nouns) and nouns[-1].kind == "word" and not any(_is_known(noun, lexicon) for noun in nouns)
+    if clause.amount is None or clause.amount.measure in LENGTHS or not clause.named():
+        return False  # "ketchup, the peppery kind", "rice, soaked 1 hr"
+    return not any(token.text in MINUTES for token in clause.before) and _is_unknown(clause, lexicon)
 
 
 def _is_known(noun: Token, lexicon: Lexicon) -> bool:

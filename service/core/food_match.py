@@ -349,8 +349,8 @@ class FoodMatcher:
             confidence *= 0.98
         certain = name.kind not in ("default", "near") and not self._may_change(odd, phrase)
         certain = certain and not ("salted" in odd and entry.group_name in _FLESH)  # salted fish is no fresh one
-        strange = odd.intersection(phrase.tokens)
-        return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, frozenset(strange))
+        strange = self._strange(odd, phrase)
+        return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, strange)
 
     def ranked(self, phrase: Phrase, *, limit: int) -> tuple[int, ...]:
         """Places of the entries that share most with a phrase, for a search."""
@@ -361,6 +361,11 @@ class FoodMatcher:
         wanted = dict.fromkeys(tokens, 1.2)
         scores = self.index.score(places, wanted, _state_cost(phrase.states, STATE_BIT["raw"]))
         return _top(places, scores, limit)[0]
+
+    def _strange(self, odd: set[str], phrase: Phrase) -> frozenset[str]:
+        """Words that the entry lacks and that may be foods or a title: in the phrase, or several that nobody knows."""
+        unknown = [word for word in odd if not self.vocabulary.knows(word)]
+        return frozenset(odd.intersection(phrase.tokens)).union(unknown if len(unknown) > 1 else ())
 
     def _may_change(self, odd: set[str], phrase: Phrase) -> bool:
         """Whether words that the entry lacks may make another food: "fermented garlic", "4%", a word unknown to all."""

@@ -111,8 +111,9 @@ def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseRead
     lexicon = reader.lexicon
     coordination.lend_heads(everyone)
     coordination.take_each(clauses, reader)
-    if clauses and clauses[-1].joined and clauses[0].says_each():
-        coordination.lend_last_head(clauses, lexicon)
+    named = [clause for clause in clauses if clause.named()]
+    if named and named[-1].joined and clauses[0].says_each():
+        coordination.lend_last_head(named, lexicon)
     run = coordination.first_run(clauses)
     if coordination.is_list(run, lexicon):
         coordination.share_amount(run, lexicon)
@@ -139,15 +140,15 @@ def _has_named(group: Iterable[Clause]) -> bool:
 def _opens(clause: Clause, groups: list[list[Clause]], listing: bool, lexicon: Lexicon) -> bool:
     """Whether a clause names a food of its own, with its amount where no list says so."""
     group = groups[-1]
-    if not clause.named():
-        return False
+    if not clause.named() or listing:
+        return clause.named()
     counted = clause.amount is not None and any(earlier.amount for earlier in group)
     named = lexicon.names_food(clause.nouns())
     if counted and not named:  # "5-6 potatoes whole if small"; "1 locoto", which nobody knows
         return coordination.begins_with_food(clause, lexicon) or coordination.is_unknown_food(clause, lexicon)
     if not named:
         return False
-    if listing or counted or coordination.has_own_purpose(clause, group, lexicon, listed=len(groups) > 1):
+    if counted or coordination.has_own_purpose(clause, group, lexicon, listed=len(groups) > 1):
         return True
     return coordination.is_food_of_its_own(clause, group, lexicon)
 

@@ -270,6 +270,11 @@ MENDED = [
     ("Oil, olive", ["oil"]),  # one food from its kind
     ("Garlic, cloves", ["garlic"]),
     ("Garlic, whole cloves", ["garlic"]),
+    ("mint, zorvani, dill", ["mint", "zorvani", "dill"]),  # what nobody knows hides no food beside it
+    ("onion, garlic, and smazz", ["onion", "garlic", "smazz"]),
+    ("potatoes, onions, brunoise", ["potato", "onion"]),
+    ("eggs, yolks, beaten", ["yolk egg"]),
+    ("1 each red, green and yellow pepper, in rings", ["red pepper", "green pepper", "yellow pepper"]),
     ("1 unwaxed lemon, grated zest and juice", ["lemon zest", "lemon juice"]),
     ("1 lime (juice and zest), 2 eggs", ["lime juice", "lime zest", "egg"]),
     ("2 lemons, juice of 1, zest of both", ["lemon juice", "lemon zest"]),
