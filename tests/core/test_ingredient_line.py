@@ -273,7 +273,7 @@ MENDED = [
     ("mint, zorvani, dill", ["mint", "zorvani", "dill"]),  # what nobody knows hides no food beside it
     ("onion, garlic, and smazz", ["onion", "garlic", "smazz"]),
     ("potatoes, onions, brunoise", ["potato", "onion"]),
-    ("eggs, yolks, beaten", ["yolk egg"]),
+    ("eggs, yolks, beaten", ["egg"]),  # of one food the part
     ("1 each red, green and yellow pepper, in rings", ["red pepper", "green pepper", "yellow pepper"]),
     ("1 unwaxed lemon, grated zest and juice", ["lemon zest", "lemon juice"]),
     ("1 lime (juice and zest), 2 eggs", ["lime juice", "lime zest", "egg"]),
