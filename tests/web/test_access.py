@@ -273,6 +273,13 @@ def test_marks_bars_and_gaps_differ_in_forced_colours(desk: Desk) -> None:
     )
     assert bar[0] not in ("rgb(255, 255, 255)", "rgba(0, 0, 0, 0)")
     assert void[2] == "dashed"
+    desk.page.check("input[name=way][value='with everything']", force=True)
+    plain, topping = desk.page.evaluate(
+        """() => ['.bar:not(.bar--topping) > .bar__track > .bar__sure', '.bar--topping .bar__sure'].map(name =>
+             getComputedStyle(document.querySelector(name)).backgroundImage)"""
+    )
+    assert plain == "none"
+    assert "repeating-linear-gradient" in topping
     marks = desk.page.eval_on_selector_all(
         ".row .mark path:first-child", "all => all.map(one => one.getAttribute('d'))"
     )
