@@ -33,8 +33,8 @@ def is_list(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
     plain = named[0].amount is None and len(named) == len(clauses) and (len(clauses) > 2 or _are_two(named, lexicon))
     if not (plain or named[-1].joined or clauses[0].says_each()):
         return False
-    foods = [_names_food(clause, lexicon) for clause in named]
-    return all(foods) or (sum(foods) > 1 and all(food or _is_unknown(one, lexicon) for food, one in zip(foods, named)))
+    strangers = [clause for clause in named if not _names_food(clause, lexicon)]
+    return len(named) - len(strangers) > min(len(strangers), 1) and all(_is_unknown(one, lexicon) for one in strangers)
 
 
 def _is_unknown(clause: Clause, lexicon: Lexicon) -> bool:
