@@ -96,7 +96,10 @@ def _is_whole_name(words: Sequence[str], lexicon: Lexicon, *, usual: bool = Fals
 
 
 def _says_kind(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
-    """Whether the second words say which food the first mean: "oil, olive"."""
+    """Whether the second words say which food the first mean: "oil, olive", or name the same one again."""
+    one, other = lexicon.ending(first), lexicon.ending(second)
+    if one is not None and other is not None and one.food_id and one.food_id == other.food_id:
+        return True
     kind = lexicon.ending([*second, first[-1]])
     return kind is not None and kind.key >= set(second)
 

@@ -268,6 +268,7 @@ MENDED = [
     ("4 hake fillets, 180 g each", ["hake"]),
     ("Salt, pepper", ["salt", "pepper"]),
     ("Oil, olive", ["oil"]),  # one food from its kind
+    ("butter, Kerrygold, salted", ["butter"]),  # which names it again
     ("Garlic, cloves", ["garlic"]),
     ("Garlic, whole cloves", ["garlic"]),
     ("mint, zorvani, dill", ["mint", "zorvani", "dill"]),  # what nobody knows hides no food beside it
