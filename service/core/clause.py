@@ -16,7 +16,7 @@ from dataclasses import dataclass, field, replace
 
 from service.core.amount import WEIGHABLE, Amount, Items, read_amount
 from service.core.line_items import is_number
-from service.core.noun_phrase import NAMING, Lexicon
+from service.core.noun_phrase import ADJECTIVES, NAMING, Lexicon
 from service.core.vocabulary import Token, key_word
 
 # Foods joined in one line; what follows is read as words, so that hostile lines stay linear.
@@ -280,16 +280,20 @@ class ClauseReader:
         return found is not None and self._measures_food(items[found[1] : found[1] + 3], found[0])
 
     def _said_again(self, clause: Clause, items: Items, at: int) -> tuple[Amount, int] | None:
-        """The amount with a weight that stands behind the name too: "1 tin chickpeas 400 g", "2 leeks 300 g"."""
+        """The amount with a weight that stands behind the name too: "1 tin chickpeas 400 g", "2 leeks 300 g".
+
+        Of a package it may be a volume: "1 tin evaporated milk 385 ml".
+        """
         amount = clause.amount
         if amount is None or amount.also or amount.package or not clause.named() or not is_number(items[at]):
             return None
         found = read_amount(items, at, self._measures)
-        if found is None or self._measures.kinds.get(found[0].measure or "") != "mass":
+        kind = self._measures.kinds.get(found[0].measure or "", "") if found else ""
+        if found is None or kind not in WEIGHABLE:
             return None
         if self._measures.kinds.get(amount.measure or "") == "package":
             return replace(amount, package=found[0]), found[1]
-        return replace(amount, also=found[0]), found[1]
+        return (replace(amount, also=found[0]), found[1]) if kind == "mass" else None
 
     def _measures_food(self, nouns: Items, amount: Amount) -> bool:
         """Whether nouns name a food, and an amount beside them weighs or measures it."""
@@ -321,6 +325,7 @@ class ClauseReader:
         if joiner.kind == "mark" and (at + 1 < len(items) and is_number(items[at + 1]) and not clause.named()):
             return False
         rest = self.read(items[at + 1 :])
+        _name_ones(clause, rest)
         if joiner.value == "and" and rest.amount is not None:  # "6 cloves and a stick of cinnamon"
             name_by_measure(clause, self.lexicon, known=True)
             name_by_measure(rest, self.lexicon, known=True)
@@ -344,6 +349,16 @@ class ClauseReader:
         return True
 
 
+def _name_ones(clause: Clause, rest: Clause) -> None:
+    """ "3 red onions and 1 white one": the second count is of what the first names."""
+    if rest.amount is None or not clause.named() or all(token.text not in _ONES for token in rest.before):
+        return
+    said = [token for token in rest.before if token.text not in _ONES]
+    if all(key_word(token) in ADJECTIVES or token.kind not in _NOUNS for token in said):
+        rest.before = [*said, *(token for token in clause.nouns() if key_word(token) not in ADJECTIVES)]
+
+
+_ONES = frozenset({"one", "ones"})
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _EXTRA = frozenset({"extra", "more", "additional"})
 

@@ -320,6 +320,8 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
         return [main, *chain(rest, lexicon)]
     if _shares_fruit(main, rest):
         main.of, main.amount = [one for one in rest.nouns() if key_word(one) in CITRUS], rest.amount
+    if main.of and main.takes() and rest.amount is not None and _only_takes(rest):
+        rest.of = list(main.of)  # "zest of 1 lemon and juice of 2"
     if main.of and main.takes() and rest.amount is not None and _is_fruit(rest):
         rest.of, rest.before = rest.before, list(main.before)  # "juice of 1 lime and 1 orange"
     each = each or main.says_each()

@@ -36,7 +36,7 @@ _PER = frozenset({"per person", "per serving", "per portion", "per plate", "per 
 
 
 # A comparison that no table weighs, unless it is with what a piece is measured by anyhow.
-_LIKENESS, _MEASURING = "the size of", frozenset({"thumb", "finger"})
+_LIKENESS, _MEASURING = frozenset({"the size of", "size of"}), frozenset({"thumb", "finger"})
 
 
 # What is used beyond the amount that a line states.
@@ -56,7 +56,7 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
     if part.amount is not None and not part.words.isdisjoint(_PER):
         outcome = "check"
         reasons.append("the amount is for one; the line does not say for how many")
-    if part.amount is not None and _LIKENESS in part.words and part.words.isdisjoint(_MEASURING):
+    if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
         outcome = "check"
         reasons.append("the size that the line compares it with is not weighed")
     if part.amount is not None and (more := _MORE & part.words):

@@ -374,7 +374,7 @@ class FoodMatcher:
             return True
         if len(odd & self.vocabulary.nouns) > 1:  # "1 cup herbs - parsley, dill, mint"
             return True
-        if any(word in changing or word[-1] == "%" for word in odd):
+        if any(word in changing or word[-1] == "%" or "/" in word for word in odd):  # "93/7" are shares of lean and fat
             return True
         return any(not self.vocabulary.knows(word) for word in odd.intersection(phrase.tokens))
 

@@ -271,6 +271,9 @@ MENDED = [
     ("butter, Kerrygold, salted", ["butter"]),  # which names it again
     ("Garlic, cloves", ["garlic"]),
     ("Garlic, whole cloves", ["garlic"]),
+    ("zest of 1 lemon and juice of 2", ["lemon zest", "lemon juice"]),
+    ("3 red onions and 1 white one", ["red onion", "white onion"]),
+    ("3 green plantains + 2 ripe ones", ["green plantain", "plantain"]),
     ("mint, zorvani, dill", ["mint", "zorvani", "dill"]),  # what nobody knows hides no food beside it
     ("onion, garlic, and smazz", ["onion", "garlic", "smazz"]),
     ("potatoes, onions, brunoise", ["potato", "onion"]),

@@ -49,6 +49,9 @@ ANSWERS = [
     ("2 cups brolo (coconut cream)", "check", "12115"),  # the bracket's own usual kind
     ("zorvani / lobio", "check", "16032"),  # without an amount it may be a title
     ("Zorvani almond granola", "check", "08037"),
+    ("butter, size of an egg", "check", "01001"),  # no table weighs that
+    ("1 lb lean ground beef (94/6)", "check", "23562"),  # shares of lean and fat that the entry has not
+    ("5 palm nut fruits", "no_match", None),  # no Brazil nuts
     ("2 lb stew beef", "resolved", "23093"),  # no stew
     ("2 rib eye steaks", "resolved", "23201"),  # no ribs of some eye steak
     ("1 rib roast", "resolved", "13824"),
@@ -84,7 +87,7 @@ ANSWERS = [
     ("100 g feta (goat cheese works too)", "resolved", "01019"),
     ("Butter (1 part to 2 parts chicken; 1/4 works fine)", "resolved", "01001"),
     ("2 kg veal bones, roasted", "no_match", None),  # mostly what nobody eats
-    ("1 kg thiof (white grouper)", "check", "15031"),
+    ("1 kg zorvani (white grouper)", "check", "15031"),
     ("1 tsp huacatay (black mint) paste", "no_match", None),
     ("4 lb Saigon", "no_match", None),  # no misspelled drink
     ("5 verdeos (scallions)", "resolved", "11291"),  # no slip for "verde"
@@ -147,6 +150,10 @@ MEANT = [
     ("1 (4 lb) chicken", 1100, 1300),  # counted and weighed: as bought, with bones; SR28 05006 refuse 32 %
     ("1 papaya (about 900 g)", 520, 620),  # SR28 09226 refuse 38 %
     ("2 mangoes, 700 g", 450, 560),  # SR28 09176 refuse 29 %
+    ("2 jin pork belly, skin on", 1000, 1000),
+    ("1 tin evaporated milk 385 ml", 400, 420),  # SR28 01096: 31.9 g a fluid ounce
+    ("3 tins pilchards in tomato sauce (155 g each)", 465, 465),  # the sauce is eaten
+    ("1 cup Splenda", 20, 30),  # from memory: labels state 24 g
     ("1 spaghetti squash (about 3 lb)", 900, 1020),  # SR28 11492 refuse 29 %
     ("1 coconut (700 g)", 330, 400),  # SR28 12104 refuse 48 %
     ("200 g whole pistachios", 200, 200),  # whole kernels
