@@ -53,6 +53,9 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
     if part.shared:
         outcome = "check"
         reasons.append("one amount for several foods, divided evenly")
+    if part.divided:
+        outcome = "check"
+        reasons.append("the line says what becomes of some and of others; all are counted alike")
     if part.amount is not None and not part.words.isdisjoint(_PER):
         outcome = "check"
         reasons.append("the amount is for one; the line does not say for how many")

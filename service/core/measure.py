@@ -31,8 +31,9 @@ CUPS = frozenset({
     "liqueur glass", "derica", "milk tin",
 })
 WEIGHTS = frozenset({
-    "g", "mg", "kg", "dag", "oz", "lb", "tola", "catty", "tael", "can", "jar", "packet", "package", "box", "bag",
-    "carton", "bottle", "tub", "pot", "container", "envelope", "sachet", "pouch", "block", "bar", "tray", "punnet",
+    "g", "mg", "kg", "dag", "oz", "lb", "tola", "catty", "tael", "jin", "maund", "viss", "arroba", "funt",
+    "can", "jar", "packet", "package", "box", "bag", "carton",
+    "bottle", "tub", "pot", "container", "envelope", "sachet", "pouch", "block", "bar", "tray", "punnet",
     "tube", "brick", "wheel", "basket", "canister", "log", "bucket", "slab", "keg", "growler", "clamshell", "bundle",
     "sleeve", "stone", "mini can", "ampoule", "vial", "no. 1 can", "no. 2 can", "no. 2 1/2 can", "no. 3 can",
     "no. 10 can", "no. 300 can", "no. 303 can",

@@ -36,6 +36,7 @@ class Part:
     drained       only the solids are eaten
     taken         "juice" or "zest" where the part asks for the yield of whole fruits ("juice of 1 lemon")
     shared        the line states one amount for several foods, divided evenly here
+    divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
     """
 
     text: str
@@ -48,11 +49,15 @@ class Part:
     drained: bool = False
     taken: str | None = None
     shared: bool = False
+    divided: bool = False
 
 
 @dataclass(slots=True)
 class _Brackets:
-    """What the brackets of a part say; `amount` is the part's with what they state of it, `states` its own."""
+    """What the brackets of a part say; `amount` is the part's with what they state of it, `states` its own.
+
+    counted  those that count some of the part's pieces: "(2 juiced, 1 sliced)"
+    """
 
     amount: Amount | None
     said: list[Token] = field(default_factory=list)
@@ -60,6 +65,7 @@ class _Brackets:
     alternatives: list[Clause] = field(default_factory=list)
     glosses: list[tuple[str, ...]] = field(default_factory=list)
     states: frozenset[str] = frozenset()
+    counted: list[Clause] = field(default_factory=list)
 
 
 def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, reader: ClauseReader) -> Part:
@@ -83,9 +89,20 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         optional="optional" in kinds,
         to_taste="to taste" in kinds,
         as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
+        divided=amount is not None and amount.measure is None and _is_divided(brackets.counted, reader.lexicon),
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
     return _yielded(part)
+
+
+def _is_divided(counted: Sequence[Clause], lexicon: Lexicon) -> bool:
+    """Whether of some pieces another part is used than of others: "(3 whole, 3 yolks)", but not "(1 red, 1 white)"."""
+    if len(counted) < 2:
+        return False
+    return any(
+        lexicon.names_food(one.nouns()) or not TAKEN.keys().isdisjoint(token.text for token in one.before)
+        for one in counted
+    )
 
 
 def _text(tokens: Sequence[Token]) -> str:
@@ -137,6 +154,8 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
                 _is_other_state(inner, found.states) or _is_as_bought(found.amount, inner, reader.lexicon)
             ):
                 continue
+            if inner.amount is not None and inner.amount.measure is None:
+                found.counted.append(inner)
             found.amount = _with_bracket(found.amount, inner, reader.lexicon)
             if _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in inner.remarks)):
                 continue  # "feta (goat cheese works too)"
@@ -179,6 +198,8 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
     if amount is None:
         return stated
     weighable = lexicon.measured_by(stated) in WEIGHABLE
+    if lexicon.measured_by(amount) == "package" and {"drained", "weight"} <= {token.text for token in inner.before}:
+        return replace(amount, also=replace(stated, low=stated.low * amount.low, high=stated.high * amount.high))
     if weighable and lexicon.measured_by(amount) == "package" and amount.package is None:
         return replace(amount, package=stated)
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):

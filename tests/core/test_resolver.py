@@ -49,6 +49,11 @@ ANSWERS = [
     ("2 cups brolo (coconut cream)", "check", "12115"),  # the bracket's own usual kind
     ("zorvani / lobio", "check", "16032"),  # without an amount it may be a title
     ("Zorvani almond granola", "check", "08037"),
+    ("6 eggs (3 whole, 3 yolks)", "check", "01125"),
+    ("3 lemons (2 juiced, 1 sliced)", "check", "09152"),
+    ("2 onions (1 red, 1 white)", "resolved", "11282"),
+    ("1 keto bagel", "check", "18001"),  # the table has none
+    ("1 cup low-carb milk", "check", "01077"),
     ("butter, size of an egg", "check", "01001"),  # no table weighs that
     ("1 lb lean ground beef (94/6)", "check", "23562"),  # shares of lean and fat that the entry has not
     ("5 palm nut fruits", "no_match", None),  # no Brazil nuts
@@ -150,6 +155,8 @@ MEANT = [
     ("1 (4 lb) chicken", 1100, 1300),  # counted and weighed: as bought, with bones; SR28 05006 refuse 32 %
     ("1 papaya (about 900 g)", 520, 620),  # SR28 09226 refuse 38 %
     ("2 mangoes, 700 g", 450, 560),  # SR28 09176 refuse 29 %
+    ("2 tins chickpeas (drained weight 240 g)", 480, 480),  # of each, as labels state it
+    ("1 x 400g tin chickpeas (240g drained weight)", 240, 240),
     ("2 jin pork belly, skin on", 1000, 1000),
     ("1 tin evaporated milk 385 ml", 400, 420),  # SR28 01096: 31.9 g a fluid ounce
     ("3 tins pilchards in tomato sauce (155 g each)", 465, 465),  # the sauce is eaten
