@@ -39,6 +39,10 @@ _PER = frozenset({"per person", "per serving", "per portion", "per plate", "per 
 _LIKENESS, _MEASURING = frozenset({"the size of", "size of"}), frozenset({"thumb", "finger"})
 
 
+# Groups whose foods are bought whole and served by the slice.
+_SLICED = frozenset({"Baked Products", "Dairy and Egg Products"})
+
+
 # What is used beyond the amount that a line states.
 _MORE = frozenset({"plus extra", "plus more", "and more"})
 
@@ -72,10 +76,19 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
         reasons.extend(weight.reasons)
         if weight.rule.startswith(("package default", ANY_FOOD)):
             outcome = "check"  # what a can holds differs from shelf to shelf
+        if _is_slice_unsaid(part, weight, food_group):
+            outcome = "check"
+            reasons.append("one of it was taken for a slice")
         if part.amount is not None and weight.value is None:
             outcome = "check"
             reasons.append("no weight is known for this amount")
     return Choice(outcome, round(confidence, 4), tuple(reasons))
+
+
+def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:
+    """Whether a slice stands in for a loaf or cheese that is only counted: "1 rye bread"."""
+    counted = part.amount is not None and part.amount.measure is None and part.amount.package is None
+    return counted and food_group in _SLICED and weight.basis.startswith("1 slice") and "slice" not in part.words
 
 
 def weakest(outcomes: list[Outcome]) -> Outcome:

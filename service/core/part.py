@@ -77,8 +77,9 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     everything = [*_tokens(clause, others), *brackets.said, *brackets.noted]
     kinds = {token.kind for token in everything}
     words = {token.key or token.text for token in everything}
+    lacking = phrases[0].lacking | {token.text for token in everything if token.key in phrases[0].lacking}
     flat = {word for token in everything for word in token.text.split()}
-    flat, words = flat - phrases[0].lacking, words - phrases[0].lacking
+    flat, words = flat - lacking, words - lacking
     if (flat | words) & _BONELESS:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(

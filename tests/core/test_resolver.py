@@ -54,6 +54,7 @@ ANSWERS = [
     ("2 onions (1 red, 1 white)", "resolved", "11282"),
     ("1 keto bagel", "check", "18001"),  # the table has none
     ("1 cup low-carb milk", "check", "01077"),
+    ("1 rye bread", "check", "18060"),  # a loaf or a slice
     ("butter, size of an egg", "check", "01001"),  # no table weighs that
     ("1 lb lean ground beef (94/6)", "check", "23562"),  # shares of lean and fat that the entry has not
     ("5 palm nut fruits", "no_match", None),  # no Brazil nuts
@@ -160,6 +161,11 @@ MEANT = [
     ("2 jin pork belly, skin on", 1000, 1000),
     ("1 tin evaporated milk 385 ml", 400, 420),  # SR28 01096: 31.9 g a fluid ounce
     ("3 tins pilchards in tomato sauce (155 g each)", 465, 465),  # the sauce is eaten
+    ("500 g prawns without shells", 500, 500),
+    ("1 honeydew", 850, 1280),  # SR28 09184
+    ("1 fuyu persimmon", 150, 190),  # SR28 09263; no fermented tofu
+    ("1 cherry yogurt", 100, 227),  # a pot, no cherry
+    ("1 cup sour cream and onion chips", 20, 40),
     ("1 cup Splenda", 20, 30),  # from memory: labels state 24 g
     ("1 spaghetti squash (about 3 lb)", 900, 1020),  # SR28 11492 refuse 29 %
     ("1 coconut (700 g)", 330, 400),  # SR28 12104 refuse 48 %
