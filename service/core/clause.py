@@ -177,7 +177,7 @@ class ClauseReader:
         return any(name is not None and words[0] in name.key for name in names)
 
     def _fill(self, clause: Clause, items: Items, at: int) -> None:
-        here = clause.before
+        here, named = clause.before, clause.named()
         while at < len(items):
             item = items[at]
             if isinstance(item, tuple):
@@ -191,17 +191,17 @@ class ClauseReader:
                 elif item.text == "plus" and (more := self._more(items, at + 1)) and clause.amount:
                     clause.amount = replace(clause.amount, plus=clause.amount.plus or more)
                     return
-                elif self._adds(item, items, at + 1, named=clause.named()):
+                elif self._adds(item, items, at + 1, named=named):
                     self._joins += 1
                     clause.joined.append(self.read(items[at + 1 :]))
                     return
-                elif here is clause.before and self._runs_on(clause, items, at):
+                elif here is clause.before and self._runs_on(clause, items, at, named=named):
                     self._joins += 1
                     clause.joined.append(self.read(items[at:]))
                     return
-                elif here is clause.before and (again := self._said_again(clause, items, at)):
+                elif here is clause.before and (again := self._said_again(clause, items, at, named=named)):
                     clause.amount, at = again[0], again[1] - 1
-                elif item.value == DENYING and (clause.named() or clause.amount is None):
+                elif item.value == DENYING and (named or clause.amount is None):
                     return  # "fresh, not dried", "pumpkin, not the pie filling"
                 elif item.text in _OR_ELSE and self._stands_in(clause, items, at):
                     return  # "200 g turbot or other firm fish", where nobody knows the first
@@ -211,16 +211,17 @@ class ClauseReader:
                 elif here is clause.remarks:
                     here.append(item)
                 elif item.text == "of" and here is clause.before:
-                    here = clause.of if clause.named() else here
+                    here = clause.of if named else here
                 elif item.value == "from" and clause.takes():
                     here = clause.of  # "juice from 1 lime"
-                elif item.kind == "preposition" and clause.named():
+                elif item.kind == "preposition" and named:
                     here = clause.after
                     here.append(item)
                 elif clause.amount is None and (found := self._late(items, at, taken=here is clause.of)):
                     clause.amount, at, clause.late = found[0], found[1] - 1, True
                 else:
                     here.append(item)
+                    named = named or (here is clause.before and item.kind in _NOUNS)
             at += 1
 
     def _late(self, items: Items, at: int, *, taken: bool) -> tuple[Amount, int] | None:
@@ -268,9 +269,9 @@ class ClauseReader:
             return measured and self.lexicon.names_food(rest)
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
 
-    def _runs_on(self, clause: Clause, items: Items, at: int) -> bool:
+    def _runs_on(self, clause: Clause, items: Items, at: int, *, named: bool) -> bool:
         """Whether a further food with its amount begins without a mark: "1 kg leeks 2 cups cream"."""
-        if clause.amount is None or not clause.named() or self._joins >= MOST_JOINS:
+        if not named or clause.amount is None or self._joins >= MOST_JOINS:
             return False
         if clause.late:
             behind = next((place for place in range(at, min(at + 4, len(items))) if is_number(items[place])), at)
@@ -279,13 +280,13 @@ class ClauseReader:
         found = read_amount(items, at, self._measures) if is_number(items[at]) else None
         return found is not None and self._measures_food(items[found[1] : found[1] + 3], found[0])
 
-    def _said_again(self, clause: Clause, items: Items, at: int) -> tuple[Amount, int] | None:
+    def _said_again(self, clause: Clause, items: Items, at: int, *, named: bool) -> tuple[Amount, int] | None:
         """The amount with a weight that stands behind the name too: "1 tin chickpeas 400 g", "2 leeks 300 g".
 
         Of a package it may be a volume: "1 tin evaporated milk 385 ml".
         """
         amount = clause.amount
-        if amount is None or amount.also or amount.package or not clause.named() or not is_number(items[at]):
+        if not named or amount is None or amount.also or amount.package or not is_number(items[at]):
             return None
         found = read_amount(items, at, self._measures)
         kind = self._measures.kinds.get(found[0].measure or "", "") if found else ""
