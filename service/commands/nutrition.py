@@ -154,8 +154,8 @@ def _unit(tagname: str) -> str:
 
 
 def _range(found: Uncertainty | None, total: Total, servings: float) -> str:
-    """The range of a figure of one serving; where it is a lower bound, of what is known of it."""
-    if found is None:
+    """The range of a figure of one serving; where it is a lower bound, of what is known of it, if anything is."""
+    if found is None or (total.value is None and not total.known):
         return ""
     unit = _unit(total.tagname)
     decimals = 0 if unit == "kcal" else 1

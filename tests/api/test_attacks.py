@@ -383,10 +383,14 @@ def test_long_texts_are_answered_quickly_everywhere(filled: KitchenClient, kind:
         lambda: filled.get("/v1/recipes", params={"search": line[:300]}),
         lambda: filled.get("/v1/components", headers=lists),
     ]
-    for place, ask in enumerate(asked):
+    def took(ask: Callable[[], Any]) -> float:
         started = time.process_time()
-        assert ask().status_code in (200, 201, 304, 400, 406, 422), (place, kind)
-        assert time.process_time() - started < 1, (place, kind)
+        assert ask().status_code in (200, 201, 304, 400, 406, 422), kind
+        return time.process_time() - started
+
+    # Twice at most: the garbage of a whole test run may be collected once meanwhile.
+    for place, ask in enumerate(asked):
+        assert any(took(ask) < 1 for _ in range(2)), (place, kind)
 
 
 def test_pasting_near_words_is_not_quadratic(client: AppClient) -> None:
