@@ -41,6 +41,7 @@ from service.core.text import fold, singular
 from service.core.uncertainty import table_errors
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, read_form
 from service.store import kitchen as store
+from service.store.read import holding
 
 PLAIN, EVERYTHING = "plain", "with everything"
 # Prefixes of foods that no publication describes value by value.
@@ -148,8 +149,8 @@ class Book:
 
     at      the change as of which the kitchen is read; None: as it stands now
     drafts  recipes that are not saved yet, by id, in place of the saved ones
-    doing_without  whether a line whose chosen entry no table in use has is left unmatched, and noted in `lost`, as
-                   (recipe, line, entry); lines that a standing choice leads to such an entry are noted there too
+    lost    lines that were led to an entry, chosen for them or by a standing choice, that the release in use lacks, as
+            (recipe, line, entry): they stand unmatched
     """
 
     def __init__(
@@ -164,9 +165,7 @@ class Book:
         details: Callable[[str], FoodDetails],
         at: int | None = None,
         drafts: Mapping[str, Recipe] | None = None,
-        doing_without: bool = False,
     ) -> None:
-        self._doing_without = doing_without
         self.lost: dict[tuple[str, str, str], None] = {}
         self._engine, self.name, self.resolver = engine, kitchen, resolver
         self._cooking, self._seasonings = cooking, seasonings
@@ -205,25 +204,38 @@ class Book:
                 self._lines.clear()
                 self._noted.clear()
             kitchen = self.kitchen.inside(inside)
-            if self._doing_without and line.food is not None and self._is_lost(line.food):
-                self.lost[inside, line.text, line.food] = None
-                found = LineResult(line.text, "no_match", (), (f"no entry {line.food} is there",))
-            else:
-                found = self.resolver.resolve(line.text, kitchen=kitchen, food=line.food, grams=line.grams)
-                self._note_lost(inside, found, kitchen)
+            found = self._lost_line(inside, line) or self.resolver.resolve(
+                line.text, kitchen=kitchen, food=line.food, grams=line.grams
+            )
+            self._note_lost(inside, found, kitchen)
             self._lines[key] = found
         return found
 
+    def _lost_line(self, inside: str, line: RecipeLine) -> LineResult | None:
+        """A line whose chosen entry only other releases have, unmatched: others are offered, none is taken for it."""
+        if line.food is None or (now := self._missing_in(line.food)) is None:
+            return None
+        releases = holding(self._engine, line.food)
+        if not releases:
+            return None
+        self.lost[inside, line.text, line.food] = None
+        reason = f"its entry {line.food} is in release {releases[-1]}, not in {now}, which answers now: choose another"
+        lost = partial(replace, outcome="no_match", confidence=0.0, food=None, grams=None, reasons=(reason,))
+        parts = tuple(lost(part) for part in self.resolver.resolve(line.text).parts[:1])
+        return LineResult(line.text, "no_match", parts, (reason,))
+
     def _note_lost(self, inside: str, found: LineResult, kitchen: Kitchen) -> None:
         chosen = (kitchen.meant(part.text) for part in found.parts if part.by == "standing choice" and not part.food)
-        for food_id in chosen if self._doing_without else ():
-            if food_id is not None and self._is_lost(food_id):
+        for food_id in chosen:
+            if food_id is not None and self._missing_in(food_id) is not None:
                 self.lost[inside, found.line, food_id] = None
 
-    def _is_lost(self, food_id: str) -> bool:
-        """Whether an entry of a table in use is not in it."""
-        datasets = {one.dataset for one in self.resolver.table.releases}
-        return food_id.partition(":")[0] in datasets and food_id not in self.resolver.index.places
+    def _missing_in(self, food_id: str) -> str | None:
+        """The release in use of an entry's dataset, where it is not in it."""
+        if food_id in self.resolver.index.places:
+            return None
+        dataset = food_id.partition(":")[0]
+        return next((one.release for one in self.resolver.table.releases if one.dataset == dataset), None)
 
     # ---- the larder ----------------------------------------------------------------------------------------
 

@@ -84,9 +84,8 @@ def impact(shelf: Shelf, dataset: str, release: str, *, kitchens: Iterable[str] 
 def _changed(shelf: Shelf, kitchen: str, old: Book, new: Book) -> Iterator[Changed]:
     for document in shelf.documents("recipe", kitchen):
         before, after = per_serving(old, document.food_id), per_serving(new, document.food_id)
-        gone = [(line, food) for inside, line, food in new.lost if inside == document.food_id]
-        lost = tuple((line, food) for line, food in gone if food in old.resolver.index.places)
-        if before is None and (after is None or len(lost) < len(gone)):
+        lost = tuple(one[1:] for one in new.lost if one[0] == document.food_id and one not in old.lost)
+        if before is None and after is None:
             continue  # it can be worked out by neither release
         if lost or before is None or after is None or not _same(before.components, after.components):
             yield Changed(document.food_id, document.title, before, after, lost)

@@ -114,14 +114,13 @@ class Shelf:
 
     def _opened(
         self, kitchen: str, datasets: Sequence[str] | None = None, *, at: int | None = None,
-        drafts: Mapping[str, Recipe] | None = None, resolver: Resolver | None = None, doing_without: bool = False,
+        drafts: Mapping[str, Recipe] | None = None, resolver: Resolver | None = None,
     ) -> Book:  # fmt: skip
         resolver = resolver or self.catalogue.resolver(datasets)
         details = partial(self.catalogue.details, table=resolver.table)
         book = partial(
             Book, self._engine, kitchen, resolver, cooking=self.cooking, seasonings=load_seasonings(),
             label_components=self._label_components, details=details, at=at, drafts=drafts,
-            doing_without=doing_without,
         )  # fmt: skip
         found = book()
         while at is None and found.change != store.last_change(self._engine, kitchen):
@@ -129,8 +128,8 @@ class Shelf:
         return found
 
     def candidate_book(self, kitchen: str, resolver: Resolver) -> Book:
-        """The kitchen's book as it would stand if another resolver answered, without lines whose entry is gone."""
-        return self._opened(kitchen, resolver=resolver, doing_without=True)
+        """The kitchen's book as it would stand if another resolver answered."""
+        return self._opened(kitchen, resolver=resolver)
 
     def cautions(self, worked: Worked) -> tuple[Caution, ...]:
         """The cautions of a recipe: on the figures of the plain one, on the foods of every line that may be served."""

@@ -57,6 +57,8 @@ _LANGUAL = """SELECT l.code, t.text FROM food_langual l JOIN langual_term t ON t
     AND t.code = l.code WHERE l.food_id = :food ORDER BY l.code"""
 _OF_GTIN = """SELECT r.dataset, f.code FROM food f JOIN dataset_release r ON r.id = f.release_id
     WHERE f.gtin = :gtin AND f.gtin <> '' AND r.active AND r.loaded <> '' ORDER BY r.dataset, f.code"""
+_HOLDING = """SELECT r.release FROM food f JOIN dataset_release r ON r.id = f.release_id
+    WHERE r.dataset = :dataset AND f.code = :code AND r.loaded <> '' ORDER BY r.id"""
 _FOOTNOTES = "SELECT text FROM footnote WHERE food_id = :food ORDER BY position"
 
 
@@ -164,6 +166,13 @@ def foods_of_gtin(engine: Engine, gtin: str) -> tuple[str, ...]:
     """Ids of the foods with this GTIN of 14 digits in active releases, in order of dataset and code."""
     with reading(engine) as connection:
         return tuple(f"{dataset}:{code}" for dataset, code in _query(connection, _OF_GTIN, gtin=gtin))
+
+
+def holding(engine: Engine, food_id: str) -> tuple[str, ...]:
+    """The stored releases of a food entry's dataset that have it, active or not, in the order they were loaded."""
+    dataset, _, code = food_id.partition(":")
+    with reading(engine) as connection:
+        return tuple(row[0] for row in _query(connection, _HOLDING, dataset=dataset, code=code))
 
 
 def described(engine: Engine, dataset: str) -> tuple[tuple[Component, ...], Release]:
