@@ -121,9 +121,11 @@ def server() -> Iterator[Target]:
     command = [sys.executable, "-m", "tests.benchmarks.load", "--serve"]
     with subprocess.Popen(command, cwd=ROOT, env=environment, stdout=subprocess.PIPE, text=True) as process:
         assert process.stdout
-        yield Target(int(process.stdout.readline()), process.pid)
-        process.send_signal(signal.SIGTERM)
-        process.wait(60)
+        try:
+            yield Target(int(process.stdout.readline()), process.pid)
+        finally:
+            process.send_signal(signal.SIGTERM)
+            process.wait(60)
 
 
 # ---- the client ------------------------------------------------------------------------------------------------
@@ -162,7 +164,10 @@ async def answered(reader: asyncio.StreamReader) -> int:
 async def load(
     target: Target, requests: Iterable[bytes], *, connections: int, seconds: float, rate: float | None = None
 ) -> Run:
-    """Ask on so many connections, one request after the other on each, no more than `rate` a second of all."""
+    """Ask on so many connections, one request after the other on each, no more than `rate` a second of all.
+
+    Until the time is over, or all that there is to ask was asked.
+    """
     run, asked = Run(), iter(requests)
     pause = 0.0 if rate is None else connections / rate
     began = time.perf_counter()
@@ -171,8 +176,8 @@ async def load(
     async def one(number: int) -> None:
         await asyncio.sleep(pause * number / connections)
         reader, writer = await target.connect()
-        while (start := time.perf_counter()) < end:
-            writer.write(next(asked))
+        while (start := time.perf_counter()) < end and (sent := next(asked, None)) is not None:
+            writer.write(sent)
             status = await answered(reader)
             now = time.perf_counter()
             run.statuses[status] += 1
