@@ -272,7 +272,10 @@ def _article(
     seek = after
     while _kind(items, seek) in ("size", "heap") or _text(items, seek) in ("good", "nice", "whole", "fresh", "very"):
         seek += 1
-    measured = words.kind(items[seek]) if seek < len(items) else ""
+    unit = items[seek] if seek < len(items) else None
+    if isinstance(unit, Token) and unit.several and after == at:
+        return None  # "sprigs of thyme" states no amount
+    measured = words.kind(unit)
     if measured == "mass" and after == at and not _is_of(items, seek + 1):
         return None  # "gram flour"
     shaped = "sized" in _text(items, seek)  # "tamarind, lemon sized ball"

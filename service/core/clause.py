@@ -26,6 +26,8 @@ _ADDING = frozenset({"with", "in"})
 # The value of a word that denies what follows it ("not", "rather than").
 DENYING = "denied"
 CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
+# Pieces that are no food and no cut of one, and begin no sentence that a plural does not tell ("slice potatoes").
+_COUNTERS = frozenset("branch bulb bunch clove head piece rasher sheet slice sprig stalk stick twig wedge".split())
 # What is taken of a fruit: "juice of 1 lemon", "zest from 1 orange".
 TAKEN = {"juice": "juice", "juiced": "juice", "zest": "zest", "zested": "zest", "rind": "zest"}
 
@@ -130,7 +132,18 @@ class ClauseReader:
         if clause.amount is None and _is_manner(clause):
             clause.remarks += clause.before
             clause.before = []
+        if clause.amount is None:
+            self._count_one(clause)
         return clause
+
+    def _count_one(self, clause: Clause) -> None:
+        """ "sprig thyme", "stick celery": one piece whose number nobody wrote; not "slice potatoes", "leaf spinach"."""
+        piece, food = clause.before[:1], clause.nouns()[1:]
+        if not food or piece[0].kind != "measure" or piece[0].text not in _COUNTERS or piece[0].several:
+            return
+        single = food[-1].text == food[-1].key
+        if single and self.lexicon.names_food(food) and not self._begins_name(clause.before, 0):
+            clause.amount, clause.before = Amount(1.0, 1.0, piece[0].value), clause.before[1:]
 
     def _past_taken(self, clause: Clause, items: Items, at: int) -> int:
         """Behind the pieces that are taken from what is counted: "the kernels from 2 ears of corn"."""

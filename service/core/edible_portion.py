@@ -19,6 +19,9 @@ TRIMMED = frozenset({
     "peeled", "trimmed", "cored", "hulled", "stemmed", "destemmed", "seeded", "deseeded", "pitted", "stoned", "husked",
     "dehusked", "shelled", "shucked", "topped", "tailed", "pared", "skinned", "deribbed", "podded", "unpeeled",
 })
+# What is weighed so was trimmed before.
+_PREPARED = TRIMMED - {"unpeeled"} | {"boned", "prepared"}
+_WEIGHED = frozenset({"weight", "weighed"})
 # Foods in these states were trimmed before they were sold.
 _READY = frozenset({"canned", "frozen", "dried", "cooked", "pickled", "bottled", "candied", "smoked", "roasted"})
 # Kitchen paring takes about half of what the publisher counts as refuse of a root or fruit.
@@ -99,6 +102,11 @@ class EdibleTables:
     trimming: KindTable
 
 
+def weighed_prepared(said: frozenset[str]) -> bool:
+    """Whether a line says that its weight is of what was trimmed already: "300 g taro, peeled weight"."""
+    return not said.isdisjoint(_WEIGHED) and not said.isdisjoint(_PREPARED)
+
+
 def edible_share(
     food: FoodEntry,
     kin: frozenset[str],
@@ -112,7 +120,7 @@ def edible_share(
 
     `kin` are the words that name the food, `said` all words of the line's part.
     """
-    if states & _READY:
+    if states & _READY or weighed_prepared(said):
         return None
     if row := tables.refuse.find("", kin | (said & {"boneless"}), said=said, any_food=False):
         return _share(row, "refuse of a weight as bought")

@@ -72,6 +72,9 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
     if part.amount is None and titled and not (part.to_taste or part.optional):
         outcome = "check"
         reasons.append("the line states no amount and may be a title")
+    if unread := _may_measure(part, match):
+        outcome = "check"
+        reasons.append(f"{unread!r} may be a measure; pieces were counted")
     if weight is not None:
         reasons.extend(weight.reasons)
         if weight.rule.startswith(("package default", ANY_FOOD)):
@@ -83,6 +86,13 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
             outcome = "check"
             reasons.append("no weight is known for this amount")
     return Choice(outcome, round(confidence, 4), tuple(reasons))
+
+
+def _may_measure(part: Part, match: Match) -> str:
+    """A word that the entry lacks between a number and the food, which may be what is counted: "6 ser potatoes"."""
+    if part.amount is None or part.amount.measure is not None or not part.phrases:
+        return ""
+    return min(match.strange.intersection(part.phrases[0].tokens) - {"whole"}, default="")
 
 
 def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:

@@ -24,7 +24,7 @@ from dataclasses import dataclass, field, replace
 from math import log2, sqrt
 
 from service.core.amount import Amount
-from service.core.edible_portion import EdibleTables, KindRow, KindTable, edible_share
+from service.core.edible_portion import EdibleTables, KindRow, KindTable, edible_share, weighed_prepared
 from service.core.food import FoodEntry
 from service.core.measure import CUTS, Household, Households, Measures, is_beyond, measure_kind, size_gap
 
@@ -258,7 +258,8 @@ def _said_twice(amount: Amount, line: _Line) -> GramWeight:
         line = replace(line, said=line.said | {"inch", f"{other.middle / _LENGTHS[other.measure]:.0f}"})
     kind, also_kind = line.tables.measures.kind(amount.measure), line.tables.measures.kind(other.measure)
     if kind == "mass":
-        return _single(plain, line)
+        counts = also_kind == "mass" and weighed_prepared(line.said)  # "500 g cherries (400 g pitted weight)"
+        return _single(other if counts else plain, line)
     own = _single(replace(plain, package=None) if also_kind == "mass" and line.drained else plain, line)
     second = _weigh(other, _as_bought(amount, other, line))
     if second.value is None or own.value is None:

@@ -434,4 +434,4 @@ def _says_heading(said: list[str], words: Sequence[Token], lexicon: Lexicon) -> 
     keys = [word for token in words if token.kind in _NAMED and (word := key_word(token))]
     plain = {key_word(token) for token in words if token.kind == "word"}
     name = lexicon.ending(keys)
-    return name is None or not (name.key | headings | lexicon.vocabulary.titles.dishes.keys()) >= plain
+    return name is None or not plain - name.key - headings <= lexicon.vocabulary.titles.dishes.keys()

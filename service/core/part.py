@@ -162,7 +162,9 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
                 continue  # "feta (goat cheese works too)"
             if inner.amount is None and reader.lexicon.names_food(inner.nouns()):
                 found.glosses.append(tuple(word for token in inner.nouns() if (word := key_word(token))))
-            found.said += said_of_food([*inner.before, *inner.of, *inner.after])
+            everything = [*inner.before, *inner.of, *inner.after]
+            found.said += said_of_food(everything)
+            found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"
             found.noted += inner.remarks
             for joined in inner.branches():
                 found.said += joined.before

@@ -42,6 +42,7 @@ class Token:
     kind      its class in tables/words.csv, "number", "measure", "word" or "mark"
     value     the class's value: the canonical state, size or measure; the number as text; a word's singular
     distance  letters by which the spelling was put right, 0 where it was read as written
+    several   a measure in the plural: "sprigs"
     key       the word under which it takes part in look-ups, "" for none: canonical state, singular, as written
     """
 
@@ -49,6 +50,7 @@ class Token:
     kind: str
     value: str = ""
     distance: int = 0
+    several: bool = False
     key: str = field(init=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -283,7 +285,8 @@ class Vocabulary:
             return (Token(word, "word" if _is_share(word) else "number", word),)
         for parts, kind, value in self._senses_of(word):
             if len(parts) == 1:
-                return (Token(parts[0], kind, value),)
+                several = kind == "measure" and word != parts[0]
+                return (Token(parts[0], kind, value, several=several),)
         return self._plain(word)
 
     def _senses_of(self, word: str) -> Sequence[Sense]:

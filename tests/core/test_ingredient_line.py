@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import time
 
 import pytest
@@ -56,6 +57,15 @@ LINES = [
     ("150 g podded beans (about 500 g in their pods)", "150 g", "podded bean"),
     ("two dozen oysters", "24", "oyster"),
     ("2-3 sprigs thyme", "2-3 sprig", "thyme"),
+    ("sprig thyme", "1 sprig", "thyme"),
+    ("clove garlic, crushed", "1 clove", "garlic"),
+    ("stick celery, sliced", "1 stick", "celery"),
+    ("rasher smoked bacon", "1 rasher", "smoked bacon"),
+    ("slice potatoes", "-", "slice potato"),
+    ("leaf spinach", "-", "leaf spinach"),
+    ("clove powder", "-", "clove powder"),
+    ("sprigs thyme", "-", "sprig thyme"),
+    ("sprigs of thyme", "-", "thyme"),
     ("between 200 and 250 ml water", "200-250 ml", "water"),
     ("12 to 16 ounces mushrooms", "12-16 oz", "mushroom"),
     ("2 x 400 g tins tomatoes", "2 can [400 g]", "tomato"),
@@ -243,14 +253,19 @@ HOSTILE = ["(" * 50_000 + "salt", "1 " * 50_000, "a-" * 50_000, "1/2" * 33_000, 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=lambda text: text[:8])
 def test_time_grows_linearly(read, text: str) -> None:  # type: ignore[no-untyped-def]
-    """Twice the text may take at most about twice the time; measured, not cut off."""
+    """Twice the text may take at most about twice the time; measured, not cut off.
+
+    Without the collector of garbage: what it takes grows with all that the tests before left in memory.
+    """
 
     def seconds(part: str) -> float:
         best = 9.0
+        gc.disable()
         for _ in range(3):
             start = time.process_time()
             read(part)
             best = min(best, time.process_time() - start)
+        gc.enable()
         return best
 
     end = "salt" if text.endswith("salt") else ""  # what makes the long text a line makes the short one so

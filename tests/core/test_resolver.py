@@ -64,6 +64,9 @@ ANSWERS = [
     ("2 rib celery", "resolved", "11143"),
     ("2 8 oz strip steaks", "resolved", "23388"),
     ("1 slice of turnip, the size of a hand", "check", "11564"),  # no table weighs that
+    ("6 ser potatoes", "check", "11352"),  # what lies between the number and the food may be a measure
+    ("1 fifth bourbon", "check", "14052"),
+    ("1 whole chicken breast on the bone (about 700 g)", "resolved", "05057"),
     ("100 g cheese (feta)", "resolved", "01019"),  # a bracket that only qualifies
     ("100 g pickled mustard seeds", "no_match", None),
     ("600 g potatoes, mashed", "resolved", "11352"),  # weighed as bought
@@ -226,6 +229,13 @@ MEANT = [
     ("1 turkey neck", 80, 250),  # nor the whole bird
     ("2 goose breasts", 400, 900),
     ("1 Thai mango", 180, 410),
+    ("300 g dasheen, peeled weight", 300, 300),  # as the line says, and so the next five
+    ("1 kg potatoes (peeled weight)", 1000, 1000),
+    ("200 g potatoes (weighed peeled)", 200, 200),
+    ("500 g cherries, pitted weight 400 g", 400, 400),
+    ("500 g cherries (400 g pitted weight)", 400, 400),
+    ("1 kg chestnuts (shelled weight 500 g)", 500, 500),
+    ("1 kg potatoes, peeled (about 5)", 800, 950),  # SR28 11352 refuse 25 %, in part
     ("2 cauliflower steaks", 200, 600),
     ("2 English muffins, split", 90, 140),  # SR28 18258: 57 g
     ("4 x large carrots", 280, 300),  # SR28 11124: 72 g
