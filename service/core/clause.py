@@ -123,6 +123,7 @@ class ClauseReader:
                 clause.remarks.append(token)
             at += 1
         at = self._past_taken(clause, items, at)
+        at = self._past_purpose(clause, items, at)
         if at < len(items) and _is_plus(items[at]) and read_amount(items, at + 1, self._measures):
             clause.more, at = True, at + 1  # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin"
         if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
@@ -144,6 +145,17 @@ class ClauseReader:
         single = food[-1].text == food[-1].key
         if single and self.lexicon.names_food(food) and not self._begins_name(clause.before, 0):
             clause.amount, clause.before = Amount(1.0, 1.0, piece[0].value), clause.before[1:]
+
+    def _past_purpose(self, clause: Clause, items: Items, at: int) -> int:
+        """Behind what a food is for, where it stands first: "for garnish parsley"."""
+        first = items[at] if at < len(items) else None
+        if not isinstance(first, Token) or first.kind != "remark" or not first.text.startswith(_PURPOSES):
+            return at
+        food = [item for item in items[at + 1 : at + 4] if isinstance(item, Token)]
+        if not food or food[0].kind not in NAMING or not self.lexicon.names_food(food):
+            return at
+        clause.remarks.append(first)
+        return at + 1
 
     def _past_taken(self, clause: Clause, items: Items, at: int) -> int:
         """Behind the pieces that are taken from what is counted: "the kernels from 2 ears of corn"."""
@@ -221,6 +233,8 @@ class ClauseReader:
                 elif item.kind in ("remark", "to taste", "optional"):
                     here = clause.remarks
                     here.append(item)
+                elif here is clause.remarks and (found := self._behind_purpose(clause, items, at)):
+                    clause.amount, at, here = found[0], found[1] - 1, clause.remarks if named else clause.before
                 elif here is clause.remarks:
                     here.append(item)
                 elif item.text == "of" and here is clause.before:
@@ -236,6 +250,17 @@ class ClauseReader:
                     here.append(item)
                     named = named or (here is clause.before and item.kind in _NOUNS)
             at += 1
+
+    def _behind_purpose(self, clause: Clause, items: Items, at: int) -> tuple[Amount, int] | None:
+        """The amount behind a remark: "for the sauce 200 ml cream", "oil for frying 50 ml"."""
+        found = read_amount(items, at, self._measures) if clause.amount is None and is_number(items[at]) else None
+        if found is None:
+            return None
+        if clause.named():
+            ends = found[1] == len(items) and self.lexicon.measured_by(found[0]) in WEIGHABLE
+            return found if ends else None
+        food = [item for item in items[found[1] : found[1] + 4] if isinstance(item, Token)]
+        return found if food and food[0].kind in NAMING and self.lexicon.names_food(food) else None
 
     def _late(self, items: Items, at: int, *, taken: bool) -> tuple[Amount, int] | None:
         """An amount that stands behind the food's name ("butter 50 g", "juice of 1 lemon"); `taken`: of a fruit."""
@@ -263,7 +288,12 @@ class ClauseReader:
     def _more(self, items: Items, at: int) -> Amount | None:
         """A further amount of the same food: "plus 2 tbsp extra"."""
         extra = read_amount(items, at, self._measures)
-        if extra is None or extra[0].measure is None:
+        if extra is None:
+            return None
+        behind = items[extra[1]] if extra[1] < len(items) else None
+        if isinstance(behind, Token) and behind.kind == "remark" and behind.text.startswith("for "):
+            return extra[0]  # "2 eggs plus 1 for brushing"
+        if extra[0].measure is None:
             return None
         rest = (items[place] for place in range(extra[1], len(items)))  # no copy: most end at their first word
         more = all(item.text in _EXTRA for item in rest if isinstance(item, Token))
@@ -374,6 +404,7 @@ def _name_ones(clause: Clause, rest: Clause) -> None:
 
 _ONES = frozenset({"one", "ones"})
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
+_PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decorat", "for sprinkling", "for brushing")
 _EXTRA = frozenset({"extra", "more", "additional"})
 
 

@@ -69,7 +69,7 @@ def _are_two(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
         return False
     *earlier, second = ([_named_words(one, lexicon) for one in clause.all()] for clause in clauses)
     firsts = [words for group in earlier for words in group]
-    if any(clause.alternatives for clause in clauses) or not _is_whole_name(second[0], lexicon):
+    if any(clause.alternatives for clause in clauses) or not _is_whole_name(second[0], lexicon, usual=True):
         return False
     if not all(_is_whole_name(words, lexicon, usual=len(firsts) > 1) for words in firsts):
         return False

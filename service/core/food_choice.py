@@ -11,6 +11,7 @@ from typing import Literal
 
 from service.core.food_match import DISHES, Match
 from service.core.gram_weight import ANY_FOOD, GramWeight
+from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
 
 Outcome = Literal["resolved", "check", "no_match", "not_food"]
@@ -37,6 +38,10 @@ _PER = frozenset({"per person", "per serving", "per portion", "per plate", "per 
 
 # A comparison that no table weighs, unless it is with what a piece is measured by anyhow.
 _LIKENESS, _MEASURING = frozenset({"the size of", "size of"}), frozenset({"thumb", "finger"})
+
+
+# Words before a food that are no measure.
+_TELLING = ADJECTIVES | {"whole", "spicy", "chopped", "and"}
 
 
 # Groups whose foods are bought whole and served by the slice.
@@ -92,7 +97,7 @@ def _may_measure(part: Part, match: Match) -> str:
     """A word that the entry lacks between a number and the food, which may be what is counted: "6 ser potatoes"."""
     if part.amount is None or part.amount.measure is not None or not part.phrases:
         return ""
-    return min(match.strange.intersection(part.phrases[0].tokens) - {"whole"}, default="")
+    return min(match.strange.intersection(part.phrases[0].tokens) - _TELLING, default="")
 
 
 def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:

@@ -365,7 +365,8 @@ class FoodMatcher:
     def _strange(self, odd: set[str], phrase: Phrase) -> frozenset[str]:
         """Words that the entry lacks and that may be foods or a title: in the phrase, or several that nobody knows."""
         unknown = [word for word in odd if not self.vocabulary.knows(word)]
-        return frozenset(odd.intersection(phrase.tokens)).union(unknown if len(unknown) > 1 else ())
+        named = odd.intersection(phrase.tokens) - self.vocabulary.titles.origins
+        return frozenset(named).union(unknown if len(unknown) > 1 else ())
 
     def _may_change(self, odd: set[str], phrase: Phrase) -> bool:
         """Whether words that the entry lacks may make another food: "fermented garlic", "4%", a word unknown to all."""

@@ -38,6 +38,7 @@ _OWN_PARTS = frozenset(
 )
 # Words before which a first word is a verb: "salt the aubergine", "juice your lemons".
 _AFTER_A_VERB = frozenset({"the", "your", "them", "it"})
+_MAY_BE_VERB = frozenset({"word", "measure", "preparation", "remark", "note start"})
 # First words that choose among foods: "any mild cheese will do" names an ingredient.
 _CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
 _NAMED = NAMING | {"note start"}
@@ -70,6 +71,8 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if _opens_note(first, tokens, words, lexicon):
         return "a note"
     if states_claims(tokens):
+        return "a label"
+    if _measures_no_food(tokens, words, lexicon) or _states_nutrients(tokens):
         return "a label"
     if first.kind == "number":
         return "a heading" if _is_yield(tokens, lexicon) or counted_title(tokens, lexicon) else ""
@@ -106,15 +109,45 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     """
     place = _first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-"))
     lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
-    if not lead or not rest or any(token.kind in ("number", "measure") for token in lead):
+    if not lead or not rest:
         return tokens
     counted = rest[0].kind == "number"
     if tokens[place].text == "-" and not counted:
+        return tokens
+    if counted and (_is_stage(lead) or _titles(lead, rest, lexicon)) and not not_food(rest, lexicon):
+        return rest if lexicon.names_food(_before_mark(rest)) else tokens
+    if any(token.kind in ("number", "measure") for token in lead):
         return tokens
     purpose = lead[0].text == "for the" and _is_purpose([*lead, tokens[place]], lead, lexicon)
     if not (purpose or _is_heading(lead, lead, False, lexicon)) or not_food(rest, lexicon):
         return tokens
     return rest if counted or lexicon.names_food(_before_mark(rest)) else tokens
+
+
+# What a recipe is made in, one after the other, and whom it serves: "Day 1: 500 g flour", "serves 4: 400 g pasta".
+_STAGES = frozenset({"step", "day", "part", "layer", "stage", "phase", "week", "serves", "serve"})
+
+
+_WHEN = frozenset({
+    "day before", "the day before", "night before", "the night before", "at the end", "to finish", "what you need",
+    "you will need", "you need", "ingredients", "leftovers",
+})  # fmt: skip
+
+
+def _is_stage(lead: Sequence[Token]) -> bool:
+    """ "Day 1", "the night before": when what follows is needed."""
+    if " ".join(token.text for token in lead) in _WHEN:
+        return True
+    return len(lead) == 2 and singular(lead[0].text) in _STAGES and lead[1].kind == "number"
+
+
+def _titles(lead: Sequence[Token], rest: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a food before the colon is the title of what is made: "Jam: 500 g strawberries", not "Eggs: 2 large"."""
+    if any(token.kind in ("number", "measure") for token in lead) or not lexicon.names_food(lead):
+        return False
+    nouns = [token for token in _before_mark(rest) if token.kind in NAMING and token.kind not in ("number", "measure")]
+    name = lexicon.ending([token.key for token in nouns if token.key])
+    return name is not None and name.kind not in ("default", "absent") and len(name.form.split()) + 1 >= len(nouns)
 
 
 def _first_outside(tokens: Sequence[Token], marks: Sequence[str]) -> int:
@@ -184,6 +217,36 @@ def _bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if not heats or not any(singular(token.text) in MINUTES for token in tokens):
         return False
     return not any(lexicon.measures.kind(token) for at, token in enumerate(tokens) if at not in heats)
+
+
+# Units and words of times, temperatures, dates and people, of which no food is counted.
+_TIMES = MINUTES | frozenset("second sec day week month year overnight night".split())
+_HEATS = frozenset("degree c f fahrenheit celsius fan gas mark oven °".split())
+_MONTHS = frozenset(
+    "january february march april may june july august september october november december "
+    "jan feb mar apr jun jul aug sep sept oct nov dec".split()
+)
+_DATES = _MONTHS | frozenset({"st", "nd", "rd", "th"})
+_BESIDE = frozenset("a an the in at for about and or to - – few several half of on".split())
+
+
+def _measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "45 min", "180°C", "12 March", "4 adults and 2 children": numbers of what is no food, and nothing else."""
+    counted = any(token.kind in ("number", "vague number") for token in words)
+    if not counted or len(words) > _LONGEST_MEASURE or len(words) < len(tokens) - 2:
+        return False
+    said = {singular(word) for token in words if token.kind not in _AMOUNTS for word in token.text.split()} - _BESIDE
+    if not said:
+        return False
+    labels = lexicon.vocabulary.titles.labels
+    timed = not said.isdisjoint(_TIMES) and said <= _TIMES | _PLACES | labels
+    hot = said <= _HEATS | _TIMES and (not said <= {"c", "f"} or any(len(token.text) > 2 for token in words))
+    return timed or hot or said <= _EATERS or (said <= _DATES and not said.isdisjoint(_MONTHS))
+
+
+_LONGEST_MEASURE = 8
+_AMOUNTS = frozenset({"number", "vague number", "approximate"})
+_PLACES = frozenset("fridge freezer oven chilling resting marinating cooking ahead prep soaking proving".split())
 
 
 _DEGREES = frozenset({"f", "c", "degrees", "fahrenheit", "celsius"})
@@ -265,15 +328,45 @@ def _opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], l
     """ "Freeze the beef", "makes 12"; but "peel of 2 lemons" and "roast beef" are foods."""
     if first.text.split()[0] in _CONDITIONS and len(words) > 2:  # "If using dried beans, soak them"
         return True
+    if _begins_step(words):
+        return True
     if first.kind != "note start" or (len(words) > 1 and words[1].text == "of"):
         return False
     if is_name(_before_remark(_before_mark(tokens)), lexicon):
         return False
+    if first.text.split()[-1] in _TOOLS and not _is_counted(words):  # "Brush with egg"
+        return True
     nouns = [token for token in words if token.kind not in ("number", "measure")]
     if first.value == "verb" and len(words) > 3:  # "Freeze the beef for 20 minutes"
         return True
     always = first.value in ("always", "yield")
     return always or not lexicon.names_food(nouns) or (len(words) > 3 and not _is_counted(words))
+
+
+# What a step is done with or in; words that tell when or how it is done; verbs that no food is called by.
+_TOOLS = frozenset({"with", "in", "over", "on", "into", "through"})
+_IN_STEPS = frozenset("then next now finally first meanwhile gently slowly lightly carefully".split())
+_VERBS = frozenset({"peel", "chop", "grate", "melt", "beat", "boil", "whip", "crush"})
+_HANDLING = frozenset(
+    "fry roll dip wrap coat glaze spread finish toss simmer cook melt deglaze loosen scatter shake pour dust sprinkle "
+    "drizzle brush garnish season stir".split()
+)
+_GROUND = frozenset({"a", "the", "your", "medium", "high", "low"})
+
+
+def _begins_step(words: Sequence[Token]) -> bool:
+    """ "Then add the tomatoes", "In a bowl whisk eggs", "peel potatoes": a step of the method, without an amount."""
+    first, *rest = words
+    if not rest or any(token.kind == "number" and token.text[0].isdigit() for token in words):
+        return False
+    if first.text.split()[0] in _IN_STEPS:
+        return rest[0].text == "the" or rest[0].kind == "note start" or rest[0].value in ("verb", "advice")
+    if first.text in _TOOLS:
+        return rest[0].text in _GROUND and len(rest) > 2
+    if first.text in _HANDLING and rest[0].text in _TOOLS and len(rest) > 1:
+        return True
+    plural = rest[-1].kind == "word" and rest[-1].text != rest[-1].key
+    return len(words) == 2 and first.text in _VERBS and plural
 
 
 def _is_purpose(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -282,7 +375,9 @@ def _is_purpose(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexico
     if first.kind != "remark" or first.text.split()[0] not in ("for", "to"):
         return False
     alone = len(words) == len(before_bracket(tokens)) and not any(token.kind == "number" for token in words)
-    return (first.text == "for the" and alone) or not lexicon.names_food(words[1:])
+    if first.text == "for the" and alone:
+        return True
+    return not lexicon.names_food(words[1:]) and not lexicon.names_food(_before_mark(tokens)[1:])
 
 
 def _says_no_food(tokens: Sequence[Token], words: Sequence[Token]) -> bool:
@@ -298,7 +393,7 @@ def _advises(tokens: Sequence[Token]) -> bool:
     words = _before_mark(tokens)
     if len(words) < 3 or words[0].text in _CHOOSING:
         return False
-    if words[0].kind in ("word", "measure", "preparation", "remark") and words[1].text in _AFTER_A_VERB:
+    if words[0].kind in _MAY_BE_VERB and words[1].text in _AFTER_A_VERB:
         return True
     if words[0].value == "advice" and words[0].kind == "remark":
         return True  # "Keeps 3 days in the fridge"
@@ -330,6 +425,29 @@ def states_claims(tokens: Sequence[Token]) -> bool:
     words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
     counted = any(token.kind == "number" for token in tokens)
     return counted and not _COUNTED_CLAIMS.isdisjoint(words) and _CLAIM_WORDS.issuperset(words)
+
+
+# Nutrients of which no food goes by the name, and those that are foods as well.
+_NUTRIENTS = frozenset(
+    "fibre fiber sodium cholesterol calcium potassium saturated saturate unsaturated monounsaturated polyunsaturated "
+    "kj kilojoule energy vitamin carb carbohydrate".split()
+)
+_ALSO_FOODS = frozenset("protein fat sugar salt iron alcohol".split())
+_FIGURES = _CLAIM_WORDS.union(
+    _NUTRIENTS, _ALSO_FOODS, "gram milligram mcg of which c d b12 day daily value".split()
+)
+
+
+def _states_nutrients(tokens: Sequence[Token]) -> bool:
+    """ "Protein: 24 g, fibre 6 g", "Salt 1.1 g per portion": what a dish holds, each nutrient before its figure."""
+    words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
+    if not words or (tokens[0].kind == "number" and words[0] != "kj") or not _FIGURES.issuperset(words):
+        return False
+    if not any(token.kind == "number" for token in tokens):
+        return False
+    nutrients = (_NUTRIENTS | _ALSO_FOODS).intersection(words)
+    told = {"per", "each", "protein"}.intersection(words)
+    return bool(nutrients & _NUTRIENTS) or len(nutrients) > 1 or bool(nutrients and told)
 
 
 def _serves_at_end(tokens: Sequence[Token], words: Sequence[Token]) -> bool:
@@ -399,12 +517,25 @@ def _is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, 
     if any(token.text == "/" for token in tokens):
         return False
     head = _before_remark(words)
+    if _is_served(words[len(head) :], head):
+        return False
     if amounts and (_is_counted(head) or not _serves(words)):
         return False
     said, bought = _headed(head), dish_kind(spelled(head), lexicon) == "bought"
     if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
         return True
     return not bought and _says_heading(said, head, lexicon)
+
+
+# Sections of a list, which hold foods and are none: "toppings, to serve".
+_SECTIONS = frozenset("topping garnish accompaniment extra side decoration serving trimming condiment".split())
+_SERVING = frozenset({"to serve", "for serving", "to sprinkle", "to decorate", "of choice", "of your choice"})
+
+
+def _is_served(remarks: Sequence[Token], head: Sequence[Token]) -> bool:
+    """ "gravy, to serve", "frosting of choice": bought or made before, and eaten; no heading."""
+    served = any(token.text in _SERVING for token in remarks)
+    return served and bool(head) and singular(head[-1].text) not in _SECTIONS
 
 
 def _headed(words: Sequence[Token]) -> list[str]:

@@ -22,7 +22,8 @@ _URL = re.compile(r"https?://\S+")
 _SPOON = re.compile(r"[tT](?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?\s)(?!\s+bone)")  # "2 T" and "2 t" differ by case alone
 # "3 in. piece", '2" knob'; without the dot "in" is a preposition.
 _INCH = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I)
-_PLACE = re.compile(r"(?:\(?\d{1,2}[.)]|\(?[a-z]\))\s+(?=[^\W\d_])")  # "1. The sponge", "b) icing"
+# "1. The sponge", "b) icing", "12) 4 apples", "2. 1/2 cup sugar", "a. 2 onions"
+_PLACE = re.compile(r"(?:\(?\d{1,2}[.)]|\(?[a-z]\)|[a-z]\.(?=\s+\d))\s+(?=[^\W_])")
 _SALT_AND_PEPPER = re.compile(r"\bs ?[&+] ?p\b")
 _OPENING, _CLOSING = frozenset("([{"), frozenset(")]}")
 _STOPS = frozenset(".!?")
