@@ -85,6 +85,8 @@ def parse_digits(text: str) -> float | None:
     """A number of digits: "3", "2.5", "1,5" (decimal comma), "1,000", "1/2"; None where it is none."""
     if "/" in text:
         top, bottom = text.split("/", 1)
+        if len(top) == 2 and bottom in _HALVES and 0 < int(top[1]) < int(bottom):
+            return int(top[0]) + int(top[1]) / int(bottom)  # "11/2 cups" lacks its space
         return int(top) / int(bottom) if len(text) < _LONGEST_NUMBER and int(bottom) else None
     if "," in text:
         head, _, tail = text.rpartition(",")
@@ -96,6 +98,7 @@ def parse_digits(text: str) -> float | None:
         return None
 
 
+_HALVES = frozenset({"2", "3", "4", "8"})
 _DOZEN = frozenset({"dozen", "doz", "dz"})
 
 
@@ -335,6 +338,9 @@ def _measured(
         at += 2  # "3/4 of a cup"
     heap, size, at = _read_manner(items, at)
     item = items[at] if at < len(items) else None
+    if low == high < 1 and _text(items, at) == "a" and _kind(items, at + 1) == "measure":
+        at += 1  # "1/2 a cup"
+        item = items[at]
     kind = words.kind(item)
     if not kind or not isinstance(item, Token):
         return Amount(low, high, None, size, heap, approximate, inner), at
@@ -393,8 +399,8 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
     if addend and jump <= at + 1 and addend[3] < len(items) and words.kind(items[addend[3]]) in WEIGHABLE:
         measure = items[addend[3]]
         assert isinstance(measure, Token)
-        if measure.value != amount.measure:
-            added = jump > at
+        added = jump > at
+        if measure.value != amount.measure or (added and _text(items, at) in ("plus", "+")):
             stated = Amount(addend[0], addend[1], measure.value)
             more_of_it, at = _after_weight(items, addend[3] + 1, stated, words, further - 1)
             if not added and not _adds_up(amount, stated, words):

@@ -29,7 +29,7 @@ CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tang
 # Pieces that are no food and no cut of one, and begin no sentence that a plural does not tell ("slice potatoes").
 _COUNTERS = frozenset("branch bulb bunch clove head piece rasher sheet slice sprig stalk stick twig wedge".split())
 # What is taken of a fruit: "juice of 1 lemon", "zest from 1 orange".
-TAKEN = {"juice": "juice", "juiced": "juice", "zest": "zest", "zested": "zest", "rind": "zest"}
+TAKEN = {"juice": "juice", "juiced": "juice", "squeezed": "juice", "zest": "zest", "zested": "zest", "rind": "zest"}
 
 
 @dataclass(slots=True, eq=False)
@@ -40,6 +40,7 @@ class Clause:
     remarks            words that say nothing of the food;  brackets  not read yet
     alternatives       clauses behind "or";  joined  clauses behind "and"
     more               it began with "plus";  late  its amount stands behind the food's name
+    shared             its amount is an even share of what several foods weigh together
     """
 
     amount: Amount | None = None
@@ -52,6 +53,7 @@ class Clause:
     joined: list[Clause] = field(default_factory=list)
     more: bool = False
     late: bool = False
+    shared: bool = False
 
     def all(self) -> Iterator[Clause]:
         """This clause and those that "and" joins to it."""
@@ -269,7 +271,7 @@ class ClauseReader:
             at += 1  # "eggs x 3"
             item = items[at]
         if isinstance(item, Token) and item.kind in ("number", "approximate") and not self._counts_in_name(items, at):
-            return read_amount(items, at, self._measures)
+            return _of_all(read_amount(items, at, self._measures))
         if isinstance(item, Token) and item.text in ("a", "an") and at:
             found = read_amount(items, at, self._measures)
             if found and taken and found[0].measure is None:
@@ -391,6 +393,13 @@ class ClauseReader:
         else:
             clause.joined.append(rest)
         return True
+
+
+def _of_all(found: tuple[Amount, int] | None) -> tuple[Amount, int] | None:
+    """ "tomatoes 4 (500 g)": a weight behind a number that stands behind the food is of all of them."""
+    if found is None or found[0].measure is not None or found[0].package is None:
+        return found
+    return replace(found[0], package=None, also=found[0].package), found[1]
 
 
 def _name_ones(clause: Clause, rest: Clause) -> None:

@@ -121,7 +121,7 @@ def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *
 
     `listed`: the line has counted several foods already, "1 bay leaf, 2 tsp salt, black pepper".
     """
-    purpose = listed or clause.is_to_taste() or any(token.text.split()[0] in ("to", "for") for token in clause.remarks)
+    purpose = listed or clause.is_to_taste() or has_purpose(clause)
     earlier = [_words(one) for one in group[:_NEAREST] if one.named()]
     if not purpose or not earlier or not _is_whole_name(_words(clause), lexicon):
         return False
@@ -275,10 +275,36 @@ def lend_last_head(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
 def share_amount(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
     """ "1 tsp each ground cumin, coriander": the first clause's amount, and its "ground", hold for all."""
     first = clauses[0]
-    for clause in clauses[1:]:
-        for one in clause.all():
-            one.amount = one.amount or first.amount
-            _lend_manner(first, one, lexicon)
+    others = [one for clause in clauses[1:] for one in clause.all()]
+    if not any(one.says_each() for one in (first, *others)) and _is_of_first(first, others):
+        return
+    for one in others:
+        one.amount = one.amount or first.amount
+        _lend_manner(first, one, lexicon)
+    every = [first, *others]
+    if first.amount is not None and lexicon.measured_by(first.amount) == "mass":
+        if all(one.amount is first.amount and not one.says_each() for one in every):
+            share = even_share(first.amount, len(every))
+            for one in every:  # "100 g watercress, spinach and rocket" is of all together
+                one.amount, one.shared = share, True
+
+
+_SEASONINGS = frozenset({"salt", "pepper"})
+
+
+def _is_of_first(first: Clause, others: Sequence[Clause]) -> bool:
+    """Whether an amount is of its own food alone: "2 tbsp oil, salt and pepper", "1 tbsp rum, parsley to serve"."""
+    if any(one.is_to_taste() or has_purpose(one) for one in others):
+        return True
+    seasonings = _SEASONINGS.intersection(key_word(token) for one in others for token in one.nouns())
+    spoons = first.amount is not None and first.amount.measure in ("tsp", "tbsp", "pinch", "dash")
+    own = _SEASONINGS.intersection(key_word(token) for token in first.nouns())
+    return bool(seasonings) and not own and (len(seasonings) > 1 or not spoons)
+
+
+def has_purpose(clause: Clause) -> bool:
+    """Whether it says what its food is for: "parsley to serve"."""
+    return any(token.text.split()[0] in ("to", "for") for token in clause.remarks)
 
 
 def _lend_manner(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:
@@ -325,6 +351,9 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
     if main.of and main.takes() and rest.amount is not None and _is_fruit(rest):
         rest.of, rest.before = rest.before, list(main.before)  # "juice of 1 lime and 1 orange"
     each = each or main.says_each()
+    if rest.amount is None and main.after and main.after[0].value == "with" and not rest.joined:
+        main.after += rest.before  # "coffee with milk and sugar"
+        return [main]
     if rest.amount is None:
         one_name = not each and _is_one_name(main, rest, lexicon)
         if one_name or not lexicon.names_food(rest.nouns()):
@@ -352,6 +381,8 @@ def _is_fruit(clause: Clause) -> bool:
 def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
     """Whether the words of both make one name: "macaroni and cheese"."""
     words = [word for token in (*first.nouns(), *second.nouns()) if (word := key_word(token))]
+    if words and words[-1] == "oil":
+        return False  # "butter and oil" is no butter oil
     name = lexicon.ending(words) if len(words) > 1 else None
     return name is not None and name.words >= len(words)
 

@@ -22,6 +22,9 @@ TRIMMED = frozenset({
 # What is weighed so was trimmed before.
 _PREPARED = TRIMMED - {"unpeeled"} | {"boned", "prepared"}
 _WEIGHED = frozenset({"weight", "weighed"})
+_PREPARED_WEIGHTS = frozenset(f"{word} weight" for word in _PREPARED)  # as core/part says it of "120 g peeled banana"
+# What a cook does to a food that may still be in its shell or on its bone.
+_AFTERWARDS = frozenset({"cooked", "roasted"})
 # Foods in these states were trimmed before they were sold.
 _READY = frozenset({"canned", "frozen", "dried", "cooked", "pickled", "bottled", "candied", "smoked", "roasted"})
 # Kitchen paring takes about half of what the publisher counts as refuse of a root or fruit.
@@ -104,6 +107,8 @@ class EdibleTables:
 
 def weighed_prepared(said: frozenset[str]) -> bool:
     """Whether a line says that its weight is of what was trimmed already: "300 g taro, peeled weight"."""
+    if not said.isdisjoint(_PREPARED_WEIGHTS):
+        return True
     return not said.isdisjoint(_WEIGHED) and not said.isdisjoint(_PREPARED)
 
 
@@ -120,10 +125,17 @@ def edible_share(
 
     `kin` are the words that name the food, `said` all words of the line's part.
     """
-    if states & _READY or weighed_prepared(said):
+    prepared = weighed_prepared(said)
+    if (prepared and "trimmed weight" not in said) or (
+        states & _READY and not (as_purchased and states <= _AFTERWARDS)
+    ):
         return None
     if row := tables.refuse.find("", kin | (said & {"boneless"}), said=said, any_food=False):
         return _share(row, "refuse of a weight as bought")
+    if prepared:  # what was trimmed of its fat may have its bones still
+        return None
+    if "unpeeled" in said and "skin" in kin:
+        return None  # "500 g unpeeled potatoes": the skin is eaten
     if as_purchased or ("whole" in said and _has_a_rind(food) and said.isdisjoint(_FLESH)):
         return _by_refuse(food)
     if trimmed := said & TRIMMED - {"unpeeled"}:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from service.core.food_match import DISHES, Match
-from service.core.gram_weight import ANY_FOOD, GramWeight
+from service.core.gram_weight import ANY_FOOD, DISAGREEING, GramWeight
 from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
 
@@ -87,6 +87,8 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
         if _is_slice_unsaid(part, weight, food_group):
             outcome = "check"
             reasons.append("one of it was taken for a slice")
+        if any(reason.startswith(DISAGREEING) for reason in weight.reasons):
+            outcome = "check"
         if part.amount is not None and weight.value is None:
             outcome = "check"
             reasons.append("no weight is known for this amount")

@@ -371,6 +371,8 @@ class FoodMatcher:
     def _may_change(self, odd: set[str], phrase: Phrase) -> bool:
         """Whether words that the entry lacks may make another food: "fermented garlic", "4%", a word unknown to all."""
         changing = self.index.words.changing
+        if odd & ADJECTIVES == {"light"}:  # "light cheddar", of which the tables have none; not "light green"
+            return True
         if "without" in odd and phrase.lacking & self.vocabulary.nouns:  # "mayonnaise without egg"
             return True
         if len(odd & self.vocabulary.nouns) > 1:  # "1 cup herbs - parsley, dill, mint"

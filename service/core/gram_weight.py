@@ -275,6 +275,7 @@ def _said_twice(amount: Amount, line: _Line) -> GramWeight:
     return second
 
 
+DISAGREEING = "the volume and the weight disagree"
 # The rule of a piece that the tables weigh for no food of its own.
 ANY_FOOD = "piece default of any food"
 _METRIC = frozenset({"ml", "cl", "dl", "l"})
@@ -302,7 +303,7 @@ def _mass_said_too(
         return _each_or_all(plain, own, second, line)
     ratio = own.value / second.value if second.value else DISAGREE * 2
     if not 1 / DISAGREE <= ratio <= DISAGREE:
-        reason = f"the volume ({own.value:.0f} g) and the weight ({second.value:.0f} g) disagree; the first is counted"
+        reason = f"{DISAGREEING} ({own.value:.0f} g, {second.value:.0f} g); the first is counted"
         return replace(own, reasons=(*own.reasons, reason))
     if own.certain and other.measure in ("oz", "lb"):
         return _spanning(own, second)

@@ -317,7 +317,7 @@ def _is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if not any(token.value in ("yield", "=") for token in tokens):
         return False
     place = next((at for at, token in enumerate(tokens) if token.text == "="), len(tokens))
-    words = [token for token in tokens[1:place] if token.kind not in ("mark", "filler")]
+    words = [token for token in before_bracket(tokens)[1:place] if token.kind not in ("mark", "filler")]
     if place < len(tokens):
         return bool(words) and all(token.kind == "word" for token in words) and not lexicon.names_food(words)
     yields = [token for token in words if token.kind not in ("number", "joiner")]

@@ -17,19 +17,23 @@ from service.core import coordination
 from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords
 from service.core.clause import Clause, ClauseReader, name_by_measure
 from service.core.heading import behind_heading, not_food, states_claims
-from service.core.line_items import bracketed, read_tokens, split
+from service.core.line_items import bracketed, is_number, read_tokens, split
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
-from service.core.vocabulary import Token, Vocabulary
+from service.core.vocabulary import Token, Vocabulary, key_word
 
 
 @dataclass(frozen=True, slots=True)
 class IngredientLine:
-    """A line with its parts; no parts means that it is no food, and `reason` says why."""
+    """A line with its parts; no parts means that it is no food, and `reason` says why.
+
+    passed_over  an amount of the line that no part has, "" where all were read
+    """
 
     text: str
     parts: tuple[Part, ...]
     reason: str = ""
+    passed_over: str = ""
 
 
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
@@ -38,8 +42,11 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     tokens = behind_heading(read_tokens(text, vocabulary), lexicon)
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
-    parts = _parts(bracketed(tokens), ClauseReader(lexicon))
-    return IngredientLine(text, tuple(parts), "" if parts else "no food is named")
+    items = bracketed(tokens)
+    parts = _parts(items, ClauseReader(lexicon))
+    return IngredientLine(
+        text, tuple(parts), "" if parts else "no food is named", _passed_over(items, parts, lexicon)
+    )  # fmt: skip
 
 
 def why_no_food(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> str:
@@ -52,6 +59,35 @@ def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not any(token.text[0].isalpha() for token in tokens):
         return "no words"
     return not_food(tokens, lexicon)
+
+
+# An alternative's own amount stands so near behind its "or"; no part counts it.
+_NEAR_OR = 3
+_INSTEAD = frozenset({"or", "/", "per"})
+
+
+def _passed_over(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """The last mass or volume outside brackets where the line states more of them than its parts have."""
+    stated: list[str] = []
+    behind_or, before = _NEAR_OR, None
+    for item in items:
+        token = item if isinstance(item, Token) else None
+        counts = before is not None and before.kind == "number"
+        if token is not None and counts and behind_or >= _NEAR_OR and lexicon.measures.kind(token) in WEIGHABLE:
+            stated.append(f"{before.text} {token.text}" if before is not None else "")
+        instead = token is not None and (token.value == "or" or token.text in _INSTEAD)
+        behind_or, before = 0 if instead else behind_or + 1, token
+    read = sum(_weighed(part.amount, lexicon) for part in parts)
+    return stated[-1] if len(stated) > read else ""
+
+
+def _weighed(amount: Amount | None, lexicon: Lexicon) -> int:
+    """How many masses and volumes an amount is stated by."""
+    if amount is None:
+        return 0
+    return (lexicon.measured_by(amount) in WEIGHABLE) + sum(
+        _weighed(more, lexicon) for more in (amount.package, amount.plus, amount.also)
+    )
 
 
 def _parts(items: Items, reader: ClauseReader) -> list[Part]:
@@ -71,6 +107,7 @@ def _names_food(items: Items, lexicon: Lexicon) -> bool:
 def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims([one for one in piece if isinstance(one, Token)])]
+    pieces = [piece for at, piece in enumerate(pieces) if not at or not _tells_source(piece)]
     clauses = _clauses(pieces, reader)
     if clauses:
         name_by_measure(clauses[0], lexicon)
@@ -80,6 +117,12 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     if len(everyone) > 1:
         _share(clauses, everyone, reader)
     return [part for group in _grouped(clauses, lexicon) for part in _group_parts(group, reader)]
+
+
+def _tells_source(piece: Items) -> bool:
+    """ "1/2 cup lemon juice, from 3 lemons": what a food was made of, which is not counted again."""
+    first, *behind = piece[:2]
+    return isinstance(first, Token) and first.value == "from" and bool(behind) and is_number(behind[0])
 
 
 def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
@@ -100,10 +143,22 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
 
 def _opened(clause: Clause) -> list[Clause]:
     """A clause, and behind it those that join one without a name: "gram flour, whisked into 1 cup water"."""
+    if clause.amount is None and [token.value for token in clause.before[:2]] in _COOKED_IN:
+        clause.before = clause.before[1:]  # "pasta, cooked in salted water"
     if clause.named() or not clause.joined:
         return [clause]
     joined, clause.joined = clause.joined, []
+    clause.before = [token for token in clause.before if token.value != "cooked"]  # "rice, cooked in 4 cups water"
     return [clause, *joined]
+
+
+def _ends_in_seeds(named: Sequence[Clause]) -> bool:
+    """ "50 g pumpkin, sunflower and sesame seeds"."""
+    nouns = named[-1].joined[-1].nouns()
+    return named[0].amount is not None and len(nouns) > 1 and key_word(nouns[-1]) == "seed"
+
+
+_COOKED_IN = (["cooked", "in"], ["cooked", "with"])
 
 
 def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseReader) -> None:
@@ -112,7 +167,7 @@ def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseRead
     coordination.lend_heads(everyone)
     coordination.take_each(clauses, reader)
     named = [clause for clause in clauses if clause.named()]
-    if named and named[-1].joined and clauses[0].says_each():
+    if named and named[-1].joined and (clauses[0].says_each() or _ends_in_seeds(named)):
         coordination.lend_last_head(named, lexicon)
     run = coordination.first_run(clauses)
     if coordination.is_list(run, lexicon):
@@ -125,8 +180,10 @@ def _grouped(clauses: list[Clause], lexicon: Lexicon) -> list[list[Clause]]:
         return [clauses]
     groups: list[list[Clause]] = []
     listed = clauses if coordination.is_list(clauses, lexicon) else coordination.first_list(clauses, lexicon)
+    counted = 0 < len(listed) < len(clauses) and clauses[len(listed)].amount is not None
+    end = len(listed) + counted  # "salt, pepper, 1 tsp paprika"
     for at, clause in enumerate(clauses):
-        if not groups or (_has_named(groups[-1]) and _opens(clause, groups, at < len(listed), lexicon)):
+        if not groups or (_has_named(groups[-1]) and _opens(clause, groups, at < end, lexicon)):
             groups.append([clause])
         else:
             groups[-1].append(clause)

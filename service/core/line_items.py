@@ -19,11 +19,16 @@ from service.core.vocabulary import Token, Vocabulary
 
 _LINK = re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)")
 _URL = re.compile(r"https?://\S+")
-_SPOON = re.compile(r"[tT](?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?\s)(?!\s+bone)")  # "2 T" and "2 t" differ by case alone
+_SPOON = re.compile(r"[tT](?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)")  # "2 T" and "2 t" differ by case alone
 # "3 in. piece", '2" knob'; without the dot "in" is a preposition.
 _INCH = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I)
 # "1. The sponge", "b) icing", "12) 4 apples", "2. 1/2 cup sugar", "a. 2 onions"
 _PLACE = re.compile(r"(?:\(?\d{1,2}[.)]|\(?[a-z]\)|[a-z]\.(?=\s+\d))\s+(?=[^\W_])")
+_LEADERS = re.compile(r"(?:\s?\.){2,}\s*(?=\d)")  # "Butter..... 100 g"
+_JOINED = re.compile(r"(?<=\d)(kg|ml|g)(?=[a-z]{3})(?!grams?|gr|gal|kgs|kgr|mls|gms|mlit)")  # "500gmince"
+_ORDINAL = re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b")  # "2/3rds cup"
+_TIMES = re.compile(r"(?<=\d)\s?\*\s?(?=\d)")  # "2*400 g tins"
+_WEIGHING = re.compile(r",?\s(each )?weighing (?=(?:about |approx\.? |around )?\d)")
 _SALT_AND_PEPPER = re.compile(r"\bs ?[&+] ?p\b")
 _OPENING, _CLOSING = frozenset("([{"), frozenset(")]}")
 _STOPS = frozenset(".!?")
@@ -34,11 +39,15 @@ def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     bare = _URL.sub(" ", _LINK.sub(r"\1", text)) if "/" in text else text
     bare = _INCH.sub(" inch ", bare)
     spoons = _SPOON.sub(lambda found: "tbsp" if found[0] == "T" else "tsp", bare)
-    folded = without_bullet(fold(spoons))
+    folded = _WEIGHING.sub(r", \1", _LEADERS.sub(" ", _TIMES.sub(" x ", _spaced(without_bullet(fold(spoons))))))
     if "&" in folded or "+" in folded:
         folded = _SALT_AND_PEPPER.sub("salt & pepper", folded)
     tokens = _without_place(folded, vocabulary)
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
+
+
+def _spaced(text: str) -> str:
+    return _ORDINAL.sub("", _JOINED.sub(r"\1 ", text)) if text[:1].isdigit() else text
 
 
 def _without_place(folded: str, vocabulary: Vocabulary) -> list[Token]:
@@ -113,13 +122,16 @@ def bracketed(tokens: Sequence[Token]) -> list[object]:
 _AFTER_A_STEP = frozenset({"filler", "preposition", "joiner"})
 
 
+_ADJECTIVES_TOO = frozenset({"skim"})  # "1 c milk (skim)"
+
+
 def _as_word(token: Token, around: Sequence[Token], *, opens: bool) -> Token:
     """Words that open a note at the start of a line are plain words inside it: "dressing mix", "roast".
 
     A step that opens a bracket or a clause makes a remark of it: "6 egg yolks (freeze the whites)", "2 yams, boil in
     their skins"; `around` are the token before and the one behind.
     """
-    if opens and token.value == "verb":
+    if opens and token.value == "verb" and token.text not in _ADJECTIVES_TOO:
         return Token(token.text, "remark")
     if len(around) == 3 and around[0].kind == "mark" and _goes_on(around[2]):
         return Token(token.text, "remark")

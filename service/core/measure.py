@@ -215,7 +215,7 @@ _WHOLE_UNITS = frozenset(_WHOLE_WORDS.split())
 _COUNTED_WORDS = "slice strip stalk link patty fillet spear stick bar cookie cracker piece"
 _COUNTED_UNITS = tuple(_COUNTED_WORDS.split())
 _KEPT_APART = re.compile(
-    r"\b(?:in shell|with hulls|as purchased(?!, yields)|skin only|dry, yields|with pits)\b|^recipe\b"
+    r"\b(?:in shell|with hulls|as purchased(?!, yields)|skin only|dry, yields|with pits|crust not eaten)\b|^recipe\b"
 )
 
 

@@ -56,7 +56,7 @@ class Part:
 class _Brackets:
     """What the brackets of a part say; `amount` is the part's with what they state of it, `states` its own.
 
-    counted  those that count some of the part's pieces: "(2 juiced, 1 sliced)"
+    counted  those that count some of the part's pieces: "(2 juiced, 1 sliced)";  weighed  those that state a mass
     """
 
     amount: Amount | None
@@ -66,6 +66,7 @@ class _Brackets:
     glosses: list[tuple[str, ...]] = field(default_factory=list)
     states: frozenset[str] = frozenset()
     counted: list[Clause] = field(default_factory=list)
+    weighed: list[Clause] = field(default_factory=list)
 
 
 def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, reader: ClauseReader) -> Part:
@@ -77,6 +78,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     everything = [*_tokens(clause, others), *brackets.said, *brackets.noted]
     kinds = {token.kind for token in everything}
     words = {token.key or token.text for token in everything}
+    words |= {f"{token.text} weight" for token in clause.before if token.kind == "preparation" and clause.named()}
     lacking = phrases[0].lacking | {token.text for token in everything if token.key in phrases[0].lacking}
     flat = {word for token in everything for word in token.text.split()}
     flat, words = flat - lacking, words - lacking
@@ -89,16 +91,20 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
         optional="optional" in kinds,
         to_taste="to taste" in kinds,
+        shared=clause.shared,
         as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
-        divided=amount is not None and amount.measure is None and _is_divided(brackets.counted, reader.lexicon),
+        divided=_is_divided(amount, brackets, reader.lexicon),
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
-    return _yielded(part)
+    return _yielded(part, reader.lexicon)
 
 
-def _is_divided(counted: Sequence[Clause], lexicon: Lexicon) -> bool:
-    """Whether of some pieces another part is used than of others: "(3 whole, 3 yolks)", but not "(1 red, 1 white)"."""
-    if len(counted) < 2:
+def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) -> bool:
+    """Whether a bracket parts the amount: "(3 whole, 3 yolks)", "(200 g white, 100 g rye)", not "(1 red, 1 white)"."""
+    counted = brackets.counted
+    if amount is not None and lexicon.measured_by(amount) == "mass":
+        return sum(one.amount is not None and one.amount.measure == amount.measure for one in brackets.weighed) > 1
+    if len(counted) < 2 or amount is None or amount.measure is not None:
         return False
     return any(
         lexicon.names_food(one.nouns()) or not TAKEN.keys().isdisjoint(token.text for token in one.before)
@@ -157,6 +163,11 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
                 continue
             if inner.amount is not None and inner.amount.measure is None:
                 found.counted.append(inner)
+            found.counted += [one for one in inner.joined if one.amount is not None and one.amount.measure is None]
+            if inner.amount is not None and reader.lexicon.measured_by(inner.amount) == "mass":
+                found.weighed.append(inner)
+                said = [token for token in (*inner.before, *inner.after) if token.kind == "preparation"]
+                found.noted += [Token(f"{token.text} weight", "remark") for token in said]
             found.amount = _with_bracket(found.amount, inner, reader.lexicon)
             if _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in inner.remarks)):
                 continue  # "feta (goat cheese works too)"
@@ -201,27 +212,44 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
     if amount is None:
         return stated
     weighable = lexicon.measured_by(stated) in WEIGHABLE
-    if lexicon.measured_by(amount) == "package" and {"drained", "weight"} <= {token.text for token in inner.before}:
+    drained = any(token.text == "drained" for token in (*inner.before, *inner.after))
+    if lexicon.measured_by(amount) == "package" and drained:
         return replace(amount, also=replace(stated, low=stated.low * amount.low, high=stated.high * amount.high))
-    if weighable and lexicon.measured_by(amount) == "package" and amount.package is None:
+    if weighable and lexicon.measured_by(amount) == "package" and amount.package is None and not _is_of_all(inner):
         return replace(amount, package=stated)
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
     return amount
 
 
+def _is_of_all(inner: Clause) -> bool:
+    """ "(400 g in total)": what all packages hold together."""
+    said = {word for token in (*inner.before, *inner.after, *inner.remarks) for word in token.text.split()}
+    return not said.isdisjoint({"total", "altogether", "all", "together"})
+
+
 def _is_tinned(amount: Amount | None) -> bool:
     return amount is not None and amount.measure in ("can", "jar")
 
 
-def _yielded(part: Part) -> Part:
+def _wants(phrase: Phrase, part: Part) -> list[str]:
+    """What the words of a part take of a fruit, those of its name first."""
+    return [TAKEN[word] for word in (*phrase.tokens, *sorted(part.words)) if word in TAKEN]
+
+
+def _yielded(part: Part, lexicon: Lexicon) -> Part:
     """ "juice of 1 lemon", "1 lemon, juiced", "zest of 2 limes": the yield of whole fruits is what is eaten."""
     phrase = part.phrases[0] if part.phrases else None
     if phrase is None or CITRUS.isdisjoint(phrase.tokens):
         return part
     amount = part.amount
+    told = amount.also if amount is not None and amount.measure is None else None
+    if told is not None and lexicon.measured_by(told) == "volume" and _wants(phrase, part)[:1] == ["juice"]:
+        juice = (next(word for word in phrase.tokens if word in CITRUS), "juice")
+        first = replace(phrase, tokens=juice, piece=None)  # "juice of 12 limes (about 1 cup)"
+        return replace(part, amount=told, phrases=(first, *part.phrases[1:]))
     counted = amount is None or amount.measure is None or amount.measure == "squeeze"
-    wants = [TAKEN[word] for word in (*phrase.tokens, *sorted(part.words)) if word in TAKEN]
+    wants = _wants(phrase, part)
     if not wants and amount is not None and amount.measure == "squeeze":
         wants = ["juice"]
     if not wants or not (counted or set(phrase.tokens) & {"juice", "zest", "rind"}):

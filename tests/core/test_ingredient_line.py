@@ -192,7 +192,30 @@ SEVERAL = [
     ("1 each red, green and orange pepper", ["red pepper", "green pepper", "orange pepper"]),
     ("250 g flour, plus 2 eggs", ["flour", "egg"]),
     ("knob of butter & lots of pepper", ["butter", "pepper"]),
+    ("butter and oil", ["butter", "oil"]),
+    ("ham, cheese", ["ham", "cheese"]),
+    ("salt, pepper, 1 tsp paprika", ["salt", "pepper", "paprika"]),
+    ("1/2 cup lemon juice, from 3 lemons", ["lemon juice"]),
+    ("50g mixed pumpkin, sunflower and sesame seeds", ["mixed pumpkin seed", "sunflower seed", "sesame seed"]),
+    ("onion, tomato and cumin seeds", ["onion", "tomato", "cumin seed"]),
 ]
+
+
+# line -> the amount of each of its foods
+SHARED = [
+    ("2 tbsp olive oil, salt and pepper", ["2 tbsp", "-", "-"]),
+    ("1 kg flour, salt and sugar", ["1 kg", "-", "-"]),
+    ("1 tbsp rum, icing sugar and cinnamon to dust", ["1 tbsp", "-", "-"]),
+    ("1 tsp cumin, coriander and turmeric", ["1 tsp", "1 tsp", "1 tsp"]),
+    ("1 tsp salt, pepper and paprika", ["1 tsp", "1 tsp", "1 tsp"]),
+    ("90 g watercress, spinach and rocket", ["30 g", "30 g", "30 g"]),
+    ("30 g each watercress, spinach and rocket", ["30 g", "30 g", "30 g"]),
+]
+
+
+@pytest.mark.parametrize(("line", "amounts"), SHARED)
+def test_whose_an_amount_is(read, line: str, amounts: list[str]) -> None:  # type: ignore[no-untyped-def]
+    assert [shown(part.amount) for part in read(line).parts] == amounts
 
 
 @pytest.mark.parametrize(("line", "words"), SEVERAL)

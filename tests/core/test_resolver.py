@@ -64,6 +64,18 @@ ANSWERS = [
     ("2 rib celery", "resolved", "11143"),
     ("2 8 oz strip steaks", "resolved", "23388"),
     ("1 slice of turnip, the size of a hand", "check", "11564"),  # no table weighs that
+    ("3 tbsp ghee or oil + 1 tsp cumin seeds", "check", "01003"),  # an amount is not counted; so the next three
+    ("chicken breast, cut in strips 400g", "check", "05062"),
+    ("500 g pork belly, marinated in 2 tbsp soy sauce and 1 tbsp sugar", "check", "10005"),
+    ("2 cucumbers, mixed with 1 tsp salt", "check", "11205"),
+    ("100 g pasta, cooked in salted water", "resolved", "20120"),  # what is cooked so was weighed dry
+    ("250 g cooked pasta", "resolved", "20121"),
+    ("2 tbsp (25 g) cocoa powder", "check", "19165"),  # 10.8 g by the spoon
+    ("2 tbsp (40 g) honey", "resolved", "19296"),
+    ("300 g flour (200 g white, 100 g wholemeal)", "check", "20080"),
+    ("60g light cheddar slices", "check", "01270"),
+    ("1 c milk (skim)", "resolved", "01085"),
+    ("2 portions cooked brown rice (about 250 g)", "resolved", "20037"),
     ("6 ser potatoes", "check", "11352"),  # what lies between the number and the food may be a measure
     ("1 fifth bourbon", "check", "14052"),
     ("1 whole chicken breast on the bone (about 700 g)", "resolved", "05057"),
@@ -229,6 +241,27 @@ MEANT = [
     ("1 turkey neck", 80, 250),  # nor the whole bird
     ("2 goose breasts", 400, 900),
     ("1 Thai mango", 180, 410),
+    ("tomatoes 4 (500 g)", 500, 500),  # a weight behind a number is of all, as before the food
+    ("eggs 3 (180 g in shell)", 150, 180),
+    ("2 bags spinach (400 g total)", 400, 400),
+    ("Butter.....100 g", 100, 100),
+    ("2 eggs plus 1 for brushing", 150, 150),
+    ("75g plus 25g butter", 100, 100),
+    ("11/2 cups flour", 170, 200),  # SR28 20081: 125 g a cup
+    ("2*400g tins tomatoes", 800, 800),
+    ("120g peeled banana", 120, 120),
+    ("3 bananas (300 g peeled)", 300, 300),
+    ("500 g prawns (300 g peeled)", 300, 300),
+    ("500 g unpeeled potatoes", 500, 500),  # SR28 11352 is of flesh and skin
+    ("two potatoes weighing 400 g", 400, 400),
+    ("4 salmon fillets, each weighing 125 g", 500, 500),
+    ("1 kg mussels in shell, steamed", 150, 350),  # common kitchen practice: a quarter of it is meat
+    ("juice of 12 limes (about 1 cup)", 235, 250),  # SR28 09160: 242 g a cup
+    ("2 cups rice, cooked in 4 cups water", 350, 400),  # SR28 20044: 185 g a cup, dry
+    ("1 can chickpeas (240 g drained)", 240, 240),
+    ("500gmince", 500, 500),
+    ("2/3rds cup sugar", 125, 140),
+    ("1/2 a cup sugar", 95, 105),
     ("300 g dasheen, peeled weight", 300, 300),  # as the line says, and so the next five
     ("1 kg potatoes (peeled weight)", 1000, 1000),
     ("200 g potatoes (weighed peeled)", 200, 200),
