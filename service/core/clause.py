@@ -378,6 +378,9 @@ class ClauseReader:
         if not clause.named():  # "peeled and sliced potatoes", "10 small or 5 big mushrooms"
             if joiner.value == "or":
                 _count_first_state(clause, rest)
+            elif _are_sizes(clause.amount, rest.amount):
+                assert clause.amount is not None
+                clause.amount = replace(clause.amount, plus=rest.amount)
             clause.absorb(rest)
         elif not rest.named():
             if joiner.value == "or" and rest.amount is not None:
@@ -427,6 +430,13 @@ def _kind_of(item: object) -> str:
 
 def _is_plus(item: object) -> bool:
     return isinstance(item, Token) and item.text == "plus"
+
+
+def _are_sizes(first: Amount | None, second: Amount | None) -> bool:
+    """ "2 small and 1 large egg": pieces of one food in two sizes."""
+    if first is None or second is None or first.plus or first.measure or second.measure:
+        return False
+    return bool(first.size and second.size)
 
 
 def _add(clause: Clause, rest: Clause) -> None:

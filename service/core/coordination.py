@@ -114,6 +114,12 @@ def _says_part(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) ->
 _NEAREST = 4
 
 
+def is_seasoning(clause: Clause) -> bool:
+    """ "1 tbsp oil, salt, pepper": what is said alone and without an amount is nothing of the food before it."""
+    words = {key_word(token) for token in clause.nouns()} - {"black", "sea", "freshly", "ground"}
+    return clause.amount is None and bool(words) and words <= _SEASONINGS
+
+
 def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *, listed: bool) -> bool:
     """Whether a food without an amount is used for something else than those before it, or left to taste.
 
@@ -126,6 +132,15 @@ def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *
     if not purpose or not earlier or not _is_whole_name(_words(clause), lexicon):
         return False
     return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
+
+
+def lend_heads_on(clauses: Sequence[Clause]) -> None:
+    """ "1 cup white rice, 1 cup brown": a measured clause of adjectives alone borrows the nouns before it."""
+    for earlier, clause in pairwise(clauses):
+        said = {key_word(token) for token in clause.nouns()}
+        if clause.amount is None or clause.amount.measure is None or not said or not said <= ADJECTIVES:
+            continue
+        clause.before += [token for token in earlier.nouns() if key_word(token) not in ADJECTIVES]
 
 
 def lend_amounts(clauses: list[Clause]) -> None:

@@ -127,7 +127,7 @@ def edible_share(
     """
     prepared = weighed_prepared(said)
     if (prepared and "trimmed weight" not in said) or (
-        states & _READY and not (as_purchased and states <= _AFTERWARDS)
+        states & _READY and not ((as_purchased or "whole" in said) and states <= _AFTERWARDS)
     ):
         return None
     if row := tables.refuse.find("", kin | (said & {"boneless"}), said=said, any_food=False):

@@ -138,6 +138,7 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         clauses += opened
         food = next((one for one in reversed(opened) if one.named()), food)
     coordination.lend_amounts(clauses)
+    coordination.lend_heads_on(clauses)
     return clauses
 
 
@@ -201,6 +202,8 @@ def _opens(clause: Clause, groups: list[list[Clause]], listing: bool, lexicon: L
         return clause.named()
     counted = clause.amount is not None and any(earlier.amount for earlier in group)
     named = lexicon.names_food(clause.nouns())
+    if coordination.is_seasoning(clause):
+        return True
     if counted and not named:  # "5-6 potatoes whole if small"; "1 locoto", which nobody knows
         return coordination.begins_with_food(clause, lexicon) or coordination.is_unknown_food(clause, lexicon)
     if not named:

@@ -24,6 +24,7 @@ _COVERS = frozenset("bone bones shell shells pod pods husk husks peel skins unsh
 _BONELESS = frozenset({"boneless", "boned", "deboned"})
 _BOUGHT = frozenset({"rind on", "as purchased"})
 _OR = frozenset({"or", "can use", "substitute"})
+_ADDED = frozenset({"plus", "+"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
 
@@ -57,6 +58,7 @@ class _Brackets:
     """What the brackets of a part say; `amount` is the part's with what they state of it, `states` its own.
 
     counted  those that count some of the part's pieces: "(2 juiced, 1 sliced)";  weighed  those that state a mass
+    added    one adds a further amount
     """
 
     amount: Amount | None
@@ -67,6 +69,7 @@ class _Brackets:
     states: frozenset[str] = frozenset()
     counted: list[Clause] = field(default_factory=list)
     weighed: list[Clause] = field(default_factory=list)
+    added: bool = False
 
 
 def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, reader: ClauseReader) -> Part:
@@ -102,8 +105,12 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
 def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) -> bool:
     """Whether a bracket parts the amount: "(3 whole, 3 yolks)", "(200 g white, 100 g rye)", not "(1 red, 1 white)"."""
     counted = brackets.counted
+    if brackets.added:
+        return True
     if amount is not None and lexicon.measured_by(amount) == "mass":
-        return sum(one.amount is not None and one.amount.measure == amount.measure for one in brackets.weighed) > 1
+        halves = [one for one in counted if one.amount is not None and one.amount.high < 1]  # "(half brie, half feta)"
+        same = [one for one in brackets.weighed if one.amount is not None and one.amount.measure == amount.measure]
+        return len(halves) > 1 or len(same) > 1
     if len(counted) < 2 or amount is None or amount.measure is not None:
         return False
     return any(
@@ -157,6 +164,9 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             if states_claims([item for item in piece if isinstance(item, Token)]):
                 continue  # "4 slices of bread (12 g carbs each)"
             inner = reader.read(piece)
+            if found.amount is not None and inner.amount is not None and _begins(piece, _ADDED):
+                found.added = True  # "3 eggs (+ 1 yolk)"
+                continue
             if found.amount is not None and (
                 _is_other_state(inner, found.states) or _is_as_bought(found.amount, inner, reader.lexicon)
             ):

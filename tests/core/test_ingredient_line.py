@@ -204,6 +204,10 @@ SEVERAL = [
 # line -> the amount of each of its foods
 SHARED = [
     ("2 tbsp olive oil, salt and pepper", ["2 tbsp", "-", "-"]),
+    ("1 tbsp oil, salt, pepper", ["1 tbsp", "-", "-"]),
+    ("2 small and 1 large egg", ["2 small + 1 large"]),
+    ("10 small or 5 big mushrooms", ["10 small"]),
+    ("1 cup brown rice, 1 cup white", ["1 cup", "1 cup"]),
     ("1 kg flour, salt and sugar", ["1 kg", "-", "-"]),
     ("1 tbsp rum, icing sugar and cinnamon to dust", ["1 tbsp", "-", "-"]),
     ("1 tsp cumin, coriander and turmeric", ["1 tsp", "1 tsp", "1 tsp"]),

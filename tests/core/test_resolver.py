@@ -73,6 +73,8 @@ ANSWERS = [
     ("2 tbsp (25 g) cocoa powder", "check", "19165"),  # 10.8 g by the spoon
     ("2 tbsp (40 g) honey", "resolved", "19296"),
     ("300 g flour (200 g white, 100 g wholemeal)", "check", "20080"),
+    ("3 eggs (+ 1 yolk)", "check", "01123"),
+    ("200 g cheese (half cheddar, half mozzarella)", "check", "42304"),
     ("60g light cheddar slices", "check", "01270"),
     ("1 c milk (skim)", "resolved", "01085"),
     ("2 portions cooked brown rice (about 250 g)", "resolved", "20037"),
@@ -255,6 +257,7 @@ MEANT = [
     ("500 g unpeeled potatoes", 500, 500),  # SR28 11352 is of flesh and skin
     ("two potatoes weighing 400 g", 400, 400),
     ("4 salmon fillets, each weighing 125 g", 500, 500),
+    ("1 whole chicken (1.5 kg), boiled and shredded", 900, 1200),  # SR28 05006 refuse 32 %
     ("1 kg mussels in shell, steamed", 150, 350),  # common kitchen practice: a quarter of it is meat
     ("juice of 12 limes (about 1 cup)", 235, 250),  # SR28 09160: 242 g a cup
     ("2 cups rice, cooked in 4 cups water", 350, 400),  # SR28 20044: 185 g a cup, dry
