@@ -219,6 +219,7 @@ def _bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return not any(lexicon.measures.kind(token) for at, token in enumerate(tokens) if at not in heats)
 
 
+_EATERS = frozenset({"people", "ppl", "pax", "person", "guest", "adult", "hungry", "child", "friend", "head"})
 # Units and words of times, temperatures, dates and people, of which no food is counted.
 _TIMES = MINUTES | frozenset("second sec day week month year overnight night".split())
 _HEATS = frozenset("degree c f fahrenheit celsius fan gas mark oven °".split())
@@ -232,13 +233,17 @@ _BESIDE = frozenset("a an the in at for about and or to - – few several half o
 
 def _measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "45 min", "180°C", "12 March", "4 adults and 2 children": numbers of what is no food, and nothing else."""
-    counted = any(token.kind in ("number", "vague number") for token in words)
-    if not counted or len(words) > _LONGEST_MEASURE or len(words) < len(tokens) - 2:
+    if len(words) > _LONGEST_MEASURE or len(words) < len(tokens) - 2:
+        return False
+    labels = lexicon.vocabulary.titles.labels
+    ends = singular(words[-1].text.split()[-1])
+    if words[-1].kind not in _AMOUNTS and ends not in _NO_FOODS and ends not in labels:
+        return False  # most lines, quickly
+    if not any(token.kind in ("number", "vague number") for token in words):
         return False
     said = {singular(word) for token in words if token.kind not in _AMOUNTS for word in token.text.split()} - _BESIDE
     if not said:
         return False
-    labels = lexicon.vocabulary.titles.labels
     timed = not said.isdisjoint(_TIMES) and said <= _TIMES | _PLACES | labels
     hot = said <= _HEATS | _TIMES and (not said <= {"c", "f"} or any(len(token.text) > 2 for token in words))
     return timed or hot or said <= _EATERS or (said <= _DATES and not said.isdisjoint(_MONTHS))
@@ -247,6 +252,7 @@ def _measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: 
 _LONGEST_MEASURE = 8
 _AMOUNTS = frozenset({"number", "vague number", "approximate"})
 _PLACES = frozenset("fridge freezer oven chilling resting marinating cooking ahead prep soaking proving".split())
+_NO_FOODS = _TIMES.union(_HEATS, _DATES, _PLACES, _EATERS)
 
 
 _DEGREES = frozenset({"f", "c", "degrees", "fahrenheit", "celsius"})
@@ -438,10 +444,16 @@ _FIGURES = _CLAIM_WORDS.union(
 )
 
 
+_KJ = frozenset({"kj"})
+
+
 def _states_nutrients(tokens: Sequence[Token]) -> bool:
     """ "Protein: 24 g, fibre 6 g", "Salt 1.1 g per portion": what a dish holds, each nutrient before its figure."""
+    first = tokens[1:2] if tokens[0].kind == "number" else tokens[:1]
+    if not first or singular(first[0].text.split()[0]) not in (_KJ if tokens[0].kind == "number" else _FIGURES):
+        return False  # most lines, quickly
     words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
-    if not words or (tokens[0].kind == "number" and words[0] != "kj") or not _FIGURES.issuperset(words):
+    if not _FIGURES.issuperset(words):
         return False
     if not any(token.kind == "number" for token in tokens):
         return False
@@ -472,7 +484,6 @@ def _feeds(inside: Sequence[Token]) -> bool:
     return inside[-1].kind == "number" or inside[-1].key in _EATERS
 
 
-_EATERS = frozenset({"people", "ppl", "pax", "person", "guest", "adult", "hungry", "child", "friend", "head"})
 
 
 def _names_dish(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

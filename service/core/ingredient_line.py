@@ -68,17 +68,21 @@ _INSTEAD = frozenset({"or", "/", "per"})
 
 def _passed_over(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """The last mass or volume outside brackets where the line states more of them than its parts have."""
-    stated: list[str] = []
-    behind_or, before = _NEAR_OR, None
-    for item in items:
-        token = item if isinstance(item, Token) else None
-        counts = before is not None and before.kind == "number"
-        if token is not None and counts and behind_or >= _NEAR_OR and lexicon.measures.kind(token) in WEIGHABLE:
-            stated.append(f"{before.text} {token.text}" if before is not None else "")
-        instead = token is not None and (token.value == "or" or token.text in _INSTEAD)
-        behind_or, before = 0 if instead else behind_or + 1, token
-    read = sum(_weighed(part.amount, lexicon) for part in parts)
-    return stated[-1] if len(stated) > read else ""
+    stated = [at for at in range(1, len(items)) if _states_weight(items, at, lexicon)]
+    if len(stated) <= sum(_weighed(part.amount, lexicon) for part in parts):
+        return ""
+    return " ".join(one.text for one in items[stated[-1] - 1 : stated[-1] + 1] if isinstance(one, Token))
+
+
+def _states_weight(items: Items, at: int, lexicon: Lexicon) -> bool:
+    """Whether a measure of mass or volume stands there behind its number, and behind no "or"."""
+    item = items[at]
+    if not isinstance(item, Token) or item.kind != "measure" or lexicon.measures.kind(item) not in WEIGHABLE:
+        return False
+    near = [one for one in items[max(0, at - _NEAR_OR) : at] if isinstance(one, Token)]
+    if not near or near[-1].kind != "number":
+        return False
+    return not any(one.value == "or" or one.text in _INSTEAD for one in near)
 
 
 def _weighed(amount: Amount | None, lexicon: Lexicon) -> int:

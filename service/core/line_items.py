@@ -39,14 +39,21 @@ def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     bare = _URL.sub(" ", _LINK.sub(r"\1", text)) if "/" in text else text
     bare = _INCH.sub(" inch ", bare)
     spoons = _SPOON.sub(lambda found: "tbsp" if found[0] == "T" else "tsp", bare)
-    folded = _WEIGHING.sub(r", \1", _LEADERS.sub(" ", _TIMES.sub(" x ", _spaced(without_bullet(fold(spoons))))))
+    folded = _tidied(without_bullet(fold(spoons)))
     if "&" in folded or "+" in folded:
         folded = _SALT_AND_PEPPER.sub("salt & pepper", folded)
     tokens = _without_place(folded, vocabulary)
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
 
 
-def _spaced(text: str) -> str:
+def _tidied(text: str) -> str:
+    """A folded line with spaces where writers leave them out, and without what only leads the eye to an amount."""
+    if ". ." in text or ".." in text:
+        text = _LEADERS.sub(" ", text)
+    if "weighing" in text:
+        text = _WEIGHING.sub(r", \1", text)
+    if "*" in text:
+        text = _TIMES.sub(" x ", text)
     return _ORDINAL.sub("", _JOINED.sub(r"\1 ", text)) if text[:1].isdigit() else text
 
 
