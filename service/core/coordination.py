@@ -140,7 +140,7 @@ def lend_heads_on(clauses: Sequence[Clause]) -> None:
         said = {key_word(token) for token in clause.nouns()}
         if clause.amount is None or clause.amount.measure is None or not said or not said <= ADJECTIVES:
             continue
-        clause.before += [token for token in earlier.nouns() if key_word(token) not in ADJECTIVES]
+        clause.before += [token for token in earlier.nouns()[-_NEAREST:] if key_word(token) not in ADJECTIVES]
 
 
 def lend_amounts(clauses: list[Clause]) -> None:

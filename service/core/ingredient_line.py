@@ -184,14 +184,17 @@ def _grouped(clauses: list[Clause], lexicon: Lexicon) -> list[list[Clause]]:
     if len(clauses) == 1:
         return [clauses]
     groups: list[list[Clause]] = []
+    named = False  # whether the last of them names a food; to look through it for each clause would take the square
     listed = clauses if coordination.is_list(clauses, lexicon) else coordination.first_list(clauses, lexicon)
     counted = 0 < len(listed) < len(clauses) and clauses[len(listed)].amount is not None
     end = len(listed) + counted  # "salt, pepper, 1 tsp paprika"
     for at, clause in enumerate(clauses):
-        if not groups or (_has_named(groups[-1]) and _opens(clause, groups, at < end, lexicon)):
+        if not groups or (named and _opens(clause, groups, at < end, lexicon)):
             groups.append([clause])
+            named = clause.named()
         else:
             groups[-1].append(clause)
+            named = named or clause.named()
     return groups
 
 

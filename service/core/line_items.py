@@ -24,7 +24,7 @@ _SPOON = re.compile(r"[tT](?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)
 _INCH = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I)
 # "1. The sponge", "b) icing", "12) 4 apples", "2. 1/2 cup sugar", "a. 2 onions"
 _PLACE = re.compile(r"(?:\(?\d{1,2}[.)]|\(?[a-z]\)|[a-z]\.(?=\s+\d))\s+(?=[^\W_])")
-_LEADERS = re.compile(r"(?:\s?\.){2,}\s*(?=\d)")  # "Butter..... 100 g"
+_LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")  # "Butter..... 100 g"; each run of dots is tried once
 _JOINED = re.compile(r"(?<=\d)(kg|ml|g)(?=[a-z]{3})(?!grams?|gr|gal|kgs|kgr|mls|gms|mlit)")  # "500gmince"
 _ORDINAL = re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b")  # "2/3rds cup"
 _TIMES = re.compile(r"(?<=\d)\s?\*\s?(?=\d)")  # "2*400 g tins"

@@ -286,7 +286,7 @@ def test_any_text_is_read(read, text: str) -> None:  # type: ignore[no-untyped-d
 
 HOSTILE = ["(" * 50_000 + "salt", "1 " * 50_000, "a-" * 50_000, "1/2" * 33_000, "and " * 25_000, "salt, " * 16_000,
            "½" * 100_000, "\u0301" * 100_000, "x" * 100_000, "or/" * 33_000, "[" * 100_000, "1 cup (" * 14_000,
-           "1 ones and " * 9_000]
+           "1 ones and " * 9_000, "." * 100_000, ". " * 50_000, "1 cup white, " * 8_000]
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=lambda text: text[:8])
