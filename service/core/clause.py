@@ -28,6 +28,8 @@ DENYING = "denied"
 CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
 # Pieces that are no food and no cut of one, and begin no sentence that a plural does not tell ("slice potatoes").
 _COUNTERS = frozenset("branch bulb bunch clove head piece rasher sheet slice sprig stalk stick twig wedge".split())
+# Words before a "from" among which what it takes is named.
+_NEAR = 8
 # What is taken of a fruit: "juice of 1 lemon", "zest from 1 orange".
 TAKEN = {"juice": "juice", "juiced": "juice", "squeezed": "juice", "zest": "zest", "zested": "zest", "rind": "zest"}
 
@@ -82,7 +84,8 @@ class Clause:
 
     def takes(self) -> bool:
         """Whether it names what is taken of a fruit ("juice", "zest")."""
-        return any(key_word(token) in TAKEN for token in self.nouns())
+        near = self.before[-_NEAR:]  # it is asked at each "from": all of a long line would take the square
+        return any(key_word(token) in TAKEN for token in near if token.kind in ("word", "measure", "state"))
 
     def named(self) -> bool:
         """Whether it has a noun."""
