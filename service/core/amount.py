@@ -180,6 +180,15 @@ def _may_count(item: object) -> bool:
     return isinstance(item, Token) and (item.kind in _COUNTING or item.text in _BEFORE_NUMBER)
 
 
+def is_number(item: object) -> bool:
+    """Whether an item is a number, in digits or in words."""
+    return isinstance(item, Token) and item.kind == "number"
+
+
+def _says_more(item: object) -> bool:
+    return is_number(item) or (isinstance(item, Token) and item.text == "drained")
+
+
 def _twofold(item: object) -> bool:
     return isinstance(item, Token) and item.value == "2-2"
 
@@ -449,6 +458,8 @@ def _after_holder(
     """Behind a package or a piece: its size in brackets, "1 can (13.5 oz)", "1 package, 8 oz"."""
     item = items[at] if at < len(items) else None
     inner = read_amount(item, 0, words, further=further - 1) if isinstance(item, tuple) else None
+    if inner and isinstance(item, tuple) and any(map(_says_more, item[inner[1] :])):
+        return amount, at  # "1 tin (400 g, 235 g drained)" says more than the tin holds
     if inner and inner[0].measure:
         weighable = words.kinds.get(inner[0].measure) in WEIGHABLE
         if weighable and kind == "package" and amount.package is None:

@@ -13,9 +13,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from itertools import takewhile
 
-from service.core.amount import WEIGHABLE, Amount, Items, read_amount
-from service.core.line_items import is_number
+from service.core.amount import WEIGHABLE, Amount, Items, is_number, read_amount
 from service.core.noun_phrase import ADJECTIVES, NAMING, Lexicon
 from service.core.vocabulary import Token, key_word
 
@@ -43,6 +43,7 @@ class Clause:
     alternatives       clauses behind "or";  joined  clauses behind "and"
     more               it began with "plus";  late  its amount stands behind the food's name
     shared             its amount is an even share of what several foods weigh together
+    beside             it names what another food lies on or is wrapped in, and no amount
     """
 
     amount: Amount | None = None
@@ -56,6 +57,7 @@ class Clause:
     more: bool = False
     late: bool = False
     shared: bool = False
+    beside: bool = False
 
     def all(self) -> Iterator[Clause]:
         """This clause and those that "and" joins to it."""
@@ -247,7 +249,9 @@ class ClauseReader:
                 elif item.value == "from" and clause.takes():
                     here = clause.of  # "juice from 1 lime"
                 elif item.kind == "preposition" and named:
-                    here = clause.after
+                    if self._carries(clause, items, at):
+                        return
+                    here = clause.remarks if self._is_worked(items, at) else clause.after
                     here.append(item)
                 elif clause.amount is None and (found := self._late(items, at, taken=here is clause.of)):
                     clause.amount, at, clause.late = found[0], found[1] - 1, True
@@ -314,8 +318,33 @@ class ClauseReader:
         rest = [item for item in items[extra[1] : extra[1] + 4] if isinstance(item, Token) and item.kind in NAMING]
         if word.text == "into" or not named:  # not "cut into 8 wedges"
             measured = self.lexicon.measured_by(extra[0]) in WEIGHABLE | {"vague"}
-            return measured and self.lexicon.names_food(rest)
+            return (measured or _text_of(items[at - 2]) in EATEN_WITH) and self.lexicon.names_food(rest)
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
+
+    def _carries(self, clause: Clause, items: Items, at: int) -> bool:
+        """Take what a food lies on or is wrapped in, of which nobody says how much: "2 eggs on toast"."""
+        under = _text_of(items[at]) in _UNDER and clause.amount is not None
+        if not (under or _text_of(items[at - 1]) in EATEN_WITH) or self._joins >= MOST_JOINS:
+            return False
+        food = self._food(items, at + 1)
+        if not food or _COOKED_ON.issuperset(key_word(token) for token in food):
+            return False
+        self._joins += 1
+        beside = self.read(items[at + 1 :])
+        beside.beside = beside.amount is None
+        clause.joined.append(beside)
+        return True
+
+    def _is_worked(self, items: Items, at: int) -> bool:
+        """Whether a preposition tells what a food is worked with, which is no food of its kind: "soaked in milk"."""
+        food = self._food(items, at + 1) if _kind_of(items[at - 1]) in ("preparation", "state") else []
+        return bool(food) and key_word(food[-1]) not in PACKED_IN
+
+    def _food(self, items: Items, at: int) -> list[Token]:
+        """The nouns at a place, a few at most, where they name a food."""
+        nouns = list(takewhile(lambda item: _kind_of(item) in NAMING, items[at : at + 3]))
+        food = [item for item in nouns if isinstance(item, Token)]
+        return food if self.lexicon.names_food(food) else []
 
     def _runs_on(self, clause: Clause, items: Items, at: int, *, named: bool) -> bool:
         """Whether a further food with its amount begins without a mark: "1 kg leeks 2 cups cream"."""
@@ -417,6 +446,12 @@ def _name_ones(clause: Clause, rest: Clause) -> None:
         rest.before = [*said, *(token for token in clause.nouns() if key_word(token) not in ADJECTIVES)]
 
 
+_UNDER = frozenset({"on", "over"})
+EATEN_WITH = frozenset("wrapped dipped tossed brushed drizzled sprinkled dusted coated rolled".split())
+# What animals and plants are cut off with, though foods go by these names: "on the bone", "on the vine".
+_COOKED_ON = frozenset({"bone", "vine", "cob", "shell", "stalk", "stem", "skin", "rind", "leaf", "plank", "grill"})
+# What tins are filled up with.
+PACKED_IN = frozenset({"juice", "syrup", "oil", "brine", "water", "sauce"})
 _ONES = frozenset({"one", "ones"})
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decorat", "for sprinkling", "for brushing")

@@ -18,7 +18,7 @@ from dataclasses import replace
 from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, Amount
-from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader, name_by_measure
+from service.core.clause import CITRUS, EATEN_WITH, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.line_items import split
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
 from service.core.title import MINUTES
@@ -141,6 +141,18 @@ def lend_heads_on(clauses: Sequence[Clause]) -> None:
         if clause.amount is None or clause.amount.measure is None or not said or not said <= ADJECTIVES:
             continue
         clause.before += [token for token in earlier.nouns()[-_NEAREST:] if key_word(token) not in ADJECTIVES]
+
+
+def wrap_each(clause: Clause, food: Clause | None) -> None:
+    """ "12 spears, each wrapped in a slice of ham": what each piece of the food before it takes is taken so often."""
+    wrapped = any(token.text in EATEN_WITH for token in clause.before)
+    counted = (clause if clause.named() else food) if wrapped and clause.says_each() else None
+    if counted is None or counted.amount is None:
+        return
+    times = counted.amount
+    for one in clause.joined:
+        if one.amount is not None:
+            one.amount = replace(one.amount, low=one.amount.low * times.low, high=one.amount.high * times.high)
 
 
 def lend_amounts(clauses: list[Clause]) -> None:
@@ -369,7 +381,7 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
     if rest.amount is None and main.after and main.after[0].value == "with" and not rest.joined:
         main.after += rest.before  # "coffee with milk and sugar"
         return [main]
-    if rest.amount is None:
+    if rest.amount is None and not rest.beside:
         one_name = not each and _is_one_name(main, rest, lexicon)
         if one_name or not lexicon.names_food(rest.nouns()):
             main.absorb(rest)

@@ -194,7 +194,7 @@ class FoodMatcher:
         for piece in dict.fromkeys((phrase.piece, *(_PARTS & {part.amount.measure if part.amount else None}))):
             # "bay leaf" is a name, "garlic clove" is garlic; "4 leaves of lime" are no fruit
             named = self.vocabulary.find(piece, others, amount_kind, implied=states) if piece else None
-            stolen = named is not None and own in self.vocabulary.nouns and own not in named.key
+            stolen = named is not None and own in self.vocabulary.nouns and not self._is_of(named, own)
             if named is not None and named.words > 1 and not stolen:
                 return named  # but "garlic cloves, whole" are no whole cloves
         tokens = phrase.tokens
@@ -221,6 +221,11 @@ class FoodMatcher:
         if loose is not None and (best is None or loose.words > best.words) and not self._is_turned(loose, tokens):
             return loose
         return best
+
+    def _is_of(self, name: Name, noun: str) -> bool:
+        """Whether a name is of what a noun says: "top round" is of beef, "whole cloves" are of no garlic."""
+        place = self.index.places.get(name.food_id or "") if name.kind != "default" else None
+        return noun in name.key or (place is not None and noun in self.index.words_at(place))
 
     def _is_turned(self, name: Name, tokens: Sequence[str]) -> bool:
         """Whether a dish's name stands in a phrase the other way round: "stew beef" is no beef stew."""

@@ -14,10 +14,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from service.core import coordination
-from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords
+from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords, is_number
 from service.core.clause import Clause, ClauseReader, name_by_measure
 from service.core.heading import behind_heading, not_food, states_claims
-from service.core.line_items import bracketed, is_number, read_tokens, split
+from service.core.line_items import bracketed, read_tokens, split
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
 from service.core.vocabulary import Token, Vocabulary, key_word
@@ -27,13 +27,13 @@ from service.core.vocabulary import Token, Vocabulary, key_word
 class IngredientLine:
     """A line with its parts; no parts means that it is no food, and `reason` says why.
 
-    passed_over  an amount of the line that no part has, "" where all were read
+    doubt  why somebody should look at the line though its parts are clear, "" where nothing speaks against them
     """
 
     text: str
     parts: tuple[Part, ...]
     reason: str = ""
-    passed_over: str = ""
+    doubt: str = ""
 
 
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
@@ -44,9 +44,7 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
         return IngredientLine(text, (), reason)
     items = bracketed(tokens)
     parts = _parts(items, ClauseReader(lexicon))
-    return IngredientLine(
-        text, tuple(parts), "" if parts else "no food is named", _passed_over(items, parts, lexicon)
-    )  # fmt: skip
+    return IngredientLine(text, tuple(parts), "" if parts else "no food is named", _doubt(items, parts, lexicon))
 
 
 def why_no_food(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> str:
@@ -59,6 +57,15 @@ def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not any(token.text[0].isalpha() for token in tokens):
         return "no words"
     return not_food(tokens, lexicon)
+
+
+def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """What speaks against counting a line just as its parts are: an "or" before it, an amount that no part has."""
+    first = items[0]
+    if isinstance(first, Token) and first.value == "or":
+        return "the line begins with 'or': it may stand in for the line before, and both are counted"
+    passed = _passed_over(items, parts, lexicon)
+    return f"the line also says '{passed}', which was not counted" if passed else ""
 
 
 # An alternative's own amount stands so near behind its "or"; no part counts it.
@@ -138,6 +145,7 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         if food is not None and isinstance(first, Token) and first.value == "or" and clause.named():
             food.alternatives.append(clause)
             continue
+        coordination.wrap_each(clause, food)
         opened = _opened(clause)
         clauses += opened
         food = next((one for one in reversed(opened) if one.named()), food)
@@ -231,7 +239,7 @@ def _group_parts(group: list[Clause], reader: ClauseReader) -> list[Part]:
     foods = coordination.chain(main, reader.lexicon)
     amount = _group_amount(main, others, reader.lexicon)
     parts = [read_part(food, others, amount if food is main else food.amount, reader) for food in foods]
-    if amount is None or len(foods) == 1 or any(food.amount or food.is_to_taste() for food in foods[1:]):
+    if amount is None or len(foods) == 1 or any(food.amount or food.beside or food.is_to_taste() for food in foods[1:]):
         return parts
     if any(clause.says_each() for clause in group):
         return [replace(part, amount=amount) for part in parts]
@@ -263,6 +271,8 @@ def _main(group: list[Clause], lexicon: Lexicon) -> Clause:
     return main
 
 
+# What a clause may call the mass that it states.
+_WEIGHED = frozenset({"weight"})
 _ONE_PIECE = frozenset({"piece", "knob", "length", "chunk", "stick", "section"})
 _CENTIMETRES = {"cm": 1.0, "inch": 2.54}
 # Nobody cuts a food into pieces as long as this, in centimetres; a piece of it may be.
@@ -273,7 +283,8 @@ def _says_how_much(clause: Clause, counted: Amount, lexicon: Lexicon) -> bool:
     """Whether a further clause weighs or measures the food: "1 daikon, 10 cm piece", but not "1 cm cubes"."""
     assert clause.amount is not None
     if lexicon.measured_by(clause.amount) in WEIGHABLE:
-        return True
+        said = {token.text for token in clause.nouns()}
+        return clause.amount.measure != counted.measure or said <= _WEIGHED  # not "2 cups flour, 1 cup wholemeal"
     one = counted.low == counted.high == 1 and counted.measure is None
     length = clause.amount.middle * _CENTIMETRES.get(clause.amount.measure or "", 0.0)
     return one and length >= _LONG and {token.text for token in clause.before} <= _ONE_PIECE

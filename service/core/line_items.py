@@ -13,7 +13,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from service.core.amount import Items
+from service.core.amount import Items, is_number
 from service.core.text import fold, singular, without_bullet
 from service.core.vocabulary import Token, Vocabulary
 
@@ -178,8 +178,3 @@ def _is_range(items: Items, at: int) -> bool:
     if not (isinstance(before, Token) and isinstance(behind, Token) and is_number(number)):
         return False
     return before.kind == behind.kind == "measure" and before.value == behind.value
-
-
-def is_number(item: object) -> bool:
-    """Whether an item is a number, in digits or in words."""
-    return isinstance(item, Token) and item.kind == "number"

@@ -89,7 +89,7 @@ def read_phrase(
     core: Sequence[Token], loose: Sequence[Token], amount: Amount | None, measures: MeasureWords
 ) -> tuple[Phrase, Amount | None]:
     """The noun phrase of the `core` tokens with what the `loose` ones say of it; sizes and pieces go to the amount."""
-    loose = _as_weighed(core, loose)
+    core, loose = _share_first(core), _as_weighed(core, loose)
     everything = [*core, *loose]
     amount = _sized(amount, everything)
     tokens, piece = _take_piece(core, measures)
@@ -114,6 +114,16 @@ def read_phrase(
         lacking=_lacking(loose) if "without" in said else frozenset(),
     )
     return phrase, amount
+
+
+_SHARED = frozenset({"fat", "lean", "cocoa"})
+
+
+def _share_first(core: Sequence[Token]) -> Sequence[Token]:
+    """The words of a phrase with a share before them: "mince 5% fat" is 5% fat mince, and no fat."""
+    if len(core) < 3 or core[-1].text not in _SHARED or core[-2].text[-1] != "%":
+        return core
+    return [*core[-2:], *core[:-2]]
 
 
 def _packed(core: Sequence[Token], loose: Sequence[Token]) -> frozenset[str]:

@@ -224,6 +224,7 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
     weighable = lexicon.measured_by(stated) in WEIGHABLE
     drained = any(token.text == "drained" for token in (*inner.before, *inner.after))
     if lexicon.measured_by(amount) == "package" and drained:
+        stated = stated.also or stated  # "(400 g/240 g drained)"
         return replace(amount, also=replace(stated, low=stated.low * amount.low, high=stated.high * amount.high))
     if weighable and lexicon.measured_by(amount) == "package" and amount.package is None and not _is_of_all(inner):
         return replace(amount, package=stated)

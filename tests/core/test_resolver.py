@@ -125,6 +125,14 @@ ANSWERS = [
     ("12 callaloo (dasheen) leaves", "check", "11518"),  # no table weighs a leaf of it
     ("250 g boneless chicken thigh with skin", "resolved", "05091"),
     ("1/2 cup dried ful", "resolved", "16052"),  # mature seeds are dried
+    ("1 cup leche (milk), skimmed", "check", "01077"),  # a bracket's word with the fat that is said behind it
+    ("1 lb beef top round, cubed", "resolved", "13891"),  # the cut, not cubed beef
+    ("mince 5% fat 500 g", "resolved", "23557"),
+    ("or 100 g butter", "check", "01001"),  # it may stand in for the line before
+    ("2 cups flour, 1 cup wholemeal", "check", "20080"),
+    ("2 eggs on toast", "check", "01123"),
+    ("2 slices bread soaked in milk", "check", "18069"),  # no milk bread
+    ("1 tin peaches sliced in juice", "check", "09238"),
     ("100 g dried tofu", "check", "16426"),  # another food than the fresh
     ("For the dressing:", "not_food", None),
     ("", "not_food", None),
@@ -262,6 +270,9 @@ MEANT = [
     ("juice of 12 limes (about 1 cup)", 235, 250),  # SR28 09160: 242 g a cup
     ("2 cups rice, cooked in 4 cups water", 350, 400),  # SR28 20044: 185 g a cup, dry
     ("1 can chickpeas (240 g drained)", 240, 240),
+    ("1 tin (400 g, 235 g drained) chickpeas", 235, 235),
+    ("1 can (400g/240g drained) white beans", 240, 240),
+    ("1 tin (400 g, drained) chickpeas", 220, 264),
     ("500gmince", 500, 500),
     ("2/3rds cup sugar", 125, 140),
     ("1/2 a cup sugar", 95, 105),
