@@ -414,8 +414,11 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
             more_of_it, at = _after_weight(items, addend[3] + 1, stated, words, further - 1)
             if not added and not _adds_up(amount, stated, words):
                 return _behind(items, at, replace(amount, also=replace(more_of_it, also=None)), words, further)
-            joined = replace(amount, plus=replace(more_of_it, also=None), also=more_of_it.also)
-            return _behind(items, at, joined, words, further)
+            joined = _behind(items, at, replace(amount, plus=replace(more_of_it, also=None)), words, further)
+            whole = more_of_it.also or joined[0].also
+            if whole is None or words.kinds.get(whole.measure or "") != "mass":
+                return replace(joined[0], also=whole), joined[1]
+            return replace(whole, also=replace(joined[0], also=None)), joined[1]  # "1 cup plus 2 tbsp (126 g)"
     return _behind(items, at, amount, words, further)
 
 
@@ -444,8 +447,16 @@ def _behind(items: Items, at: int, amount: Amount, words: MeasureWords, further:
     other = read_amount(item, 0, words, further=further - 1) if isinstance(item, tuple) else None
     if isinstance(item, tuple) and other and amount.also is None:
         if other[1] >= len(item) or _only_noise(item[other[1] :]):
-            return replace(amount, also=other[0]), at + 1
+            return _and_more(items, at + 1, replace(amount, also=other[0]), words, further)
     return amount, at
+
+
+def _and_more(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:
+    """What is added behind an amount with its bracket: "1 cup (112 g) plus 2 tbsp (14 g)"."""
+    more = read_amount(items, at + 1, words, further=further - 1) if _text(items, at) in ("plus", "+") else None
+    if more is None or amount.plus or words.kinds.get(more[0].measure or "") not in WEIGHABLE:
+        return amount, at
+    return replace(amount, plus=more[0]), more[1]
 
 
 def _only_noise(items: Items) -> bool:

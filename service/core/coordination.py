@@ -245,6 +245,39 @@ def take_of_fruit(clauses: list[Clause], reader: ClauseReader) -> None:
     clauses[at : at + 1] = inside if held else ()
 
 
+def divide_count(clauses: list[Clause], reader: ClauseReader) -> None:
+    """ "6 eggs (4 whole, 2 yolks)": where a bracket counts all pieces by what becomes of them, each is its own food."""
+    for at in range(len(clauses) - 1, -1, -1):
+        clauses[at : at + 1] = _kinds(clauses[at], reader) or (clauses[at],)
+
+
+def _kinds(clause: Clause, reader: ClauseReader) -> list[Clause]:
+    """The pieces of a counted food as its bracket parts them, none where it does not or all are the same food."""
+    amount = clause.amount
+    if amount is None or amount != Amount(amount.low, amount.high) or len(clause.brackets) != 1 or not clause.named():
+        return []
+    kinds = list(_everyone([reader.read(piece) for piece in split(clause.brackets[0])]))
+    counts = [one.amount.high for one in kinds if one.amount is not None and one.amount.measure is None and one.before]
+    if len(kinds) < 2 or len(counts) < len(kinds) or sum(counts) != amount.high:
+        return []
+    for one in kinds:
+        one.before, one.joined = _kind_of(clause, one, reader.lexicon), []
+    return kinds if len({_meant(one, reader.lexicon) for one in kinds}) > 1 else []
+
+
+def _kind_of(clause: Clause, kind: Clause, lexicon: Lexicon) -> list[Token]:
+    """ "egg yolks", "juiced lemons": the words of a kind behind the food's name where that makes a name of its own."""
+    name = lexicon.ending([word for token in (*clause.before, *kind.before) if (word := key_word(token))])
+    behind = name is not None and name.words > 1
+    return [*clause.before, *kind.before] if behind else [*kind.before, *clause.before]
+
+
+def _meant(clause: Clause, lexicon: Lexicon) -> tuple[str | None, bool]:
+    """What a clause names: the entry, and whether what is taken of a fruit is meant."""
+    name = lexicon.ending([word for token in clause.before if (word := key_word(token))])
+    return name.food_id if name else None, any(token.text in TAKEN for token in clause.before)
+
+
 def _everyone(clauses: Sequence[Clause]) -> Iterator[Clause]:
     return (one for clause in clauses for one in clause.all())
 

@@ -124,6 +124,7 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
         name_by_measure(clauses[0], lexicon)
         coordination.name_pieces(clauses, lexicon)
         coordination.take_of_fruit(clauses, reader)
+        coordination.divide_count(clauses, reader)
     everyone = [one for clause in clauses for one in clause.all()]
     if len(everyone) > 1:
         _share(clauses, everyone, reader)

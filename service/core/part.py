@@ -228,6 +228,8 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
         return replace(amount, also=replace(stated, low=stated.low * amount.low, high=stated.high * amount.high))
     if weighable and lexicon.measured_by(amount) == "package" and amount.package is None and not _is_of_all(inner):
         return replace(amount, package=stated)
+    if amount.plus is not None and lexicon.measured_by(stated) == "mass":
+        return replace(stated, also=amount)  # "1 cup plus 2 tbsp flour (140 g)"
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
     return amount

@@ -49,7 +49,7 @@ ANSWERS = [
     ("2 cups brolo (coconut cream)", "check", "12115"),  # the bracket's own usual kind
     ("zorvani / lobio", "check", "16032"),  # without an amount it may be a title
     ("Zorvani almond granola", "check", "08037"),
-    ("6 eggs (3 whole, 3 yolks)", "check", "01125"),
+    ("6 eggs (3 whole, 3 yolks)", "resolved", "01123"),  # and the yolks by themselves
     ("3 lemons (2 juiced, 1 sliced)", "check", "09152"),
     ("2 onions (1 red, 1 white)", "resolved", "11282"),
     ("1 keto bagel", "check", "18001"),  # the table has none
@@ -270,6 +270,10 @@ MEANT = [
     ("juice of 12 limes (about 1 cup)", 235, 250),  # SR28 09160: 242 g a cup
     ("2 cups rice, cooked in 4 cups water", 350, 400),  # SR28 20044: 185 g a cup, dry
     ("1 can chickpeas (240 g drained)", 240, 240),
+    ("1 cup plus 2 tbsp (126 g) almond flour", 126, 126),  # the weight is of both
+    ("1 cup plus 2 tbsp flour (140 g)", 140, 140),
+    ("1 cup (112 g) plus 2 tbsp (14 g) almond flour", 126, 126),
+    ("1 cup (112 g) + 2 tbsp (14 g) almond flour", 126, 126),
     ("1 tin (400 g, 235 g drained) chickpeas", 235, 235),
     ("1 can (400g/240g drained) white beans", 240, 240),
     ("1 tin (400 g, drained) chickpeas", 220, 264),
