@@ -34,6 +34,7 @@ CORE = [
     "vocabulary",
     "amount",
     "measure",
+    "line_text",
     "line_items",
     "noun_phrase",
     "title",

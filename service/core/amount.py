@@ -25,7 +25,7 @@ class Amount:
     size      "small", "medium", "large", ... (tables/words.csv), of the piece
     heap      "heaped", "scant", "level", "packed", ... of a spoon or cup
     package   what one `measure` holds: "2 x 400 g tins", "1 (14 oz) can"
-    plus      a further addend: "1 lb 4 oz", "1/4 cup plus 1 tablespoon"
+    plus      a further addend: "1 lb 4 oz", "1/4 cup plus 1 tablespoon"; negative: "1 cup less 2 tablespoons"
     also      the same quantity said another way: "170 g (6 oz)", "2 cups (8 oz)", "3 medium (680 g)"
     """
 
@@ -99,6 +99,8 @@ def parse_digits(text: str) -> float | None:
 
 
 _HALVES = frozenset({"2", "3", "4", "8"})
+_SHARES = frozenset({"half", "quarter"})
+LESS = frozenset({"less", "minus"})
 _DOZEN = frozenset({"dozen", "doz", "dz"})
 
 
@@ -120,6 +122,8 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
         return value * 12, after + 1
     if "/" in text:
         return value, after
+    if following in _SHARES and 0 < (share := _spelled(items, after)) < 1:
+        return value * share, after + 1  # "1 half red onion"
     if value == int(value):
         jump = 1 if following in ("-", "&", "and") else 0
         fraction = _text(items, after + jump) if jump else following
@@ -251,7 +255,7 @@ def read_amount(
         # "a heaping 1/2 cup", "a 5 cm piece"
         at += (after > at + 1 and read_range(items, after) is not None) or _measures_length(items, at + 1)
     heap, size, at = _read_manner(items, at)
-    found = read_range(items, at)
+    found = _count_by_size(items, at, words) or read_range(items, at)
     if found is None:
         found = _article(items, at, words, said=bool(heap or size))
     if found is None:
@@ -262,6 +266,25 @@ def read_amount(
     if size and not amount.size:
         amount = replace(amount, size=size)
     return (amount, at) if at > start else None
+
+
+# From this ratio on two numbers before a package are its count and its size, and no range.
+_FAR_APART = 3
+
+
+def _count_by_size(items: Items, at: int, words: MeasureWords) -> tuple[float, float, bool, int] | None:
+    """The count of "2-15 oz cans", "1-1 lb can", "1-9 inch pie shell"; none of "10-12 oz package", a range."""
+    jump = at + 1 if _text(items, at + 1) == "-" else 0
+    if not jump or _kind(items, at) != "number" or _kind(items, jump + 1) != "number":
+        return None
+    count, size = parse_digits(_text(items, at)), parse_digits(_text(items, jump + 1))
+    if not count or not size or count != int(count) or (size < _FAR_APART * count and size != count):
+        return None
+    unit = jump + 2 + (_text(items, jump + 2) == "-")
+    if unit >= len(items) or not isinstance(measure := items[unit], Token) or measure.kind != "measure":
+        return None
+    held = words.kind(measure) in WEIGHABLE and unit + 1 < len(items) and words.kind(items[unit + 1]) == "package"
+    return (count, count, False, jump + 1) if held or measure.value in LENGTHS else None
 
 
 LENGTHS = frozenset({"cm", "inch"})
@@ -396,10 +419,17 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
         holder = items[seek]
         assert isinstance(holder, Token)
         return Amount(1.0, 1.0, holder.value, package=amount), seek + 1
+    if _text(items, at) == "x" and (times := read_number(items, at + 1)) and amount.package is None:
+        holder = items[times[1]] if times[1] < len(items) else None
+        if isinstance(holder, Token) and words.kind(holder) == "package":
+            return Amount(times[0], times[0], holder.value, package=amount), times[1] + 1  # "400 g x 2 tins"
     beside = _text(items, at) in ("/", "|", "or")
     if beside and (other := read_amount(items, at + 1, words, further=further - 1)) and other[0].measure:
         if words.kinds.get(other[0].measure) in WEIGHABLE and not other[0].package:
             return replace(amount, also=other[0]), other[1]
+    less = read_amount(items, at + 1, words, further=further - 1) if _text(items, at) in LESS else None
+    if less is not None and words.kinds.get(less[0].measure or "") == words.kinds.get(amount.measure or ""):
+        return replace(amount, plus=taken_off(less[0])), less[1]  # "1 cup less 2 tbsp"
     jump = at + 1 if _text(items, at) in ("plus", "+", "and", "&", ",") else at
     if jump > at and (more := read_amount(items, jump, words, further=further - 1)):
         if words.kinds.get(more[0].measure or "") == "vague":
@@ -422,6 +452,11 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
     return _behind(items, at, amount, words, further)
 
 
+def taken_off(amount: Amount) -> Amount:
+    """An amount as a negative addend, of which only the first measure is kept."""
+    return replace(amount, low=-amount.high, high=-amount.low, plus=None, also=None)
+
+
 def _to_further(items: Items, at: int, amount: Amount) -> tuple[Amount, int]:
     """The upper end of a range that repeats its measure: "30 g to 70 g", "between 1 cup and 2 cups"."""
     joiner = _text(items, at)
@@ -437,8 +472,12 @@ def _to_further(items: Items, at: int, amount: Amount) -> tuple[Amount, int]:
 
 
 def _adds_up(amount: Amount, further: Amount, words: MeasureWords) -> bool:
-    """Whether two measures side by side are parts of one amount, "1 lb 4 oz"; "1 cup 200 g" says it twice."""
-    return words.kinds.get(amount.measure or "") == words.kinds.get(further.measure or "")
+    """Whether two measures side by side are parts of one amount: "1 lb 4 oz", but not "1 cup 200 g", "200 g 7 oz"."""
+    same_system = (amount.measure in _METRIC) == (further.measure in _METRIC)
+    return same_system and words.kinds.get(amount.measure or "") == words.kinds.get(further.measure or "")
+
+
+_METRIC = frozenset({"g", "kg", "mg", "ml", "cl", "dl", "l"})
 
 
 def _behind(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:

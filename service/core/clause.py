@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
-from service.core.amount import WEIGHABLE, Amount, Items, is_number, read_amount
+from service.core.amount import LESS, WEIGHABLE, Amount, Items, is_number, read_amount, taken_off
 from service.core.noun_phrase import ADJECTIVES, NAMING, Lexicon
 from service.core.vocabulary import Token, key_word
 
@@ -28,6 +28,7 @@ DENYING = "denied"
 CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
 # Pieces that are no food and no cut of one, and begin no sentence that a plural does not tell ("slice potatoes").
 _COUNTERS = frozenset("branch bulb bunch clove head piece rasher sheet slice sprig stalk stick twig wedge".split())
+SEASONINGS = frozenset({"salt", "pepper"})
 # Words before a "from" among which what it takes is named.
 _NEAR = 8
 # What is taken of a fruit: "juice of 1 lemon", "zest from 1 orange".
@@ -131,10 +132,13 @@ class ClauseReader:
             at += 1
         at = self._past_taken(clause, items, at)
         at = self._past_purpose(clause, items, at)
-        if at < len(items) and _is_plus(items[at]) and read_amount(items, at + 1, self._measures):
+        less = at < len(items) and _text_of(items[at]) in LESS
+        if at < len(items) and (_is_plus(items[at]) or less) and read_amount(items, at + 1, self._measures):
             clause.more, at = True, at + 1  # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin"
         if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
             clause.amount, at = self._without_name(found, items)
+        if less and clause.more and clause.amount is not None:
+            clause.amount = taken_off(clause.amount)  # "1 cup sugar, less 2 tbsp"
         at = _past_noise(clause, items, at)
         self._fill(clause, items, at)
         if clause.amount is None and _is_manner(clause):
@@ -225,6 +229,8 @@ class ClauseReader:
                     return
                 elif self._adds(item, items, at + 1, named=named):
                     self._joins += 1
+                    if item.value == "in" and clause.before and clause.before[-1].value == "cooked":
+                        clause.before.pop()  # "1 cup rice cooked in 2 cups water"
                     clause.joined.append(self.read(items[at + 1 :]))
                     return
                 elif here is clause.before and self._runs_on(clause, items, at, named=named):
@@ -278,7 +284,9 @@ class ClauseReader:
             at += 1  # "eggs x 3"
             item = items[at]
         if isinstance(item, Token) and item.kind in ("number", "approximate") and not self._counts_in_name(items, at):
-            return _of_all(read_amount(items, at, self._measures))
+            found = read_amount(items, at, self._measures)
+            times = at + 1 < len(items) and _text_of(items[at + 1]) == "x"  # "mushrooms 2 x 250 g"
+            return found if times else _of_all(found)
         if isinstance(item, Token) and item.text in ("a", "an") and at:
             found = read_amount(items, at, self._measures)
             if found and taken and found[0].measure is None:
@@ -386,6 +394,13 @@ class ClauseReader:
         nouns = [item for item in items[at + 1 : at + 4] if isinstance(item, Token) and item.kind in NAMING]
         return self.lexicon.names_food(nouns)
 
+    def _take_amount(self, clause: Clause, alternative: Clause) -> None:
+        """ "butter or margarine (100 g)": a bracket behind the last of several choices states the amount of each."""
+        for bracket in alternative.brackets[:1]:
+            found = read_amount(bracket, 0, self._measures)
+            if found is not None and found[1] == len(bracket):
+                clause.amount, clause.late = found[0], True
+
     def _stands_in(self, clause: Clause, items: Items, at: int) -> bool:
         """Take what follows "or other" as an alternative of a food that no table knows; True where it was taken."""
         knows = self.lexicon.vocabulary.knows
@@ -407,7 +422,9 @@ class ClauseReader:
         if joiner.value == "and" and rest.amount is not None:  # "6 cloves and a stick of cinnamon"
             name_by_measure(clause, self.lexicon, known=True)
             name_by_measure(rest, self.lexicon, known=True)
-        if not clause.named():  # "peeled and sliced potatoes", "10 small or 5 big mushrooms"
+        if joiner.value != "or" and _count_apart(clause, rest):
+            clause.joined.append(rest)
+        elif not clause.named():  # "peeled and sliced potatoes", "10 small or 5 big mushrooms"
             if joiner.value == "or":
                 _count_first_state(clause, rest)
             elif _are_sizes(clause.amount, rest.amount):
@@ -421,13 +438,30 @@ class ClauseReader:
                 if joiner.value != "or":
                     _add(clause, rest)
                 clause.absorb(rest)
-        elif joiner.value == "or" or joiner.text in ("/", "|", "or"):
+        elif joiner.value == "or" or (joiner.text in ("/", "|", "or") and not _lists(clause, rest)):
             if rest.late and clause.amount is None:
                 clause.amount, clause.late = rest.amount, True  # "dhania / coriander seeds 2 tbsp"
+            if clause.amount is None and rest.amount is None and not clause.brackets:
+                self._take_amount(clause, rest)
             clause.alternatives.append(rest)
         else:
             clause.joined.append(rest)
         return True
+
+
+def _count_apart(clause: Clause, rest: Clause) -> bool:
+    """ "2 boiled and 2 raw": counts of what becomes of some and of others, whose food stands elsewhere."""
+    counts = [one for one in (clause, rest) if one.amount is not None and one.amount.measure is None and one.before]
+    return len(counts) > 1 and not clause.named() and not rest.named()
+
+
+def _lists(clause: Clause, rest: Clause) -> bool:
+    """Whether a slash parts foods that are all used: "1 cup sugar / 1 cup butter", "salt/pepper"."""
+    if any(one.says_each() for one in rest.all()):
+        return True
+    if clause.amount is not None and rest.amount is not None:
+        return not (clause.late or rest.late)
+    return {key_word(token) for one in (clause, rest) for token in one.nouns()} == SEASONINGS
 
 
 def _of_all(found: tuple[Amount, int] | None) -> tuple[Amount, int] | None:

@@ -18,7 +18,7 @@ from dataclasses import replace
 from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, Amount
-from service.core.clause import CITRUS, EATEN_WITH, TAKEN, Clause, ClauseReader, name_by_measure
+from service.core.clause import CITRUS, EATEN_WITH, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.line_items import split
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
 from service.core.title import MINUTES
@@ -117,7 +117,7 @@ _NEAREST = 4
 def is_seasoning(clause: Clause) -> bool:
     """ "1 tbsp oil, salt, pepper": what is said alone and without an amount is nothing of the food before it."""
     words = {key_word(token) for token in clause.nouns()} - {"black", "sea", "freshly", "ground"}
-    return clause.amount is None and bool(words) and words <= _SEASONINGS
+    return clause.amount is None and bool(words) and words <= SEASONINGS
 
 
 def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *, listed: bool) -> bool:
@@ -206,6 +206,14 @@ def is_food_of_its_own(clause: Clause, group: Sequence[Clause], lexicon: Lexicon
     return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
 
 
+def is_second_food(clause: Clause, group: Sequence[Clause], lexicon: Lexicon) -> bool:
+    """Whether a name alone behind a measured food is another food: "1 onion, garlic", but not "1 cup rice, basmati"."""
+    earlier = [one for one in group[:_NEAREST] if one.named()]
+    if clause.amount is not None or clause.prepared() or any(token.kind == "preposition" for token in clause.before):
+        return False  # "4 dried mushrooms, soaked in hot water"
+    return len(earlier) == 1 and _are_two([*earlier, clause], lexicon)
+
+
 def first_run(clauses: Sequence[Clause]) -> Sequence[Clause]:
     """The clauses that an "each" may hold for: those before the next that states an amount of its own."""
     if not clauses or not clauses[0].says_each():
@@ -235,6 +243,7 @@ def take_of_fruit(clauses: list[Clause], reader: ClauseReader) -> None:
         return
     inside = [reader.read(piece) for bracket in fruit.brackets[:1] for piece in split(bracket)]
     held = list(takewhile(_only_takes, _everyone(inside)))
+    _part_takers(clauses, at)
     takers = held or list(takewhile(_only_takes, _everyone(clauses[at + 1 :])))
     if len(takers) < 2 and not any(one.amount for one in takers):
         return  # of one thing it is the yield of whole fruits: "1 lime, juiced"
@@ -246,23 +255,32 @@ def take_of_fruit(clauses: list[Clause], reader: ClauseReader) -> None:
 
 
 def divide_count(clauses: list[Clause], reader: ClauseReader) -> None:
-    """ "6 eggs (4 whole, 2 yolks)": where a bracket counts all pieces by what becomes of them, each is its own food."""
-    for at in range(len(clauses) - 1, -1, -1):
-        clauses[at : at + 1] = _kinds(clauses[at], reader) or (clauses[at],)
+    """What becomes of some and of others is a food each, where the line counts all: "6 eggs (4 whole, 2 yolks)"."""
+    for at in range(min(len(clauses), _NEAREST) - 1, -1, -1):
+        clause = clauses[at]
+        if clause.amount is None or not clause.named():
+            continue
+        held = [reader.read(piece) for bracket in clause.brackets[:1] for piece in split(bracket)]
+        if kinds := _kinds(clause, list(_everyone(held)), reader.lexicon):
+            clauses[at : at + 1] = kinds
+        elif kinds := _kinds(clause, list(_everyone(clauses[at + 1 :])), reader.lexicon):
+            clauses[at:] = kinds  # "2 lemons, 1 juiced and 1 sliced"
 
 
-def _kinds(clause: Clause, reader: ClauseReader) -> list[Clause]:
-    """The pieces of a counted food as its bracket parts them, none where it does not or all are the same food."""
-    amount = clause.amount
-    if amount is None or amount != Amount(amount.low, amount.high) or len(clause.brackets) != 1 or not clause.named():
+def _kinds(clause: Clause, kinds: Sequence[Clause], lexicon: Lexicon) -> list[Clause]:
+    """The kinds that make up all of a food, by the same measure; none where they do not, or all are the same food."""
+    whole = clause.amount
+    if whole is None or not 1 < len(kinds) <= _NEAREST or whole != Amount(whole.low, whole.high, whole.measure):
         return []
-    kinds = list(_everyone([reader.read(piece) for piece in split(clause.brackets[0])]))
-    counts = [one.amount.high for one in kinds if one.amount is not None and one.amount.measure is None and one.before]
-    if len(kinds) < 2 or len(counts) < len(kinds) or sum(counts) != amount.high:
+    amounts = [one.amount for one in kinds if one.amount is not None and one.before]
+    same = all(amount.measure in (None, whole.measure) for amount in amounts)
+    if len(amounts) < len(kinds) or not same or sum(amount.high for amount in amounts) != whole.high:
         return []
-    for one in kinds:
-        one.before, one.joined = _kind_of(clause, one, reader.lexicon), []
-    return kinds if len({_meant(one, reader.lexicon) for one in kinds}) > 1 else []
+    parted = [
+        Clause(amount=replace(amount, measure=whole.measure), before=_kind_of(clause, one, lexicon))
+        for one, amount in zip(kinds, amounts, strict=True)
+    ]
+    return parted if len({_meant(one, lexicon) for one in parted}) > 1 else []
 
 
 def _kind_of(clause: Clause, kind: Clause, lexicon: Lexicon) -> list[Token]:
@@ -276,6 +294,18 @@ def _meant(clause: Clause, lexicon: Lexicon) -> tuple[str | None, bool]:
     """What a clause names: the entry, and whether what is taken of a fruit is meant."""
     name = lexicon.ending([word for token in clause.before if (word := key_word(token))])
     return name.food_id if name else None, any(token.text in TAKEN for token in clause.before)
+
+
+def _part_takers(clauses: list[Clause], at: int) -> None:
+    """ "1 lemon, zested and juiced", "1 lemon zested, then juiced": a clause of its own for each that is taken."""
+    near = clauses[at : at + 2]
+    done = [token for clause in near for token in clause.before if token.kind == "preparation" and token.text in TAKEN]
+    if len(done) < 2 or any(one.named() or one.amount for one in near[1:]):
+        return
+    clauses[at].before = [token for token in clauses[at].before if token not in done]
+    takers = [Clause(before=[Token(token.text, "word", token.text)]) for token in done]
+    alone = near[1:] and all(token in done or token.kind != "preparation" for token in near[1].before)
+    clauses[at + 1 : at + 2 if alone else at + 1] = takers
 
 
 def _everyone(clauses: Sequence[Clause]) -> Iterator[Clause]:
@@ -295,6 +325,10 @@ def take_each(clauses: list[Clause], reader: ClauseReader) -> None:
     if len(everyone) < 2 or any(one.amount for one in everyone[:-1]):
         return
     last = everyone[-1]
+    if last.named() and last.late and last.says_each():
+        for one in everyone[:-1]:  # "butter, sugar, flour 100 g each"
+            one.amount = last.amount
+        return
     if not last.named() and last.amount and last.says_each():
         clauses.remove(last)
     elif last.amount is None and last.brackets and (inner := reader.read(last.brackets[-1])).says_each():
@@ -349,16 +383,13 @@ def share_amount(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
                 one.amount, one.shared = share, True
 
 
-_SEASONINGS = frozenset({"salt", "pepper"})
-
-
 def _is_of_first(first: Clause, others: Sequence[Clause]) -> bool:
     """Whether an amount is of its own food alone: "2 tbsp oil, salt and pepper", "1 tbsp rum, parsley to serve"."""
     if any(one.is_to_taste() or has_purpose(one) for one in others):
         return True
-    seasonings = _SEASONINGS.intersection(key_word(token) for one in others for token in one.nouns())
+    seasonings = SEASONINGS.intersection(key_word(token) for one in others for token in one.nouns())
     spoons = first.amount is not None and first.amount.measure in ("tsp", "tbsp", "pinch", "dash")
-    own = _SEASONINGS.intersection(key_word(token) for token in first.nouns())
+    own = SEASONINGS.intersection(key_word(token) for token in first.nouns())
     return bool(seasonings) and not own and (len(seasonings) > 1 or not spoons)
 
 

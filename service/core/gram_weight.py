@@ -181,7 +181,16 @@ def _weigh(amount: Amount, line: _Line) -> GramWeight:
     found = _said_twice(amount, line) if amount.also is not None else _single(amount, line)
     if amount.plus is None:
         return found
+    if amount.plus.high < 0:
+        taken = replace(amount.plus, low=-amount.plus.high, high=-amount.plus.low)
+        return _sum(found, _negative(_weigh(taken, line)))
     return _sum(found, _weigh(amount.plus, line))
+
+
+def _negative(weight: GramWeight) -> GramWeight:
+    if weight.value is None or weight.low is None or weight.high is None:
+        return weight
+    return replace(weight, value=-weight.value, low=-weight.high, high=-weight.low)
 
 
 def _sum(first: GramWeight, second: GramWeight) -> GramWeight:

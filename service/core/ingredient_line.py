@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from service.core import coordination
-from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords, is_number
+from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords, is_number, read_amount
 from service.core.clause import Clause, ClauseReader, name_by_measure
 from service.core.heading import behind_heading, not_food, states_claims
 from service.core.line_items import bracketed, read_tokens, split
@@ -42,7 +42,7 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     tokens = behind_heading(read_tokens(text, vocabulary), lexicon)
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
-    items = bracketed(tokens)
+    items = _amount_together(bracketed(tokens), measures)
     parts = _parts(items, ClauseReader(lexicon))
     return IngredientLine(text, tuple(parts), "" if parts else "no food is named", _doubt(items, parts, lexicon))
 
@@ -57,6 +57,32 @@ def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not any(token.text[0].isalpha() for token in tokens):
         return "no words"
     return not_food(tokens, lexicon)
+
+
+_SUMMED = WEIGHABLE | {"package"}
+_MORE_OR_LESS = frozenset({"plus", "+", "less", "minus", "and"})
+
+
+def _amount_together(items: list[object], measures: MeasureWords) -> list[object]:
+    """The items without commas inside an amount: "2 lb, 8 oz chicken", "2 cups, less 1 tbsp, flour"."""
+    first = read_amount(items, 0, measures) if is_number(items[0]) else None
+    if first is None or measures.kinds.get(first[0].measure or "", "") not in _SUMMED:
+        return items
+    end = first[1]
+    if _is_comma(items, end) and (is_number(items[end + 1]) or _text(items[end + 1]) in _MORE_OR_LESS):
+        whole = read_amount(items[:end] + items[end + 1 :], 0, measures)
+        end = whole[1] + 1 if whole is not None and whole[1] > end + 1 else end
+    if end >= len(items) or not any(_is_comma(items, at) for at in range(end)):
+        return items
+    return [item for item in items[:end] if _text(item) != ","] + items[end + _is_comma(items, end) :]
+
+
+def _is_comma(items: Sequence[object], at: int) -> bool:
+    return at < len(items) - 1 and _text(items[at]) == ","
+
+
+def _text(item: object) -> str:
+    return item.text if isinstance(item, Token) else ""
 
 
 def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
@@ -197,8 +223,10 @@ def _grouped(clauses: list[Clause], lexicon: Lexicon) -> list[list[Clause]]:
     listed = clauses if coordination.is_list(clauses, lexicon) else coordination.first_list(clauses, lexicon)
     counted = 0 < len(listed) < len(clauses) and clauses[len(listed)].amount is not None
     end = len(listed) + counted  # "salt, pepper, 1 tsp paprika"
+    either = any(clause.alternatives for clause in clauses)  # "2 tsp sugar, honey, or molasses"
     for at, clause in enumerate(clauses):
-        if not groups or (named and _opens(clause, groups, at < end, lexicon)):
+        second = named and not either and coordination.is_second_food(clause, groups[-1], lexicon)
+        if not groups or second or (named and _opens(clause, groups, at < end, lexicon)):
             groups.append([clause])
             named = clause.named()
         else:

@@ -4,8 +4,6 @@
     items   = { token | bracket }
     bracket = ( "(" | "[" | "{" ) items ( ")" | "]" | "}" | end of line )
     piece   = items between two marks, such as commas
-
-Links keep their text and lose their address; "2 T" and "2 t" are told apart before case is folded.
 """
 
 from __future__ import annotations
@@ -14,47 +12,21 @@ import re
 from collections.abc import Sequence
 
 from service.core.amount import Items, is_number
-from service.core.text import fold, singular, without_bullet
+from service.core.line_text import as_read
+from service.core.text import singular
 from service.core.vocabulary import Token, Vocabulary
 
-_LINK = re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)")
-_URL = re.compile(r"https?://\S+")
-_SPOON = re.compile(r"[tT](?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)")  # "2 T" and "2 t" differ by case alone
-# "3 in. piece", '2" knob'; without the dot "in" is a preposition.
-_INCH = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I)
 # "1. The sponge", "b) icing", "12) 4 apples", "2. 1/2 cup sugar", "a. 2 onions"
 _PLACE = re.compile(r"(?:\(?\d{1,2}[.)]|\(?[a-z]\)|[a-z]\.(?=\s+\d))\s+(?=[^\W_])")
-_LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")  # "Butter..... 100 g"; each run of dots is tried once
-_JOINED = re.compile(r"(?<=\d)(kg|ml|g)(?=[a-z]{3})(?!grams?|gr|gal|kgs|kgr|mls|gms|mlit)")  # "500gmince"
-_ORDINAL = re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b")  # "2/3rds cup"
-_TIMES = re.compile(r"(?<=\d)\s?\*\s?(?=\d)")  # "2*400 g tins"
-_WEIGHING = re.compile(r",?\s(each )?weighing (?=(?:about |approx\.? |around )?\d)")
-_SALT_AND_PEPPER = re.compile(r"\bs ?[&+] ?p\b")
 _OPENING, _CLOSING = frozenset("([{"), frozenset(")]}")
 _STOPS = frozenset(".!?")
 
 
 def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of the first sentence of a line that says something."""
-    bare = _URL.sub(" ", _LINK.sub(r"\1", text)) if "/" in text else text
-    bare = _INCH.sub(" inch ", bare)
-    spoons = _SPOON.sub(lambda found: "tbsp" if found[0] == "T" else "tsp", bare)
-    folded = _tidied(without_bullet(fold(spoons)))
-    if "&" in folded or "+" in folded:
-        folded = _SALT_AND_PEPPER.sub("salt & pepper", folded)
+    folded = as_read(text)
     tokens = _without_place(folded, vocabulary)
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
-
-
-def _tidied(text: str) -> str:
-    """A folded line with spaces where writers leave them out, and without what only leads the eye to an amount."""
-    if ". ." in text or ".." in text:
-        text = _LEADERS.sub(" ", text)
-    if "weighing" in text:
-        text = _WEIGHING.sub(r", \1", text)
-    if "*" in text:
-        text = _TIMES.sub(" x ", text)
-    return _ORDINAL.sub("", _JOINED.sub(r"\1 ", text)) if text[:1].isdigit() else text
 
 
 def _without_place(folded: str, vocabulary: Vocabulary) -> list[Token]:

@@ -50,7 +50,7 @@ ANSWERS = [
     ("zorvani / lobio", "check", "16032"),  # without an amount it may be a title
     ("Zorvani almond granola", "check", "08037"),
     ("6 eggs (3 whole, 3 yolks)", "resolved", "01123"),  # and the yolks by themselves
-    ("3 lemons (2 juiced, 1 sliced)", "check", "09152"),
+    ("3 lemons (2 juiced, 1 sliced)", "resolved", "09152"),
     ("2 onions (1 red, 1 white)", "resolved", "11282"),
     ("1 keto bagel", "check", "18001"),  # the table has none
     ("1 cup low-carb milk", "check", "01077"),
@@ -72,7 +72,7 @@ ANSWERS = [
     ("250 g cooked pasta", "resolved", "20121"),
     ("2 tbsp (25 g) cocoa powder", "check", "19165"),  # 10.8 g by the spoon
     ("2 tbsp (40 g) honey", "resolved", "19296"),
-    ("300 g flour (200 g white, 100 g wholemeal)", "check", "20080"),
+    ("300 g flour (200 g white, 100 g wholemeal)", "resolved", "20081"),
     ("3 eggs (+ 1 yolk)", "check", "01123"),
     ("200 g cheese (half cheddar, half mozzarella)", "check", "42304"),
     ("60g light cheddar slices", "check", "01270"),
@@ -125,6 +125,13 @@ ANSWERS = [
     ("12 callaloo (dasheen) leaves", "check", "11518"),  # no table weighs a leaf of it
     ("250 g boneless chicken thigh with skin", "resolved", "05091"),
     ("1/2 cup dried ful", "resolved", "16052"),  # mature seeds are dried
+    ("1 tsp ginger", "check", "02021"),  # by the spoon it may be ground or fresh
+    ("1 tsp ginger, grated", "resolved", "11216"),
+    ("butter (not salted) 100 g", "resolved", "01145"),
+    ("100 g peanuts, neither salted nor roasted", "resolved", "16087"),
+    ("2 apples, no skin", "resolved", "09004"),
+    ("1 cucumber, no peel", "resolved", "11206"),
+    ("200 g rice, weighed after cooking", "resolved", "20045"),
     ("1 cup leche (milk), skimmed", "check", "01077"),  # a bracket's word with the fat that is said behind it
     ("1 lb beef top round, cubed", "resolved", "13891"),  # the cut, not cubed beef
     ("mince 5% fat 500 g", "resolved", "23557"),
@@ -270,6 +277,26 @@ MEANT = [
     ("juice of 12 limes (about 1 cup)", 235, 250),  # SR28 09160: 242 g a cup
     ("2 cups rice, cooked in 4 cups water", 350, 400),  # SR28 20044: 185 g a cup, dry
     ("1 can chickpeas (240 g drained)", 240, 240),
+    ("2 lb, 8 oz chicken thighs", 1130, 1140),
+    ("1 kg, 200 g potatoes", 1200, 1200),
+    ("200 g, 7 oz butter", 200, 200),  # said twice
+    ("1 cup, plus 2 tablespoons sugar", 223, 229),
+    ("2 cups, less 1 tablespoon, flour", 241, 243),  # SR28 20081: 125 g a cup
+    ("1 cup sugar, less 2 tbsp", 173, 178),
+    ("1-8 oz pkg cream cheese", 226, 228),  # a count before a size, no range
+    ("2-14.5 oz cans tomatoes", 820, 824),
+    ("10-12-oz. package frozen peas", 283, 341),
+    ("400g x 2 tins tomatoes", 800, 800),
+    ("mushrooms 2 x 250g", 500, 500),
+    ("l cup sugar", 200, 202),  # as scanners read it
+    ("2 L eggs", 90, 128),  # their size
+    ("1 half red onion", 35, 75),
+    ("1.200g beef mince", 1200, 1200),  # the dot of many countries
+    ("1 / 2 cup sugar", 100, 101),
+    ("1.1/2 cups flour", 187, 188),
+    ("butter or margarine (100 g)", 100, 100),
+    ("1 cup rice cooked in 2 cups water", 185, 185),  # SR28 20044, dry
+    ("1 cup water at 110 F", 225, 249),
     ("1 cup plus 2 tbsp (126 g) almond flour", 126, 126),  # the weight is of both
     ("1 cup plus 2 tbsp flour (140 g)", 140, 140),
     ("1 cup (112 g) plus 2 tbsp (14 g) almond flour", 126, 126),

@@ -1,0 +1,67 @@
+"""A line's text as the grammar reads it: what writers and scanners write in other ways is put into one.
+
+    links keep their text and lose their address; case is folded once "2 T" and "2 t", "2 L eggs" are told apart;
+    figures get the spaces, signs and dots that they lack or have too many of
+
+Every rule stands in a table with a sign without which it cannot apply: most lines have few of them.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+
+from service.core.text import fold, without_bullet
+
+# A sign, a pattern, and what takes the place of what it finds.
+_Rule = tuple[str, re.Pattern[str], str | Callable[[re.Match[str]], str]]
+
+
+
+def _closed(found: re.Match[str]) -> str:
+    return found[0].replace(" ", "")
+
+
+_EGG_SIZES = {"XL": "extra large", "L": "large", "M": "medium", "S": "small"}
+# What only a figure stands before, though scanned as a letter.
+_COUNTED = r"(?:cups?|c\.|tsp|tbsp|teaspoon|tablespoon|lb|oz|pound|ounce|pkg|can|egg)\b"
+# While case tells something.
+_WRITTEN: tuple[_Rule, ...] = (
+    ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
+    ("://", re.compile(r"https?://\S+"), " "),
+    ("l", re.compile(r"^l(?= |/\d)"), "1"),  # "l cup sugar"
+    ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
+    ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
+    ("gg", re.compile(r"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b)"), lambda found: _EGG_SIZES[found[0]]),
+    # "3 in. piece", '2" knob'; without the dot "in" is a preposition
+    ("", re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I), " inch "),
+    ("", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"
+    ("", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"
+)
+_FOLDED: tuple[_Rule, ...] = (
+    ("..", re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)"), " "),  # "Butter..... 100 g"; each run is tried once
+    (". .", re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)"), " "),
+    ("weighing", re.compile(r",?\s(each )?weighing (?=(?:about |approx\.? |around )?\d)"), r", \1"),
+    ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
+    (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
+    ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
+    ("/", re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b"), ""),  # "2/3rds cup"
+    (".", re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?= ?(?:g|gr|grams?|ml)\b)"), r"\1\2"),  # thousands
+    # "500gmince"
+    ("g", re.compile(r"(?<=\d)(kg|g)(?=[a-z]{3})(?!grams?|gr|gal|kgs|kgr|gms)"), r"\1 "),
+    ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})(?!mls|mlit)"), "ml "),
+    (" at ", re.compile(r" at (?:about )?\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"), ""),
+    ("s", re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper"),
+)
+
+
+def as_read(text: str) -> str:
+    """The folded text of a line, without its bullet, as the grammar reads it."""
+    return _put_right(without_bullet(fold(_put_right(text, _WRITTEN))), _FOLDED)
+
+
+def _put_right(text: str, rules: Sequence[_Rule]) -> str:
+    for sign, pattern, written in rules:
+        if sign in text:
+            text = pattern.sub(written, text)
+    return text
