@@ -506,6 +506,11 @@ def _after_holder(
     items: Items, at: int, amount: Amount, kind: str, words: MeasureWords, further: int
 ) -> tuple[Amount, int]:
     """Behind a package or a piece: its size in brackets, "1 can (13.5 oz)", "1 package, 8 oz"."""
+    if kind == "package" and amount.package is None and _is_of(items, at):
+        held = read_amount(items, at + 1, words, further=further - 1) if _kind(items, at + 1) == "number" else None
+        if held is not None and words.kinds.get(held[0].measure or "", "piece") == "piece":
+            counted = replace(held[0], low=amount.low * held[0].low, high=amount.high * held[0].high)
+            return counted, held[1]  # "2 packs of 6 eggs"
     item = items[at] if at < len(items) else None
     inner = read_amount(item, 0, words, further=further - 1) if isinstance(item, tuple) else None
     if inner and isinstance(item, tuple) and any(map(_says_more, item[inner[1] :])):

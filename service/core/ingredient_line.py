@@ -59,6 +59,7 @@ def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     return not_food(tokens, lexicon)
 
 
+_OF_THE = frozenset({"the"})
 _SUMMED = WEIGHABLE | {"package"}
 _MORE_OR_LESS = frozenset({"plus", "+", "less", "minus", "and"})
 
@@ -90,6 +91,9 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     first = items[0]
     if isinstance(first, Token) and first.value == "or":
         return "the line begins with 'or': it may stand in for the line before, and both are counted"
+    shared = _text(items[1]) in _OF_THE and is_number(first) and not _text(first)[0].isdigit() if items[1:] else False
+    if shared:  # "half the butter"
+        return "the line takes a share of what another line states, which nobody looked up"
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
 
@@ -159,8 +163,9 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
 
 def _tells_source(piece: Items) -> bool:
     """ "1/2 cup lemon juice, from 3 lemons": what a food was made of, which is not counted again."""
-    first, *behind = piece[:2]
-    return isinstance(first, Token) and first.value == "from" and bool(behind) and is_number(behind[0])
+    first, *behind = piece[:3]
+    counted = next((item for item in behind if not isinstance(item, Token) or item.kind != "approximate"), None)
+    return isinstance(first, Token) and first.value == "from" and is_number(counted)
 
 
 def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:

@@ -147,7 +147,7 @@ def _phrases(
         read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)[0]
         for other in (*clause.alternatives, *brackets.alternatives)
     ]
-    if clause.alternatives:
+    if clause.alternatives and clause.alternatives[0].amount is None:  # not "1 clove garlic or 1/4 tsp garlic powder"
         first = borrow_head(first, alternatives[0], lexicon)
     if brackets.glosses:
         first = replace(first, glosses=tuple(brackets.glosses))

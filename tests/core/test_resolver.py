@@ -125,6 +125,8 @@ ANSWERS = [
     ("12 callaloo (dasheen) leaves", "check", "11518"),  # no table weighs a leaf of it
     ("250 g boneless chicken thigh with skin", "resolved", "05091"),
     ("1/2 cup dried ful", "resolved", "16052"),  # mature seeds are dried
+    ("half the butter", "check", "01001"),  # of which another line states how much
+    ("1 clove garlic or 1/4 tsp garlic powder", "resolved", "11215"),
     ("1 tsp ginger", "check", "02021"),  # by the spoon it may be ground or fresh
     ("1 tsp ginger, grated", "resolved", "11216"),
     ("butter (not salted) 100 g", "resolved", "01145"),
@@ -291,6 +293,7 @@ MEANT = [
     ("l cup sugar", 200, 202),  # as scanners read it
     ("2 L eggs", 90, 128),  # their size
     ("1 half red onion", 35, 75),
+    ("2 packs of 6 eggs", 456, 768),
     ("1.200g beef mince", 1200, 1200),  # the dot of many countries
     ("1 / 2 cup sugar", 100, 101),
     ("1.1/2 cups flour", 187, 188),
