@@ -339,9 +339,13 @@ def _read_manner(items: Items, at: int) -> tuple[str | None, str | None, int]:
             size = item.value
         elif not ((item.text in _PASSED_OVER or item.kind == "preparation") and _manner_follows(items, at + 1)):
             return heap, size, at
+        else:
+            size = size or _THICKNESS.get(item.text)
         at += 1
 
 
+# A thick slice is a large one.
+_THICKNESS = {"thick": "large", "thickly": "large", "thick cut": "large", "thin": "small", "thinly": "small"}
 _PASSED_OVER = frozenset({"-", "good", "nice", "whole", "very", "fresh", "of"})
 
 
@@ -513,7 +517,7 @@ def _after_holder(
             return counted, held[1]  # "2 packs of 6 eggs"
     item = items[at] if at < len(items) else None
     inner = read_amount(item, 0, words, further=further - 1) if isinstance(item, tuple) else None
-    if inner and isinstance(item, tuple) and any(map(_says_more, item[inner[1] :])):
+    if inner and kind == "package" and isinstance(item, tuple) and any(map(_says_more, item[inner[1] :])):
         return amount, at  # "1 tin (400 g, 235 g drained)" says more than the tin holds
     if inner and inner[0].measure:
         weighable = words.kinds.get(inner[0].measure) in WEIGHABLE

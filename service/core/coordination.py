@@ -134,13 +134,26 @@ def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *
     return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
 
 
-def lend_heads_on(clauses: Sequence[Clause]) -> None:
-    """ "1 cup white rice, 1 cup brown": a measured clause of adjectives alone borrows the nouns before it."""
+def lend_heads_on(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
+    """ "1 cup white rice, 1 cup brown": a measured clause of adjectives alone borrows the nouns before it.
+
+    So does one of a word that tells a kind of the food before it: "2 cups flour, 1 cup wholemeal".
+    """
     for earlier, clause in pairwise(clauses):
-        said = {key_word(token) for token in clause.nouns()}
-        if clause.amount is None or clause.amount.measure is None or not said or not said <= ADJECTIVES:
+        said = [key_word(token) for token in clause.nouns()]
+        if clause.amount is None or clause.amount.measure is None or not said:
             continue
-        clause.before += [token for token in earlier.nouns()[-_NEAREST:] if key_word(token) not in ADJECTIVES]
+        if ADJECTIVES.issuperset(said):
+            clause.before += [token for token in earlier.nouns()[-_NEAREST:] if key_word(token) not in ADJECTIVES]
+        elif earlier.amount is not None and _tells_kind(said, earlier, lexicon):
+            clause.before.append(earlier.nouns()[-1])
+
+
+def _tells_kind(said: Sequence[str], earlier: Clause, lexicon: Lexicon) -> bool:
+    """Whether words that name no food do so before the head of the clause before them."""
+    head = _words(earlier)[-1:]
+    name = lexicon.ending([*said, *head]) if head and len(said) == 1 else None
+    return name is not None and name.key == {*said, *head} and lexicon.ending(said) is None
 
 
 def wrap_each(clause: Clause, food: Clause | None) -> None:

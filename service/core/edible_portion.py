@@ -19,6 +19,11 @@ TRIMMED = frozenset({
     "peeled", "trimmed", "cored", "hulled", "stemmed", "destemmed", "seeded", "deseeded", "pitted", "stoned", "husked",
     "dehusked", "shelled", "shucked", "topped", "tailed", "pared", "skinned", "deribbed", "podded", "unpeeled",
 })
+# What taking a cover or a core off is called: "skin and stones removed" of a mango is peeled and pitted.
+_TAKEN_OFF = {
+    "skin": "peeled", "skins": "peeled", "peel": "peeled", "rind": "peeled", "stone": "pitted", "stones": "pitted",
+    "pit": "pitted", "pits": "pitted", "core": "cored", "cores": "cored", "husk": "husked", "husks": "husked",
+}
 # What is weighed so was trimmed before.
 _PREPARED = TRIMMED - {"unpeeled"} | {"boned", "prepared"}
 _WEIGHED = frozenset({"weight", "weighed"})
@@ -136,13 +141,22 @@ def edible_share(
         return None
     if "unpeeled" in said and "skin" in kin:
         return None  # "500 g unpeeled potatoes": the skin is eaten
-    if as_purchased or ("whole" in said and _has_a_rind(food) and said.isdisjoint(_FLESH)):
+    in_its_rind = not said.isdisjoint(_IN_ITS_RIND) and _has_a_rind(food) and said.isdisjoint(_FLESH)
+    if as_purchased or in_its_rind:
         return _by_refuse(food)
-    if trimmed := said & TRIMMED - {"unpeeled"}:
+    if trimmed := _trimmed(said):
         return _pared(food, kin, trimmed, tables)
     return None
 
 
+def _trimmed(said: frozenset[str]) -> frozenset[str]:
+    """What is pared off as the line says, by one word or by two: "cored", "cores removed"."""
+    trimmed = said & TRIMMED - {"unpeeled"}
+    return trimmed.union([_TAKEN_OFF[word] for word in said & _TAKEN_OFF.keys()]) if "removed" in said else trimmed
+
+
+# Said of a fruit that is weighed as it was bought.
+_IN_ITS_RIND = frozenset({"whole", "skin on"})
 # What is weighed without its rind and stone, whatever else is said of the fruit.
 _FLESH = frozenset({"flesh", "pulp", "segment"})
 # From this refuse on, percent, a fruit is eaten without its rind, shell or stone: mango 29, papaya 38, melon 49. So is

@@ -182,7 +182,7 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         clauses += opened
         food = next((one for one in reversed(opened) if one.named()), food)
     coordination.lend_amounts(clauses)
-    coordination.lend_heads_on(clauses)
+    coordination.lend_heads_on(clauses, reader.lexicon)
     return clauses
 
 

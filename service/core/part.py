@@ -22,7 +22,11 @@ _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", 
 # What a food is still in when it is bought.
 _COVERS = frozenset("bone bones shell shells pod pods husk husks peel skins unshelled unpeeled unpodded".split())
 _BONELESS = frozenset({"boneless", "boned", "deboned"})
-_BOUGHT = frozenset({"rind on", "as purchased"})
+_BOUGHT = frozenset({"rind on", "as purchased", "unpitted", "unhusked"})
+# What is said of a part of the food that nobody takes off it to eat: "2 lemons with rind" are no rind.
+_LEFT_ON = {
+    "rind on": frozenset({"rind"}), "skin on": frozenset({"peel", "peels"}), "headless": frozenset({"head", "heads"}),
+}
 _OR = frozenset({"or", "can use", "substitute"})
 _ADDED = frozenset({"plus", "+"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
@@ -85,6 +89,9 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     lacking = phrases[0].lacking | {token.text for token in everything if token.key in phrases[0].lacking}
     flat = {word for token in everything for word in token.text.split()}
     flat, words = flat - lacking, words - lacking
+    for said, parts in _LEFT_ON.items():
+        if said in words:
+            flat, words = flat - parts, words - parts
     if (flat | words) & _BONELESS:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
@@ -222,10 +229,9 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
     if amount is None:
         return stated
     weighable = lexicon.measured_by(stated) in WEIGHABLE
-    drained = any(token.text == "drained" for token in (*inner.before, *inner.after))
+    drained = any(token.text == "drained" for token in (*inner.before, *inner.after, *inner.remarks))
     if lexicon.measured_by(amount) == "package" and drained:
-        stated = stated.also or stated  # "(400 g/240 g drained)"
-        return replace(amount, also=replace(stated, low=stated.low * amount.low, high=stated.high * amount.high))
+        return _with_solids(amount, stated)
     if weighable and lexicon.measured_by(amount) == "package" and amount.package is None and not _is_of_all(inner):
         return replace(amount, package=stated)
     if amount.plus is not None and lexicon.measured_by(stated) == "mass":
@@ -233,6 +239,16 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
     return amount
+
+
+def _with_solids(amount: Amount, stated: Amount) -> Amount:
+    """Packages with what one of them holds when drained; "(400 g/240 g drained)" states its size too."""
+    if stated.also is not None and amount.package is None:
+        amount, stated = replace(amount, package=replace(stated, also=None)), stated.also
+    size = amount.package
+    if size is not None and size.measure == stated.measure and stated.high > size.high:
+        return replace(amount, also=stated)  # more than one holds: "2 x 400 g tins (480 g drained)"
+    return replace(amount, also=replace(stated, low=stated.low * amount.low, high=stated.high * amount.high))
 
 
 def _is_of_all(inner: Clause) -> bool:
