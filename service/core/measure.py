@@ -20,7 +20,7 @@ AmountKind = Literal["spoon", "cup", "piece", "weight", "none"]
 
 # How an amount measures its food, by canonical measure; a measure in none of these counts pieces.
 SPOONS = frozenset({
-    "tsp", "tbsp", "dsp", "metric tsp", "metric tbsp", "au tbsp", "coffee spoon", "salt spoon", "spoonful", "pinch",
+    "tsp", "tbsp", "dsp", "krm", "metric tsp", "metric tbsp", "au tbsp", "coffee spoon", "salt spoon", "spoonful", "pinch",
     "dash", "smidgen", "knife point", "dab", "shake", "grind", "sprinkle", "drop", "soup spoon", "serving spoon",
 })
 CUPS = frozenset({
@@ -362,6 +362,10 @@ class Households:
             if rows := tuple(row for row in self.pieces if row.unit == unit and not row.apart):
                 return rows
         return ()
+
+    def bars(self) -> tuple[Household, ...]:
+        """The bars of a food that is one by its name: "2 Kit Kats"."""
+        return tuple(row for row in self.packages if row.unit == "bar") if "bar" in self.words else ()
 
 
 def _telling(food: FoodEntry, words: frozenset[str]) -> frozenset[str]:
