@@ -6,6 +6,7 @@ for, is a generic noun only a default, is the state met, is the spelling certain
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Literal
 
@@ -46,6 +47,8 @@ _TELLING = ADJECTIVES | {"whole", "spicy", "chopped", "and"}
 
 # Groups whose foods are bought whole and served by the slice.
 _SLICED = frozenset({"Baked Products", "Dairy and Egg Products"})
+# How a publisher measures a cake: "1 piece (1/12 of 16 oz cake) = 38 g".
+_OF_A_WHOLE = re.compile(r"1 piece \(1/\d")
 
 
 # What is used beyond the amount that a line states.
@@ -105,7 +108,8 @@ def _may_measure(part: Part, match: Match) -> str:
 def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:
     """Whether a slice stands in for a loaf or cheese that is only counted: "1 rye bread"."""
     counted = part.amount is not None and part.amount.measure is None and part.amount.package is None
-    return counted and food_group in _SLICED and weight.basis.startswith("1 slice") and "slice" not in part.words
+    sliced = weight.basis.startswith("1 slice") or _OF_A_WHOLE.match(weight.basis) is not None
+    return counted and food_group in _SLICED and sliced and "slice" not in part.words
 
 
 def weakest(outcomes: list[Outcome]) -> Outcome:

@@ -540,12 +540,15 @@ _SAME_UNIT = {
 
 
 def _of_unit(unit: str, line: _Line) -> tuple[Household, ...]:
-    for name in (unit, *_SAME_UNIT.get(unit, ())):
+    served = ("piece",) if unit == "slice" and line.food.group_name in _SERVED_IN_PIECES else ()
+    for name in (unit, *_SAME_UNIT.get(unit, ()), *served):
         if rows := tuple(row for row in line.rows.pieces if row.unit == name and not row.apart):
             return rows
     return ()
 
 
+# Groups whose slices are the publisher's pieces: "1 piece (1/8 of 9" dia)" of a pie.
+_SERVED_IN_PIECES = frozenset({"Baked Products", "Fast Foods", "Restaurant Foods"})
 _SHARES = {"half": 0.5, "quarter": 0.25}
 _WHOLES = frozenset({"bulb", "head"})
 
@@ -555,11 +558,33 @@ def _whole_piece(amount: Amount, line: _Line) -> _Each | None:
     certain = bool(rows)
     if not rows and (rows := line.rows.counted()):
         certain = len({row.unit for row in line.rows.pieces}) == 1
+        if rows[0].unit == "slice" and (whole := _whole_before_slicing(amount, line)):
+            return whole
+        if rows[0].unit == "stick" and amount.measure == "piece":
+            return None  # "1 piece of butter" may be any
+    rows = rows or (line.rows.bars() if amount.measure is None else ())
     if not rows:
         return None
     each = _of_size(rows, amount, line, certain=certain)
+    if rows[0].unit == "fillet" and amount.measure is None:
+        each = replace(each, high=each.high * _WHOLE_FISH)
     share = _SHARES.get(amount.measure or "", 1.0)
     return each.times(share, share, share) if share != 1 else each
+
+
+# A fish that is only counted may be a whole one, of two fillets or of larger ones than the publisher's.
+_WHOLE_FISH = 4.0
+# Frying takes off up to a third of the weight (SR28 09446, 11359: water of fried and of raw).
+_FRIED = 0.65
+
+
+def _whole_before_slicing(amount: Amount, line: _Line) -> _Each | None:
+    """A counted fruit or vegetable is a whole one, though its cooked entry is measured in slices."""
+    grown = line.food.group_name.lower()
+    if "slice" in line.said or not ("fruit" in grown or "vegetable" in grown):
+        return None
+    whole = _piece_row(replace(amount, measure=None), line)
+    return whole.times(1, _FRIED, 1) if whole and "fried" in line.rows.words else whole
 
 
 def _whole_rows(line: _Line) -> tuple[Household, ...]:
@@ -585,15 +610,17 @@ def _whole_rows(line: _Line) -> tuple[Household, ...]:
 
 def _of_size(rows: tuple[Household, ...], amount: Amount, line: _Line, *, certain: bool) -> _Each:
     """The row of the size said; none said: the usual size, medium, the row without a size, or the publisher's first."""
-    best = [row for row in rows if row.cuts & line.cuts or row.marks & line.said] or list(rows)
+    best = [row for row in rows if row.cuts & line.cuts or row.marks & line.said]
+    best = best or [row for row in rows if not row.marks] or list(rows)  # "1 slice", not "1 slice, thin"
     row = _of_inches(best, line) or _pick_size(best, amount.size or _usual_size(best, line))
     low, high = _piece_bounds(row, rows, amount.size)
     each = _Each(row.grams, low, high, "household measure", row.text, certain)
     if amount.size and row.size != amount.size:
         each = replace(each, reasons=(f"the tables have no {amount.size} piece of this food",))
         each = _resized(replace(each, low=row.grams, high=row.grams * 1.5), amount.size, row.size)
-    bounds = line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False)
-    if bounds is None or bounds.size not in ("", row.size):
+    whole = row.whole or amount.measure is None
+    bounds = line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False) if whole else None
+    if bounds is None or bounds.size not in ("", row.size) or (row.size and amount.size == row.size != bounds.size):
         return each
     return replace(each, low=min(each.low, bounds.low), high=max(each.high, bounds.high))
 

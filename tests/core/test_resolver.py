@@ -323,6 +323,57 @@ MEANT = [
     ("1/2 doz eggs", 228, 384),  # SR28 01123: 38 to 64 g
     ("1 Korean pear", 110, 350),  # SR28 09340; no chilli
     ("2 slices rye bread (13 g carbs each)", 50, 90),  # the carbohydrate is no weight
+    ("2 green plantains, fried", 190, 360),  # SR28 09277: 179 g; its fried entry is measured in slices
+    ("3 tostones", 24, 120),  # slices
+    ("1 kit kat", 40, 46),  # SR28 19109: a bar 42 g, no wafer
+    ("1 tin (400 g, 235 g drained) chickpeas", 235, 235),
+    ("2 tins (400 g/235 g drained) chickpeas", 470, 470),
+    ("2 x 400 g tins chickpeas (480 g drained weight)", 480, 480),  # no tin of 400 g drains to 480 g
+    ("2 cups flour, 1 cup wholemeal", 240, 255),  # SR28 20081; the wholemeal is a food of its own
+    ("500 g flour, 100 g rye", 500, 500),
+    ("600 g avocado with skin and stone", 390, 410),  # SR28 09038 refuse 33 %
+    ("600 g avocado, skin and stone removed", 400, 480),
+    ("500 g mango without skin and stone", 500, 500),
+    ("1 kg watermelon with rind", 500, 540),  # SR28 09326 refuse 48 %
+    ("1 kg watermelon, rind removed", 480, 620),
+    ("500 g bananas, with skin", 310, 330),  # SR28 09040 refuse 36 %
+    ("300 g cherries with stones", 270, 280),  # SR28 09070 refuse 8 %
+    ("200 g brie with rind", 200, 200),
+    ("500 g potatoes, skin on", 500, 500),
+    ("500 g corn with husk", 175, 185),  # SR28 11167 refuse 64 %
+    ("500 g prawns, heads off", 360, 500),  # no weight of whole ones
+    ("2 lemons with rind, sliced", 110, 170),  # SR28 09150; no zest
+    ("1 avocado pit removed", 110, 165),
+    ("1 c.à.s. sugar", 12, 13.5),  # 15 ml, no cup
+    ("1 pincée de sel", 0.2, 0.8),
+    ("2 Zehen Knoblauch", 6, 6),
+    ("1 vine of cherry tomatoes", 120, 300),
+    ("2 heirloom carrots", 100, 150),  # no tomatoes
+    ("12 egg roll wrappers", 380, 390),  # SR28 18368: 32 g
+    ("12 jumbo pasta shells", 84, 168),  # no sheets of lasagne
+    ("10 chocolate chips", 2, 6),  # SR28 19080: about 60 to the ounce
+    ("20 mini pretzels", 12, 40),
+    ("1 flank steak", 400, 1000),
+    ("1 london broil", 450, 1300),
+    ("1 tomahawk steak", 400, 1000),
+    ("1 summer sausage", 200, 900),
+    ("4 Italian sausages", 360, 460),  # SR28 07036: 91 and 113 g
+    ("1 lamb neck", 250, 700),
+    ("4 lamb neck chops", 180, 520),
+    ("8 chicken drumettes", 120, 320),
+    ("4 chicken cutlets", 280, 720),
+    ("1 slice pound cake", 28, 60),  # SR28 18121: a twelfth of 12 oz; no pat of butter
+    ("1 slice cornbread", 40, 95),
+    ("2 slices white toast", 40, 48),  # SR28 18070: 22 g, no thin slice
+    ("2 hoagie rolls", 110, 260),
+    ("6 tartlet shells", 48, 240),
+    ("6 baby squid", 60, 360),
+    ("1 whole cod", 350, 2500),
+    ("24 cockles", 24, 144),
+    ("8 salad potatoes", 240, 800),
+    ("3 baby beets", 60, 165),
+    ("2 large beetroot", 200, 500),
+    ("1 elephant garlic clove", 10, 50),
 ]
 
 
@@ -332,6 +383,27 @@ def test_a_weight_is_what_a_cook_means(resolver: Resolver, line: str, low: float
     assert weight is not None
     assert weight.value is not None
     assert low <= weight.value <= high, weight
+
+
+# line, grams that its bounds must hold
+HELD = [
+    ("6 small red potatoes", 450), ("1 breadfruit", 1200), ("1 turkey leg", 400), ("10 raw prawns, peeled", 130),
+    ("4 thick slices bacon", 150), ("1 catfish", 400), ("2 heads belgian endive", 240), ("10 spinach leaves", 15),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "grams"), HELD)
+def test_bounds_hold_what_a_cook_may_mean(resolver: Resolver, line: str, grams: float) -> None:
+    weight = resolver.resolve(line).parts[0].grams
+    assert weight is not None
+    assert weight.low is not None
+    assert weight.high is not None
+    assert weight.low <= grams <= weight.high, weight
+
+
+@pytest.mark.parametrize("line", ["1 sponge cake", "1 piece of butter", "1 piece feta"])
+def test_what_may_weigh_anything_is_asked(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "check"
 
 
 def test_a_food_noun_that_the_entry_lacks_is_never_silent(resolver: Resolver) -> None:
