@@ -122,8 +122,9 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
         return value * 12, after + 1
     if "/" in text:
         return value, after
-    if following in _SHARES and 0 < (share := _spelled(items, after)) < 1:
-        return value * share, after + 1  # "1 half red onion"
+    dash = following == "-" and value == 1 and _text(items, after + 1) == "half"  # "1 half-stick of butter"
+    if (following in _SHARES or dash) and 0 < (share := _spelled(items, after + dash)) < 1:
+        return value * share, after + dash + 1  # "1 half red onion"
     if value == int(value):
         jump = 1 if following in ("-", "&", "and") else 0
         fraction = _text(items, after + jump) if jump else following
