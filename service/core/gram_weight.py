@@ -100,7 +100,7 @@ class _Line:
 
     kin   words that name the food: of its description and of the line's phrase
     said  every word of the part; cuts: its cutting words by the stems of CUTS,
-          coarser ones that meet them included; exact: without those
+          coarser ones that meet them included; exact: without those; head: the last word of its phrase
     """
 
     food: FoodEntry
@@ -110,6 +110,7 @@ class _Line:
     cuts: frozenset[str]
     exact: frozenset[str]
     tokens: frozenset[str]
+    head: str
     states: frozenset[str]
     as_purchased: bool
     drained: bool
@@ -166,6 +167,7 @@ def weigh(
         _cuts(exact, phrase, rows.words),
         exact,
         phrase,
+        tokens[-1] if tokens else "",
         states,
         as_purchased,
         drained,
@@ -276,7 +278,8 @@ def _said_twice(amount: Amount, line: _Line) -> GramWeight:
     if also_kind == "mass":
         return _mass_said_too(plain, own, other, second, kind, line)
     if other.measure in _LENGTHS:
-        return second  # "1 daikon (10 cm)" is that much of it
+        # "1 daikon (10 cm)" is that much of it; "1 stalk of celery (8 inches)" says how long a stalk is
+        return own if own.certain and plain.measure is not None else second
     if kind in ("volume", "vague") and other.measure in _METRIC:
         return _of_each_or_all(plain, own, second)  # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
     if kind == "volume" or plain.package is not None or (own.certain and kind != "package"):
@@ -357,15 +360,20 @@ def _times(plain: Amount, each: GramWeight) -> GramWeight:
 # ---- rules ---------------------------------------------------------------------------------------------------------
 
 
+# What tells fruits of one name apart by their size: "juice of 6 key limes".
+_KINDS = frozenset({"key"})
+
+
 def _by_yield(amount: Amount, line: _Line) -> _Each | None:
     """Juice or zest of whole fruits: the publisher's "1 lemon yields", else tables/yields.csv."""
     if not line.taken:
         return None
-    if line.taken == "juice" and amount.measure in (None, "piece"):
+    found = line.tables.yields.find(line.taken, line.kin | (line.said & _KINDS), any_food=False)
+    other = found is not None and not found.words <= line.rows.words  # "6 key limes", by the entry of limes
+    if line.taken == "juice" and amount.measure in (None, "piece") and not other:
         for row in line.rows.pieces:
             if row.whole and "yields" in row.text:
                 return _Each(row.grams, row.grams * 0.6, row.grams * 1.4, "household measure", row.text, True)
-    found = line.tables.yields.find(line.taken, line.kin, any_food=False)
     return _from_row(found, "yield of fruits", f"{line.taken} of one") if found else None
 
 
@@ -470,6 +478,15 @@ def _by_first_default(amount: Amount, line: _Line) -> _Each | None:
     return _piece_row(amount, line, use="first")
 
 
+# Heads of foods that nobody counts by the piece; a number before them is of packages or cups that the line leaves out.
+_POURED = frozenset("""
+    jam jelly jello gelatin preserve marmalade pudding custard sauce soup stew powder flour meal crumb juice drink
+    beverage soda lemonade frosting icing stock broth syrup oil spread paste puree mix seasoning extract filling topping
+    dressing dip hummus mince granule fluff concentrate salsa gravy marinade vinegar wine tea coffee cereal granola dal
+    daal rice salt sugar honey glaze blend brittle brandy liqueur o
+""".split())
+
+
 def _piece_row(amount: Amount, line: _Line, *, use: str = "") -> _Each | None:
     measure = "" if amount.measure in (None, "piece") else amount.measure
     any_food = bool(measure) and not use
@@ -477,6 +494,9 @@ def _piece_row(amount: Amount, line: _Line, *, use: str = "") -> _Each | None:
     find = line.tables.pieces.find
     own = find(f"{use}:piece", line.kin, said=line.said, any_food=False) if amount.measure == "piece" else None
     row = own or find(f"{use}:{measure}", line.kin, said=line.said, size=size, any_food=any_food)
+    poured = line.head in _POURED or line.food.group_name == "Beverages"
+    if row is not None and not measure and poured and line.head not in row.words:
+        return None  # "2 lemon jellies" are no lemons
     if row is None or (use == "first" and row.size not in ("", size) and not is_beyond(size, row.size)):
         return None
     each = _from_row(row, "piece default" if row.words else ANY_FOOD, f"one {measure or 'piece'}")
@@ -558,10 +578,10 @@ def _whole_piece(amount: Amount, line: _Line) -> _Each | None:
     certain = bool(rows)
     if not rows and (rows := line.rows.counted()):
         certain = len({row.unit for row in line.rows.pieces}) == 1
-        if rows[0].unit == "slice" and (whole := _whole_before_slicing(amount, line)):
+        if whole := _whole_before_slicing(rows[0], amount, line):
             return whole
-        if rows[0].unit == "stick" and amount.measure == "piece":
-            return None  # "1 piece of butter" may be any
+        if _leaves_out_its_measure(rows[0], line):
+            return None
     rows = rows or (line.rows.bars() if amount.measure is None else ())
     if not rows:
         return None
@@ -578,13 +598,26 @@ _WHOLE_FISH = 4.0
 _FRIED = 0.65
 
 
-def _whole_before_slicing(amount: Amount, line: _Line) -> _Each | None:
-    """A counted fruit or vegetable is a whole one, though its cooked entry is measured in slices."""
-    grown = line.food.group_name.lower()
-    if "slice" in line.said or not ("fruit" in grown or "vegetable" in grown):
+def _whole_before_slicing(row: Household, amount: Amount, line: _Line) -> _Each | None:
+    """A counted fruit or vegetable is a whole one, though its cooked entry is measured in slices; tofu is a block."""
+    group = line.food.group_name.lower()
+    cut = row.unit == "slice" and ("fruit" in group or "vegetable" in group)
+    block = row.unit in ("slice", "piece") and amount.measure is None and "tofu" in line.rows.words
+    if "slice" in line.said or not (cut or block):
         return None
     whole = _piece_row(replace(amount, measure=None), line)
     return whole.times(1, _FRIED, 1) if whole and "fried" in line.rows.words else whole
+
+
+_FATS = frozenset({"butter", "margarine", "shortening", "spread"})
+_FORMED = frozenset({"patty", "patties", "burger", "burgers"})
+
+
+def _leaves_out_its_measure(row: Household, line: _Line) -> bool:
+    """Whether a number counts what has no piece of its own: "1 butter" may be a packet, "2 ground turkey" pounds."""
+    if row.unit == "stick":
+        return not line.rows.words.isdisjoint(_FATS)
+    return row.unit == "patty" and "ground" in line.rows.words and line.said.isdisjoint(_FORMED)
 
 
 def _whole_rows(line: _Line) -> tuple[Household, ...]:
@@ -592,8 +625,8 @@ def _whole_rows(line: _Line) -> tuple[Household, ...]:
     ranked: list[tuple[float, Household]] = []
     for row in line.rows.pieces:
         named = row.unit in line.tokens
-        if row.apart or not (row.whole or named):
-            continue
+        if row.apart or row.unit == "drink" or not (row.whole or named):
+            continue  # "1 drink, medium (22 fl oz)" is no can
         hits = len(row.marks & line.said)
         rank = 3.0 if named else 2.0 if row.unit else 2.5
         ranked.append((rank + (0.5 if row.size else 0.0) + 2 * hits - (len(row.marks) - hits), row))
@@ -729,6 +762,11 @@ def _drained_of_liquid(line: _Line) -> bool:
     return line.drained and "canned" in line.rows.words and not line.rows.words & {"drained", "solid"}
 
 
+# Cuts that make much more of a food go into a cup, and by how much (SR28 09316: pureed 232 g, whole 144 g).
+_CHANGED = frozenset({"mash", "melt", "grind", "crumb", "crush"})
+_PUREED = 1.6
+
+
 def _by_own_volume(ml: float, unit: str, line: _Line, cuts: frozenset[str], total: float) -> _Each | None:
     if _drained_of_liquid(line) and (solids := _by_density(ml, unit, line)):
         return solids  # the publisher's cup holds the liquid too
@@ -743,7 +781,8 @@ def _by_own_volume(ml: float, unit: str, line: _Line, cuts: frozenset[str], tota
     near = [other.grams * ml / other.ml for rank, _, other in ranked if rank >= fit - 1 and _likely(other, cuts)]
     met = bool(row.cuts & cuts)
     known = met or not row.cuts or not cuts
-    misfit = 1.0 if known else 1.2
+    changed = not row.cuts.isdisjoint(_CHANGED) and not met  # "1 cup avocado", by a cup of it pureed
+    misfit = _PUREED if changed else 1.0 if known else 1.2
     low, high = min(value, *near, value / misfit), max(value, *near, value * misfit)
     if not same:
         low, high = min(low, value * 0.95), max(high, value * 1.05)
@@ -751,7 +790,7 @@ def _by_own_volume(ml: float, unit: str, line: _Line, cuts: frozenset[str], tota
     form = form - _WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
     if of_form := _by_density(ml, unit, line, form=form):
         return of_form  # the publisher's cup is of another cut or grain: "kosher salt", "panko", "slivered almonds"
-    certain = known and row.marks <= line.said
+    certain = known and not changed and row.marks <= line.said
     reasons = () if known else ("the tables measure this food cut another way",)
     rule = "household measure" if same else "scaled volume"
     return _Each(value, low, high, rule, row.text, certain, reasons)

@@ -374,6 +374,18 @@ MEANT = [
     ("3 baby beets", 60, 165),
     ("2 large beetroot", 200, 500),
     ("1 elephant garlic clove", 10, 50),
+    ("1 half lemon", 29, 42),
+    ("1 half-stick of butter", 54, 60),
+    ("juice of 6 key limes", 24, 120),  # common kitchen practice: 10 g each
+    ("zest of 1 lime", 2, 6),
+    ("1 stalk of celery (about 8 inches)", 17, 64),  # SR28 11143; so long is a stalk
+    ("6 inches of kielbasa", 120, 270),  # SR28 07970
+    ("1 cup crushed ice", 118, 178),
+    ("3 salsify", 120, 420),  # no oysters, though it is called one
+    ("4 pork scallops", 280, 680),  # no shellfish
+    ("9 lasagna noodles", 135, 270),
+    ("1 silken tofu", 100, 400),  # a block, no slice
+    ("a drop of milk", 0.05, 20),
 ]
 
 
@@ -401,7 +413,13 @@ def test_bounds_hold_what_a_cook_may_mean(resolver: Resolver, line: str, grams: 
     assert weight.low <= grams <= weight.high, weight
 
 
-@pytest.mark.parametrize("line", ["1 sponge cake", "1 piece of butter", "1 piece feta"])
+UNTOLD = [
+    "1 sponge cake", "1 piece of butter", "1 piece feta", "1 lemon Jello", "1 strawberry jam", "3 penne",
+    "2 flans", "1 white chocolate", "3 toor dal", "1 butter", "1 coke", "2 ground turkey", "2 lemon-lime sodas",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("line", UNTOLD)
 def test_what_may_weigh_anything_is_asked(resolver: Resolver, line: str) -> None:
     assert resolver.resolve(line).outcome == "check"
 
