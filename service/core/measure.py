@@ -20,8 +20,9 @@ AmountKind = Literal["spoon", "cup", "piece", "weight", "none"]
 
 # How an amount measures its food, by canonical measure; a measure in none of these counts pieces.
 SPOONS = frozenset({
-    "tsp", "tbsp", "dsp", "krm", "metric tsp", "metric tbsp", "au tbsp", "coffee spoon", "salt spoon", "spoonful", "pinch",
-    "dash", "smidgen", "knife point", "dab", "shake", "grind", "sprinkle", "drop", "soup spoon", "serving spoon",
+    "tsp", "tbsp", "dsp", "krm", "metric tsp", "metric tbsp", "au tbsp", "coffee spoon", "salt spoon", "spoonful",
+    "pinch", "dash", "smidgen", "knife point", "dab", "shake", "grind", "sprinkle", "drop", "soup spoon",
+    "serving spoon",
 })
 CUPS = frozenset({
     "cup", "metric cup", "rice cup", "teacup", "coffee cup", "ml", "cl", "dl", "l", "fl oz", "uk fl oz", "gill",
