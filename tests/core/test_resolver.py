@@ -138,7 +138,7 @@ ANSWERS = [
     ("1 lb beef top round, cubed", "resolved", "13891"),  # the cut, not cubed beef
     ("mince 5% fat 500 g", "resolved", "23557"),
     ("or 100 g butter", "check", "01001"),  # it may stand in for the line before
-    ("2 cups flour, 1 cup wholemeal", "check", "20080"),
+    ("2 cups flour, 1 cup wholemeal", "resolved", "20081"),  # and the wholemeal by itself
     ("2 eggs on toast", "check", "01123"),
     ("2 slices bread soaked in milk", "check", "18069"),  # no milk bread
     ("1 tin peaches sliced in juice", "check", "09238"),
