@@ -713,7 +713,13 @@ def test_a_law_speaks_of_rows(law: Law, names: tuple[Name, ...]) -> None:
 MOISTURE = {"spoon": 1, "piece": -1}
 SLACK = 6.0  # g of water in 100 g: between neighbouring varieties
 MOISTURE_EXCEPTIONS: Mapping[tuple[str, str], str] = MappingProxyType(
-    {("caramel", "spoon"): "a spoonful is of the sauce, not of the sweet"}
+    {
+        ("caramel", "spoon"): "a spoonful is of the sauce, not of the sweet",
+        ("jelly", "piece"): "one jelly is a packet of cubes",
+        ("maggi", "spoon"): "a spoonful is of the liquid seasoning, not of the noodles",
+        ("red hot", "spoon"): "a spoonful is of the hot sauce, not of the candy",
+        ("sorghum", "spoon"): "a spoonful is of the syrup, not of the grain",
+    }
 )
 
 
