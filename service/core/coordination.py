@@ -21,7 +21,6 @@ from service.core.amount import LENGTHS, Amount
 from service.core.clause import CITRUS, EATEN_WITH, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.line_items import split
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
-from service.core.title import MINUTES
 from service.core.vocabulary import Token, key_word
 
 
@@ -202,7 +201,8 @@ def is_unknown_food(clause: Clause, lexicon: Lexicon) -> bool:
     """Whether a clause counts or measures something that no table knows: "2 tomatoes, 1 locoto"."""
     if clause.amount is None or clause.amount.measure in LENGTHS or not clause.named():
         return False  # "ketchup, the peppery kind", "rice, soaked 1 hr"
-    return not any(token.text in MINUTES for token in clause.before) and _is_unknown(clause, lexicon)
+    minutes = lexicon.vocabulary.titles.minutes
+    return not any(token.text in minutes for token in clause.before) and _is_unknown(clause, lexicon)
 
 
 def _is_known(noun: Token, lexicon: Lexicon) -> bool:

@@ -16,8 +16,9 @@ from dataclasses import dataclass, replace
 from service.core import coordination
 from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords, is_number, read_amount
 from service.core.clause import Clause, ClauseReader, name_by_measure
-from service.core.heading import behind_heading, not_food, states_claims
+from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, read_tokens, split
+from service.core.no_food import behind_heading, not_food
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
 from service.core.vocabulary import Token, Vocabulary, key_word
@@ -145,9 +146,14 @@ def _names_food(items: Items, lexicon: Lexicon) -> bool:
     return lexicon.names_food([item for item in first if isinstance(item, Token)])
 
 
+def _plain_tokens(piece: Items) -> list[Token]:
+    """The tokens of a piece that stand outside brackets."""
+    return [item for item in piece if isinstance(item, Token)]
+
+
 def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     lexicon = reader.lexicon
-    pieces = [piece for piece in split(items) if not states_claims([one for one in piece if isinstance(one, Token)])]
+    pieces = [piece for piece in split(items) if not states_claims(_plain_tokens(piece), lexicon)]
     pieces = [piece for at, piece in enumerate(pieces) if not at or not _tells_source(piece)]
     clauses = _clauses(pieces, reader)
     if clauses:

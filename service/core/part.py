@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 
 from service.core.amount import WEIGHABLE, Amount, Items
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
-from service.core.heading import states_claims
+from service.core.figure_line import states_claims
 from service.core.line_items import split
 from service.core.noun_phrase import Lexicon, Phrase, borrow_head, read_phrase, said_of_food
 from service.core.vocabulary import Token, key_word
@@ -168,7 +168,7 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             found.alternatives.append(reader.read(bracket[1:]))
             continue
         for piece in split(bracket):
-            if states_claims([item for item in piece if isinstance(item, Token)]):
+            if states_claims([item for item in piece if isinstance(item, Token)], reader.lexicon):
                 continue  # "4 slices of bread (12 g carbs each)"
             inner = reader.read(piece)
             if found.amount is not None and inner.amount is not None and _begins(piece, _ADDED):

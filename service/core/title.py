@@ -15,34 +15,17 @@ names an ingredient. What people buy ready is no title, though it may end as one
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
 from service.core.line_items import before_bracket, bracketed
+from service.core.line_words import STOPS, Spelled, is_name, spelled, until_mark
 from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.text import singular
-from service.core.vocabulary import Token, key_word
+from service.core.vocabulary import Token
 
-# A word in the singular, and whether it may say which dish it is ("chicken" pie, not "small" pies).
-Spelled = tuple[str, bool]
-
-_STOPS = frozenset(",;:-|.!?")
-_LINKS = frozenset(
-    "with w/ w in on of for from ak sa dan och og "
-    "con com cu de del di da do du des della para mit med met nach au aux ai z ze na po ba "
-    "ya".split()
-)
-# A dish may stand behind these too, in the manner that names it: "spaghetti alla puttanesca".
+# A dish may stand behind these too, as behind links, in the manner that names it: "spaghetti alla puttanesca".
 _MANNERS = frozenset({"al", "alla", "alle", "all'", "plus", "and"})
-_AND = frozenset({"&", "n", "+"})
-MINUTES = frozenset({"minute", "min", "hour", "hr", "h"})
-_COUNTED = MINUTES | {"ingredient"}
-_NAMING = frozenset({"word", "measure", "number", "note start"})
-# Dishes that English sets before a noun: "soup starter", "pizza topper" are no soup and no pizza.
-_ATTRIBUTIVE = frozenset(
-    "soup salad stew pie tart pizza taco sandwich sushi pancake waffle muffin burrito brownie wonton dumpling kebab "
-    "brunch supper skillet hash lunchbox flan crepe shake smoothie skewer".split()
-)
 _COOKED = frozenset({"cooked", "roasted"})
 # Forms longer than this are in no table.
 _LONGEST = 5
@@ -73,26 +56,24 @@ def is_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 def counted_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "20-minute noodle soup", "one-pot rice", "three bean salad": a first number that counts no food."""
     begun = [word for word, _ in spelled([token for token in tokens[:4] if token.kind != "mark"][:3])]
-    if len(begun) > 1 and begun[0] not in lexicon.vocabulary.title_starts and begun[1] not in _COUNTED:
+    if len(begun) > 1 and begun[0] not in lexicon.vocabulary.title_starts and not _counts_else(begun[1], lexicon):
         return False
     words = spelled([token for token in tokens if token.kind != "mark"])
     plain = [word for word, _ in words]
     if " ".join(plain) in lexicon.vocabulary.titles.dishes or (_opens(plain, lexicon) and "of" not in plain):
         return True
-    return len(plain) > 2 and plain[1] in _COUNTED and dish_kind(words[2:], lexicon) == "dish"
+    return len(plain) > 2 and _counts_else(plain[1], lexicon) and dish_kind(words[2:], lexicon) == "dish"
 
 
-def is_name(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """Whether the words are, all together, one name of two words or more."""
-    if any(token.kind in ("filler", "remark") for token in tokens):
-        return False
-    keys = frozenset(word for token in tokens if token.kind != "mark" and (word := key_word(token)))
-    return lexicon.vocabulary.is_name(keys)
+def _counts_else(word: str, lexicon: Lexicon) -> bool:
+    """Whether a number before the word counts no food: "20-minute", "3-ingredient"."""
+    return word == "ingredient" or word in lexicon.vocabulary.titles.minutes
 
 
 def dish_kind(words: Sequence[Spelled], lexicon: Lexicon, *, named: bool = False) -> str:
     """What the words are: "dish", "bought", or "" where they end as no dish does; `named`: together a food's name."""
-    link = next((at for at, (word, _) in enumerate(words) if at and word in _LINKS), len(words))
+    links = lexicon.vocabulary.titles.links
+    link = next((at for at, (word, _) in enumerate(words) if at and word in links), len(words))
     manner = next((at for at, (word, _) in enumerate(words) if at and word in _MANNERS), len(words))
     for said in (words, words[:link], words[: link if named else min(link, manner)]):
         if kind := _ending(said, link, lexicon):
@@ -111,25 +92,6 @@ def _ending(words: Sequence[Spelled], link: int, lexicon: Lexicon) -> str:
         if kind:
             return kind
     return ""
-
-
-def spelled(tokens: Sequence[Token]) -> list[Spelled]:
-    """The words as the table has them, those of another script left out."""
-    return [
-        ("and" if word in _AND else singular(word), token.kind in _NAMING)
-        for token in tokens
-        if token.kind != "mark" or token.text in _AND
-        for word in token.text.replace("all'", "all' ").split()
-        if word.isascii()
-    ]
-
-
-def until_mark(tokens: Sequence[Token]) -> Iterator[Token]:
-    """The tokens up to the first mark or remark."""
-    for at, token in enumerate(tokens):
-        if at and (token.text in _STOPS or token.kind == "remark"):
-            return
-        yield token
 
 
 def _opens(words: Sequence[str], lexicon: Lexicon) -> bool:
@@ -168,7 +130,7 @@ def _epithet(head: Sequence[Token], lexicon: Lexicon) -> bool:
     behind = head[place:]
     if not behind or any(token.kind not in ("word", "filler") for token in behind):
         return False
-    if head[place - 1].value in _ATTRIBUTIVE and behind[-1].text != "style":
+    if head[place - 1].value in lexicon.vocabulary.titles.attributive and behind[-1].text != "style":
         return False
     return not any(lexicon.names_food(behind[: at + 1]) for at in range(len(behind)))
 
@@ -180,16 +142,16 @@ def _is_dish(words: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def _is_made(head: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Pork rind crusted catfish": a word that makes a dish of the food before it and the one behind."""
-    made = lexicon.vocabulary.titles.made
+    made, links = lexicon.vocabulary.titles.made, lexicon.vocabulary.titles.links
     place = next((at for at, token in enumerate(head) if at and token.text in made), 0)
-    behind = next((at for at, token in enumerate(head) if token.text in _LINKS), len(head))
+    behind = next((at for at, token in enumerate(head) if token.text in links), len(head))
     return place > 0 and lexicon.names_food(head[:place]) and lexicon.names_food(head[place + 1 : behind])
 
 
 def _listed(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Chicken, pea and potato curry", "Aubergine (eggplant) curry": a dish behind a list or a bracket."""
     outside = [item for item in bracketed(tokens) if isinstance(item, Token)]
-    if not outside or any(token.text in _STOPS - {",", "-"} or token.kind == "remark" for token in outside):
+    if not outside or any(token.text in STOPS - {",", "-"} or token.kind == "remark" for token in outside):
         return False
     comma = any(token.text == "," for token in outside)
     if (comma and not any(token.value == "and" for token in outside)) or outside[-1].kind == "mark":

@@ -90,6 +90,18 @@ class TitleWords:
     ready     words that say that a dish is at hand and hence an ingredient ("leftover")
     labels    what stands before a colon and a figure ("prep")
     diets     whom a dish suits ("gluten free");  equipment  what a kitchen uses and nobody eats ("muffin tin")
+    links     words of any language behind which a dish says with what it is ("con")
+    attributive      dishes that English sets before another noun ("soup" starter)
+    minutes, periods, pauses   times of cooking ("hour"), longer ones ("week"), what takes them ("resting")
+    heats, degrees             what an oven's heat is told in ("gas"); what stands behind its figure ("fahrenheit")
+    months, eaters, for_whom   "march"; who eats ("guest"); behind what they are told in other languages ("pour")
+    portions, claims           of what figures of a dish are ("slice"); which are told of dishes alone ("kcal")
+    nutrients, nutrient_foods  of which no food goes by the name ("fibre"), and those that are foods as well ("salt")
+    stages, moments            what recipes are made in ("layer" 2), when things are needed ("the night before")
+    sections                   parts of a list that hold foods ("topping"), which stay that before a purpose
+    served                     purposes of what is bought or made before ("of choice")
+    own_parts                  what a food comes with without being a dish ("skin")
+    step_words, step_verbs, handling   "then"; verbs that no food is called by ("peel"); those before a tool ("brush")
     """
 
     dishes: Mapping[str, str] = field(default_factory=dict)
@@ -101,6 +113,37 @@ class TitleWords:
     labels: frozenset[str] = frozenset()
     diets: frozenset[str] = frozenset()
     equipment: frozenset[str] = frozenset()
+    links: frozenset[str] = frozenset()
+    attributive: frozenset[str] = frozenset()
+    minutes: frozenset[str] = frozenset()
+    periods: frozenset[str] = frozenset()
+    pauses: frozenset[str] = frozenset()
+    heats: frozenset[str] = frozenset()
+    degrees: frozenset[str] = frozenset()
+    months: frozenset[str] = frozenset()
+    eaters: frozenset[str] = frozenset()
+    for_whom: frozenset[str] = frozenset()
+    portions: frozenset[str] = frozenset()
+    claims: frozenset[str] = frozenset()
+    nutrients: frozenset[str] = frozenset()
+    nutrient_foods: frozenset[str] = frozenset()
+    stages: frozenset[str] = frozenset()
+    moments: frozenset[str] = frozenset()
+    sections: frozenset[str] = frozenset()
+    served: frozenset[str] = frozenset()
+    own_parts: frozenset[str] = frozenset()
+    step_words: frozenset[str] = frozenset()
+    step_verbs: frozenset[str] = frozenset()
+    handling: frozenset[str] = frozenset()
+
+    def uncounted(self) -> frozenset[str]:
+        """Words of times, heats, dates and people, of which no food is counted."""
+        times = self.minutes | self.periods | self.pauses
+        return times | self.heats | self.degrees | self.months | self.eaters
+
+    def figures(self) -> frozenset[str]:
+        """Words of which the figures of a dish are."""
+        return self.portions | self.claims | self.nutrients | self.nutrient_foods
 
     def starts(self) -> frozenset[str]:
         """The first words of the forms that may open a line, and the articles that may stand before them."""
@@ -108,7 +151,7 @@ class TitleWords:
         return frozenset(form.split()[0] for form in forms)
 
     def words(self) -> set[str]:
-        """Every single word of the table."""
+        """Every single word that is spelled right wherever it stands: those of dishes and of what is told of them."""
         kinds = (
             self.dishes, self.family, self.openings, self.origins, self.made, self.labels, self.diets, self.equipment
         )
@@ -171,6 +214,7 @@ class Vocabulary:
     ) -> None:
         self.titles = titles
         self.title_starts = titles.starts()
+        self.uncounted, self.figure_words = titles.uncounted(), titles.figures()
         self.equipment_words = titles.equipment | {form.split()[-1] for form in titles.equipment}
         self._senses: dict[str, list[Sense]] = {}
         self.headings: set[str] = set()

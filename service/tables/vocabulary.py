@@ -21,7 +21,16 @@ CLASSES = (
     "preposition", "remark", "size", "state", "synonym", "to taste", "vague number",
 )
 DISH_KINDS = ("bought", "dish", "head")
-TITLE_KINDS = ("bought", "diet", "dish", "equipment", "family", "head", "label", "made", "opening", "origin", "ready")
+# A kind of titles.csv other than of dishes -> the words of it among the words of titles.
+TITLE_FIELDS = MappingProxyType({
+    "attributive": "attributive", "claim": "claims", "degree": "degrees", "diet": "diets", "eater": "eaters",
+    "equipment": "equipment", "family": "family", "for whom": "for_whom", "handling": "handling", "heat": "heats",
+    "label": "labels", "link": "links", "made": "made", "minute": "minutes", "moment": "moments", "month": "months",
+    "nutrient": "nutrients", "nutrient food": "nutrient_foods", "opening": "openings", "origin": "origins",
+    "own part": "own_parts", "pause": "pauses", "period": "periods", "portion": "portions", "ready": "ready",
+    "section": "sections", "served": "served", "stage": "stages", "step verb": "step_verbs", "step word": "step_words",
+})  # fmt: skip
+TITLE_KINDS = (*DISH_KINDS, *TITLE_FIELDS)
 KINDS = ("name", "regional", "trade", "near", "default", "absent")
 AMOUNT_KINDS = frozenset({"spoon", "cup", "piece", "weight", "none"})
 # Words of the publisher's own language for a state, which no line uses.
@@ -143,14 +152,7 @@ def load_titles(path: Path) -> TitleWords:
         forms[kind][form] = kind
     return TitleWords(
         dishes=MappingProxyType(forms["dish"] | forms["head"] | forms["bought"]),
-        family=frozenset(forms["family"]),
-        openings=frozenset(forms["opening"]),
-        origins=frozenset(forms["origin"]),
-        made=frozenset(forms["made"]),
-        ready=frozenset(forms["ready"]),
-        labels=frozenset(forms["label"]),
-        diets=frozenset(forms["diet"]),
-        equipment=frozenset(forms["equipment"]),
+        **{field: frozenset(forms[kind]) for kind, field in TITLE_FIELDS.items()},
     )
 
 

@@ -1,0 +1,133 @@
+"""Lines of figures that count no food.
+
+    measured  = { number ( time-word | heat-word | month | eater ) }        "45 min", "180°C", "4 adults and 2 children"
+    bakes     = ... number ( "°" | degree ) ... time-word ...               "12 scones; 220° 12-15 min"
+    priced    = words that name no food currency words
+    yield     = number yield-word | number words "=" number words           "2 servings", "1 batch = 16 buns"
+    claims    = number "g" ( "carbs" | "kcal" | ... ) [ "per" "portion" ] ...
+    nutrients = { nutrient number "g" } [ "per" "portion" ]                 "Salt 1.2 g per 100 g"
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.line_items import before_bracket
+from service.core.noun_phrase import Lexicon
+from service.core.text import singular
+from service.core.vocabulary import Token
+
+_CURRENCIES = frozenset("$£€₹")
+_LONGEST_MEASURE = 8
+_AMOUNTS = frozenset({"number", "vague number", "approximate"})
+# What may stand among times, dates and eaters, and among figures of what a dish holds.
+_BESIDE = frozenset("a an the in at for about and or to - – few several half of on".split())
+_BESIDE_FIGURES = frozenset(
+    "net per each total g mg and a of only just approx about gram milligram mcg which c d b12 day daily value".split()
+)
+_ORDINALS = frozenset({"st", "nd", "rd", "th"})
+
+
+def measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "45 min", "180°C", "12 March", "4 adults and 2 children": numbers of what is no food, and nothing else."""
+    if len(words) > _LONGEST_MEASURE or len(words) < len(tokens) - 2 or not _ends_uncounted(words[-1], lexicon):
+        return False
+    if not any(token.kind in ("number", "vague number") for token in words):
+        return False
+    said = {singular(word) for token in words if token.kind not in _AMOUNTS for word in token.text.split()} - _BESIDE
+    titles = lexicon.vocabulary.titles
+    if not said:
+        return False
+    times, heats = titles.minutes | titles.periods, titles.heats | titles.degrees | {"°"}
+    timed = not said.isdisjoint(times) and said <= times | titles.pauses | titles.labels
+    hot = said <= heats | times and (not said <= {"c", "f"} or any(len(token.text) > 2 for token in words))
+    dated = not said.isdisjoint(titles.months) and said <= titles.months | _ORDINALS
+    return timed or hot or dated or said <= titles.eaters
+
+
+def _ends_uncounted(last: Token, lexicon: Lexicon) -> bool:
+    """Whether a line may be one of figures by its last word: a number, a time, a heat, a date, eaters, a label."""
+    if last.kind in _AMOUNTS:
+        return True
+    word = singular(last.text.split()[-1])
+    return word in lexicon.vocabulary.uncounted or word in _ORDINALS or word in lexicon.vocabulary.titles.labels
+
+
+def bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "12 scones; 220° 12-15 min", "350F for 20 mins": what comes out of which oven, and when; nothing is weighed."""
+    titles = lexicon.vocabulary.titles
+    numbers = [at for at, token in enumerate(tokens[:-1]) if token.kind == "number"]
+    heats = {at + 1 for at in numbers if _is_heat(tokens[at], tokens[at + 1], titles.degrees)}
+    if not heats or not any(singular(token.text) in titles.minutes for token in tokens):
+        return False
+    return not any(lexicon.measures.kind(token) for at, token in enumerate(tokens) if at not in heats)
+
+
+def _is_heat(number: Token, unit: Token, degrees: frozenset[str]) -> bool:
+    """ "180 c", which no recipe means as cups; "220°"."""
+    return unit.text == "°" or (singular(unit.text) in degrees and number.text.isdigit() and len(number.text) > 2)
+
+
+def is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Total cost approx. $11.50": a price, and no food before it."""
+    place = next((at for at, token in enumerate(before_bracket(tokens)) if token.text in _CURRENCIES), None)
+    if place is None or tokens[0].kind == "number":
+        return False
+    return not any(lexicon.names_food(tokens[: at + 1]) for at in range(place))
+
+
+def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "2 servings", "1 batch = 16 buns": what a recipe yields rather than what goes into it."""
+    if not any(token.value in ("yield", "=") for token in tokens):
+        return False
+    place = next((at for at, token in enumerate(tokens) if token.text == "="), len(tokens))
+    words = [token for token in before_bracket(tokens)[1:place] if token.kind not in ("mark", "filler")]
+    if place < len(tokens):
+        return bool(words) and all(token.kind == "word" for token in words) and not lexicon.names_food(words)
+    yields = [token for token in words if token.kind not in ("number", "joiner")]
+    return bool(yields) and yields[0].value == "yield" and not lexicon.names_food(yields[1:])
+
+
+def states_time(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "15 min prep", "1 hour": a time, with what takes it, and nothing else."""
+    words = {singular(token.text) for token in tokens if token.kind not in ("number", "mark", "filler", "approximate")}
+    titles = lexicon.vocabulary.titles
+    if not tokens or tokens[0].kind != "number" or words.isdisjoint(titles.minutes):
+        return False
+    return words <= titles.minutes | titles.labels
+
+
+def states_claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "4 g net carbs per serving", "250 kcal, 5 g carbs": figures of a dish and nothing else."""
+    if not any("carb" in token.text or "cal" in token.text for token in tokens):
+        return False  # most lines, quickly: no claim is there
+    words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
+    counted = any(token.kind == "number" for token in tokens)
+    return counted and not lexicon.vocabulary.titles.claims.isdisjoint(words) and _are_figures(words, lexicon)
+
+
+def states_nutrients(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Protein: 24 g, fibre 6 g", "Salt 1.1 g per portion": what a dish holds, each nutrient before its figure."""
+    if not _begins_nutrients(tokens, lexicon):
+        return False  # most lines, quickly
+    words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
+    if not _are_figures(words, lexicon) or not any(token.kind == "number" for token in tokens):
+        return False
+    titles = lexicon.vocabulary.titles
+    pure, foods = titles.nutrients.intersection(words), titles.nutrient_foods.intersection(words)
+    told = {"per", "each", "protein"}.intersection(words)
+    return bool(pure) or len(foods) > 1 or bool(foods and told)
+
+
+def _begins_nutrients(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether the first word may be of figures; of those with a number before it, energy alone: "1450 kJ"."""
+    if tokens[0].kind == "number":
+        return len(tokens) > 1 and singular(tokens[1].text) == "kj"
+    word = singular(tokens[0].text.split()[0])
+    return word in lexicon.vocabulary.figure_words or word in _BESIDE_FIGURES
+
+
+def _are_figures(words: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether words are nutrients, portions and what stands beside their figures, and nothing else."""
+    known = lexicon.vocabulary.figure_words
+    return all(word in known or word in _BESIDE_FIGURES for word in words)

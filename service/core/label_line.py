@@ -1,0 +1,89 @@
+"""Labels: lines that say something of the recipe before a colon or a number, whom a dish suits, what a kitchen uses.
+
+    label     = label-word ... ( ":" | "|" ) words | label-word ... number time-word words
+              | label-word ( number | letter )                    "Part 2", "Group B - the filling"
+    diets     = diet [ "," words ]                                "Gluten free, can be made vegan"
+    version   = words "," label-word number                       "Chicken pie, version 3": a title
+    equipment = words that name no food equipment-word            "12 wooden skewers, soaked"
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.line_words import plain, spelled, until_mark
+from service.core.noun_phrase import Lexicon
+from service.core.text import singular
+from service.core.vocabulary import TitleWords, Token
+
+_LONGEST_LABEL = 4
+# Words of the longest thing in tables/titles.csv, and a few more.
+_LONGEST_EQUIPMENT = 8
+# Words behind which a piece of equipment is only described: "a saucepan with a lid".
+_HOLDING = frozenset({"with", "for", "to", "from"})
+
+
+def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Prep: 15 min | cook: 1 h", "Per 100 g: 250 kcal", "Day 2: shape the loaf"."""
+    labels = lexicon.vocabulary.titles.labels
+    if _times(tokens, lexicon.vocabulary.titles):
+        return True
+    place = next((at for at, token in enumerate(tokens) if token.text in (":", "|")), 0)
+    place = place or next((at for at, token in enumerate(tokens[:3]) if token.text == "-"), 0)
+    if len(tokens) > 1 and (place or len(tokens)) == 2 and _numbers(tokens[1]):  # "Part 2", "Group B - the filling"
+        return singular(tokens[0].text) in labels
+    if not 0 < place <= _LONGEST_LABEL:
+        return False
+    words = [singular(word) for token in tokens[:place] for word in token.text.split()]
+    # "Grandmother's note: ..."
+    told = tokens[0].kind in ("word", "filler") and words[-1] in labels and not lexicon.names_food(tokens[:place])
+    return told or " ".join(words) in labels
+
+
+def _times(tokens: Sequence[Token], titles: TitleWords) -> bool:
+    """ "Prep 20 mins, cook 1 1/2 hrs": a label before a time, without a colon."""
+    place = next((at for at, token in enumerate(tokens) if token.kind == "number"), 0)
+    if not 0 < place <= _LONGEST_LABEL:
+        return False
+    behind = [token for token in tokens[place:] if token.text not in ("-", "+") and token.kind != "number"]
+    if not behind or singular(behind[0].text) not in titles.minutes:
+        return False
+    return " ".join(singular(word) for token in tokens[:place] for word in token.text.split()) in titles.labels
+
+
+def _numbers(token: Token) -> bool:
+    """Whether a token tells one of several from the others: a number, or a letter alone."""
+    return token.kind == "number" or (len(token.text) == 1 and token.text.isalpha())
+
+
+def is_version(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Chicken pie, version 3": a title that counts the cook's attempts, without an amount before it."""
+    last = max((at for at, token in enumerate(tokens) if token.text in (",", "-", "(")), default=0)
+    behind = [token for token in tokens[last + 1 :] if token.text != ")"]
+    counted = tokens[0].kind == "measure" or any(token.kind == "number" for token in tokens[:last])
+    if not last or len(behind) != 2 or counted:
+        return False
+    return singular(behind[0].text) in lexicon.vocabulary.titles.labels and behind[1].kind == "number"
+
+
+def suits(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Gluten free, can be made vegan", "Vegan | nut free": whom the dish suits, before anything else."""
+    return plain(list(until_mark(tokens))) in lexicon.vocabulary.titles.diets
+
+
+def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "12 wooden skewers, soaked", "a 23 cm springform tin": what the kitchen uses, and no food before it."""
+    if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
+        return False
+    equipment = lexicon.vocabulary.titles.equipment
+    if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
+        tokens = tokens[2:]  # "12-hole muffin tin"
+    named = [token for token in until_mark(tokens) if token.kind != "mark"]
+    end = next((at for at, token in enumerate(named) if at and token.text in _HOLDING), len(named))
+    words = spelled(named[:end])
+    may_start = range(max(0, len(words) - _LONGEST_EQUIPMENT), len(words))
+    start = next((at for at in may_start if " ".join(word for word, _ in words[at:]) in equipment), None)
+    if start is None:
+        return False
+    before = [token for token in named[: max(0, end - len(words) + start)] if token.kind != "measure"]
+    return not any(lexicon.names_food(before[: at + 1]) for at in range(len(before)))

@@ -1,0 +1,78 @@
+"""The words of a line before its first mark, bracket or remark, and what can be told of them at a glance.
+
+Titles, labels, notes and headings ask for these; which of them a line is they say themselves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from service.core.noun_phrase import Lexicon
+from service.core.text import singular
+from service.core.vocabulary import Token, key_word
+
+# A word in the singular, and whether it may say which dish it is ("chicken" pie, not "small" pies).
+Spelled = tuple[str, bool]
+
+STOPS = frozenset(",;:-|.!?")
+_AND = frozenset({"&", "n", "+"})
+_NAMING = frozenset({"word", "measure", "number", "note start"})
+
+
+def spelled(tokens: Sequence[Token]) -> list[Spelled]:
+    """The words as the table has them, those of another script left out."""
+    return [
+        ("and" if word in _AND else singular(word), token.kind in _NAMING)
+        for token in tokens
+        if token.kind != "mark" or token.text in _AND
+        for word in token.text.replace("all'", "all' ").split()
+        if word.isascii()
+    ]
+
+
+def plain(words: Sequence[Token]) -> str:
+    return " ".join(word for word, _ in spelled(words))
+
+
+def until_mark(tokens: Sequence[Token]) -> Iterator[Token]:
+    """The tokens up to the first mark or remark."""
+    for at, token in enumerate(tokens):
+        if at and (token.text in STOPS or token.kind == "remark"):
+            return
+        yield token
+
+
+def before_mark(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens before the first comma, bracket or other mark."""
+    return tokens[: next((at for at, token in enumerate(tokens) if at and token.kind == "mark"), len(tokens))]
+
+
+def before_remark(words: Sequence[Token]) -> Sequence[Token]:
+    """The words before a remark: "sugar for the top crust" is sugar."""
+    place = next((at for at, token in enumerate(words) if at and token.kind == "remark"), len(words))
+    return words[:place]
+
+
+def first_outside(tokens: Sequence[Token], marks: Sequence[str]) -> int:
+    """Where the first of some marks stands outside brackets, 0 where none does."""
+    depth = 0
+    for at, token in enumerate(tokens):
+        if depth == 0 and token.text in marks:
+            return at
+        depth += (token.text in "([{") - (token.text in ")]}") if token.kind == "mark" else 0
+    return 0
+
+
+def is_counted(words: Sequence[Token]) -> bool:
+    """Whether words state an amount: a number, a measure before all else, "a jar"."""
+    if any(token.kind == "number" for token in words) or words[0].kind == "measure":
+        return True
+    return len(words) > 1 and words[0].text in ("a", "an") and words[1].kind == "measure"
+
+
+def is_name(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether the words are, all together, one name of two words or more."""
+    if any(token.kind in ("filler", "remark") for token in tokens):
+        return False
+    keys = frozenset(word for token in tokens if token.kind != "mark" and (word := key_word(token)))
+    return lexicon.vocabulary.is_name(keys)

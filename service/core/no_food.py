@@ -1,0 +1,126 @@
+"""Lines that are no food: the order in which the questions of `title` to `heading` are asked.
+
+    line = label | figures | equipment | diet | note | title | heading | remark | food
+    food = [ heading ( ":" | "-" ) ] words
+    remark = one word of cutting, size or taste alone
+
+A line that states an amount is food unless a label, a note or a title says otherwise. Behind the colon of a heading
+a food may stand all the same.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.amount import WEIGHABLE
+from service.core.figure_line import bakes, is_priced, is_yield, measures_no_food, states_claims, states_nutrients
+from service.core.heading import claims, ends_as_title, is_heading, is_purpose, names_dish, serves, serves_at_end
+from service.core.label_line import is_equipment, is_label, is_version, suits
+from service.core.line_items import before_bracket
+from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, plain
+from service.core.note import advises, is_sentence, opens_note, opens_remark, says_no_food
+from service.core.noun_phrase import NAMING, Lexicon
+from service.core.text import singular
+from service.core.title import counted_title
+from service.core.vocabulary import Token
+
+_ALONE = frozenset({"preparation", "remark", "optional", "to taste", "approximate", "size"})
+_LONGEST_LEAD = 10
+
+
+def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
+    """Why the line is a label, a heading or a note, "" where it may be food; it has one token or more."""
+    first = next((token for token in tokens if token.kind != "mark"), tokens[0])
+    words = [token for token in before_bracket(tokens) if token.kind != "mark"] or [first]
+    if reason := _opens_otherwise(first, tokens, words, lexicon):
+        return reason
+    if first.kind == "number":
+        return "a heading" if is_yield(tokens, lexicon) or counted_title(tokens, lexicon) else ""
+    if _is_titled(first, tokens, words, lexicon):
+        return "a heading"
+    counted = is_counted(words)
+    named = is_name(before_mark(tokens), lexicon)
+    if not named and ((not counted and says_no_food(tokens, words)) or advises(tokens)):
+        return "a note"
+    weighed = any(lexicon.measures.kind(token) in WEIGHABLE for token in tokens)
+    if (tokens[-1].text == ":" and not weighed) or is_purpose(tokens, words, lexicon):
+        return "a heading"
+    if any(token.kind == "optional" for token in tokens) and lexicon.names_food(words):
+        return ""
+    own = is_counted(before_remark(words)) if serves(words) else counted
+    amounts = own or weighed or _bracket_counts(tokens)
+    if ends_as_title(tokens, words, lexicon) or (not amounts and names_dish(tokens, words, lexicon)):
+        return "a heading"
+    if not counted and not named and (is_sentence(words, lexicon) or opens_remark(first)):
+        return "a note"
+    if is_heading(tokens, words, amounts, lexicon):
+        return "a heading"
+    return "a remark" if len(words) == 1 and first.kind in _ALONE else ""
+
+
+def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> str:
+    """What a line is by its first words or its figures, whether it states an amount or not; "" where they leave it."""
+    if is_label(tokens, lexicon) or is_priced(tokens, lexicon) or bakes(tokens, lexicon):
+        return "a label"
+    if is_equipment(tokens, lexicon):
+        return "kitchen equipment"
+    if suits(tokens, lexicon):
+        return "a note"
+    if is_version(tokens, lexicon):
+        return "a heading"
+    if opens_note(first, tokens, words, lexicon):
+        return "a note"
+    figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
+    return "a label" if figures or states_nutrients(tokens, lexicon) else ""
+
+
+def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Crack slaw", "Celeriac gratin - 9 g carbs per portion", "Locro criollo para 10": figures that count no food."""
+    if first.kind == "measure" and lexicon.vocabulary.titles.dishes.get(plain(words)) == "dish":
+        return True
+    return claims(tokens, lexicon) or serves_at_end(tokens, words, lexicon)
+
+
+def _bracket_counts(tokens: Sequence[Token]) -> bool:
+    """ "Beef bones (3x)": a bracket that begins with a number states an amount."""
+    inside = tokens[len(before_bracket(tokens)) + 1 :]
+    return bool(inside) and inside[0].kind == "number"
+
+
+def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """What stands behind a heading on the food's own line: "Marinade: 1 cup buttermilk", "Filling - 500 g mince".
+
+    The whole line where it begins with no heading, or no food stands behind it: "Topping: see below".
+    """
+    place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-"))
+    lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
+    if not lead or not rest:
+        return tokens
+    counted = rest[0].kind == "number"
+    if tokens[place].text == "-" and not counted:
+        return tokens
+    if counted and (_is_stage(lead, lexicon) or _titles(lead, rest, lexicon)) and not not_food(rest, lexicon):
+        return rest if lexicon.names_food(before_mark(rest)) else tokens
+    if any(token.kind in ("number", "measure") for token in lead):
+        return tokens
+    purpose = lead[0].text == "for the" and is_purpose([*lead, tokens[place]], lead, lexicon)
+    if not (purpose or is_heading(lead, lead, False, lexicon)) or not_food(rest, lexicon):
+        return tokens
+    return rest if counted or lexicon.names_food(before_mark(rest)) else tokens
+
+
+def _is_stage(lead: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Day 1", "the night before": when what follows is needed."""
+    titles = lexicon.vocabulary.titles
+    if " ".join(singular(word) for token in lead for word in token.text.split()) in titles.moments:
+        return True
+    return len(lead) == 2 and singular(lead[0].text) in titles.stages and lead[1].kind == "number"
+
+
+def _titles(lead: Sequence[Token], rest: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a food before the colon is the title of what is made: "Jam: 500 g strawberries", not "Eggs: 2 large"."""
+    if any(token.kind in ("number", "measure") for token in lead) or not lexicon.names_food(lead):
+        return False
+    nouns = [token for token in before_mark(rest) if token.kind in NAMING and token.kind not in ("number", "measure")]
+    name = lexicon.ending([token.key for token in nouns if token.key])
+    return name is not None and name.kind not in ("default", "absent") and len(name.form.split()) + 1 >= len(nouns)

@@ -1,0 +1,95 @@
+"""Notes: steps of the method, advice, bans and questions.
+
+    note   = verb-of-a-step words | word ( "the" | "your" ) words | words verb-of-advice words | remark words
+           | "no" words ( "until" | ... ) words | words "?" | manner ...
+    step   = ( "then" | "gently" | ... ) step | ( "in" | "on" | ... ) ( "a" | "the" | ... ) words
+           | handling-verb ( "with" | "in" | ... ) words | verb plural-noun
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.line_words import before_mark, before_remark, is_counted, is_name
+from service.core.noun_phrase import Lexicon
+from service.core.vocabulary import Token
+
+_MANNER = frozenset({"preparation", "filler", "remark", "optional", "to taste", "approximate", "size", "joiner"})
+# Words before which a first word is a verb: "salt the aubergine", "juice your lemons".
+_AFTER_A_VERB = frozenset({"the", "your", "them", "it"})
+_MAY_BE_VERB = frozenset({"word", "measure", "preparation", "remark", "note start"})
+# First words that choose among foods: "any mild cheese will do" names an ingredient.
+_CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
+_CONDITIONS = frozenset({"if", "unless"})
+# What a step is done with or in.
+_TOOLS = frozenset({"with", "in", "over", "on", "into", "through"})
+_GROUND = frozenset({"a", "the", "your", "medium", "high", "low"})
+
+
+def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Freeze the beef", "makes 12"; but "peel of 2 lemons" and "roast beef" are foods."""
+    if first.text.split()[0] in _CONDITIONS and len(words) > 2:  # "If using dried beans, soak them"
+        return True
+    if _begins_step(words, lexicon):
+        return True
+    if first.kind != "note start" or (len(words) > 1 and words[1].text == "of"):
+        return False
+    if is_name(before_remark(before_mark(tokens)), lexicon):
+        return False
+    if first.text.split()[-1] in _TOOLS and not is_counted(words):  # "Brush with egg"
+        return True
+    nouns = [token for token in words if token.kind not in ("number", "measure")]
+    if first.value == "verb" and len(words) > 3:  # "Freeze the beef for 20 minutes"
+        return True
+    always = first.value in ("always", "yield")
+    return always or not lexicon.names_food(nouns) or (len(words) > 3 and not is_counted(words))
+
+
+def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Then add the tomatoes", "In a bowl whisk eggs", "peel potatoes": a step of the method, without an amount."""
+    first, *rest = words
+    titles = lexicon.vocabulary.titles
+    if not rest or any(token.kind == "number" and token.text[0].isdigit() for token in words):
+        return False
+    if first.text.split()[0] in titles.step_words:
+        return rest[0].text == "the" or rest[0].kind == "note start" or rest[0].value in ("verb", "advice")
+    if first.text in _TOOLS:
+        return rest[0].text in _GROUND and len(rest) > 2
+    if first.text in titles.handling and rest[0].text in _TOOLS and len(rest) > 1:
+        return True
+    plural = rest[-1].kind == "word" and rest[-1].text != rest[-1].key
+    return len(words) == 2 and first.text in titles.step_verbs and plural
+
+
+def says_no_food(tokens: Sequence[Token], words: Sequence[Token]) -> bool:
+    """ "No lid until it boils", "Vegan?": a ban or a question before anything else."""
+    if tokens[-1].text == "?":
+        return True
+    banned = words[0].text.split()[0] == "no"
+    return banned and any(token.text in ("until", "unless", "if", "because") for token in words)
+
+
+def advises(tokens: Sequence[Token]) -> bool:
+    """ "Eggs should be fresh", "Salt the slices": advice or a step before the first comma, no amount before it."""
+    words = before_mark(tokens)
+    if len(words) < 3 or words[0].text in _CHOOSING:
+        return False
+    if words[0].kind in _MAY_BE_VERB and words[1].text in _AFTER_A_VERB:
+        return True
+    if words[0].value == "advice" and words[0].kind == "remark":
+        return True  # "Keeps 3 days in the fridge"
+    place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
+    return place > 0 and not is_counted(words[:place])
+
+
+def is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "vegetarians can skip the anchovies": a verb of advice with no food before it; or no noun at all."""
+    place = next((at for at, token in enumerate(words) if token.value in ("sentence", "advice")), None)
+    if place is not None:
+        return not any(lexicon.names_food(words[:end]) for end in range(min(place, 6), 0, -1))
+    return all(token.kind in _MANNER for token in words)
+
+
+def opens_remark(first: Token) -> bool:
+    """ "or use ...", "if you like it hot": a remark without a food before it."""
+    return first.kind == "remark" and first.text.split()[0] not in ("for", "to", "like", "such", "preferably")
