@@ -1,9 +1,10 @@
 """Lines of figures that count no food.
 
-    measured  = { number ( time-word | heat-word | month | eater ) }        "45 min", "180°C", "4 adults and 2 children"
+    measured  = { number ( time-word | heat-word | month | eater | "votes" | ... ) }    "45 min", "180°C", "5 stars"
     bakes     = ... number ( "°" | degree ) ... time-word ...               "12 scones; 220° 12-15 min"
     priced    = words that name no food currency words
     yield     = number yield-word | number words "=" number words           "2 servings", "1 batch = 16 buns"
+    ordinal   = number ( "st" | "nd" | ... ) stage                          "2nd layer"
     claims    = number "g" ( "carbs" | "kcal" | ... ) [ "per" "portion" ] ...
     nutrients = { nutrient number "g" } [ "per" "portion" ]                 "Salt 1.2 g per 100 g"
 """
@@ -21,11 +22,15 @@ _CURRENCIES = frozenset("$£€₹")
 _LONGEST_MEASURE = 8
 _AMOUNTS = frozenset({"number", "vague number", "approximate"})
 # What may stand among times, dates and eaters, and among figures of what a dish holds.
-_BESIDE = frozenset("a an the in at for about and or to - – few several half of on".split())
+_BESIDE = frozenset(
+    "a an the in at for about and or to - – + few several half of on before after under over plus".split()
+)
 _BESIDE_FIGURES = frozenset(
-    "net per each total g mg and a of only just approx about gram milligram mcg which c d b12 day daily value".split()
+    "net per each total g mg mcg iu gram milligram and a of only just approx about which c d b12 day daily value"
+    .split()
 )
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})
+_AROUND = frozenset({"before", "after"})
 
 
 def measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -42,7 +47,7 @@ def measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: L
     timed = not said.isdisjoint(times) and said <= times | titles.pauses | titles.labels
     hot = said <= heats | times and (not said <= {"c", "f"} or any(len(token.text) > 2 for token in words))
     dated = not said.isdisjoint(titles.months) and said <= titles.months | _ORDINALS
-    return timed or hot or dated or said <= titles.eaters
+    return timed or hot or dated or said <= titles.eaters or said <= titles.feedback
 
 
 def _ends_uncounted(last: Token, lexicon: Lexicon) -> bool:
@@ -50,7 +55,9 @@ def _ends_uncounted(last: Token, lexicon: Lexicon) -> bool:
     if last.kind in _AMOUNTS:
         return True
     word = singular(last.text.split()[-1])
-    return word in lexicon.vocabulary.uncounted or word in _ORDINALS or word in lexicon.vocabulary.titles.labels
+    if word in lexicon.vocabulary.uncounted or word in lexicon.vocabulary.titles.labels:
+        return True
+    return word in _ORDINALS or word in _AROUND  # "1-2 hours before"
 
 
 def bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -85,7 +92,16 @@ def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if place < len(tokens):
         return bool(words) and all(token.kind == "word" for token in words) and not lexicon.names_food(words)
     yields = [token for token in words if token.kind not in ("number", "joiner")]
-    return bool(yields) and yields[0].value == "yield" and not lexicon.names_food(yields[1:])
+    if not yields or yields[0].value != "yield" or (len(yields) > 2 and yields[1].text == "of"):
+        return False  # "1 serving of chips"
+    return not lexicon.names_food(yields[1:])
+
+
+def is_ordinal_stage(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "2nd layer", "1st stage": which of several a section is."""
+    if len(words) != 3 or words[1].text not in _ORDINALS:
+        return False
+    return singular(words[2].text) in lexicon.vocabulary.titles.stages
 
 
 def states_time(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

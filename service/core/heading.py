@@ -1,7 +1,7 @@
 """Headings: lines that open a section of a recipe, and titles that figures or brackets give away.
 
     heading = heading-word ... [ remark ] | words heading-word ( "-" | ":" ) | words that make no food heading-word
-            | ( "for" | "to" ) words that name no food
+            | ( "for" | "to" ) words that name no food | heading-word digit
     title   = food "with" food, both without an amount | words "(" yield ")" | words ( "para" | ... ) number
             | words ( "-" | "(" | ... ) claims | see `title`
 """
@@ -92,8 +92,10 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if any(token.text == "/" for token in tokens):
         return False
     head = before_remark(words)
-    if _is_served(words[len(head) :], head, lexicon):
+    if _is_served(words[len(head) :], head, lexicon) or _is_group_for(words[len(head) :], head, lexicon):
         return False
+    if _is_one_of(words, lexicon):
+        return True
     if amounts and (is_counted(head) or not serves(words)):
         return False
     said, bought = _headed(head), dish_kind(spelled(head), lexicon) == "bought"
@@ -107,6 +109,22 @@ def _is_served(remarks: Sequence[Token], head: Sequence[Token], lexicon: Lexicon
     titles = lexicon.vocabulary.titles
     served = any(token.text in titles.served for token in remarks)
     return served and bool(head) and singular(head[-1].text) not in titles.sections
+
+
+def _is_group_for(remarks: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "meat for kebabs": a group of foods that is bought for something; but "Meat for 4" is a heading."""
+    if len(head) != 1 or not remarks or remarks[0].text.split()[0] != "for":
+        return False
+    told = any(token.kind == "number" or token.text in ("the", "for the") for token in remarks)
+    return not told and singular(head[0].text) in lexicon.vocabulary.titles.groups
+
+
+def _is_one_of(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Filling 1": a heading word that is no food, and behind it which of several it is."""
+    if len(words) != 2 or words[1].kind != "number" or len(words[1].text) > 1:
+        return False
+    word = singular(words[0].text)
+    return word in lexicon.vocabulary.headings and word not in lexicon.vocabulary.headed_foods
 
 
 def _headed(words: Sequence[Token]) -> list[str]:

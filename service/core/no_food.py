@@ -13,7 +13,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from service.core.amount import WEIGHABLE
-from service.core.figure_line import bakes, is_priced, is_yield, measures_no_food, states_claims, states_nutrients
+from service.core.figure_line import (
+    bakes,
+    is_ordinal_stage,
+    is_priced,
+    is_yield,
+    measures_no_food,
+    states_claims,
+    states_nutrients,
+)
 from service.core.heading import claims, ends_as_title, is_heading, is_purpose, names_dish, serves, serves_at_end
 from service.core.label_line import is_equipment, is_label, is_version, suits
 from service.core.line_items import before_bracket
@@ -35,7 +43,8 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if reason := _opens_otherwise(first, tokens, words, lexicon):
         return reason
     if first.kind == "number":
-        return "a heading" if is_yield(tokens, lexicon) or counted_title(tokens, lexicon) else ""
+        titled = is_yield(tokens, lexicon) or counted_title(tokens, lexicon) or is_ordinal_stage(words, lexicon)
+        return "a heading" if titled else ""
     if _is_titled(first, tokens, words, lexicon):
         return "a heading"
     counted = is_counted(words)

@@ -2,14 +2,17 @@
 
     note   = verb-of-a-step words | word ( "the" | "your" ) words | words verb-of-advice words | remark words
            | "no" words ( "until" | ... ) words | words "?" | manner ...
-    step   = ( "then" | "gently" | ... ) step | ( "in" | "on" | ... ) ( "a" | "the" | ... ) words
-           | handling-verb ( "with" | "in" | ... ) words | verb plural-noun
+    step   = verb words, none of them an amount | ( "then" | "gently" | ... ) step
+           | ( "in" | "on" | ... ) ( "a" | "the" | ... ) words
+           | handling-verb ( "with" | "in" | ... ) words | verb plural-noun | measure words "into" ( "a" | "the" ) words
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
+from service.core.amount import WEIGHABLE
 from service.core.line_words import before_mark, before_remark, is_counted, is_name
 from service.core.noun_phrase import Lexicon
 from service.core.vocabulary import Token
@@ -21,6 +24,8 @@ _MAY_BE_VERB = frozenset({"word", "measure", "preparation", "remark", "note star
 # First words that choose among foods: "any mild cheese will do" names an ingredient.
 _CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
 _CONDITIONS = frozenset({"if", "unless"})
+# What says how much of a food there is.
+_COUNTS = frozenset({"number", "vague number", "measure", "to taste", "optional"})
 # What a step is done with or in.
 _TOOLS = frozenset({"with", "in", "over", "on", "into", "through"})
 _GROUND = frozenset({"a", "the", "your", "medium", "high", "low"})
@@ -39,10 +44,17 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     if first.text.split()[-1] in _TOOLS and not is_counted(words):  # "Brush with egg"
         return True
     nouns = [token for token in words if token.kind not in ("number", "measure")]
-    if first.value == "verb" and len(words) > 3:  # "Freeze the beef for 20 minutes"
+    if first.value == "bare" and _COUNTS.isdisjoint([token.kind for token in tokens]):  # "Add water"
         return True
+    if first.value == "verb" and len(words) > 3:  # "Freeze the beef for 20 minutes", but "sift 200 g flour"
+        return not (_is_weighed(words[1:3], lexicon) and lexicon.names_food(before_mark(tokens)))
     always = first.value in ("always", "yield")
     return always or not lexicon.names_food(nouns) or (len(words) > 3 and not is_counted(words))
+
+
+def _is_weighed(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether words are a number and a measure of weight or volume."""
+    return len(words) == 2 and words[0].kind == "number" and lexicon.measures.kind(words[1]) in WEIGHABLE
 
 
 def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -55,6 +67,8 @@ def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
         return rest[0].text == "the" or rest[0].kind == "note start" or rest[0].value in ("verb", "advice")
     if first.text in _TOOLS:
         return rest[0].text in _GROUND and len(rest) > 2
+    if first.kind == "measure" and any(one.text == "into" and two.text in _GROUND for one, two in pairwise(rest)):
+        return True  # "Crack eggs into a bowl"
     if first.text in titles.handling and rest[0].text in _TOOLS and len(rest) > 1:
         return True
     plural = rest[-1].kind == "word" and rest[-1].text != rest[-1].key

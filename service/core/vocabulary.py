@@ -99,6 +99,8 @@ class TitleWords:
     nutrients, nutrient_foods  of which no food goes by the name ("fibre"), and those that are foods as well ("salt")
     stages, moments            what recipes are made in ("layer" 2), when things are needed ("the night before")
     sections                   parts of a list that hold foods ("topping"), which stay that before a purpose
+    groups                     groups of foods, which are food before a purpose ("meat" for kebabs)
+    feedback                   what readers leave on a page ("votes")
     served                     purposes of what is bought or made before ("of choice")
     own_parts                  what a food comes with without being a dish ("skin")
     step_words, step_verbs, handling   "then"; verbs that no food is called by ("peel"); those before a tool ("brush")
@@ -130,6 +132,8 @@ class TitleWords:
     stages: frozenset[str] = frozenset()
     moments: frozenset[str] = frozenset()
     sections: frozenset[str] = frozenset()
+    groups: frozenset[str] = frozenset()
+    feedback: frozenset[str] = frozenset()
     served: frozenset[str] = frozenset()
     own_parts: frozenset[str] = frozenset()
     step_words: frozenset[str] = frozenset()
@@ -139,7 +143,7 @@ class TitleWords:
     def uncounted(self) -> frozenset[str]:
         """Words of times, heats, dates and people, of which no food is counted."""
         times = self.minutes | self.periods | self.pauses
-        return times | self.heats | self.degrees | self.months | self.eaters
+        return times | self.heats | self.degrees | self.months | self.eaters | self.feedback
 
     def figures(self) -> frozenset[str]:
         """Words of which the figures of a dish are."""
