@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from service.core.line_items import before_bracket
 from service.core.line_words import plain, spelled, until_mark
 from service.core.noun_phrase import Lexicon
 from service.core.text import singular
@@ -78,7 +79,7 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     equipment = lexicon.vocabulary.titles.equipment
     if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
         tokens = tokens[2:]  # "12-hole muffin tin"
-    named = [token for token in until_mark(tokens) if token.kind != "mark"]
+    named = [token for token in until_mark(before_bracket(tokens)) if token.kind != "mark"]
     end = next((at for at, token in enumerate(named) if at and token.text in _HOLDING), len(named))
     words = spelled(named[:end])
     may_start = range(max(0, len(words) - _LONGEST_EQUIPMENT), len(words))

@@ -383,7 +383,7 @@ MENDED = [
     ("140 g flour, sifted w. a good pinch of salt", ["flour", "salt"]),
     ("150 ml dry cider, or apple juice", ["dry cider"]),
     ("Salt. few spring onions", ["salt", "spring onion"]),
-    ("2 T wine vin., 1 tsp oregano", ["wine vin", "oregano"]),
+    ("2 T wine vin., 1 tsp oregano", ["wine vinegar", "oregano"]),
     ("200 g zorble or other firm fish", ["zorble"]),
     ("400 g high fat pork belly", ["pork belly"]),
     ("juice of 1 lime and 1 orange", ["lime juice", "orange juice"]),
