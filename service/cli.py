@@ -162,9 +162,7 @@ def _add_resolve(parser: argparse.ArgumentParser) -> None:
     form.add_argument("--jsonl", nargs="?", const="", metavar="FILE|-", help="one JSON object a line")
     form.add_argument("--csv", action="store_true", help="one row a food, as CSV")
     add("--components", type=arguments.names, metavar="all|LIST", help="tagnames separated by commas, or all")
-    add(
-        "--datasets", type=arguments.names, metavar="LIST", help="datasets separated by commas, the preferred one first"
-    )
+    _add_datasets(parser)
     add("--servings", type=arguments.above_zero, metavar="N", help="divides the totals; above 0")
     add("--kitchen", action="store_true", help="with own foods, saved recipes and standing choices")
     parser.set_defaults(run="resolve.resolve")
@@ -187,9 +185,15 @@ def _add_bulk(parser: argparse.ArgumentParser) -> None:
 def _add_food(food: Commands[argparse.ArgumentParser]) -> None:
     search = _command(food, "search", "food entries for words, the likeliest first", run="foods.search_foods")
     search.add_argument("words", nargs="+", metavar="WORD")
+    _add_datasets(search)
     _add_limit(search)
     show = _command(food, "show", "composition with its origin, and household measures", run="foods.show_food")
     show.add_argument("id", metavar="ID", help="such as sr28:09038")
+
+
+def _add_datasets(parser: argparse.ArgumentParser) -> None:
+    about = "datasets separated by commas, the preferred one first"
+    parser.add_argument("--datasets", type=arguments.names, metavar="LIST", help=about)
 
 
 def _add_limit(parser: argparse.ArgumentParser) -> None:

@@ -279,14 +279,15 @@ def _has_it(condition: str, tag: str) -> bool:
     return condition.strip() == "*" or tag in named
 
 
-def page_links(request: Request, *, offset: int, limit: int, more: bool, **query: str) -> dict[str, str]:
-    """Links to the page before and the page after, where there are such pages."""
+def page_links(request: Request, *, offset: int, limit: int, more: bool, **query: str | None) -> dict[str, str]:
+    """Links to the page before and the page after, where there are such pages; a query that is None was not sent."""
+    sent = {name: value for name, value in query.items() if value is not None}
     pages = {}
     if offset > 0:
         pages["prev"] = max(offset - limit, 0)
     if more:
         pages["next"] = offset + limit
     return {
-        name: f"{request.scope['path']}?{urlencode({**query, 'limit': limit, 'offset': start})}"
+        name: f"{request.scope['path']}?{urlencode({**sent, 'limit': limit, 'offset': start})}"
         for name, start in pages.items()
     }

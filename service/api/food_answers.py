@@ -20,6 +20,7 @@ from service.api.payloads import Payload, described_food, food_payload, found_fo
 from service.api.problems import refusal
 from service.api.recipe_answers import origin
 from service.api.recipe_payloads import changed_payload
+from service.api.schemas import MOST_DATASETS
 from service.core.analyse import Resolver
 from service.core.cooking import CookingTables, Treatment
 from service.core.food import Component, FoodEntry
@@ -60,6 +61,14 @@ def own_number(request: Request, id: str) -> int:
             raise unseen()
         raise refusal(405, f"{id} is no own food, so it is not changed here", headers={"Allow": "GET, HEAD"})
     return number_of(id)
+
+
+def named_datasets(text: str | None) -> list[str] | None:
+    """Datasets that a query string names, separated by commas; 422 where it names more than a list of them may."""
+    names = None if text is None else [name.strip() for name in text.split(",")]
+    if names and len(names) > MOST_DATASETS:
+        raise refusal(422, f"at most {MOST_DATASETS} datasets are named", pointer="/datasets")
+    return names
 
 
 def found_foods(request: Request, resolver: Resolver, search: str, *, limit: int) -> list[Payload]:

@@ -24,6 +24,7 @@ from service.core.nutrients import DEFAULT_COMPONENTS
 from service.kitchens import forms
 
 LINES_LIMIT = 10_000
+MOST_DATASETS = 100
 _TOO_MANY = f"at most {LINES_LIMIT:,} lines are read, {{:,}} were sent"
 
 _Tagnames = {"type": "array", "items": {"type": "string"}}
@@ -51,7 +52,7 @@ class ResolutionRequest(BaseModel):
     datasets: list[str] | None = Field(
         None,
         min_length=1,
-        max_length=100,
+        max_length=MOST_DATASETS,
         description="Datasets to look in, the preferred one first; by default those in use.",
     )
     kitchen: bool = Field(True, description="Whether own foods, saved recipes and standing choices come first.")

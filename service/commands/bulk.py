@@ -21,7 +21,6 @@ from service.commands.inputs import write_text
 from service.core.errors import InputError
 from service.core.nutrients import chosen_components
 from service.datasets import terminal_progress
-from service.settings import Settings
 
 OUTCOMES = ("resolved", "check", "no_match", "not_food", RECIPE, ERROR)
 
@@ -97,9 +96,7 @@ def _work(asked: argparse.Namespace, source: Source, out: Path, parts: Parts) ->
 
 def _job(asked: argparse.Namespace, before: Mapping[str, Any]) -> Job:
     """What is asked for; a run that is taken up again reads the kitchen as it stood when it began."""
-    settings = Settings.from_environment()
-    if asked.datasets:
-        settings = replace(settings, datasets=asked.datasets)
+    settings = stores.settings_asked(asked.datasets)
     catalogue = stores.open_store(settings)
     resolver = catalogue.resolver()
     if asked.components:

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 def search_foods(asked: argparse.Namespace) -> None:
     """gramwright food search"""
     words = " ".join(asked.words)
-    catalogue = stores.open_store()
+    catalogue = stores.open_store(stores.settings_asked(asked.datasets))
     found = catalogue.with_gtin(words)
     found = found or tuple(one.food for one in catalogue.resolver().search(words, limit=asked.limit))
     if not found:

@@ -7,7 +7,6 @@ import csv
 import io
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from service.api.payloads import coverage_notes, encode, line_payload, shown
@@ -36,7 +35,6 @@ from service.core.nutrients import (
     net_terms,
 )
 from service.core.text import safe_cell as safe_text
-from service.settings import Settings
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -48,11 +46,8 @@ COLUMNS = (("ENERC_KCAL", "kcal", 0), ("CHOCDF", "carbohydrate\ng", 1), ("FIBTG"
 
 def resolve(asked: argparse.Namespace) -> None:
     """gramwright resolve"""
-    settings = Settings.from_environment()
-    if asked.datasets:
-        settings = replace(settings, datasets=asked.datasets)
     with lines_asked(asked) as lines:
-        catalogue = stores.open_store(settings)
+        catalogue = stores.open_store(stores.settings_asked(asked.datasets))
         resolver, kitchen = catalogue.resolver(), stores.kitchen_of(catalogue) if asked.kitchen else None
         if asked.components:
             chosen_components(resolver.table, asked.components)

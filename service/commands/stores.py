@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -22,6 +23,12 @@ def open_store(settings: Settings | None = None) -> Catalogue:
 
     with terminal_progress() as progress:
         return open_catalogue(settings or Settings.from_environment(), progress=progress)
+
+
+def settings_asked(datasets: Sequence[str] | None) -> Settings:
+    """The settings of the environment, with the datasets that a command names in place of those in use."""
+    settings = Settings.from_environment()
+    return replace(settings, datasets=tuple(datasets)) if datasets else settings
 
 
 def open_engine() -> Engine:

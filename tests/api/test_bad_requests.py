@@ -133,6 +133,15 @@ def test_query_of_json_lines(client, query):
     assert problem["errors"][0]["pointer"].startswith("/" + query.partition("=")[0])
 
 
+@pytest.mark.parametrize(("datasets", "pointer", "words"), [
+    ("harbour", "/datasets/0", "no dataset 'harbour'; there is: sr28, pantry"), ("sr28,", "/datasets/1", "''"),
+    ("sr28,'; DROP TABLE food", "/datasets/1", "DROP"), (",".join(["sr28"] * 101), "/datasets", "at most 100"),
+])  # fmt: skip
+def test_datasets_of_a_search_that_do_not_exist(client, datasets, pointer, words):
+    problem = assert_problem(client.get("/v1/foods", params={"search": "egg", "datasets": datasets}), 422)
+    assert (problem["errors"][0]["pointer"], words in problem["detail"]) == (pointer, True)
+
+
 BIG = json.dumps({"lines": ["x" * 900] * 6_000}).encode()
 
 
@@ -165,7 +174,8 @@ PATHS = [
     ("GET", "/v1/foods", 422), ("GET", "/v1/foods?search=", 422), ("GET", "/v1/foods?search=egg&limit=0", 422),
     ("GET", "/v1/foods?search=egg&limit=101", 422), ("GET", "/v1/foods?search=egg&limit=ten", 422),
     ("GET", "/v1/foods?search=egg&offset=-1", 422), ("GET", "/v1/foods?search=" + "e" * 1001, 422),
-    ("GET", "/v1/foods?search=%20%3F%21", 422),
+    ("GET", "/v1/foods?search=%20%3F%21", 422), ("GET", "/v1/foods?search=egg&datasets=", 422),
+    ("GET", "/v1/foods?search=egg&datasets=" + "d" * 1001, 422),
 ]  # fmt: skip
 
 

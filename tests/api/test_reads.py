@@ -76,6 +76,32 @@ def test_the_last_page_has_no_next(client):
     assert 'rel="next"' not in answer.headers.get("link", "")
 
 
+# Search words and datasets, with those that the answer names and what every id found begins with.
+CHOSEN = [
+    ("erythritol", "pantry", ["pantry"], "pantry:"), ("erythritol", "pantry,sr28", ["pantry", "sr28"], "pantry:"),
+    ("haddock", "sr28", ["sr28"], "sr28:"), ("haddock", " sr28 , pantry ", ["sr28", "pantry"], "sr28:"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("search", "datasets", "named", "prefix"), CHOSEN)
+def test_a_search_looks_in_the_datasets_asked_for(client, search, datasets, named, prefix):
+    found = client.get("/v1/foods", params={"search": search, "datasets": datasets}).json()
+    assert [one["dataset"] for one in found["releases"]] == named
+    assert found["foods"]
+    assert all(food["id"].startswith(prefix) for food in found["foods"])
+
+
+def test_a_search_of_sr28_alone_finds_no_substance_of_the_pantry(client):
+    found = client.get("/v1/foods?search=erythritol&datasets=sr28").json()
+    assert not [food for food in found["foods"] if food["id"].startswith("pantry:")]
+
+
+def test_pages_of_a_search_keep_to_its_datasets(client):
+    first = client.get("/v1/foods?search=cheddar%20cheese&datasets=sr28&limit=2")
+    path = re.search(r'<([^>]+)>; rel="next"', first.headers["link"]).group(1)
+    assert [one["dataset"] for one in client.get(path).json()["releases"]] == ["sr28"]
+
+
 def test_a_food_has_its_origin_and_what_is_unknown(client):
     # SR28 09038: 136 g for a fruit without skin and seed, refuse 33 %.
     food = client.get("/v1/foods/sr28:09038").json()

@@ -94,22 +94,26 @@ def slowly(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Ca
     engine.dispose()
 
 
-async def asked(client: httpx.AsyncClient, datasets: list[str] | None) -> tuple[int, float]:
+async def asked(client: httpx.AsyncClient, datasets: list[str] | None, *, search: bool = False) -> tuple[int, float]:
     began = time.monotonic()
-    got = await client.post("/v1/resolutions", json={"lines": ["100 g kelp"], "datasets": datasets})
+    if search:
+        got = await client.get("/v1/foods", params={"search": "kelp", "datasets": ",".join(datasets or [HARBOUR])})
+    else:
+        got = await client.post("/v1/resolutions", json={"lines": ["100 g kelp"], "datasets": datasets})
     if got.status_code == 503:
         assert got.headers["retry-after"] == "1"
     return got.status_code, time.monotonic() - began
 
 
-def test_tables_are_read_beside_the_work_of_others(slowly: tuple[Catalogue, list[int]]) -> None:
+@pytest.mark.parametrize("search", [False, True], ids=["lines", "search"])
+def test_tables_are_read_beside_the_work_of_others(slowly: tuple[Catalogue, list[int]], search: bool) -> None:
     catalogue, at_once = slowly
 
     async def talk() -> None:
         transport = httpx.ASGITransport(app.create_app(catalogue))
         async with httpx.AsyncClient(transport=transport, base_url="http://localhost") as client:
             await asked(client, None)
-            orders = [asyncio.create_task(asked(client, order)) for order in ORDERS]
+            orders = [asyncio.create_task(asked(client, order, search=search)) for order in ORDERS]
             await asyncio.sleep(0.05)
             others = [await asked(client, None) for _ in range(5)]
             assert {status for status, _ in others} == {200}

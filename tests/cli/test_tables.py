@@ -11,6 +11,12 @@ def test_search_lists_the_likeliest_first(run):
     assert "Fish, haddock, smoked" in rows[0]
 
 
+def test_search_looks_in_the_datasets_asked_for(run_process):
+    found = run_process("food", "search", "erythritol", "--datasets", "pantry")
+    assert (found.returncode, "pantry:erythritol" in found.stdout.decode()) == (0, True)
+    assert run_process("food", "search", "erythritol", "--datasets", "sr28").returncode == 1
+
+
 def test_search_without_a_find_says_so(run):
     ran = run("food", "search", "glimmerstones")
     assert ran.code == 1

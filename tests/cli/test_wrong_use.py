@@ -41,6 +41,8 @@ WRONG = [
     (("food", "show", "sr28:99999"), b"", "sr28:99999"),
     (("food", "show", "\x1b[2J"), b"", "no food entry"),
     (("food", "search", "?!"), b"", "no words"),
+    (("food", "search", "egg", "--datasets", "harbour"), b"", "'harbour'"),
+    (("food", "search", "egg", "--datasets", ","), b"", "names none"),
     (("food", "search", "egg", "--limit", "0"), b"", "from 1 to 1000"),
     (("serve", "--port", "70000"), b"", "65535"),
 ]

@@ -39,7 +39,7 @@ _LABEL = {422: "a label's figures go with its basis, its grams and its tagnames"
 _CHOICE = {422: "one of three fields, a food that is there, or a table with its header"}
 _PAST = {422: "a change that is yet to come"}
 MAY_ANSWER: dict[str, dict[int, str]] = {
-    "search_foods": {422: "words of which none is left once marks are taken away"},
+    "search_foods": {422: "words of which none is left once marks are taken away; datasets that the tables have"},
     "resolve_lines": {422: "lines or text, not both; components and datasets that the tables have"},
     "compare_releases": {422: "releases that the store has"},
     "save_recipe": _RECIPE, "preview_recipe": _RECIPE, "change_recipe": {**_RECIPE, **_OTHER_REVISION},

@@ -11,12 +11,20 @@ from service.api.exchange import (
     catalogue_of,
     created,
     page_links,
+    ready_for,
     revision_answer,
     revision_seen,
     shelf_of,
     tagged_answer,
 )
-from service.api.food_answers import food_answer, found_foods, own_number, saved_own_food, treatments_payload
+from service.api.food_answers import (
+    food_answer,
+    found_foods,
+    named_datasets,
+    own_number,
+    saved_own_food,
+    treatments_payload,
+)
 from service.api.kitchen_bodies import read_own_food
 from service.api.payloads import release_name
 from service.api.recipe_payloads import listed_payload
@@ -25,6 +33,7 @@ router = APIRouter(tags=["foods"])
 
 MOST_FOUND = 1000
 MOST_LISTED = 100_000
+_DATASETS = "Datasets to look in, separated by commas, the preferred one first; by default those in use."
 OwnId = Annotated[str, Path(description="Such as `own:3`.")]
 
 
@@ -34,12 +43,15 @@ async def search_foods(
     search: Annotated[str, Query(min_length=1, max_length=1000, description="Words of the food, in any order.")],
     limit: Annotated[int, Query(ge=1, le=100, description="Entries on a page.")] = 20,
     offset: Annotated[int, Query(ge=0, le=MOST_FOUND, description="Entries to skip.")] = 0,
+    datasets: Annotated[str | None, Query(min_length=1, max_length=1000, description=_DATASETS)] = None,
 ) -> Response:
     """Foods for search words: own foods, saved recipes, then the likeliest entries. Link names the pages around."""
-    resolver = catalogue_of(request).resolver()
+    chosen = named_datasets(datasets)
+    await ready_for(request, chosen)
+    resolver = catalogue_of(request).resolver(chosen)
     found = found_foods(request, resolver, search, limit=offset + limit + 1)
     more = len(found) > offset + limit and offset + limit <= MOST_FOUND
-    links = page_links(request, offset=offset, limit=limit, more=more, search=search)
+    links = page_links(request, offset=offset, limit=limit, more=more, search=search, datasets=datasets)
     releases = [release_name(release) for release in resolver.table.releases]
     payload = {"search": search, "foods": found[offset : offset + limit], "releases": releases}
     return tagged_answer(request, payload, links=links, private=True)
