@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import logging
+import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
@@ -20,6 +21,7 @@ from service.core.total_carbohydrate import TOTAL, total_carbohydrate, with_tota
 from service.datasets import ensure_ready
 from service.settings import Settings
 from service.store.read import (
+    ActiveReleases,
     check_readable,
     described,
     food_details,
@@ -41,7 +43,9 @@ if TYPE_CHECKING:
 # The dataset whose entries the names of service/tables stand for.
 EMBEDDED = "sr28"
 # How often running workers look whether another release was activated.
-FOLLOWING_SECONDS = 0.5
+FOLLOWING_SECONDS = 0.2
+# After how long they try again what they could not read.
+AGAIN_SECONDS = 5.0
 LOG = logging.getLogger("gramwright")
 _ACTIVE: Mapping[str, str] = MappingProxyType({})
 # A resolver holds a table in memory; so many choices of datasets are kept, the oldest goes first.
@@ -88,6 +92,8 @@ class Catalogue:
         self._building = Lock()
         self._past: dict[tuple[tuple[str, ...], tuple[tuple[str, str], ...]], Resolver] = {}
         self._state = state(engine)
+        self._refused: ActiveReleases = ()  # what could not be taken up, and when that is tried again
+        self._again = 0.0
         with _lasting_objects():
             self._tables, self._pantry = load_tables(), load_pantry()
             self.resolver()
@@ -157,16 +163,35 @@ class Catalogue:
     def refresh(self) -> bool:
         """Answer from the releases that are active now; whether there are others than before.
 
-        Until the new resolvers are whole the old ones answer, and they do so still if this raises.
+        Until the new resolvers are whole the old ones answer, and they do so still if this raises; the next call tries
+        again.
         """
         now = state(self.engine)
         if now == self._state:
             return False
-        self._state = now
-        self._past = {}
-        with _lasting_objects():
-            self._resolvers = {chosen: self._resolver_over(chosen) for chosen in tuple(self._resolvers)}
+        self._take_up(now)
         return True
+
+    def _take_up(self, now: ActiveReleases) -> None:
+        with _lasting_objects():
+            self._resolvers = self._renewed(now)
+        self._state, self._past = now, {}
+
+    def _renewed(self, now: ActiveReleases) -> dict[tuple[str, ...], Resolver]:
+        """A resolver for each choice of datasets, the one there is where none of their releases changed.
+
+        A choice of some request that can be read no more goes; who asks for it again is told why.
+        """
+        changed = {row[-1] for row in set(self._state) ^ set(now)}
+        renewed: dict[tuple[str, ...], Resolver] = {}
+        for chosen, resolver in tuple(self._resolvers.items()):
+            try:
+                renewed[chosen] = self._resolver_over(chosen) if changed.intersection(chosen) else resolver
+            except GramwrightError as error:
+                if chosen == self.datasets:
+                    raise
+                LOG.error("%s answer no more: %s", ", ".join(chosen), error)
+        return renewed
 
     @contextmanager
     def following(self, *, seconds: float = FOLLOWING_SECONDS) -> Iterator[None]:
@@ -175,10 +200,15 @@ class Catalogue:
             yield
 
     def _look(self) -> None:
+        """Take up other releases; those that cannot be read are tried again after a while, any others at once."""
         try:
-            if self.refresh():
-                LOG.info("another release answers now")
-        except GramwrightError as error:
+            now, clock = state(self.engine), time.monotonic()
+            if now == self._state or (now == self._refused and clock < self._again):
+                return
+            self._refused, self._again = now, clock + AGAIN_SECONDS
+            self._take_up(now)
+            LOG.info("another release answers now")
+        except Exception as error:  # whatever it is, the thread goes on looking
             LOG.error("the releases before go on answering: %s", error)
 
     def _check(self, datasets: Sequence[str]) -> None:

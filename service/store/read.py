@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import Any
 
@@ -23,6 +23,7 @@ from service.core.food import (
 from service.store.engine import database_file, quick_rows, reading
 
 Row = Sequence[Any]
+ActiveReleases = tuple[tuple[Any, ...], ...]
 
 # Foods that are held in memory at once, to match lines or to compare releases: 45 times SR28, for which resolving is
 # measured. Of a longer table foods are found by id and by bar code.
@@ -37,7 +38,7 @@ TABLES = (
 _ALL_RELEASES = """SELECT dataset, name, release, licence, citation, foods, components, component_values, measures,
     loaded, carbohydrate_basis, energy_basis, fibre_method, active, id FROM dataset_release WHERE loaded <> ''"""
 _RELEASES = f"{_ALL_RELEASES} AND active ORDER BY dataset"
-_STATE = "SELECT id, activated, loaded FROM dataset_release WHERE active ORDER BY id"
+_STATE = "SELECT id, activated, loaded, dataset FROM dataset_release WHERE active ORDER BY id"
 _COMPONENTS = """SELECT tagname, number, name, unit, decimals FROM component
     WHERE release_id = :release ORDER BY position"""
 _FOODS = """SELECT id, code, description, group_code, common_name, scientific_name, refuse_percent, refuse_text,
@@ -80,8 +81,11 @@ def _release(row: Row) -> Release:
     return Release(*fields)
 
 
-def state(engine: Engine) -> Hashable:
-    """What the answers of the store follow from, quickly: another value whenever another release is active."""
+def state(engine: Engine) -> ActiveReleases:
+    """What the answers of the store follow from, quickly: another value whenever another release is active.
+
+    A row a release, whose last cell is its dataset.
+    """
     return quick_rows(engine, _STATE)
 
 

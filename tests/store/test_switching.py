@@ -12,8 +12,9 @@ import pytest
 from sqlalchemy import Engine
 
 from service.api.payloads import encode, line_payload
-from service.core.errors import NotFoundError, StoreError
+from service.core.errors import InputError, NotFoundError, StoreError
 from service.settings import DATABASE_NAME, Settings
+from service.store import read
 from service.store.engine import database_file
 from service.store.url import sqlite_url
 from service.store.write import activate, add_release, replace_release, roll_back
@@ -69,21 +70,79 @@ def test_a_candidate_is_looked_at_without_a_switch(catalogue: Catalogue) -> None
 def test_a_running_worker_notices_within_two_seconds(catalogue: Catalogue) -> None:
     with catalogue.following():
         activate(catalogue.engine, HARBOUR)
-        until = time.monotonic() + 2
-        while fat(catalogue) != 9 and time.monotonic() < until:
-            time.sleep(0.02)
-        assert fat(catalogue) == 9
+        assert seen_soon(catalogue, 9)
+
+
+def seen_soon(catalogue: Catalogue, amount: float, *, seconds: float = 2) -> bool:
+    """Whether the fat of kelp comes to be this."""
+    until = time.monotonic() + seconds
+    while fat(catalogue) != amount and time.monotonic() < until:
+        time.sleep(0.02)
+    return fat(catalogue) == amount
+
+
+def broken(*_: object, **__: object) -> None:
+    raise StoreError("is damaged")
 
 
 def test_what_cannot_be_read_leaves_the_old_answers(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
-    def broken(*_: object, **__: object) -> None:
-        raise StoreError("is damaged")
-
     activate(catalogue.engine, HARBOUR)
     monkeypatch.setattr("service.wiring.load_table", broken)
     with pytest.raises(StoreError):
         catalogue.refresh()
     assert fat(catalogue) == 0.6
+
+
+def test_what_could_not_be_read_is_tried_again(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As when the database goes away between the look at the releases and the reading of their foods."""
+    activate(catalogue.engine, HARBOUR)
+    with monkeypatch.context() as patch:
+        patch.setattr("service.wiring.load_table", broken)
+        with pytest.raises(StoreError):
+            catalogue.refresh()
+    assert catalogue.refresh()
+    assert fat(catalogue) == 9
+
+
+def test_who_follows_goes_on_after_a_defect(catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch) -> None:
+    tried: list[int] = []
+
+    def defect(*_: object, **__: object) -> None:
+        tried.append(1)
+        raise ValueError("a food that nobody thought of")
+
+    monkeypatch.setattr("service.wiring.load_table", defect)
+    monkeypatch.setattr("service.wiring.AGAIN_SECONDS", 1.0)
+    with catalogue.following(seconds=0.02):
+        activate(catalogue.engine, HARBOUR)
+        time.sleep(0.5)
+        assert tried == [1], "the same releases are not tried again at once"
+        monkeypatch.undo()
+        assert seen_soon(catalogue, 9, seconds=30)
+
+
+def test_a_resolver_of_datasets_that_did_not_change_stays(catalogue: Catalogue) -> None:
+    alone, both = catalogue.resolver(("pantry",)), catalogue.resolver()
+    activate(catalogue.engine, HARBOUR)
+    assert catalogue.refresh()
+    assert catalogue.resolver(("pantry",)) is alone
+    assert catalogue.resolver() is not both
+
+
+def test_a_choice_that_can_be_read_no_more_holds_up_no_other(
+    catalogue: Catalogue, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As where a request named packaged foods, of which a release of millions is activated then."""
+    small = Catalogue(catalogue.engine, ("pantry",))
+    small.resolver((HARBOUR,))
+    small.resolver(("pantry", HARBOUR))
+    activate(catalogue.engine, HARBOUR)
+    monkeypatch.setattr(read, "MOST_FOODS", 1)
+    assert small.refresh()
+    assert not small.refresh()
+    assert [one.dataset for one in small.resolver().table.releases] == ["pantry"]
+    with pytest.raises(InputError, match="more than the 1 that are held in memory"):
+        small.resolver((HARBOUR,))
 
 
 LINES = ("2 tbsp butter", "150 g smoked cod", "kelp", "1 cup rolled oats", "100 g erythritol")
