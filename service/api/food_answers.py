@@ -23,7 +23,7 @@ from service.api.recipe_payloads import changed_payload
 from service.api.schemas import MOST_DATASETS
 from service.core.analyse import Resolver
 from service.core.cooking import CookingTables, Treatment
-from service.core.food import Component, FoodEntry
+from service.core.food import Component, FoodEntry, as_gtin
 from service.core.label import completed, findings
 from service.core.nutrients import CONVENTION, NetConvention, Total, net_formula, net_of_food, net_terms
 from service.kitchens.book import Book
@@ -74,7 +74,7 @@ def named_datasets(text: str | None) -> list[str] | None:
 def found_foods(request: Request, resolver: Resolver, search: str, *, limit: int) -> list[Payload]:
     """Own foods and saved recipes whose name has every word, then entries of the tables, the likeliest first.
 
-    The number of a bar code finds the packaged foods that bear it, of every dataset in the store.
+    The number of a bar code finds the packaged foods that bear it, of every dataset in the store, and no other entry.
     """
     if packaged := catalogue_of(request).with_gtin(search):
         return [found_food(one) for one in packaged][:limit]
@@ -84,7 +84,8 @@ def found_foods(request: Request, resolver: Resolver, search: str, *, limit: int
         for kind, group in _KITCHEN_GROUPS.items()
         for one in shelf.listing(kind, search=search, limit=limit)
     ]
-    return [*listed, *(found_food(one.food) for one in resolver.search(search, limit=limit))][:limit]
+    entries = () if as_gtin(search) else resolver.search(search, limit=limit)
+    return [*listed, *(found_food(one.food) for one in entries)][:limit]
 
 
 # ---- own foods -------------------------------------------------------------------------------------------------

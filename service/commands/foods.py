@@ -10,7 +10,7 @@ from service.api.payloads import shown_ounces
 from service.commands import stores
 from service.commands.tables_of_text import add_row, figure, plain, print_out, text_table
 from service.core.errors import GramwrightError
-from service.core.food import ComponentValue, FoodDetails, Release
+from service.core.food import ComponentValue, FoodDetails, Release, as_gtin
 from service.core.health import of_food
 from service.core.nutrients import net_formula, net_of_food, plain_amounts
 
@@ -22,8 +22,10 @@ def search_foods(asked: argparse.Namespace) -> None:
     """gramwright food search"""
     words = " ".join(asked.words)
     catalogue = stores.open_store(stores.settings_asked(asked.datasets))
-    found = catalogue.with_gtin(words)
-    found = found or tuple(one.food for one in catalogue.resolver().search(words, limit=asked.limit))
+    if as_gtin(words):
+        found = catalogue.with_gtin(words)
+    else:
+        found = tuple(one.food for one in catalogue.resolver().search(words, limit=asked.limit))
     if not found:
         raise GramwrightError(f"no food entry was found for {words!r}")
     table = text_table("id", "food entry", "group", wide=(1,))

@@ -96,6 +96,11 @@ def test_a_search_of_sr28_alone_finds_no_substance_of_the_pantry(client):
     assert not [food for food in found["foods"] if food["id"].startswith("pantry:")]
 
 
+def test_a_bar_code_that_no_food_bears_finds_nothing(client):
+    answer = client.get("/v1/foods?search=9100000000003")
+    assert (answer.status_code, answer.json()["foods"]) == (200, [])
+
+
 def test_pages_of_a_search_keep_to_its_datasets(client):
     first = client.get("/v1/foods?search=cheddar%20cheese&datasets=sr28&limit=2")
     path = re.search(r'<([^>]+)>; rel="next"', first.headers["link"]).group(1)

@@ -18,9 +18,10 @@ def test_search_looks_in_the_datasets_asked_for(run_process):
 
 
 def test_search_without_a_find_says_so(run):
-    ran = run("food", "search", "glimmerstones")
-    assert ran.code == 1
-    assert "'glimmerstones'" in ran.err
+    for words in ("glimmerstones", "9100000000003"):
+        ran = run("food", "search", words)
+        assert ran.code == 1
+        assert f"no food entry was found for '{words}'" in ran.err
 
 
 def test_show_has_composition_with_origin_and_measures(run):
