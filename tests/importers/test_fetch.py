@@ -68,14 +68,15 @@ class Handler(BaseHTTPRequestHandler):
         if asked and self.headers.get("If-Range") == publisher.etag:
             begun = int(asked[1])
         self.send_response(206 if begun else 200)
-        said = len(content) - begun + {"says more": 1000, "says less": -1000}.get(fault, 0)
-        self.send_header("Content-Length", str(said))
+        first = begun + 5 if fault == "wrong part" else begun
+        rest = content[first:-1000] if fault == "short part" else content[first:]
+        said = len(rest) + {"says more": 1000, "says less": -1000}.get(fault, 0)
+        if fault != "says nothing":
+            self.send_header("Content-Length", str(said))
         self.send_header("ETag", publisher.etag)
         if begun:
-            first = begun + 5 if fault == "wrong part" else begun
-            self.send_header("Content-Range", f"bytes {first}-{len(content) - 1}/{len(content)}")
+            self.send_header("Content-Range", f"bytes {first}-{first + len(rest) - 1}/{len(content)}")
         self.end_headers()
-        rest = content[begun:]
         if fault == "breaks off":
             rest = rest[: len(rest) // 2]
         if fault == "slow":
@@ -179,9 +180,27 @@ def test_what_passes_is_tried_again(publisher: Publisher, tmp_path: Path, fault:
     assert waits == [7 if fault in ("429", "503") else 1]
 
 
-def test_another_part_than_the_one_asked_for_is_not_taken(publisher: Publisher, tmp_path: Path) -> None:
-    publisher.faults = ["breaks off", "wrong part"]
+@pytest.mark.parametrize("fault", ["wrong part", "short part"])
+def test_another_part_than_the_one_asked_for_is_not_taken(publisher: Publisher, tmp_path: Path, fault: str) -> None:
+    publisher.faults = ["breaks off", fault]
     assert fetched(publisher, tmp_path).path.read_bytes() == CONTENT
+
+
+@pytest.mark.parametrize(("fault", "most"), [("", 0), ("says nothing", 500_000)], ids=["announced", "not announced"])
+def test_of_a_file_that_is_too_large_no_more_is_read_than_need_be(
+    publisher: Publisher, tmp_path: Path, fault: str, most: int
+) -> None:
+    told: list[int] = []
+    publisher.faults = [fault]
+    with pytest.raises(FetchError, match="more than 500,000 bytes"):
+        fetched(publisher, tmp_path, largest=500_000, progress=lambda done, *_: told.append(done))
+    assert max(told, default=0) <= most
+    assert [path.name for path in tmp_path.iterdir()] == ["h.zip.lock"]
+
+
+def test_without_an_announced_length_the_file_comes(publisher: Publisher, tmp_path: Path) -> None:
+    publisher.faults = ["says nothing"]
+    assert fetched(publisher, tmp_path).sha256 == DIGEST
 
 
 @pytest.mark.parametrize(("fault", "more", "message"), [
