@@ -147,7 +147,7 @@ class Resolver:
         self._order = {release.dataset: place for place, release in enumerate(table.releases)}
         self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, order=self._order)
         self._twins = twins(table)
-        self._both: dict[tuple[str, str], FoodEntry] = {}  # entries as `weighed_as` puts them together
+        self._both: dict[tuple[str, str, bool], FoodEntry] = {}  # entries as `weighed_as` puts them together
         self._near = NearEntries(self.index, self.vocabulary, tables.neutral, self._order)
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
         self._known: dict[int, KnownAmounts] = {}
@@ -385,8 +385,12 @@ class Resolver:
                 choice.reasons,
                 named=match.name is not None or not self.vocabulary.nouns.isdisjoint(phrase.tokens),
             )
+        meant = match.places[0] if match.name is not None else None
         match, food, other = self._preferred(match, part, phrase)
-        weight = self._weigh(part, phrase, food) if other is None else self._weighed_as(part, phrase, food, other)
+        if other is None:
+            weight = self._weigh(part, phrase, food)
+        else:
+            weight = self._weighed_as(part, phrase, food, other, itself=match.places[0] == meant)
         choice = choose(part, match, weight, food.group_name)
         if choice.outcome == "no_match":
             candidates = self._candidates(match)
@@ -443,11 +447,17 @@ class Resolver:
         closer = near is not None and self._rank(self.index.entry(near)) < self._rank(self.index.entry(found))
         return near if closer else None
 
-    def _weighed_as(self, part: Part, phrase: Phrase, food: FoodEntry, other: FoodEntry) -> GramWeight:
-        """The weight by what is known of the entry and of the same food elsewhere, which is named where that tells."""
-        both = self._both.get((food.id, other.id))
+    def _weighed_as(
+        self, part: Part, phrase: Phrase, food: FoodEntry, other: FoodEntry, *, itself: bool
+    ) -> GramWeight:
+        """The weight by what is known of the entry and of the same food elsewhere, which is named where that tells.
+
+        `itself`: a name stands for the entry, which so keeps its own words.
+        """
+        key = (food.id, other.id, itself)
+        both = self._both.get(key)
         if both is None:
-            both = self._both[food.id, other.id] = weighed_as(food, other)
+            both = self._both[key] = weighed_as(food, other, itself=itself)
         weight = self._weigh(part, phrase, both)
         if weight.rule == "stated mass":
             return weight

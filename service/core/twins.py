@@ -45,10 +45,13 @@ def _links(table: FoodTable) -> Iterator[tuple[str, str]]:
         yield from ((food_id, link) for link in links if link in known and dataset_of(link) != dataset_of(food_id))
 
 
-def weighed_as(food: FoodEntry, twin: FoodEntry) -> FoodEntry:
-    """The twin, by which lines name the food, with the food's own measures first and its refuse where it has one."""
+def weighed_as(food: FoodEntry, twin: FoodEntry, *, itself: bool = False) -> FoodEntry:
+    """The twin, by which lines name the food, with the food's own measures first and its refuse where it has one.
+
+    Where lines name the food by `itself`, it is the food that both are known of.
+    """
     refuse = food if food.refuse_percent else twin
     return replace(
-        twin, measures=(*food.measures, *twin.measures), refuse_percent=refuse.refuse_percent,
+        food if itself else twin, measures=(*food.measures, *twin.measures), refuse_percent=refuse.refuse_percent,
         refuse_text=refuse.refuse_text,
     )  # fmt: skip

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import shutil
+from pathlib import Path
+
 import pytest
 from sqlalchemy import Engine
 
 from service.core.analyse import PartResult
 from service.core.food import HouseholdMeasure
 from service.core.twins import twins
+from service.settings import DATABASE_NAME, Settings
+from service.store.engine import database_file, open_engine
+from service.store.url import sqlite_url
 from service.store.write import replace_release
 from service.wiring import Catalogue
 from tests.harbour import HARBOUR, harbour
@@ -65,6 +71,20 @@ def test_it_is_weighed_by_the_measures_of_its_twin(catalogue: Catalogue) -> None
     assert found.grams is not None
     assert (found.food.id, found.grams.value, found.components["PROCNT"]) == ("pier:7", 32, pytest.approx(2.24))
     assert found.food.measures == (), "the entry itself stays as published"
+
+
+def test_what_a_name_stands_for_is_weighed_as_itself(sr28_store: Settings, tmp_path: Path) -> None:
+    """SR28's entry is of drained solids, and a can of it is weighed so, whatever its twin in a later table says."""
+    shutil.copy(str(database_file(sr28_store.database_url)), tmp_path / DATABASE_NAME)
+    engine = open_engine(sqlite_url(tmp_path / DATABASE_NAME))
+    pier = {"7": ("Tuna of the pier, in brine", {"PROCNT": 7})}
+    replace_release(engine, harbour("7", pier, dataset=PIER, linked={"7": ("sr28:15121",)}))
+    catalogue = Catalogue(engine, ("sr28", PIER))
+    alone, beside = (part(catalogue, "1 tin tuna in water", *names) for names in (("sr28",), ("sr28", PIER)))
+    assert alone.food is not None
+    assert alone.food == beside.food
+    assert alone.grams == beside.grams
+    engine.dispose()
 
 
 def test_twins_are_the_foods_of_other_tables_in_use(catalogue: Catalogue) -> None:
