@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 import pytest
 
@@ -114,6 +115,61 @@ def test_focus_stays_clear_of_axis_and_stub(desk: Desk) -> None:
         )
         assert top >= axis - 1 or top >= 0 > axis, (key, top, axis)
         assert bottom <= stub + 1
+
+
+# The focus has something of the axis or the stub upon it, though it would fit between them.
+COVERED = """() => { const at = document.activeElement, box = at.getBoundingClientRect();
+  if (at === document.body || box.height > innerHeight / 2) return false;
+  const meets = one => box.bottom > one.top + 1 && one.bottom > box.top + 1
+    && box.right > one.left && one.right > box.left;
+  return !at.closest('.axis, .stub') && ['.axis', '.stub'].some(one =>
+    meets(document.querySelector(one).getBoundingClientRect())) && at.outerHTML.slice(0, 200); }"""
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_focus_stays_clear_by_tab_and_by_leaps(desk: Desk, width: int) -> None:
+    """Through an open bench and what comes after it, and back; from one line that needs a look to the others."""
+    desk.page.set_viewport_size({"width": width, "height": 500})
+    desk.weigh(GAPS + "\nRest:\n" + "10 g butter\n" * 20 + "3 tbsp kelp glass")
+    desk.bench("leek")
+    for key in ["Tab"] * 45 + ["Shift+Tab"] * 45:
+        desk.page.keyboard.press(key)
+        assert not desk.page.evaluate(COVERED), key
+    desk.page.keyboard.press("Escape")
+    desk.page.focus("#line-1")
+    for key in "nnnnppppp":
+        desk.page.keyboard.press(key)
+        assert not desk.page.evaluate(COVERED), key
+
+
+@pytest.mark.parametrize("width", [1280, 390])
+def test_focus_returns_to_the_line_that_was_open(desk: Desk, width: int) -> None:
+    desk.page.set_viewport_size({"width": width, "height": 500})
+    desk.weigh(GAPS)
+    for number, words in ((2, "leek"), (8, "lettuce")):
+        desk.bench(words).get_by_label("Own weight").press("Escape")
+        assert desk.page.locator(".bench").count() == 0
+        assert (desk.focused(), desk.page.evaluate(COVERED)) == (f"line-{number}", False)
+        bench = desk.bench(words)
+        bench.get_by_label("Own weight").fill("90")
+        bench.get_by_role("button", name="Take it").click()
+        desk.text_of("#said", "Taken.")
+        assert (desk.focused(), desk.page.evaluate(COVERED)) == (f"line-{number}", False)
+        desk.page.keyboard.press("u")
+        desk.text_of("#said", "Taken back")
+        assert (desk.focused(), desk.page.evaluate(COVERED)) == (f"line-{number}", False)
+
+
+def test_n_and_p_go_round_the_lines_that_need_a_look(desk: Desk) -> None:
+    desk.weigh(GAPS)
+    needs = [int(one) for one in desk.page.locator(".row:is(.row--check, .row--no_match)").evaluate_all(
+        "all => all.map(one => one.dataset.line)")]  # fmt: skip
+    assert len(needs) > 1
+    desk.page.focus("#line-1")
+    for key, round_ in (("n", [*needs, needs[0]]), ("p", [*reversed(needs), needs[-1]])):
+        for line in round_:
+            desk.page.keyboard.press(key)
+            assert desk.focused() == f"line-{line}"
 
 
 def test_nothing_is_taken_without_entry_or_weight(desk: Desk) -> None:
@@ -295,21 +351,51 @@ def test_a_section_becomes_a_topping(desk: Desk) -> None:
     assert desk.line("lettuce").locator("xpath=ancestor::li").locator(".bar__off").inner_text() == "left off"
 
 
-def test_changes_are_announced_once(desk: Desk) -> None:
+LISTEN = """() => { window.heard = []; const place = document.querySelector('#said');
+  new MutationObserver(() => { if (place.textContent) window.heard.push(place.textContent); })
+    .observe(place, { childList: true }); }"""
+
+
+def press(key: str) -> Callable[[Desk], None]:
+    return lambda desk: desk.page.keyboard.press(key)
+
+
+def topping(desk: Desk) -> None:
+    desk.page.locator("#topping-0").check()
+
+
+def serve(desk: Desk) -> None:
+    desk.page.fill("#serves", "9")
+    desk.page.keyboard.press("Tab")
+
+
+def leave_out(desk: Desk) -> None:
+    desk.bench("butter").get_by_role("button", name="Leave it out").click()
+
+
+CHANGES = {
+    "U": (press("u"), "Taken back"), "V": (press("v"), "Weighed with toppings"), "4": (press("4"), "Bars show fat"),
+    "a topping": (topping, "Chowder is a topping"), "servings": (serve, "Serves 9"),
+    "left out": (leave_out, "Left out: 40 g butter"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("act", "said"), CHANGES.values(), ids=CHANGES)
+def test_changes_are_announced_once(desk: Desk, act: Callable[[Desk], None], said: str) -> None:
     desk.weigh(CHOWDER)
-    desk.page.evaluate(
-        """() => { window.heard = []; const place = document.querySelector('#said');
-             new MutationObserver(() => { if (place.textContent) window.heard.push(place.textContent); })
-               .observe(place, { childList: true }); }"""
-    )
+    desk.page.evaluate(LISTEN)
     bench = desk.bench("leek")
     bench.get_by_label("Own weight").fill("90")
     bench.get_by_role("button", name="Take it").click()
-    desk.weighed()
-    desk.page.wait_for_timeout(300)
-    heard = desk.page.evaluate("window.heard")
-    assert len(heard) == 1
-    assert heard[0].startswith("Taken.")
+    for words in ("Taken.", said):
+        desk.text_of("#said", words)
+        desk.weighed()
+        desk.page.wait_for_timeout(300)
+        heard = desk.page.evaluate("window.heard.splice(0)")
+        assert len(heard) == 1
+        assert heard[0].startswith(words)
+        if words == "Taken.":
+            act(desk)
 
 
 def test_what_is_typed_in_a_bench_outlives_a_redraw(desk: Desk) -> None:

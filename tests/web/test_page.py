@@ -135,6 +135,20 @@ def test_a_line_put_right_is_redrawn_at_once(desk: Desk, lines: int, most: float
     assert min(taken) <= max(most, 0.8 * min(anew))
 
 
+def test_a_line_put_right_leaves_the_other_rows_standing(desk: Desk) -> None:
+    """Whatever the machine's speed: drawing every row anew is what takes the time of a long list."""
+    desk.weigh(long_list(60))
+    desk.page.click("#fold-all")
+    desk.page.evaluate("window.rows = [...document.querySelectorAll('.row')]")
+    desk.page.focus("#line-2")
+    desk.page.keyboard.press("Enter")
+    desk.page.locator(".bench").get_by_label("Own weight").fill("90")
+    desk.page.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken.")
+    assert desk.page.evaluate("window.rows.length") == 60
+    assert desk.page.evaluate("window.rows.filter(one => !one.isConnected).length") <= 1
+
+
 def test_long_lists_start_folded_and_stay_still(desk: Desk) -> None:
     desk.page.evaluate(
         """() => { window.shift = 0;
