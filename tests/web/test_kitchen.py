@@ -164,6 +164,70 @@ def test_offline_edit_reload_come_back_sent_once(desk: Desk) -> None:
     assert [line["grams"] for line in lines] == [None, 300, None, None, None]
 
 
+def test_a_recipe_that_waits_is_not_the_next_one(desk: Desk) -> None:
+    """What was saved offline and put away stays a recipe of its own when another is saved after it."""
+    desk.expected = SILENT
+    desk.weigh(CHOWDER)
+    desk.page.context.set_offline(True)
+    desk.page.click("#save")
+    desk.text_of("#said", "Kept here")
+    desk.page.click("#new")
+    desk.page.context.set_offline(False)
+    desk.until("localStorage.getItem('gramwright.outbox') === null")
+    desk.weigh("Walnut plate\n\n20 g walnuts")
+    save(desk)
+    kept = [f"{one['title']}, {one['revision']}" for one in desk.api("GET", "/recipes")["recipes"]]
+    assert sorted(kept) == ["Smoked fish chowder plate, 1", "Walnut plate, 1"]
+
+
+def test_two_tabs_keep_what_waits_apart(desk: Desk) -> None:
+    desk.expected = SILENT
+    other = Desk(desk.page.context.new_page(), desk.place)
+    for tab, text in ((desk, CHOWDER), (other, "Walnut plate\n\n20 g walnuts")):
+        tab.open()
+        tab.weigh(text)
+    desk.page.context.set_offline(True)
+    for tab in (desk, other):
+        tab.page.click("#save")
+        tab.text_of("#said", "Kept here")
+    desk.page.context.set_offline(False)
+    desk.until("localStorage.getItem('gramwright.outbox') === null")
+    desk.page.wait_for_timeout(500)
+    kept = [f"{one['title']}, {one['revision']}" for one in desk.api("GET", "/recipes")["recipes"]]
+    assert sorted(kept) == ["Smoked fish chowder plate, 1", "Walnut plate, 1"]
+
+
+def test_a_second_click_saves_nothing_twice(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    desk.page.dblclick("#save")
+    desk.settle()
+    desk.page.wait_for_timeout(300)
+    assert [one["revision"] for one in desk.api("GET", "/recipes")["recipes"]] == [1]
+    assert desk.page.inner_text("#standing").endswith("revision 1")
+
+
+def test_what_waits_for_another_recipe_is_put_aside_where_it_conflicts(desk: Desk) -> None:
+    """The recipe at hand is not touched by it."""
+    desk.expected = (*SILENT, "412")
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    theirs = desk.api("GET", f"/recipes/{recipe}")
+    body = {name: value for name, value in theirs.items() if name not in ("id", "revision", "saved")}
+    desk.page.context.set_offline(True)
+    serve_to(desk, 8)
+    desk.text_of("#notice", "No answer")
+    desk.page.click("#save")
+    desk.text_of("#said", "Kept here")
+    desk.page.click("#new")
+    desk.api("PUT", f"/recipes/{recipe}", json={**body, "servings": 6}, headers={"If-Match": '"1"'})
+    desk.page.context.set_offline(False)
+    desk.text_of("#notice", "changed elsewhere")
+    desk.open("#/recipes")
+    desk.page.get_by_role("button", name="Go on with").first.click()
+    desk.until("document.querySelector('#serves').value === '8'")
+    assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 6
+
+
 def refuse(desk: Desk, path: str, status: int, *, times: int, headers: dict[str, str] | None = None) -> None:
     """Let the service refuse the first requests to a path."""
     left = [times]

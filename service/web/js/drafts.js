@@ -59,7 +59,7 @@ async function adopted(before, tabs) {
 
 export function keepDraft() {
   if (state.mode !== 'ready') return;
-  const { form, saved, weighedAt, past } = state, draft = { form, saved, weighedAt };
+  const { form, saved, key, weighedAt, past } = state, draft = { form, saved, key, weighedAt };
   // The way back and the last answer are worth having, the words are needed: the others go where there is no room.
   if (put(own(DRAFT), { ...draft, past: past.slice(-10) })) return;
   put(own(ANSWER), null);
@@ -78,6 +78,7 @@ export const readText = () => kept(own(TEXT)) ?? '';
 export const keepLooks = () => keep(LOOKS, { energy: state.energy, mass: state.mass, light: document.documentElement.dataset.light ?? '' });
 export const readLooks = () => kept(LOOKS) ?? {};
 
+export const unique = () => `${Date.now()}-${Math.random().toString(36).slice(2)}`;
 export const outbox = () => kept(OUTBOX) ?? [];
 export const keepOutbox = list => keep(OUTBOX, list.length ? list : null);
 
@@ -88,7 +89,10 @@ export const forgetAside = id => keep(ASIDE, aside().filter(one => one.id !== id
 export function putAside() {
   const text = readText(), { form, saved } = state, dirty = isDirty();
   if (!dirty && !text.trim()) return null;
-  const id = `${Date.now()}-${Math.random().toString(36).slice(2)}`;
-  keep(ASIDE, [{ id, at: Date.now(), text, form: dirty ? form : null, saved: dirty ? saved : null }, ...aside()].slice(0, MOST_ASIDE));
+  return layAside({ text, form: dirty ? form : null, saved: dirty ? saved : null });
+}
+export function layAside(one) {
+  const id = unique();
+  keep(ASIDE, [{ id, at: Date.now(), ...one }, ...aside()].slice(0, MOST_ASIDE));
   return id;
 }

@@ -223,7 +223,7 @@ function setAside() {
 }
 
 function startAnew() {
-  const old = structuredClone({ form: state.form, saved: state.saved, answer: state.answer, weighedAt: state.weighedAt, past: state.past }), id = setAside();
+  const old = structuredClone({ form: state.form, saved: state.saved, key: state.key, answer: state.answer, weighedAt: state.weighedAt, past: state.past }), id = setAside();
   fresh();
   dropDraft();
   history.replaceState(null, '', '#/');
@@ -298,7 +298,7 @@ async function start() {
   Object.assign(state, { energy: looks.energy ?? 'kcal', mass: looks.mass ?? 'g' });
   if (looks.light) document.documentElement.dataset.light = $('light').value = looks.light;
   $('units').value = `${state.mass} ${state.energy}`;
-  if (draft?.form) Object.assign(state, { form: draft.form, saved: draft.saved ?? null, answer: readAnswer(), weighedAt: draft.weighedAt ?? null, past: draft.past ?? [], mode: 'ready' });
+  if (draft?.form) Object.assign(state, { form: draft.form, saved: draft.saved ?? null, key: draft.key, answer: readAnswer(), weighedAt: draft.weighedAt ?? null, past: draft.past ?? [], mode: 'ready' });
   wire();
   if (state.mode === 'ready') closeList();
   if (typed) { $('list').hidden = false; $('list-text').value = typed; }

@@ -1,14 +1,14 @@
 // Saving recipes; what cannot be sent waits in this browser and is sent once.
 import { say } from './announcements.js';
 import * as api from './api.js';
-import { keepDraft, keepOutbox, outbox } from './drafts.js';
+import { keepDraft, keepOutbox, layAside, outbox, unique } from './drafts.js';
 import { change, state } from './state.js';
 import { clock, massUnit, number, tagOf, weight } from './figures.js';
 import * as notices from './notices.js';
 import { failed } from './weigh.js';
 
 const locked = act => navigator.locks ? navigator.locks.request('gramwright.outbox', act) : act();
-const unique = () => `${Date.now()}-${Math.random().toString(36).slice(2)}`;
+let saving = false;
 
 /** The form of a saved recipe, without what the service adds. */
 export function bodyOf(recipe) {
@@ -17,15 +17,28 @@ export function bodyOf(recipe) {
 }
 export const seenAs = recipe => ({ id: recipe.id, revision: recipe.revision, body: JSON.stringify(bodyOf(recipe)) });
 
+/** The name that the recipe at hand waits under; another recipe is never taken for it. */
+const keyNow = () => state.saved?.id ?? (state.key ??= unique());
+
+/** Save the recipe at hand; what a second click asks for is under way. */
 export async function save(acts) {
-  const form = state.form, waiting = { key: state.saved?.id ?? 'new', kind: 'recipe', body: form, seen: state.saved?.revision };
+  if (saving) return;
+  saving = true;
+  await kept(acts).finally(() => { saving = false; });
+}
+
+async function kept(acts) {
+  const form = state.form, waiting = { key: keyNow(), kind: 'recipe', body: form, seen: state.saved?.revision };
   try {
-    done(await sent(waiting), acts);
+    const answer = await sent(waiting);
+    keepOutbox(outbox().filter(one => one.key !== waiting.key));
+    done(answer, acts);
   } catch (error) {
     if (error instanceof api.Problem && error.status === 412) return conflict(form, acts);
     if (error instanceof api.Problem && error.status === 404 && state.saved) return gone(acts);
     if (error instanceof api.Problem && error.status < 500 && error.status !== 429) return notices.show('error', 'It was not saved.', `${error.message}. It is kept here as a draft.`);
     queue(waiting);
+    keepDraft();
     failed(error, acts.retry);
     say('Kept here, and saved when the service answers');
   }
@@ -79,11 +92,12 @@ export function flush(acts) {
       try {
         const answer = await sent(item);
         drop(item);
-        if (item.kind === 'recipe' && item.key === (state.saved?.id ?? 'new')) done(answer, acts);
+        if (isHere(item)) done(answer, acts);
       } catch (error) {
         if (error instanceof api.Offline || (error instanceof api.Problem && (error.status >= 500 || error.status === 429))) return failed(error, acts.retry);
         drop(item);
-        if (error.status === 412) await conflict(item.body, acts);
+        if (item.kind === 'recipe' && !isHere(item)) putAway(item, error);
+        else if (error.status === 412) await conflict(item.body, acts);
         else notices.show('error', 'What was waiting to be sent was refused.', `${error.message}. It is kept here as a draft.`);
       }
     }
@@ -94,6 +108,13 @@ export function impact({ title, before, after }) {
   const pair = (key, unit, word) => { const [old, now] = [before, after].map(one => one?.[tagOf(key)] == null ? 'not known' : number(one[tagOf(key)], unit)); return old === now ? '' : `${word} ${old} → ${now} ${unit}`; };
   const said = [pair('ENERC', state.energy, 'energy'), pair('net', 'g', 'net carbohydrate')].filter(Boolean);
   return said.length ? `${title} (${said.join(', ')})` : title;
+}
+
+const isHere = item => item.kind === 'recipe' && item.key === keyNow();
+/** What waited is of another recipe than the one at hand: that is not touched by it. */
+function putAway({ key, seen, body }, error) {
+  layAside({ text: '', form: body, saved: seen === undefined ? null : { id: key, revision: seen, body: '' } });
+  notices.show('error', `${body.title} was ${error.status === 412 ? 'changed elsewhere' : 'refused'}.`, `${error.message}. What waited to be sent is put aside, and stands under Recipes.`);
 }
 
 const drop = item => keepOutbox(outbox().filter(one => one.id !== item.id));

@@ -15,6 +15,7 @@ export const state = {
   answer: null,       // what it came to at the last weighing
   weighedAt: null,    // when that was
   saved: null,        // {id, revision, body}: the last revision seen
+  key: null,          // what it waits under to be sent while it has no id
   provisional: null,  // lines that are being weighed
   past: [],           // forms to go back to
   mode: 'empty',      // empty, loading, ready
@@ -29,7 +30,7 @@ export const component = key => {
 };
 
 export function fresh() {
-  Object.assign(state, { form: NEW(), answer: null, weighedAt: null, saved: null, provisional: null, past: [],
+  Object.assign(state, { form: NEW(), answer: null, weighedAt: null, saved: null, key: null, provisional: null, past: [],
     mode: 'empty', way: 'plain', only: false, open: null, at: 1, folded: new Set() });
 }
 
