@@ -17,7 +17,9 @@ POLICY = (
     "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
 )
 _TYPES = {".html": "text/html", ".css": "text/css", ".js": "text/javascript"}
-# The sheets in the order in which they hold; they travel as one file, which is smaller and one request.
+# The sheets in the order in which they hold; they travel as one file, which is smaller and one request. Two voices and
+# a number: what a person wrote is set in a book face, what the tables say in the system face, weights in a narrow face
+# with figures of one width. The dark upright board is the post of the scale.
 _SHEETS = ("base", "ledger", "bench", "ticket", "desk", "narrow", "print")
 
 

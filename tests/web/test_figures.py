@@ -114,7 +114,14 @@ def test_lines_and_foot_say_what_the_api_says(desk: Desk, component: str) -> Non
 
 def test_what_is_not_known_is_never_nought(desk: Desk) -> None:
     desk.weigh("3 g barnacle powder")
-    for selector in (".row__bar", ".row__grams", ".part__sum", "#ledger-foot .foot__sum b", "#ticket tbody"):
+    for selector in (
+        ".row__bar",
+        ".row__grams",
+        ".part__head",
+        "#ledger-foot .foot__sum b",
+        "#ledger-foot .foot__grams",
+        "#ticket tbody",
+    ):
         text = desk.page.inner_text(selector)
         assert not re.search(r"(?<![\d.])0(?:\.0)?(?![\d.])", text), (selector, text)
     assert "not known" in desk.page.inner_text("#ticket tbody")

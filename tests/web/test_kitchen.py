@@ -159,7 +159,10 @@ def test_offline_edit_reload_come_back_sent_once(desk: Desk) -> None:
     desk.page.context.set_offline(False)
     desk.until("document.querySelector('#standing').textContent.endsWith('revision 2')")
     desk.page.wait_for_timeout(500)
+    desk.page.reload()
+    desk.weighed()
     assert len(puts) == 1
+    assert desk.page.inner_text("#standing").endswith("revision 2")
     lines = desk.api("GET", f"/recipes/{recipe}")["sections"][0]["lines"]
     assert [line["grams"] for line in lines] == [None, 300, None, None, None]
 

@@ -292,6 +292,22 @@ def test_text_and_files_are_dropped_anywhere(desk: Desk, kind: str) -> None:
     assert desk.page.locator(".row").count() == (2 if kind == "linked data" else 7)
 
 
+def test_text_dropped_on_a_field_is_text_for_that_field(desk: Desk) -> None:
+    """Dragging words of the list to another place of it leaves the rest of the list standing."""
+    desk.page.fill("#list-text", CHOWDER)
+    prevented = desk.page.evaluate(
+        """kinds => kinds.map(kind => {
+             const data = new DataTransfer(), how = { dataTransfer: data, bubbles: true, cancelable: true };
+             data.setData('text/plain', '40 g butter');
+             return !document.querySelector('#list-text').dispatchEvent(new DragEvent(kind, how)); })""",
+        ["dragover", "drop"],
+    )
+    assert prevented == [False, False]
+    assert desk.page.input_value("#list-text") == CHOWDER
+    desk.page.evaluate(DROP.replace("'main'", "'#list-text'"), ["file", "list.txt", "10 g butter"])
+    desk.until("document.querySelector('#list-text').value === '10 g butter'")
+
+
 @pytest.mark.parametrize("width", [320, 360, 480, 600, 700, 720, 760, 900, 1000, 1090, 1400])
 def test_nothing_scrolls_sideways(desk: Desk, width: int) -> None:
     desk.page.set_viewport_size({"width": width, "height": 900})

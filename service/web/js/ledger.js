@@ -190,9 +190,10 @@ function drawFoot(way) {
   const { answer } = state;
   if (!answer || !way) return $('ledger-foot').replaceChildren();
   const one = component(state.component), covered = coverage(way), raw = way.weight.raw, serving = way.per_serving.grams;
+  const known = raw.value > 0 || covered.counted === covered.food;
   $('ledger-foot').replaceChildren(
     h('p', { class: 'foot__words' }, `${covered.counted} of ${count(covered.food, 'line')} counted`, h('small', {}, 'weights are raw, as the list gives them')),
-    h('p', { class: 'foot__grams' }, h('b', {}, weight(raw.value)), h('small', {}, serving.value === null ? `≥\u00a0${weight(serving.known)} a serving` : `${weight(serving.value)} a serving`)),
+    h('p', { class: 'foot__grams' }, h('b', {}, known ? weight(raw.value) : 'not known'), known && h('small', {}, serving.value === null ? `≥\u00a0${weight(serving.known)} a serving` : `${weight(serving.value)} a serving`)),
     h('p', { class: 'foot__sum' }, h('b', {}, withUnit(read(way.per_serving, one.key), one.unit)), h('small', {}, `${one.word} a serving, ${way.label}`)));
 }
 

@@ -284,8 +284,10 @@ function wire() {
   on('light', 'change', event => { document.documentElement.dataset.light = event.target.value; keepLooks(); });
   on('units', 'change', event => { [state.mass, state.energy] = event.target.value.split(' '); keepLooks(); draw(); });
   document.addEventListener('change', event => { if (['component', 'way', 'basis'].includes(event.target.name)) acts.choose(event.target.name, event.target.value); });
-  document.addEventListener('dragover', event => event.preventDefault());
-  document.addEventListener('drop', event => { event.preventDefault(); if (event.dataTransfer.files.length) takeFile(event.dataTransfer.files[0]); else replaceList(event.dataTransfer.getData('text/plain')); });
+  // Words that are dropped on a field are for that field.
+  const taken = event => (event.dataTransfer.types.includes('Files') || !event.target.matches?.('input, textarea')) && !event.preventDefault();
+  document.addEventListener('dragover', taken);
+  document.addEventListener('drop', event => { if (!taken(event)) return; if (event.dataTransfer.files.length) takeFile(event.dataTransfer.files[0]); else replaceList(event.dataTransfer.getData('text/plain')); });
   addEventListener('hashchange', route);
   addEventListener('online', () => { if (state.offline || outbox().length) { notices.clear('offline'); state.offline = false; acts.retry(); } });
   whenFull(() => { state.unkept = true; drawHead(); });

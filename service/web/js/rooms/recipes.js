@@ -66,7 +66,7 @@ async function revisions(one, more, acts) {
   const list = (await api.get(`/recipes/${one.id}/revisions`)).revisions.filter(revision => !revision.deleted);
   const forms = await Promise.all(list.map(revision => api.get(`/recipes/${one.id}?revision=${revision.revision}`)));
   more.hidden = false;
-  more.replaceChildren(h('ol', { class: 'revisions' }, list.map((revision, place) => h('li', {}, h('b', {}, `${revision.revision}`), ` ${day(revision.saved)}, ${revision.title} `,
+  more.replaceChildren(h('ol', { class: 'revisions' }, list.map((revision, place) => h('li', {}, h('b', {}, `${revision.revision}`), ` ${day(revision.saved)}, ${revision.title}`,
     place ? h('ul', {}, changes(forms[place - 1], forms[place])) : ': as it was first saved',
     place < list.length - 1 ? button([`Work on revision ${revision.revision}`, h('span', { class: 'unseen' }, ` of ${one.title}`)], () => acts.show(forms[place], { revision: list.at(-1).revision, body: JSON.stringify(bodyOf(forms.at(-1))) })) : null)).reverse()));
 }
