@@ -23,7 +23,7 @@ from service.settings import Settings
 from service.store.engine import database_file
 from tests.web.conftest import BROWSERS, Desk, served
 from tests.web.test_access import long_list
-from tests.web.test_page import WEIGHT
+from tests.web.test_page import TASK, WEIGHT
 
 # Milliseconds, except where the name says otherwise.
 GOALS = {
@@ -74,12 +74,6 @@ SERVE = """async servings => {
 }"""
 PAINT = """() => performance.getEntriesByName('first-contentful-paint')[0].startTime
   - performance.getEntriesByType('navigation')[0].responseStart"""
-TASK = """() => {
-  const start = performance.now();
-  let sum = 0;
-  for (let i = 0; i < 2e7; i += 1) sum += i % 7;
-  return performance.now() - start + 0 * sum;
-}"""
 
 
 def measured(opened: Callable[[], Desk]) -> dict[str, float]:

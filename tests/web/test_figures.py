@@ -27,7 +27,7 @@ LISTS = {
     "toppings only": "+ Toppings:\n20 g walnuts",
     "two of a kind": "10 g butter\n10 g butter\n\n+ More:\n10 g butter",
     "own measures": "Serves 3\n2 large eggs\n1 cup whole milk\n1 oz cheddar",
-    "nothing known": "3 g barnacle powder\n2 handfuls of kelp glass",
+    "nothing known": "3 g barnacle powder\na knob of harbour mud",
 }
 
 
@@ -113,7 +113,9 @@ def test_lines_and_foot_say_what_the_api_says(desk: Desk, component: str) -> Non
 
 
 def test_what_is_not_known_is_never_nought(desk: Desk) -> None:
-    desk.weigh("3 g barnacle powder")
+    text = LISTS["nothing known"]
+    assert {line["outcome"] for line in desk.preview(text)["lines"]} == {"no_match"}
+    desk.weigh(text)
     for selector in (
         ".row__bar",
         ".row__grams",
