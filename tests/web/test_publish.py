@@ -220,10 +220,14 @@ def test_what_is_not_known_is_empty_in_csv_and_left_out_of_json_ld(desk: Desk) -
     assert "fatContent" not in json.loads(fetched(desk, recipe, "schema-org"))["nutrition"]
 
 
+@pytest.mark.parametrize("example", [True, False], ids=["the example", "gaps"])
 @pytest.mark.parametrize(("paper", "size"), [("a5", (419.5, 595.3)), ("half-letter", (396, 612))])
-def test_the_card_is_one_page(desk: Desk, paper: str, size: tuple[float, float]) -> None:
+def test_the_card_is_one_page(desk: Desk, paper: str, size: tuple[float, float], example: bool) -> None:
     """A5 is 148 x 210 mm (ISO 216), half letter 5.5 x 8.5 in; sizes in points."""
-    desk.weigh(GAPS)
+    if example:
+        desk.page.click("#example")
+        desk.until("document.activeElement.id === 'weigh'")
+    desk.weigh(desk.page.input_value("#list-text") or GAPS)
     save(desk)
     desk.page.select_option("#hand-paper", paper)
     desk.until("document.querySelector('#card')?.shadowRoot?.querySelector('table')")
@@ -231,6 +235,14 @@ def test_the_card_is_one_page(desk: Desk, paper: str, size: tuple[float, float])
     boxes = [tuple(map(float, found.split())) for found in re.findall(rb"/MediaBox ?\[([^\]]+)\]", document)]
     assert len(re.findall(rb"/Type ?/Page\b", document)) == 1
     assert boxes[0][2:] == pytest.approx(size, abs=1)
+
+
+def test_paper_says_what_is_missing_where_there_is_no_card(desk: Desk) -> None:
+    """Whoever prints a recipe that is not saved gets no empty sheet."""
+    desk.weigh(CHOWDER)
+    desk.page.emulate_media(media="print")
+    assert desk.page.inner_text("body").strip().startswith("Save the recipe")
+    assert len(re.findall(rb"/Type ?/Page\b", desk.page.pdf(prefer_css_page_size=True))) == 1
 
 
 def test_pictures_and_copies(desk: Desk) -> None:
