@@ -263,6 +263,17 @@ def test_parts_of_a_line_stay_beside_the_board(desk: Desk, width: int) -> None:
         assert grams["y"] + grams["height"] >= parts["y"] + parts["height"] - 1
 
 
+@pytest.mark.parametrize("width", [1280, 390, 320])
+def test_a_heavy_list_keeps_its_weight_on_the_board(desk: Desk, width: int) -> None:
+    """With its margin to the right, in any face."""
+    desk.page.set_viewport_size({"width": width, "height": 1000})
+    desk.weigh("12345 g butter")
+    right = "one => one.getBoundingClientRect().right"
+    board = desk.page.locator("#ledger-foot .foot__grams")
+    assert board.evaluate(right) - board.locator("b").evaluate(right) >= 12
+    assert desk.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
 def test_marks_bars_and_gaps_differ_in_forced_colours(desk: Desk) -> None:
     desk.weigh(GAPS)
     desk.page.emulate_media(forced_colors="active")
