@@ -206,7 +206,7 @@ class Resolver:
         if not any(part.by for part in parts) and _is_capitalized(line) and (unknown := self._unknown_head(parsed)):
             reason = f"no amount, capital letters, and nothing is known of '{unknown}': taken for a title"
             return LineResult(line, "not_food", (), (reason,), True)
-        if parsed.doubt and parts[-1].outcome == "resolved":
+        if parsed.doubt and parts[-1].outcome == "resolved" and not any(part.by for part in parts):
             parts = (*parts[:-1], replace(parts[-1], outcome="check", reasons=(*parts[-1].reasons, parsed.doubt)))
         return LineResult(line, weakest([part.outcome for part in parts]), self._with_origins(parts))
 

@@ -655,7 +655,10 @@ def _of_size(rows: tuple[Household, ...], amount: Amount, line: _Line, *, certai
     bounds = line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False) if whole else None
     if bounds is None or bounds.size not in ("", row.size) or (row.size and amount.size == row.size != bounds.size):
         return each
-    return replace(each, low=min(each.low, bounds.low), high=max(each.high, bounds.high))
+    # bounds of no size hold both the small and the large: a size that is said widens to its own side
+    low = each.low if amount.size in _LARGER and not bounds.size else min(each.low, bounds.low)
+    high = each.high if amount.size in _SMALLER and not bounds.size else max(each.high, bounds.high)
+    return replace(each, low=low, high=high)
 
 
 def _usual_size(rows: list[Household], line: _Line) -> str | None:
@@ -827,6 +830,7 @@ _STANDARD = 1.26
 
 
 _SMALLER = frozenset({"small", "extra small"})
+_LARGER = frozenset({"large", "extra large", "jumbo"})
 _SMALL_PACKAGE = 250.0  # grams or millilitres
 
 
