@@ -12,12 +12,13 @@ from threading import Event, Lock, Thread
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
-from service.core.analyse import Resolver
+from service.core.analyse import Resolver, Tables, vocabulary_of
 from service.core.borrowing import with_borrowed
 from service.core.errors import GramwrightError, NotFoundError
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, FoodTable, Release, as_gtin
 from service.core.nutrients import plain_amounts
 from service.core.total_carbohydrate import TOTAL, total_carbohydrate, with_total, with_totals
+from service.core.vocabulary import Name, Vocabulary
 from service.datasets import ensure_ready
 from service.settings import Settings
 from service.store.read import (
@@ -94,6 +95,7 @@ class Catalogue:
         self._state = state(engine)
         self._refused: ActiveReleases = ()  # what could not be taken up, and when that is tried again
         self._again = 0.0
+        self._kept_vocabulary: tuple[tuple[Name, ...], Vocabulary | None] = ((), None)
         with _lasting_objects():
             self._tables, self._pantry = load_tables(), load_pantry()
             self.resolver()
@@ -155,10 +157,18 @@ class Catalogue:
         tables = self._tables
         if PANTRY in datasets:
             tables = with_pantry(tables, self._pantry, {food.id for food in table.foods})
-        resolver = Resolver(table, tables)
+        resolver = Resolver(table, tables, self._vocabulary_of(tables))
         if EMBEDDED in datasets:
             check_targets(self._tables.names, resolver.index.places)
         return resolver
+
+    def _vocabulary_of(self, tables: Tables) -> Vocabulary:
+        """That of the tables, which is half of the work of a resolver: kept while the names are the same."""
+        names, vocabulary = self._kept_vocabulary
+        if vocabulary is None or names != tables.names:
+            vocabulary = vocabulary_of(tables)
+            self._kept_vocabulary = tables.names, vocabulary
+        return vocabulary
 
     def refresh(self) -> bool:
         """Answer from the releases that are active now; whether there are others than before.

@@ -125,6 +125,11 @@ class Tables:
     plain_words: frozenset[str]
 
 
+def vocabulary_of(tables: Tables) -> Vocabulary:
+    """The words and names of the tables, to be read with beside those of descriptions: see `Vocabulary.beside`."""
+    return Vocabulary(tables.words, tables.names, titles=tables.titles, plain_words=tables.plain_words)
+
+
 # Answers that a resolver keeps for `recall`; each takes some 3 KB.
 MOST_REMEMBERED, REMEMBERED_LENGTH, FEW_COMPONENTS = 8_000, 200, 12
 _KITCHEN_IDS = frozenset({"own", "recipe"})
@@ -134,16 +139,11 @@ _CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
 class Resolver:
     """Resolves lines against one table of foods; not for use by several threads at once."""
 
-    def __init__(self, table: FoodTable, tables: Tables) -> None:
+    def __init__(self, table: FoodTable, tables: Tables, vocabulary: Vocabulary | None = None) -> None:
+        """`vocabulary`: that of the tables, where it was made before."""
         self.table, self._tables = table, tables
         self.index = FoodIndex(table, tables.facet_words, tables.uses)
-        self.vocabulary = Vocabulary(
-            tables.words,
-            tables.names,
-            other_words=self.index.postings,
-            titles=tables.titles,
-            plain_words=tables.plain_words,
-        )
+        self.vocabulary = (vocabulary or vocabulary_of(tables)).beside(self.index.postings)
         self._order = {release.dataset: place for place, release in enumerate(table.releases)}
         self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, order=self._order)
         self._twins = twins(table)
@@ -391,7 +391,7 @@ class Resolver:
             weight = self._weigh(part, phrase, food)
         else:
             weight = self._weighed_as(part, phrase, food, other, itself=match.places[0] == meant)
-        choice = choose(part, match, weight, food.group_name)
+        choice = choose(part, match, weight, food)
         if choice.outcome == "no_match":
             candidates = self._candidates(match)
             return PartResult(part.text, "no_match", 0.0, None, candidates, part.amount, None, {}, choice.reasons)

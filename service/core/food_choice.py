@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
+from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
 from service.core.gram_weight import ANY_FOOD, DISAGREEING, GramWeight
 from service.core.noun_phrase import ADJECTIVES
@@ -55,8 +56,13 @@ _OF_A_WHOLE = re.compile(r"1 piece \(1/\d")
 _MORE = frozenset({"plus extra", "plus more", "and more"})
 
 
-def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str = "") -> Choice:
-    """Decide the outcome of a part from its match and its weight."""
+# Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
+_MOST_SPICE = 250.0
+
+
+def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry | None = None) -> Choice:
+    """Decide the outcome of a part from its match, and the weight of its food."""
+    food_group = food.group_name if food is not None else ""
     if not match.found or match.confidence < FAIR:
         return Choice("no_match", 0.0, match.reasons or ("the tables have no fair entry",))
     reasons = list(match.reasons)
@@ -90,6 +96,9 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food_group: str 
         if _is_slice_unsaid(part, weight, food_group):
             outcome = "check"
             reasons.append("one of it was taken for a slice")
+        if food is not None and food.description.startswith("Spices,") and (weight.value or 0.0) > _MOST_SPICE:
+            outcome = "check"
+            reasons.append("so much of a dried spice may mean another food")
         if any(reason.startswith(DISAGREEING) for reason in weight.reasons):
             outcome = "check"
         if part.amount is not None and weight.value is None:

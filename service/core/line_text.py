@@ -25,6 +25,8 @@ def _closed(found: re.Match[str]) -> str:
 _EGG_SIZES = {"XL": "extra large", "L": "large", "M": "medium", "S": "small"}
 # What only a figure stands before, though scanned as a letter.
 _COUNTED = r"(?:cups?|c\.|tsp|tbsp|teaspoon|tablespoon|lb|oz|pound|ounce|pkg|can|egg)\b"
+# "gr." of recipe cards, which is no gram: behind no number, or behind one of one figure.
+_CARD = r"(?<!\d\d )(?<!\d)\b"
 # While case tells something.
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
@@ -50,6 +52,8 @@ _FOLDED: tuple[_Rule, ...] = (
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(kg|g)(?=[a-z]{3})(?!grams?|gr|gal|kgs|kgr|gms)"), r"\1 "),
     ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})(?!mls|mlit)"), "ml "),
+    ("gr", re.compile(rf"{_CARD}gr\.? (?=(?:bell )?(?:onions?|peppers?|beans|olives)\b)"), "green "),
+    ("gr", re.compile(rf"{_CARD}grd?\.? (?=(?:beef|chuck|pork|turkey|lamb|meat|cinnamon|nutmeg|cloves)\b)"), "ground "),
     (" at ", re.compile(r" at (?:about )?\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"), ""),
     ("s", re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper"),
 )

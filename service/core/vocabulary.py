@@ -9,8 +9,9 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from copy import copy
 from dataclasses import dataclass, field
-from itertools import chain, combinations
+from itertools import chain, combinations, pairwise
 from math import log10
 from typing import NamedTuple
 
@@ -245,20 +246,40 @@ class Vocabulary:
         self._read: dict[str, Reading] = {}
         self._spellings: dict[str, list[str]] = {}  # empty while the names are read: they are spelled right
         self._waiting: dict[str, list[Name]] = {}
+        self._doubled: set[str] = set()  # words that names have twice in a row
         self._places: dict[str, int] = {}  # form -> its place in the table
         self._take(tuple(names))
-        self.known.update(self._uses, other_words)
-        self._read.clear()
         # spelled right though they name no food, and nothing that another word is a misspelling of
         self._right = titles.words() | {word for form in self.headings for word in form.split()} | set(plain_words)
+        self._know(other_words)
+
+    def _know(self, other_words: Iterable[str]) -> None:
+        """Take the words of names and descriptions as spelled right: others may be slips for them."""
+        self.known = {*self._uses, *other_words}
+        self._read, self._spellings = {}, {}
         for word in sorted(self.known | set(self._senses)):
             if len(word) > 3 and word.isascii():
                 self._spellings.setdefault(word[0], []).append(word)
+
+    def beside(self, other_words: Iterable[str]) -> Vocabulary:
+        """The same words and names beside the words of other descriptions.
+
+        This takes a tenth of the time of making one anew, and nothing that either reads later changes the other.
+        """
+        made = copy(self)
+        made._names = {key: [*names] for key, names in self._names.items()}
+        made._by_words = {key: [*names] for key, names in self._by_words.items()}
+        made._companions = {head: {*words} for head, words in self._companions.items()}
+        made.heads, made.nouns = {*self.heads}, {*self.nouns}
+        made._waiting, made._plain_keys = {**self._waiting}, {**self._plain_keys}
+        made._know(other_words)
+        return made
 
     def _take(self, names: Sequence[Name]) -> None:
         """Note the words of names; most names are read in full only when their head is first asked for."""
         forms = [name.form.split() for name in names]
         self._places = {name.form: place for place, name in enumerate(names)}
+        self._doubled = {one for words in forms for one, other in pairwise(words) if one == other}
         ends = {sense[0][-2:] for senses in self._senses.values() for sense in senses if len(sense[0]) > 1}
         for word, uses in Counter(chain.from_iterable(forms)).items():
             one = singular(word)
@@ -315,6 +336,11 @@ class Vocabulary:
                 parts, kind, value = phrase
                 tokens.append(Token(" ".join(parts), kind, value))
                 at += len(parts)
+                continue
+            if raw[at] in self._doubled and raw[at + 1 : at + 2] == [raw[at]]:
+                twice = f"{raw[at]} {raw[at]}"  # "su su" is a food, "su" another
+                tokens.append(Token(twice, "word", twice))
+                at += 2
                 continue
             tokens += alone
             at += 1
@@ -419,7 +445,7 @@ class Vocabulary:
         key = self._plain_keys.get(word)
         if key is None:
             one = singular(word)
-            plain = word.isascii() and word.isalpha() and word.islower() and word not in _ARTICLES
+            plain = word.isascii() and word.isalpha() and word.islower() and word not in _ARTICLES | self._doubled
             key = one if plain and word not in self._senses and one not in self._senses else ""
             self._plain_keys[word] = key
         return key

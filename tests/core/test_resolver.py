@@ -127,6 +127,11 @@ ANSWERS = [
     ("1/2 cup dried ful", "resolved", "16052"),  # mature seeds are dried
     ("half the butter", "check", "01001"),  # of which another line states how much
     ("1 clove garlic or 1/4 tsp garlic powder", "resolved", "11215"),
+    ("2 su su", "resolved", "11149"),  # chayote by its Vietnamese name
+    ("100 g su", "no_match", None),
+    ("2 kg paprika", "check", "02028"),  # so many may be peppers
+    ("1 lb. gr. beef", "resolved", "23572"),
+    ("2 gr. onions", "resolved", "11291"),
     ("1 tsp ginger", "check", "02021"),  # by the spoon it may be ground or fresh
     ("1 tsp ginger, grated", "resolved", "11216"),
     ("butter (not salted) 100 g", "resolved", "01145"),

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from service.core.analyse import Resolver, Tables
+from service.core.analyse import Resolver, Tables, vocabulary_of
 from service.core.errors import TableError
 from service.core.food import FoodTable
 from service.tables import load_tables
@@ -95,3 +95,17 @@ def test_no_two_names_read_alike_mean_two_foods(tables: Tables, sr28_table: Food
         for when in name.when or {""}:
             meant[head, name.key, when].add(name.food_id)
     assert {key for key, foods in meant.items() if len(foods) > 1} == set()
+
+
+def test_a_vocabulary_beside_other_words_is_as_one_made_anew(tables: Tables, sr28_table: FoodTable) -> None:
+    """What one of them reads changes no other: names are read in full when their head is first asked for."""
+    first = vocabulary_of(tables)
+    again, other = first.beside(["zorble"]), first.beside(())
+    asked = ("lamb", frozenset({"leg"})), ("pepper", frozenset({"red", "bell"})), ("su su", frozenset())
+    for head, words in asked:
+        found = again.find(head, words, "weight")
+        assert found is not None
+        assert found == other.find(head, words, "weight")
+    assert again.knows("zorble")
+    assert not other.knows("zorble")
+    assert set(other.all_names()) == set(vocabulary_of(tables).all_names())
