@@ -45,6 +45,7 @@ class Clause:
     more               it began with "plus";  late  its amount stands behind the food's name
     shared             its amount is an even share of what several foods weigh together
     beside             it names what another food lies on or is wrapped in, and no amount
+    divided            the line says what becomes of some of its pieces
     """
 
     amount: Amount | None = None
@@ -59,6 +60,7 @@ class Clause:
     late: bool = False
     shared: bool = False
     beside: bool = False
+    divided: bool = False
 
     def all(self) -> Iterator[Clause]:
         """This clause and those that "and" joins to it."""
@@ -383,7 +385,8 @@ class ClauseReader:
 
     def _measures_food(self, nouns: Items, amount: Amount) -> bool:
         """Whether nouns name a food, and an amount beside them weighs or measures it."""
-        named = [item for item in nouns if isinstance(item, Token) and item.kind in NAMING]
+        words = takewhile(lambda item: not is_number(item), nouns)
+        named = [item for item in words if isinstance(item, Token) and item.kind in NAMING]
         measured = self.lexicon.measured_by(amount) in WEIGHABLE | {"vague"}
         return measured and bool(named) and self.lexicon.names_food(named)
 

@@ -278,6 +278,16 @@ def divide_count(clauses: list[Clause], reader: ClauseReader) -> None:
             clauses[at : at + 1] = kinds
         elif kinds := _kinds(clause, list(_everyone(clauses[at + 1 :])), reader.lexicon):
             clauses[at:] = kinds  # "2 lemons, 1 juiced and 1 sliced"
+        elif any(_counts_some(clause.amount, one) for one in clauses[at + 1 : at + 2]):
+            clause.divided = True  # "6 eggs, 3 hard boiled"
+
+
+def _counts_some(whole: Amount, clause: Clause) -> bool:
+    """Whether a clause counts fewer pieces than there are, by what becomes of them, and names nothing."""
+    some = clause.amount
+    if some is None or some.measure is not None or whole.measure is not None or not clause.before or clause.named():
+        return False
+    return some.high < whole.high and all(token.kind in ("state", "preparation") for token in clause.before)
 
 
 def _kinds(clause: Clause, kinds: Sequence[Clause], lexicon: Lexicon) -> list[Clause]:
@@ -448,6 +458,7 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
     if rest.of and not main.of and {key_word(token) for token in main.nouns()} <= TAKEN.keys():
         main.of, main.amount = rest.of, rest.amount  # "zest and juice of 1 orange"
         return [main, *chain(rest, lexicon)]
+    _lend_fruit(main, rest)
     if _shares_fruit(main, rest):
         main.of, main.amount = [one for one in rest.nouns() if key_word(one) in CITRUS], rest.amount
     if main.of and main.takes() and rest.amount is not None and _only_takes(rest):
@@ -468,6 +479,16 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
         _lend_manner(main, rest, lexicon)
     _lend_first_word(main, rest, lexicon)
     return [main, *chain(rest, lexicon, each=each)]
+
+
+def _lend_fruit(main: Clause, rest: Clause) -> None:
+    """ "1 lemon zest & juice": both are taken of the fruits that are counted."""
+    fruit = [one for one in main.nouns() if key_word(one) in CITRUS]
+    if not fruit or not main.takes() or main.amount is None or rest.amount is not None:
+        return
+    if _only_takes(rest) and not rest.of:
+        main.before, main.of = [one for one in main.before if one not in fruit], fruit
+        rest.of, rest.amount = fruit, main.amount
 
 
 def _shares_fruit(main: Clause, rest: Clause) -> bool:

@@ -27,6 +27,8 @@ _TAKEN_OFF = {
 # What is weighed so was trimmed before.
 _PREPARED = TRIMMED - {"unpeeled"} | {"boned", "prepared"}
 _WEIGHED = frozenset({"weight", "weighed"})
+# What a weight is called that holds nothing but what is eaten.
+_NET = frozenset({"net", "net weight", "flesh", "flesh only", "edible", "edible portion"})
 _PREPARED_WEIGHTS = frozenset(f"{word} weight" for word in _PREPARED)  # as core/part says it of "120 g peeled banana"
 # What a cook does to a food that may still be in its shell or on its bone.
 _AFTERWARDS = frozenset({"cooked", "roasted"})
@@ -112,7 +114,7 @@ class EdibleTables:
 
 def weighed_prepared(said: frozenset[str]) -> bool:
     """Whether a line says that its weight is of what was trimmed already: "300 g taro, peeled weight"."""
-    if not said.isdisjoint(_PREPARED_WEIGHTS):
+    if not said.isdisjoint(_PREPARED_WEIGHTS) or not said.isdisjoint(_NET):
         return True
     return not said.isdisjoint(_WEIGHED) and not said.isdisjoint(_PREPARED)
 

@@ -103,7 +103,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         to_taste="to taste" in kinds,
         shared=clause.shared,
         as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
-        divided=_is_divided(amount, brackets, reader.lexicon),
+        divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
     return _yielded(part, reader.lexicon)
@@ -186,7 +186,8 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
                 said = [token for token in (*inner.before, *inner.after) if token.kind == "preparation"]
                 found.noted += [Token(f"{token.text} weight", "remark") for token in said]
             found.amount = _with_bracket(found.amount, inner, reader.lexicon)
-            if _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in inner.remarks)):
+            remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]
+            if _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in remarks)):
                 continue  # "feta (goat cheese works too)"
             if inner.amount is None and reader.lexicon.names_food(inner.nouns()):
                 found.glosses.append(tuple(word for token in inner.nouns() if (word := key_word(token))))
@@ -194,8 +195,9 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             found.said += said_of_food(everything)
             found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"
             found.noted += inner.remarks
-            for joined in inner.branches():
+            for joined in inner.joined:
                 found.said += joined.before
+            for joined in inner.branches():
                 found.noted += joined.remarks
     return found
 

@@ -226,6 +226,8 @@ SHARED = [
     ("dhania / coriander seeds 2 tbsp", ["2 tbsp"]),  # one food by two names
     ("salt/pepper to taste", ["-", "-"]),
     ("1 onion, garlic", ["1", "-"]),
+    ("1 lemon zest & juice", ["1", "1"]),
+    ("200 g flour 100 g sugar 50 g butter", ["200 g", "100 g", "50 g"]),
     ("1/4 cup lime juice, from about 2 limes", ["0.25 cup"]),
     ("1 cup rice, basmati", ["1 cup"]),
     ("2 tsp sugar, honey, or molasses", ["2 tsp"]),

@@ -132,6 +132,8 @@ ANSWERS = [
     ("2 kg paprika", "check", "02028"),  # so many may be peppers
     ("1 lb. gr. beef", "resolved", "23572"),
     ("2 gr. onions", "resolved", "11291"),
+    ("6 eggs, 3 hard boiled", "check", "01129"),
+    ("1/2 cup oil (olive or canola)", "resolved", "04053"),
     ("1 tsp ginger", "check", "02021"),  # by the spoon it may be ground or fresh
     ("1 tsp ginger, grated", "resolved", "11216"),
     ("butter (not salted) 100 g", "resolved", "01145"),
@@ -299,6 +301,8 @@ MEANT = [
     ("2 L eggs", 90, 128),  # their size
     ("1 half red onion", 35, 75),
     ("2 packs of 6 eggs", 456, 768),
+    ("1 pineapple, 600 g net", 600, 600),
+    ("1 small pumpkin (about 1 kg), peeled: 700 g flesh", 700, 700),
     ("1.200g beef mince", 1200, 1200),  # the dot of many countries
     ("1 / 2 cup sugar", 100, 101),
     ("1.1/2 cups flour", 187, 188),
