@@ -215,58 +215,77 @@ class ClauseReader:
         return any(name is not None and words[0] in name.key for name in names)
 
     def _fill(self, clause: Clause, items: Items, at: int) -> None:
+        """Put the words of a clause where they stand, up to what opens another one."""
         here, named = clause.before, clause.named()
         while at < len(items):
             item = items[at]
             if isinstance(item, tuple):
                 clause.brackets.append(item)
             elif isinstance(item, Token):
-                if item.kind == "joiner" and here is clause.remarks and not (clause.before or clause.amount):
-                    here.append(item)  # "soak in water and drain"
-                elif item.kind == "joiner" or (item.kind == "mark" and item.text in "/|+&"):
-                    if self._join(clause, item, items, at):
-                        return
-                elif item.text == "plus" and (more := self._more(items, at + 1)) and clause.amount:
-                    clause.amount = replace(clause.amount, plus=clause.amount.plus or more)
+                if self._ends(clause, item, items, at, here, named=named):
                     return
-                elif self._adds(item, items, at + 1, named=named):
-                    self._joins += 1
-                    if item.value == "in" and clause.before and clause.before[-1].value == "cooked":
-                        clause.before.pop()  # "1 cup rice cooked in 2 cups water"
-                    clause.joined.append(self.read(items[at + 1 :]))
-                    return
-                elif here is clause.before and self._runs_on(clause, items, at, named=named):
-                    self._joins += 1
-                    clause.joined.append(self.read(items[at:]))
-                    return
-                elif here is clause.before and (again := self._said_again(clause, items, at, named=named)):
-                    clause.amount, at = again[0], again[1] - 1
-                elif item.value == DENYING and (named or clause.amount is None):
-                    return  # "fresh, not dried", "pumpkin, not the pie filling"
-                elif item.text in _OR_ELSE and self._stands_in(clause, items, at):
-                    return  # "200 g turbot or other firm fish", where nobody knows the first
-                elif item.kind in ("remark", "to taste", "optional"):
-                    here = clause.remarks
-                    here.append(item)
-                elif here is clause.remarks and (found := self._behind_purpose(clause, items, at)):
-                    clause.amount, at, here = found[0], found[1] - 1, clause.remarks if named else clause.before
-                elif here is clause.remarks:
-                    here.append(item)
-                elif item.text == "of" and here is clause.before:
-                    here = clause.of if named else here
-                elif item.value == "from" and clause.takes():
-                    here = clause.of  # "juice from 1 lime"
-                elif item.kind == "preposition" and named:
-                    if self._carries(clause, items, at):
-                        return
-                    here = clause.remarks if self._is_worked(items, at) else clause.after
-                    here.append(item)
-                elif clause.amount is None and (found := self._late(items, at, taken=here is clause.of)):
-                    clause.amount, at, clause.late = found[0], found[1] - 1, True
-                else:
-                    here.append(item)
-                    named = named or (here is clause.before and item.kind in _NOUNS)
+                if found := self._amount_behind(clause, items, at, here, named=named):
+                    clause.amount, at = found[0], found[1] - 1
+                    here = clause.before if here is clause.remarks and not named else here
+                elif not _joins(item) or _only_remarks(clause, here):
+                    behind = self._place_behind(clause, item, items, at, here, named=named)
+                    if not _links(clause, item, here):
+                        behind.append(item)
+                        named = named or (behind is clause.before and item.kind in _NOUNS)
+                    here = behind
             at += 1
+
+    def _ends(self, clause: Clause, item: Token, items: Items, at: int, here: list[Token], *, named: bool) -> bool:
+        """Whether a clause ends at an item: what follows is another one, which is read and kept, or is not read."""
+        if _joins(item):
+            return not _only_remarks(clause, here) and self._join(clause, item, items, at)
+        if item.text == "plus" and clause.amount is not None and (more := self._more(items, at + 1)):
+            clause.amount = replace(clause.amount, plus=clause.amount.plus or more)
+            return True
+        if self._adds(item, items, at + 1, named=named):
+            if item.value == "in" and clause.before and clause.before[-1].value == "cooked":
+                clause.before.pop()  # "1 cup rice cooked in 2 cups water"
+            return self._read_on(clause, items, at + 1)
+        if here is clause.before and self._runs_on(clause, items, at, named=named):
+            return self._read_on(clause, items, at)
+        if item.value == DENYING and (named or clause.amount is None):
+            return True  # "fresh, not dried", "pumpkin, not the pie filling"
+        if item.text in _OR_ELSE and self._stands_in(clause, items, at):
+            return True  # "200 g turbot or other firm fish", where nobody knows the first
+        lies = item.kind == "preposition" and named and here is not clause.remarks
+        return lies and self._carries(clause, items, at)
+
+    def _read_on(self, clause: Clause, items: Items, at: int) -> bool:
+        """Read what follows as a clause that joins this one."""
+        self._joins += 1
+        clause.joined.append(self.read(items[at:]))
+        return True
+
+    def _amount_behind(
+        self, clause: Clause, items: Items, at: int, here: list[Token], *, named: bool
+    ) -> tuple[Amount, int] | None:
+        """The amount that stands behind words of its clause: said again, behind a remark, or late."""
+        if here is clause.remarks:
+            return self._behind_purpose(clause, items, at)
+        if here is clause.before and (again := self._said_again(clause, items, at, named=named)):
+            return again
+        found = self._late(items, at, taken=here is clause.of) if clause.amount is None else None
+        clause.late = clause.late or found is not None
+        return found
+
+    def _place_behind(
+        self, clause: Clause, item: Token, items: Items, at: int, here: list[Token], *, named: bool
+    ) -> list[Token]:
+        """Where words go from an item on."""
+        if item.kind in _REMARKING or here is clause.remarks:
+            return clause.remarks
+        if item.text == "of" and here is clause.before:
+            return clause.of if named else here
+        if item.value == "from" and clause.takes():
+            return clause.of  # "juice from 1 lime"
+        if item.kind == "preposition" and named:
+            return clause.remarks if self._is_worked(items, at) else clause.after
+        return here
 
     def _behind_purpose(self, clause: Clause, items: Items, at: int) -> tuple[Amount, int] | None:
         """The amount behind a remark: "for the sauce 200 ml cream", "oil for frying 50 ml"."""
@@ -493,6 +512,25 @@ _ONES = frozenset({"one", "ones"})
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decorat", "for sprinkling", "for brushing")
 _EXTRA = frozenset({"extra", "more", "additional"})
+
+
+_REMARKING = frozenset({"remark", "to taste", "optional"})
+
+
+def _joins(item: Token) -> bool:
+    return item.kind == "joiner" or (item.kind == "mark" and item.text in "/|+&")
+
+
+def _only_remarks(clause: Clause, here: list[Token]) -> bool:
+    """Whether a clause is a remark so far: "soak in water and drain"."""
+    return here is clause.remarks and not (clause.before or clause.amount)
+
+
+def _links(clause: Clause, item: Token, here: list[Token]) -> bool:
+    """Whether an item only leads to what a food is of: "juice of 1 lime", "zest from 1 orange"."""
+    if here is clause.remarks or item.kind in _REMARKING:
+        return False
+    return (item.text == "of" and here is clause.before) or (item.value == "from" and clause.takes())
 
 
 def _text_of(item: object) -> str:
