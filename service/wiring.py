@@ -219,7 +219,7 @@ class Catalogue:
             self._take_up(now)
             LOG.info("another release answers now")
         except Exception as error:  # whatever it is, the thread goes on looking
-            LOG.error("the releases before go on answering: %s", error)
+            LOG.error("the releases before go on answering: %s", error, exc_info=not isinstance(error, GramwrightError))
 
     def _check(self, datasets: Sequence[str]) -> None:
         stored = [release.dataset for release in self.releases()]

@@ -100,6 +100,7 @@ def amount_payload(amount: Amount) -> Payload:
         "approximate": amount.approximate,
         "package": amount.package and amount_payload(amount.package),
         "plus": amount.plus and amount_payload(amount.plus),
+        "less": amount.less and amount_payload(amount.less),
         "also": amount.also and amount_payload(amount.also),
     }
     return {

@@ -113,6 +113,7 @@ class AmountAnswer(BaseModel):
     approximate: bool = False
     package: AmountAnswer | None = None
     plus: AmountAnswer | None = None
+    less: AmountAnswer | None = None
     also: AmountAnswer | None = None
 
 

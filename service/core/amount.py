@@ -25,7 +25,8 @@ class Amount:
     size      "small", "medium", "large", ... (tables/words.csv), of the piece
     heap      "heaped", "scant", "level", "packed", ... of a spoon or cup
     package   what one `measure` holds: "2 x 400 g tins", "1 (14 oz) can"
-    plus      a further addend: "1 lb 4 oz", "1/4 cup plus 1 tablespoon"; negative: "1 cup less 2 tablespoons"
+    plus      a further addend: "1 lb 4 oz", "1/4 cup plus 1 tablespoon"
+    less      what is taken off: "1 cup less 2 tablespoons"
     also      the same quantity said another way: "170 g (6 oz)", "2 cups (8 oz)", "3 medium (680 g)"
     """
 
@@ -37,7 +38,13 @@ class Amount:
     approximate: bool = False
     package: Amount | None = None
     plus: Amount | None = None
+    less: Amount | None = None
     also: Amount | None = None
+
+    @property
+    def combined(self) -> bool:
+        """Whether further amounts hang on it."""
+        return any((self.package, self.plus, self.less, self.also))
 
     @property
     def middle(self) -> float:
@@ -54,9 +61,17 @@ class MeasureWords:
     """What the grammar needs to know of measures.
 
     kinds  canonical name -> "mass" | "volume" | "vague" | "package" | "piece"
+    sizes  canonical name -> grams or millilitres of one
     """
 
     kinds: Mapping[str, str]
+    sizes: Mapping[str, float]
+
+    def holds_more(self, amount: Amount, other: Amount) -> bool:
+        """Whether an amount is more of the same kind than another one: "1 cup" and "2 tbsp"."""
+        if self.kinds.get(amount.measure or "", "") != self.kinds.get(other.measure or "", "?"):
+            return False
+        return amount.low * self.sizes[amount.measure or ""] > other.high * self.sizes[other.measure or ""]
 
     def kind(self, item: object) -> str:
         """The kind of measure of an item, "" where it is none."""
@@ -124,7 +139,8 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
         return value, after
     dash = following == "-" and value == 1 and _text(items, after + 1) == "half"  # "1 half-stick of butter"
     if (following in _SHARES or dash) and 0 < (share := _spelled(items, after + dash)) < 1:
-        return value * share, after + dash + 1  # "1 half red onion"
+        dozen = 12 if _text(items, after + dash + 1) in _DOZEN else 1  # "1 half dozen"
+        return value * share * dozen, after + dash + 1 + (dozen > 1)  # "1 half red onion"
     if value == int(value):
         jump = 1 if following in ("-", "&", "and") else 0
         fraction = _text(items, after + jump) if jump else following
@@ -271,6 +287,8 @@ def read_amount(
 
 # From this ratio on two numbers before a package are its count and its size, and no range.
 _FAR_APART = 3
+_FAR_LONGER = 6  # of lengths: "1-3 inch piece" is a range, "1-9 inch crust" is none
+_FEW = 4  # packages that are counted so in the plural: "2-5 oz cans"
 
 
 def _count_by_size(items: Items, at: int, words: MeasureWords) -> tuple[float, float, bool, int] | None:
@@ -279,13 +297,18 @@ def _count_by_size(items: Items, at: int, words: MeasureWords) -> tuple[float, f
     if not jump or _kind(items, at) != "number" or _kind(items, jump + 1) != "number":
         return None
     count, size = parse_digits(_text(items, at)), parse_digits(_text(items, jump + 1))
-    if not count or not size or count != int(count) or (size < _FAR_APART * count and size != count):
+    if not count or not size or count != int(count) or size < count:
         return None
     unit = jump + 2 + (_text(items, jump + 2) == "-")
     if unit >= len(items) or not isinstance(measure := items[unit], Token) or measure.kind != "measure":
         return None
-    held = words.kind(measure) in WEIGHABLE and unit + 1 < len(items) and words.kind(items[unit + 1]) == "package"
-    return (count, count, False, jump + 1) if held or measure.value in LENGTHS else None
+    apart = size == count or size >= _FAR_APART * count
+    if measure.value in LENGTHS:
+        return (count, count, False, jump + 1) if size >= _FAR_LONGER * count else None
+    holder = items[unit + 1] if unit + 1 < len(items) and words.kind(measure) in WEIGHABLE else None
+    held = isinstance(holder, Token) and words.kind(holder) == "package"
+    counted = held and isinstance(holder, Token) and holder.several and 1 < count <= _FEW
+    return (count, count, False, jump + 1) if held and (apart or counted) else None
 
 
 LENGTHS = frozenset({"cm", "inch"})
@@ -424,17 +447,15 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
         holder = items[seek]
         assert isinstance(holder, Token)
         return Amount(1.0, 1.0, holder.value, package=amount), seek + 1
-    if _text(items, at) == "x" and (times := read_number(items, at + 1)) and amount.package is None:
-        holder = items[times[1]] if times[1] < len(items) else None
-        if isinstance(holder, Token) and words.kind(holder) == "package":
-            return Amount(times[0], times[0], holder.value, package=amount), times[1] + 1  # "400 g x 2 tins"
+    if (packages := _times_packages(items, at, amount, words)) is not None:
+        return packages
     beside = _text(items, at) in ("/", "|", "or")
     if beside and (other := read_amount(items, at + 1, words, further=further - 1)) and other[0].measure:
         if words.kinds.get(other[0].measure) in WEIGHABLE and not other[0].package:
             return replace(amount, also=other[0]), other[1]
     less = read_amount(items, at + 1, words, further=further - 1) if _text(items, at) in LESS else None
-    if less is not None and words.kinds.get(less[0].measure or "") == words.kinds.get(amount.measure or ""):
-        return replace(amount, plus=taken_off(less[0])), less[1]  # "1 cup less 2 tbsp"
+    if less is not None and words.holds_more(amount, less[0]):
+        return replace(amount, less=less[0]), less[1]  # "1 cup less 2 tbsp"
     jump = at + 1 if _text(items, at) in ("plus", "+", "and", "&", ",") else at
     if jump > at and (more := read_amount(items, jump, words, further=further - 1)):
         if words.kinds.get(more[0].measure or "") == "vague":
@@ -443,7 +464,7 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
     if addend and jump <= at + 1 and addend[3] < len(items) and words.kind(items[addend[3]]) in WEIGHABLE:
         measure = items[addend[3]]
         assert isinstance(measure, Token)
-        added = jump > at
+        added = jump > at and _text(items, at) != ","
         if measure.value != amount.measure or (added and _text(items, at) in ("plus", "+")):
             stated = Amount(addend[0], addend[1], measure.value)
             more_of_it, at = _after_weight(items, addend[3] + 1, stated, words, further - 1)
@@ -455,11 +476,6 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
                 return replace(joined[0], also=whole), joined[1]
             return replace(whole, also=replace(joined[0], also=None)), joined[1]  # "1 cup plus 2 tbsp (126 g)"
     return _behind(items, at, amount, words, further)
-
-
-def taken_off(amount: Amount) -> Amount:
-    """An amount as a negative addend, of which only the first measure is kept."""
-    return replace(amount, low=-amount.high, high=-amount.low, plus=None, also=None)
 
 
 def _to_further(items: Items, at: int, amount: Amount) -> tuple[Amount, int]:
@@ -476,10 +492,22 @@ def _to_further(items: Items, at: int, amount: Amount) -> tuple[Amount, int]:
     return (replace(amount, high=found[0]), found[1] + 1) if same else (amount, at)
 
 
+def _times_packages(items: Items, at: int, amount: Amount, words: MeasureWords) -> tuple[Amount, int] | None:
+    """ "400 g x 2 tins": a size before the number of packages that hold it."""
+    times = read_number(items, at + 1) if _text(items, at) == "x" and amount.package is None else None
+    holder = items[times[1]] if times is not None and times[1] < len(items) else None
+    if times is None or not isinstance(holder, Token) or words.kind(holder) != "package":
+        return None
+    return Amount(times[0], times[0], holder.value, package=amount), times[1] + 1
+
+
 def _adds_up(amount: Amount, further: Amount, words: MeasureWords) -> bool:
-    """Whether two measures side by side are parts of one amount: "1 lb 4 oz", but not "1 cup 200 g", "200 g 7 oz"."""
+    """Whether two measures side by side are parts of one amount: "1 lb 4 oz", but not "1 cup 200 g", "1 quart 4 cups".
+
+    A part is less than one of the unit before it, in the same system.
+    """
     same_system = (amount.measure in _METRIC) == (further.measure in _METRIC)
-    return same_system and words.kinds.get(amount.measure or "") == words.kinds.get(further.measure or "")
+    return same_system and words.holds_more(replace(amount, low=1.0), further)
 
 
 _METRIC = frozenset({"g", "kg", "mg", "ml", "cl", "dl", "l"})

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
-from service.core.amount import LESS, WEIGHABLE, Amount, Items, is_number, read_amount, taken_off
+from service.core.amount import LESS, WEIGHABLE, Amount, Items, is_number, read_amount
 from service.core.noun_phrase import ADJECTIVES, NAMING, Lexicon
 from service.core.vocabulary import Token, key_word
 
@@ -42,7 +42,7 @@ class Clause:
     before, of, after  words of the phrase before, behind "of", and behind a preposition
     remarks            words that say nothing of the food;  brackets  not read yet
     alternatives       clauses behind "or";  joined  clauses behind "and"
-    more               it began with "plus";  late  its amount stands behind the food's name
+    more, less         it began with "plus", with "less";  late  its amount stands behind the food's name
     shared             its amount is an even share of what several foods weigh together
     beside             it names what another food lies on or is wrapped in, and no amount
     divided            the line says what becomes of some of its pieces
@@ -57,6 +57,7 @@ class Clause:
     remarks: list[Token] = field(default_factory=list)
     joined: list[Clause] = field(default_factory=list)
     more: bool = False
+    less: bool = False
     late: bool = False
     shared: bool = False
     beside: bool = False
@@ -134,13 +135,12 @@ class ClauseReader:
             at += 1
         at = self._past_taken(clause, items, at)
         at = self._past_purpose(clause, items, at)
-        less = at < len(items) and _text_of(items[at]) in LESS
-        if at < len(items) and (_is_plus(items[at]) or less) and read_amount(items, at + 1, self._measures):
-            clause.more, at = True, at + 1  # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin"
+        opening = _text_of(items[at]) if at < len(items) else ""
+        if (opening == "plus" or opening in LESS) and read_amount(items, at + 1, self._measures):
+            # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin", "1 cup sugar, less 2 tbsp"
+            clause.more, clause.less, at = opening == "plus", opening in LESS, at + 1
         if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
             clause.amount, at = self._without_name(found, items)
-        if less and clause.more and clause.amount is not None:
-            clause.amount = taken_off(clause.amount)  # "1 cup sugar, less 2 tbsp"
         at = _past_noise(clause, items, at)
         self._fill(clause, items, at)
         if clause.amount is None and _is_manner(clause):
@@ -252,8 +252,7 @@ class ClauseReader:
             return True  # "fresh, not dried", "pumpkin, not the pie filling"
         if item.text in _OR_ELSE and self._stands_in(clause, items, at):
             return True  # "200 g turbot or other firm fish", where nobody knows the first
-        lies = item.kind == "preposition" and named and here is not clause.remarks
-        return lies and self._carries(clause, items, at)
+        return item.kind == "preposition" and here is not clause.remarks and self._carries(clause, items, at)
 
     def _read_on(self, clause: Clause, items: Items, at: int) -> bool:
         """Read what follows as a clause that joins this one."""
@@ -284,7 +283,7 @@ class ClauseReader:
         if item.value == "from" and clause.takes():
             return clause.of  # "juice from 1 lime"
         if item.kind == "preposition" and named:
-            return clause.remarks if self._is_worked(items, at) else clause.after
+            return clause.remarks if self._is_wetted(items, at) else clause.after
         return here
 
     def _behind_purpose(self, clause: Clause, items: Items, at: int) -> tuple[Amount, int] | None:
@@ -351,12 +350,14 @@ class ClauseReader:
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
 
     def _carries(self, clause: Clause, items: Items, at: int) -> bool:
-        """Take what a food lies on or is wrapped in, of which nobody says how much: "2 eggs on toast"."""
-        under = _text_of(items[at]) in _UNDER and clause.amount is not None
-        if not (under or _text_of(items[at - 1]) in EATEN_WITH) or self._joins >= MOST_JOINS:
+        """Take what a food lies on or is worked with, of which nobody says how much: "on toast", "fried in butter".
+
+        Not what a tin is filled up with, nor the water that something is soaked or cooked in.
+        """
+        if self._joins >= MOST_JOINS or not self._lies(clause, items, at):
             return False
         food = self._food(items, at + 1)
-        if not food or _COOKED_ON.issuperset(key_word(token) for token in food):
+        if not food or not _UNCOUNTED.isdisjoint(key_word(token) for token in food):
             return False
         self._joins += 1
         beside = self.read(items[at + 1 :])
@@ -364,10 +365,21 @@ class ClauseReader:
         clause.joined.append(beside)
         return True
 
-    def _is_worked(self, items: Items, at: int) -> bool:
-        """Whether a preposition tells what a food is worked with, which is no food of its kind: "soaked in milk"."""
+    def _lies(self, clause: Clause, items: Items, at: int) -> bool:
+        """Whether a preposition there may tell what a food lies on, is wrapped in or is worked with."""
+        before = items[at - 1] if at else None
+        if _text_of(items[at]) in _UNDER:
+            return clause.amount is not None and clause.named()
+        if _text_of(before) in EATEN_WITH:
+            return True
+        worked = _text_of(items[at]) == "in" and _kind_of(before) in ("preparation", "state") and clause.named()
+        fat = self._food(items, at + 1)[-1:]
+        return worked and (not fat or key_word(fat[0]) not in PACKED_IN or _text_of(before) in _FRIED)
+
+    def _is_wetted(self, items: Items, at: int) -> bool:
+        """Whether a preposition tells in which water a food is soaked or cooked: "soaked in hot water"."""
         food = self._food(items, at + 1) if _kind_of(items[at - 1]) in ("preparation", "state") else []
-        return bool(food) and key_word(food[-1]) not in PACKED_IN
+        return bool(food) and key_word(food[-1]) == "water"
 
     def _food(self, items: Items, at: int) -> list[Token]:
         """The nouns at a place, a few at most, where they name a food."""
@@ -478,11 +490,16 @@ def _count_apart(clause: Clause, rest: Clause) -> bool:
 
 
 def _lists(clause: Clause, rest: Clause) -> bool:
-    """Whether a slash parts foods that are all used: "1 cup sugar / 1 cup butter", "salt/pepper"."""
+    """Whether a slash parts foods that are all used: "1 cup sugar / 1 cup butter / 2 eggs", "salt/pepper".
+
+    Of two with their amounts either may be meant in place of the other.
+    """
     if any(one.says_each() for one in rest.all()):
         return True
-    if clause.amount is not None and rest.amount is not None:
-        return not (clause.late or rest.late)
+    measured = [one for one in (clause, *rest.all(), *rest.alternatives) if one.amount is not None and not one.late]
+    if len(measured) > 2:
+        rest.joined, rest.alternatives = [*rest.joined, *rest.alternatives], []
+        return True
     return {key_word(token) for one in (clause, rest) for token in one.nouns()} == SEASONINGS
 
 
@@ -504,8 +521,9 @@ def _name_ones(clause: Clause, rest: Clause) -> None:
 
 _UNDER = frozenset({"on", "over"})
 EATEN_WITH = frozenset("wrapped dipped tossed brushed drizzled sprinkled dusted coated rolled".split())
-# What animals and plants are cut off with, though foods go by these names: "on the bone", "on the vine".
-_COOKED_ON = frozenset({"bone", "vine", "cob", "shell", "stalk", "stem", "skin", "rind", "leaf", "plank", "grill"})
+# What foods are cut with or cooked on, though foods go by these names: "on the bone", "on the vine"; and water.
+_UNCOUNTED = frozenset("bone vine cob shell stalk stem skin rind leaf plank grill water half pan".split())
+_FRIED = frozenset({"fried", "sauteed", "browned", "tossed", "cooked", "roasted"})
 # What tins are filled up with.
 PACKED_IN = frozenset({"juice", "syrup", "oil", "brine", "water", "sauce"})
 _ONES = frozenset({"one", "ones"})
@@ -539,10 +557,6 @@ def _text_of(item: object) -> str:
 
 def _kind_of(item: object) -> str:
     return item.kind if isinstance(item, Token) else ""
-
-
-def _is_plus(item: object) -> bool:
-    return isinstance(item, Token) and item.text == "plus"
 
 
 def _are_sizes(first: Amount | None, second: Amount | None) -> bool:

@@ -295,7 +295,7 @@ def _kinds(clause: Clause, kinds: Sequence[Clause], lexicon: Lexicon) -> list[Cl
     whole = clause.amount
     if whole is None or not 1 < len(kinds) <= _NEAREST or whole != Amount(whole.low, whole.high, whole.measure):
         return []
-    amounts = [one.amount for one in kinds if one.amount is not None and one.before]
+    amounts = [one.amount for one in kinds if one.amount is not None and (one.before or one.amount.size)]
     same = all(amount.measure in (None, whole.measure) for amount in amounts)
     if len(amounts) < len(kinds) or not same or sum(amount.high for amount in amounts) != whole.high:
         return []
@@ -313,10 +313,11 @@ def _kind_of(clause: Clause, kind: Clause, lexicon: Lexicon) -> list[Token]:
     return [*clause.before, *kind.before] if behind else [*kind.before, *clause.before]
 
 
-def _meant(clause: Clause, lexicon: Lexicon) -> tuple[str | None, bool]:
-    """What a clause names: the entry, and whether what is taken of a fruit is meant."""
+def _meant(clause: Clause, lexicon: Lexicon) -> tuple[str | None, bool, str | None]:
+    """What a clause names: the entry, whether what is taken of a fruit is meant, and the size of its pieces."""
     name = lexicon.ending([word for token in clause.before if (word := key_word(token))])
-    return name.food_id if name else None, any(token.text in TAKEN for token in clause.before)
+    taken = any(token.text in TAKEN for token in clause.before)
+    return name.food_id if name else None, taken, clause.amount.size if clause.amount is not None else None
 
 
 def _part_takers(clauses: list[Clause], at: int) -> None:
@@ -477,7 +478,8 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
         if not lexicon.names_food(main.nouns()):
             _lend_head(rest, main, lexicon)
         _lend_manner(main, rest, lexicon)
-    _lend_first_word(main, rest, lexicon)
+    if not rest.beside:
+        _lend_first_word(main, rest, lexicon)
     return [main, *chain(rest, lexicon, each=each)]
 
 

@@ -181,18 +181,21 @@ def _weigh(amount: Amount, line: _Line) -> GramWeight:
     if amount.package is not None and line.tables.measures.kind(amount.measure) in ("mass", "volume"):
         amount = replace(amount, package=None, also=amount.also or amount.package)  # "4 (500 g) cups" holds no package
     found = _said_twice(amount, line) if amount.also is not None else _single(amount, line)
-    if amount.plus is None:
-        return found
-    if amount.plus.high < 0:
-        taken = replace(amount.plus, low=-amount.plus.high, high=-amount.plus.low)
-        return _sum(found, _negative(_weigh(taken, line)))
-    return _sum(found, _weigh(amount.plus, line))
+    if amount.less is not None:
+        found = _difference(found, _weigh(amount.less, line))
+    return found if amount.plus is None else _sum(found, _weigh(amount.plus, line))
 
 
-def _negative(weight: GramWeight) -> GramWeight:
-    if weight.value is None or weight.low is None or weight.high is None:
-        return weight
-    return replace(weight, value=-weight.value, low=-weight.high, high=-weight.low)
+def _difference(whole: GramWeight, less: GramWeight) -> GramWeight:
+    """What is left of a weight, unknown where that may be nothing."""
+    if whole.value is None or whole.low is None or whole.high is None:
+        return whole
+    if less.value is None or less.low is None or less.high is None or less.high >= whole.low:
+        return GramWeight(None, None, None, "no weight", "", False, ("it is not known what is left",))
+    return replace(
+        whole, value=whole.value - less.value, low=whole.low - less.high, high=whole.high - less.low,
+        certain=whole.certain and less.certain, reasons=tuple(dict.fromkeys((*whole.reasons, *less.reasons))),
+    )  # fmt: skip
 
 
 def _sum(first: GramWeight, second: GramWeight) -> GramWeight:

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from service.core import coordination
-from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords, is_number, read_amount
+from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords, is_number, read_amount, read_number
 from service.core.clause import Clause, ClauseReader, name_by_measure
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, read_tokens, split
@@ -60,7 +60,39 @@ def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     return not_food(tokens, lexicon)
 
 
-_OF_THE = frozenset({"the"})
+
+
+def _takes_share(items: Items) -> bool:
+    """ "half the butter", "1/2 of the onion"."""
+    share = read_number(items, 0)
+    if share is None or share[0] >= 1:
+        return False
+    said = [_text(item) for item in items[:4]]
+    return said[1:2] == ["the"] or said[1:3] == ["of", "the"]
+
+
+def _slash_parts(items: Items) -> bool:
+    """Whether a slash stands between a noun and an amount: "1 tbsp fresh thyme / 1 tsp dried"."""
+    slashes = [at for at, item in enumerate(items[:-1]) if at and _text(item) == "/"]
+    return any(is_number(items[at + 1]) and _is_word(items[at - 1]) for at in slashes)
+
+
+def _is_word(item: object) -> bool:
+    return isinstance(item, Token) and item.kind == "word"
+
+
+def _thousands(items: Items) -> str:
+    """ "1.500 g", which is a gram and a half, or a thousand and a half where the dot parts thousands."""
+    numbers = (at for at in range(len(items) - 1) if is_number(items[at]) and _kilos(_text(items[at])))
+    return next((_text(items[at]) for at in numbers if _text(items[at + 1]) in _SMALL_UNITS), "")
+
+
+def _kilos(number: str) -> bool:
+    whole, dot, parts = number.partition(".")
+    return bool(dot) and len(parts) == 3 and parts.isdigit() and whole.strip("0") != ""
+
+
+_SMALL_UNITS = frozenset({"g", "gr", "gram", "ml"})
 _SUMMED = WEIGHABLE | {"package"}
 _MORE_OR_LESS = frozenset({"plus", "+", "less", "minus", "and"})
 
@@ -92,9 +124,12 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     first = items[0]
     if isinstance(first, Token) and first.value == "or":
         return "the line begins with 'or': it may stand in for the line before, and both are counted"
-    shared = _text(items[1]) in _OF_THE and is_number(first) and not _text(first)[0].isdigit() if items[1:] else False
-    if shared:  # "half the butter"
+    if _takes_share(items):
         return "the line takes a share of what another line states, which nobody looked up"
+    if len(parts) == 1 and _slash_parts(items):
+        return "a slash parts two amounts: the first is counted"
+    if thousands := _thousands(items):
+        return f"the dot of '{thousands}' may part thousands"
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
 
@@ -128,7 +163,7 @@ def _weighed(amount: Amount | None, lexicon: Lexicon) -> int:
     if amount is None:
         return 0
     return (lexicon.measured_by(amount) in WEIGHABLE) + sum(
-        _weighed(more, lexicon) for more in (amount.package, amount.plus, amount.also)
+        _weighed(more, lexicon) for more in (amount.package, amount.plus, amount.less, amount.also)
     )
 
 
@@ -154,7 +189,7 @@ def _plain_tokens(piece: Items) -> list[Token]:
 def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims(_plain_tokens(piece), lexicon)]
-    pieces = [piece for at, piece in enumerate(pieces) if not at or not _tells_source(piece)]
+    pieces = [piece for at, piece in enumerate(pieces) if not at or not (_tells_source(piece) or _separates(piece))]
     clauses = _clauses(pieces, reader)
     if clauses:
         name_by_measure(clauses[0], lexicon)
@@ -172,6 +207,15 @@ def _tells_source(piece: Items) -> bool:
     first, *behind = piece[:3]
     counted = next((item for item in behind if not isinstance(item, Token) or item.kind != "approximate"), None)
     return isinstance(first, Token) and first.value == "from" and is_number(counted)
+
+
+def _separates(piece: Items) -> bool:
+    """ "3 eggs, whites and yolks separated": both are used, and counted with the eggs."""
+    said = {_text(item) for item in piece}
+    return "separated" in said and len(said & _OF_EGGS) > 1
+
+
+_OF_EGGS = frozenset({"white", "whites", "yolk", "yolks"})
 
 
 def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
@@ -330,18 +374,26 @@ def _says_how_much(clause: Clause, counted: Amount, lexicon: Lexicon) -> bool:
     return one and length >= _LONG and {token.text for token in clause.before} <= _ONE_PIECE
 
 
+def _goes_on(clause: Clause, amount: Amount, lexicon: Lexicon) -> bool:
+    """Whether a clause adds to an amount of the food before it, or takes off less than there is."""
+    if clause.amount is None or lexicon.names_food(clause.nouns()):
+        return False
+    return clause.more or (clause.less and lexicon.measures.holds_more(amount, clause.amount))
+
+
 def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amount | None:
     """The amount of the clause that names the food, with the same said another way by a clause beside it."""
     if main.amount is not None and main.amount.plus is None:
-        further = next((one.amount for one in others if one.more and not lexicon.names_food(one.nouns())), None)
-        if further is not None:
-            return replace(main.amount, plus=further)
+        further = next((one for one in others if _goes_on(one, main.amount, lexicon)), None)
+        if further is not None and further.amount is not None:
+            more, less = (None, further.amount) if further.less else (further.amount, None)
+            return replace(main.amount, plus=more, less=less)
     stated = [clause.amount for clause in others if clause.amount]
     if main.amount is None or main.amount.also:
         return main.amount or next(iter(stated), None)
     again = [
         clause.amount
         for clause in others
-        if clause.amount and _says_how_much(clause, main.amount, lexicon) and not clause.remarked()
+        if clause.amount and not (clause.less or clause.remarked()) and _says_how_much(clause, main.amount, lexicon)
     ]
     return replace(main.amount, also=again[-1]) if again else main.amount

@@ -266,7 +266,7 @@ class Kitchen:
     def ruled(self, part: Part) -> Ruled:
         """The part's amount by the standing choices on sizes and weights."""
         amount = part.amount
-        if amount is None or amount.package or amount.plus or amount.also or not part.phrases:
+        if amount is None or amount.combined or not part.phrases:
             return Ruled(amount)
         tokens = frozenset(part.phrases[0].tokens)
         for ruling in self._rulings:
@@ -324,7 +324,7 @@ def recipe_weight(
     `before` is what the line says before the name.
     """
     total, said = food.yield_grams, fold(before)
-    if total is None or _REST.search(said) or (amount is not None and (amount.package or amount.plus or amount.also)):
+    if total is None or _REST.search(said) or (amount is not None and amount.combined):
         return None
     if amount is None:
         if not (batch or re.search(r"\ball\b", said)):
@@ -351,7 +351,7 @@ def counts_whole(amount: Amount | None, named: Named, food: KitchenFood) -> bool
 
 def own_weight(amount: Amount | None, entry: FoodEntry) -> GramWeight | None:
     """Grams of an own food that is counted and has a measure of its own last word: "2 quay bars" by "1 bar = 45 g"."""
-    if amount is None or amount.measure or amount.size or amount.package or amount.plus or amount.also:
+    if amount is None or amount.measure or amount.size or amount.combined:
         return None
     last = words_of(entry.description)[-1:]
     for measure in entry.measures:

@@ -3,7 +3,7 @@
     links keep their text and lose their address; case is folded once "2 T" and "2 t", "2 L eggs" are told apart;
     figures get the spaces, signs and dots that they lack or have too many of
 
-Every rule stands in a table with a sign without which it cannot apply: most lines have few of them.
+A rule stands in a table with a sign without which it cannot apply, where there is one: most lines have few of them.
 """
 
 from __future__ import annotations
@@ -17,7 +17,6 @@ from service.core.text import fold, without_bullet
 _Rule = tuple[str, re.Pattern[str], str | Callable[[re.Match[str]], str]]
 
 
-
 def _closed(found: re.Match[str]) -> str:
     return found[0].replace(" ", "")
 
@@ -25,8 +24,10 @@ def _closed(found: re.Match[str]) -> str:
 _EGG_SIZES = {"XL": "extra large", "L": "large", "M": "medium", "S": "small"}
 # What only a figure stands before, though scanned as a letter.
 _COUNTED = r"(?:cups?|c\.|tsp|tbsp|teaspoon|tablespoon|lb|oz|pound|ounce|pkg|can|egg)\b"
-# "gr." of recipe cards, which is no gram: behind no number, or behind one of one figure.
-_CARD = r"(?<!\d\d )(?<!\d)\b"
+# "gr." of recipe cards, which is no gram, behind no figure.
+_CARD = r"(?<!\d )(?<!\d)\b"
+# What is made of eggs and measured by the litre.
+_NOT_POURED = r"(?! ?(?:white|yolk|nog|substitute|mix|liquid|replacer))"
 # While case tells something.
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
@@ -34,7 +35,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("l", re.compile(r"^l(?= |/\d)"), "1"),  # "l cup sugar"
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
     ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
-    ("gg", re.compile(r"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b)"), lambda found: _EGG_SIZES[found[0]]),
+    ("gg", re.compile(rf"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b{_NOT_POURED})"), lambda found: _EGG_SIZES[found[0]]),
     # "3 in. piece", '2" knob'; without the dot "in" is a preposition
     ("", re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I), " inch "),
     ("", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"
@@ -48,12 +49,11 @@ _FOLDED: tuple[_Rule, ...] = (
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
     ("/", re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b"), ""),  # "2/3rds cup"
-    (".", re.compile(r"(?<![\d.,])([1-9]\d{0,2})\.(\d{3})(?= ?(?:g|gr|grams?|ml)\b)"), r"\1\2"),  # thousands
     # "500gmince"
-    ("g", re.compile(r"(?<=\d)(kg|g)(?=[a-z]{3})(?!grams?|gr|gal|kgs|kgr|gms)"), r"\1 "),
-    ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})(?!mls|mlit)"), "ml "),
-    ("gr", re.compile(rf"{_CARD}gr\.? (?=(?:bell )?(?:onions?|peppers?|beans|olives)\b)"), "green "),
-    ("gr", re.compile(rf"{_CARD}grd?\.? (?=(?:beef|chuck|pork|turkey|lamb|meat|cinnamon|nutmeg|cloves)\b)"), "ground "),
+    ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),
+    ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})"), "ml "),
+    ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:onions?|peppers|bell peppers?)\b)"), "green "),
+    ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:beef|pork|turkey|lamb|meat|pepper|cinnamon|nutmeg|cloves)\b)"), "ground "),
     (" at ", re.compile(r" at (?:about )?\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"), ""),
     ("s", re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper"),
 )

@@ -105,7 +105,7 @@ class Measures:
     @property
     def words(self) -> MeasureWords:
         """The measure words of the grammar."""
-        return MeasureWords(self.kinds)
+        return MeasureWords(self.kinds, {name: measure.value for name, measure in self._named.items()})
 
     def get(self, name: str | None, *, system: str = "") -> Measure | None:
         """The measure of that name, in `system` where that has its own, or None."""

@@ -44,7 +44,8 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     if first.text.split()[-1] in _TOOLS and not is_counted(words):  # "Brush with egg"
         return True
     nouns = [token for token in words if token.kind not in ("number", "measure")]
-    if first.value == "bare" and _COUNTS.isdisjoint([token.kind for token in tokens]):  # "Add water"
+    joined = len(words) > 1 and words[1].kind == "joiner"  # "heat and serve rolls"
+    if first.value == "bare" and not joined and _COUNTS.isdisjoint([token.kind for token in tokens]):  # "Add water"
         return True
     if first.value == "verb" and len(words) > 3:  # "Freeze the beef for 20 minutes", but "sift 200 g flour"
         return not (_is_weighed(words[1:3], lexicon) and lexicon.names_food(before_mark(tokens)))

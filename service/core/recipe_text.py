@@ -67,7 +67,7 @@ class _Draft:
 def read_recipe(
     text: str, *, is_heading: Callable[[str], bool], is_treatment: Callable[[str], bool] = lambda _: False
 ) -> ReadRecipe:
-    """A recipe from text; `is_heading` tells whether a line is a heading by its words (core.heading).
+    """A recipe from text; `is_heading` tells whether a line is a heading by its words (core.no_food).
 
     `is_treatment` tells whether a name is that of a cooking treatment.
     """

@@ -23,6 +23,7 @@ def shown(amount: Amount | None) -> str:
     text = " ".join(word for word in words if word)
     text += f" [{shown(amount.package)}]" if amount.package else ""
     text += f" + {shown(amount.plus)}" if amount.plus else ""
+    text += f" less {shown(amount.less)}" if amount.less else ""
     return text + (f" = {shown(amount.also)}" if amount.also else "")
 
 
@@ -225,7 +226,13 @@ SHARED = [
     ("butter/sugar/flour 100 g each", ["100 g", "100 g", "100 g"]),
     ("dhania / coriander seeds 2 tbsp", ["2 tbsp"]),  # one food by two names
     ("salt/pepper to taste", ["-", "-"]),
+    ("1 cup less 2 tbsp flour", ["1 cup less 2 tbsp"]),
+    ("1 cup sugar, less 2 tbsp", ["1 cup less 2 tbsp"]),
     ("1 onion, garlic", ["1", "-"]),
+    ("4 potatoes (2 large, 2 small)", ["2 large", "2 small"]),
+    ("2 eggs fried in butter", ["2", "-"]),
+    ("4 potatoes, tossed in oil", ["4", "-"]),
+    ("1 tin peaches sliced in juice", ["1 can"]),
     ("1 lemon zest & juice", ["1", "1"]),
     ("200 g flour 100 g sugar 50 g butter", ["200 g", "100 g", "50 g"]),
     ("1/4 cup lime juice, from about 2 limes", ["0.25 cup"]),

@@ -131,7 +131,12 @@ ANSWERS = [
     ("100 g su", "no_match", None),
     ("2 kg paprika", "check", "02028"),  # so many may be peppers
     ("1 lb. gr. beef", "resolved", "23572"),
-    ("2 gr. onions", "resolved", "11291"),
+    ("1/2 tsp gr. pepper", "resolved", "02030"),
+    ("1.200g beef mince", "check", "23572"),  # the dot of many countries parts thousands
+    ("1 onion / 2 shallots", "check", "11282"),  # either may be meant
+    ("1 tbsp sugar, less 1 cup", "check", "19335"),
+    ("1/2 the onion", "check", "11282"),
+    ("4 chicken thighs wrapped in bacon", "resolved", "05091"),
     ("6 eggs, 3 hard boiled", "check", "01129"),
     ("1/2 cup oil (olive or canola)", "resolved", "04053"),
     ("1 tsp ginger", "check", "02021"),  # by the spoon it may be ground or fresh
@@ -301,9 +306,17 @@ MEANT = [
     ("2 L eggs", 90, 128),  # their size
     ("1 half red onion", 35, 75),
     ("2 packs of 6 eggs", 456, 768),
+    ("1 quart, 4 cups milk", 960, 976),  # the same said again
+    ("4 tablespoons, 1/4 cup butter", 56, 57),
+    ("2-5 oz cans tuna", 190, 260),
+    ("1-3 inch piece of ginger", 5, 45),
+    ("1 L egg whites", 970, 1080),
+    ("2 gr nutmeg", 2, 2),
+    ("1 half dozen eggs", 228, 384),
+    ("3 eggs, whites and yolks separated", 114, 192),
+    ("500grams flour", 500, 500),
     ("1 pineapple, 600 g net", 600, 600),
     ("1 small pumpkin (about 1 kg), peeled: 700 g flesh", 700, 700),
-    ("1.200g beef mince", 1200, 1200),  # the dot of many countries
     ("1 / 2 cup sugar", 100, 101),
     ("1.1/2 cups flour", 187, 188),
     ("butter or margarine (100 g)", 100, 100),
@@ -335,7 +348,6 @@ MEANT = [
     ("2 green plantains, fried", 190, 360),  # SR28 09277: 179 g; its fried entry is measured in slices
     ("3 tostones", 24, 120),  # slices
     ("1 kit kat", 40, 46),  # SR28 19109: a bar 42 g, no wafer
-    ("1 tin (400 g, 235 g drained) chickpeas", 235, 235),
     ("2 tins (400 g/235 g drained) chickpeas", 470, 470),
     ("2 x 400 g tins chickpeas (480 g drained weight)", 480, 480),  # no tin of 400 g drains to 480 g
     ("2 cups flour, 1 cup wholemeal", 240, 255),  # SR28 20081; the wholemeal is a food of its own

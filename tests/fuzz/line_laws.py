@@ -30,7 +30,7 @@ def check_amount(amount: Amount | None) -> None:
         return
     check_finite((amount.low, amount.high))
     assert 0 <= amount.low <= amount.high, amount
-    for inner in (amount.package, amount.plus, amount.also):
+    for inner in (amount.package, amount.plus, amount.less, amount.also):
         check_amount(inner)
 
 
