@@ -82,9 +82,13 @@ WEIGHABLE = frozenset({"mass", "volume"})
 HOLDERS = frozenset({"package", "piece"})
 
 
-def _text(items: Items, at: int) -> str:
-    item = items[at] if at < len(items) else None
+def text_of(item: object) -> str:
+    """The text of an item, "" of a bracket and of none."""
     return item.text if isinstance(item, Token) else ""
+
+
+def _text(items: Items, at: int) -> str:
+    return text_of(items[at]) if at < len(items) else ""
 
 
 def _kind(items: Items, at: int) -> str:

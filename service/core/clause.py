@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
-from service.core.amount import LESS, WEIGHABLE, Amount, Items, is_number, read_amount
+from service.core.amount import LESS, WEIGHABLE, Amount, Items, is_number, read_amount, text_of
 from service.core.noun_phrase import ADJECTIVES, NAMING, Lexicon
 from service.core.vocabulary import Token, key_word
 
@@ -135,7 +135,7 @@ class ClauseReader:
             at += 1
         at = self._past_taken(clause, items, at)
         at = self._past_purpose(clause, items, at)
-        opening = _text_of(items[at]) if at < len(items) else ""
+        opening = text_of(items[at]) if at < len(items) else ""
         if (opening == "plus" or opening in LESS) and read_amount(items, at + 1, self._measures):
             # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin", "1 cup sugar, less 2 tbsp"
             clause.more, clause.less, at = opening == "plus", opening in LESS, at + 1
@@ -172,11 +172,11 @@ class ClauseReader:
 
     def _past_taken(self, clause: Clause, items: Items, at: int) -> int:
         """Behind the pieces that are taken from what is counted: "the kernels from 2 ears of corn"."""
-        start = at + 1 if at < len(items) and _text_of(items[at]) == "the" else at
+        start = at + 1 if at < len(items) and text_of(items[at]) == "the" else at
         first, source = (items[place] if place < len(items) else None for place in (start, start + 1))
         if not (isinstance(first, Token) and self._measures.kind(first) == "piece"):
             return start
-        if _text_of(source) not in ("of", "from") or not read_amount(items, start + 2, self._measures):
+        if text_of(source) not in ("of", "from") or not read_amount(items, start + 2, self._measures):
             return start
         clause.remarks.append(first)
         return start + 2
@@ -194,7 +194,7 @@ class ClauseReader:
     def _begins_name(self, items: Items, at: int) -> bool:
         """Whether a piece word begins the name of one food, and what follows it alone names a usual one at most."""
         words = [key_word(item) for item in items[at : at + 4] if isinstance(item, Token) and item.kind in NAMING]
-        if self._measures.kind(items[at]) != "piece" or len(words) < 2 or _text_of(items[at]) != words[0]:
+        if self._measures.kind(items[at]) != "piece" or len(words) < 2 or text_of(items[at]) != words[0]:
             return False
         for size in range(len(words), 1, -1):
             name, rest = self.lexicon.ending(words[:size]), self.lexicon.ending(words[1:size])
@@ -305,7 +305,7 @@ class ClauseReader:
             item = items[at]
         if isinstance(item, Token) and item.kind in ("number", "approximate") and not self._counts_in_name(items, at):
             found = read_amount(items, at, self._measures)
-            times = at + 1 < len(items) and _text_of(items[at + 1]) == "x"  # "mushrooms 2 x 250 g"
+            times = at + 1 < len(items) and text_of(items[at + 1]) == "x"  # "mushrooms 2 x 250 g"
             return found if times else _of_all(found)
         if isinstance(item, Token) and item.text in ("a", "an") and at:
             found = read_amount(items, at, self._measures)
@@ -346,7 +346,7 @@ class ClauseReader:
         rest = [item for item in items[extra[1] : extra[1] + 4] if isinstance(item, Token) and item.kind in NAMING]
         if word.text == "into" or not named:  # not "cut into 8 wedges"
             measured = self.lexicon.measured_by(extra[0]) in WEIGHABLE | {"vague"}
-            return (measured or _text_of(items[at - 2]) in EATEN_WITH) and self.lexicon.names_food(rest)
+            return (measured or text_of(items[at - 2]) in EATEN_WITH) and self.lexicon.names_food(rest)
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
 
     def _carries(self, clause: Clause, items: Items, at: int) -> bool:
@@ -368,13 +368,13 @@ class ClauseReader:
     def _lies(self, clause: Clause, items: Items, at: int) -> bool:
         """Whether a preposition there may tell what a food lies on, is wrapped in or is worked with."""
         before = items[at - 1] if at else None
-        if _text_of(items[at]) in _UNDER:
+        if text_of(items[at]) in _UNDER:
             return clause.amount is not None and clause.named()
-        if _text_of(before) in EATEN_WITH:
+        if text_of(before) in EATEN_WITH:
             return True
-        worked = _text_of(items[at]) == "in" and _kind_of(before) in ("preparation", "state") and clause.named()
+        worked = text_of(items[at]) == "in" and _kind_of(before) in ("preparation", "state") and clause.named()
         fat = self._food(items, at + 1)[-1:]
-        return worked and (not fat or key_word(fat[0]) not in PACKED_IN or _text_of(before) in _FRIED)
+        return worked and (not fat or key_word(fat[0]) not in PACKED_IN or text_of(before) in _FRIED)
 
     def _is_wetted(self, items: Items, at: int) -> bool:
         """Whether a preposition tells in which water a food is soaked or cooked: "soaked in hot water"."""
@@ -549,10 +549,6 @@ def _links(clause: Clause, item: Token, here: list[Token]) -> bool:
     if here is clause.remarks or item.kind in _REMARKING:
         return False
     return (item.text == "of" and here is clause.before) or (item.value == "from" and clause.takes())
-
-
-def _text_of(item: object) -> str:
-    return item.text if isinstance(item, Token) else ""
 
 
 def _kind_of(item: object) -> str:

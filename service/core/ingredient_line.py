@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from service.core import coordination
-from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords, is_number, read_amount, read_number
+from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords, is_number, read_amount, read_number, text_of
 from service.core.clause import Clause, ClauseReader, name_by_measure
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, read_tokens, split
@@ -67,13 +67,13 @@ def _takes_share(items: Items) -> bool:
     share = read_number(items, 0)
     if share is None or share[0] >= 1:
         return False
-    said = [_text(item) for item in items[:4]]
+    said = [text_of(item) for item in items[:4]]
     return said[1:2] == ["the"] or said[1:3] == ["of", "the"]
 
 
 def _slash_parts(items: Items) -> bool:
     """Whether a slash stands between a noun and an amount: "1 tbsp fresh thyme / 1 tsp dried"."""
-    slashes = [at for at, item in enumerate(items[:-1]) if at and _text(item) == "/"]
+    slashes = [at for at, item in enumerate(items[:-1]) if at and text_of(item) == "/"]
     return any(is_number(items[at + 1]) and _is_word(items[at - 1]) for at in slashes)
 
 
@@ -83,8 +83,8 @@ def _is_word(item: object) -> bool:
 
 def _thousands(items: Items) -> str:
     """ "1.500 g", which is a gram and a half, or a thousand and a half where the dot parts thousands."""
-    numbers = (at for at in range(len(items) - 1) if is_number(items[at]) and _kilos(_text(items[at])))
-    return next((_text(items[at]) for at in numbers if _text(items[at + 1]) in _SMALL_UNITS), "")
+    numbers = (at for at in range(len(items) - 1) if is_number(items[at]) and _kilos(text_of(items[at])))
+    return next((text_of(items[at]) for at in numbers if text_of(items[at + 1]) in _SMALL_UNITS), "")
 
 
 def _kilos(number: str) -> bool:
@@ -103,20 +103,16 @@ def _amount_together(items: list[object], measures: MeasureWords) -> list[object
     if first is None or measures.kinds.get(first[0].measure or "", "") not in _SUMMED:
         return items
     end = first[1]
-    if _is_comma(items, end) and (is_number(items[end + 1]) or _text(items[end + 1]) in _MORE_OR_LESS):
+    if _is_comma(items, end) and (is_number(items[end + 1]) or text_of(items[end + 1]) in _MORE_OR_LESS):
         whole = read_amount(items[:end] + items[end + 1 :], 0, measures)
         end = whole[1] + 1 if whole is not None and whole[1] > end + 1 else end
     if end >= len(items) or not any(_is_comma(items, at) for at in range(end)):
         return items
-    return [item for item in items[:end] if _text(item) != ","] + items[end + _is_comma(items, end) :]
+    return [item for item in items[:end] if text_of(item) != ","] + items[end + _is_comma(items, end) :]
 
 
 def _is_comma(items: Sequence[object], at: int) -> bool:
-    return at < len(items) - 1 and _text(items[at]) == ","
-
-
-def _text(item: object) -> str:
-    return item.text if isinstance(item, Token) else ""
+    return at < len(items) - 1 and text_of(items[at]) == ","
 
 
 def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
@@ -211,7 +207,7 @@ def _tells_source(piece: Items) -> bool:
 
 def _separates(piece: Items) -> bool:
     """ "3 eggs, whites and yolks separated": both are used, and counted with the eggs."""
-    said = {_text(item) for item in piece}
+    said = {text_of(item) for item in piece}
     return "separated" in said and len(said & _OF_EGGS) > 1
 
 
