@@ -210,6 +210,8 @@ class FoodMatcher:
         if best is not None and best.key & phrase.lacking and "without" not in best.key:
             # "yogurt without fruit" is no fruit yogurt, "chili without beans" is a name
             return self._name(part, replace(phrase, qualifiers=phrase.qualifiers - phrase.lacking), states, amount_kind)
+        if best is not None and best.kind == "default" and (cut := self._cut(best, phrase, amount_kind)) is not None:
+            return cut
         late = phrase.preparations & phrase.qualifiers - frozenset(tokens)
         if not phrase.preparations & _WASHED:
             late -= _DRAINED
@@ -221,6 +223,13 @@ class FoodMatcher:
         if loose is not None and (best is None or loose.words > best.words) and not self._is_turned(loose, tokens):
             return loose
         return best
+
+    def _cut(self, usual: Name, phrase: Phrase, amount_kind: str) -> Name | None:
+        """The cut or part that stands behind a bare kind: "lamb, leg", "beef, chuck"."""
+        words = frozenset(phrase.tokens)
+        found = (self.vocabulary.find(word, words, amount_kind) for word in sorted(phrase.qualifiers - words))
+        named = [name for name in found if name is not None and usual.key < name.key and name.kind != "default"]
+        return max(named, key=lambda name: (name.words, name.form), default=None)
 
     def _is_of(self, name: Name, noun: str) -> bool:
         """Whether a name is of what a noun says: "top round" is of beef, "whole cloves" are of no garlic."""

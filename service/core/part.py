@@ -268,6 +268,14 @@ def _wants(phrase: Phrase, part: Part) -> list[str]:
     return [TAKEN[word] for word in (*phrase.tokens, *sorted(part.words)) if word in TAKEN]
 
 
+def _of_fruit(words: Sequence[str], taken: str, lexicon: Lexicon) -> tuple[str, ...]:
+    """What is taken of a fruit, with the kind of fruit where that has a name of its own: "sour orange juice"."""
+    at, fruit = next((at, word) for at, word in enumerate(words) if word in CITRUS)
+    name = lexicon.ending([*words[:at], fruit, taken])
+    kind = name is not None and name.words > 2 and fruit in name.key
+    return (*words[:at], fruit, taken) if kind else (fruit, taken)
+
+
 def _yielded(part: Part, lexicon: Lexicon) -> Part:
     """ "juice of 1 lemon", "1 lemon, juiced", "zest of 2 limes": the yield of whole fruits is what is eaten."""
     phrase = part.phrases[0] if part.phrases else None
@@ -286,7 +294,7 @@ def _yielded(part: Part, lexicon: Lexicon) -> Part:
     if not wants or not (counted or set(phrase.tokens) & {"juice", "zest", "rind"}):
         return part
     if counted and amount:
-        tokens: tuple[str, ...] = (next(word for word in phrase.tokens if word in CITRUS), wants[0])
+        tokens = _of_fruit(phrase.tokens, wants[0], lexicon)
     else:  # measured by itself, it may be another food: "frozen orange juice concentrate"
         tokens = tuple(dict.fromkeys(TAKEN.get(word, word) for word in phrase.tokens))
     first = replace(phrase, tokens=tokens, piece=None)

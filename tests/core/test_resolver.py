@@ -139,6 +139,8 @@ ANSWERS = [
     ("4 chicken thighs wrapped in bacon", "resolved", "05091"),
     ("6 eggs, 3 hard boiled", "check", "01129"),
     ("1/2 cup oil (olive or canola)", "resolved", "04053"),
+    ("1 kg lamb, leg", "resolved", "17230"),  # the cut behind the animal
+    ("juice of 1 sour orange", "no_match", None),  # no sweet one
     ("1 tsp ginger", "check", "02021"),  # by the spoon it may be ground or fresh
     ("1 tsp ginger, grated", "resolved", "11216"),
     ("butter (not salted) 100 g", "resolved", "01145"),
