@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import cast, get_args
 
 from service.core.edible_portion import EdibleTables, KindRow, KindTable
-from service.core.gram_weight import Heap, WeightTables
 from service.core.measure import CUTS, SIZES, Measure, MeasureForm, MeasureKind, Measures
 from service.core.text import fold, singular
+from service.core.weighed_line import Heap, WeightTables
 from service.tables.rows import TableRow, read_rows
 
 _WORD = re.compile(r"[a-z]+")
