@@ -38,15 +38,6 @@ def by_first_default(amount: Amount, line: WeighedLine) -> Each | None:
     return _piece_row(amount, line, use="first")
 
 
-# Heads of foods that nobody counts by the piece; a number before them is of packages or cups that the line leaves out.
-_POURED = frozenset("""
-    jam jelly jello gelatin preserve marmalade pudding custard sauce soup stew powder flour meal crumb juice drink
-    beverage soda lemonade frosting icing stock broth syrup oil spread paste puree mix seasoning extract filling topping
-    dressing dip hummus mince granule fluff concentrate salsa gravy marinade vinegar wine tea coffee cereal granola dal
-    daal rice salt sugar honey glaze blend brittle brandy liqueur o
-""".split())
-
-
 def _piece_row(amount: Amount, line: WeighedLine, *, use: str = "") -> Each | None:
     measure = "" if amount.measure in (None, "piece") else amount.measure
     any_food = bool(measure) and not use
@@ -54,8 +45,8 @@ def _piece_row(amount: Amount, line: WeighedLine, *, use: str = "") -> Each | No
     find = line.tables.pieces.find
     own = find(f"{use}:piece", line.kin, said=line.said, any_food=False) if amount.measure == "piece" else None
     row = own or find(f"{use}:{measure}", line.kin, said=line.said, size=size, any_food=any_food)
-    poured = line.head in _POURED or line.food.group_name == "Beverages"
-    if row is not None and not measure and poured and line.head not in row.words:
+    uncounted = line.head in line.tables.uncounted or line.food.group_name == "Beverages"
+    if row is not None and not measure and uncounted and line.head not in row.words:
         return None  # "2 lemon jellies" are no lemons
     if row is None or (use == "first" and row.size not in ("", size) and not is_beyond(size, row.size)):
         return None
@@ -74,30 +65,13 @@ def by_household_piece(amount: Amount, line: WeighedLine) -> Each | None:
     return _whole_piece(amount, line)
 
 
-# Names of the same piece: a rib of celery is a stalk, a rasher of bacon a slice.
-_SAME_UNIT = {
-    "rib": ("stalk",),
-    "stem": ("stalk",),
-    "stalk": ("spear", "stem"),
-    "spear": ("stalk",),
-    "rasher": ("slice", "strip"),
-    "strip": ("slice",),
-    "cob": ("ear",),
-    "bulb": ("head",),
-    "cap": ("mushroom",),
-    "link": ("sausage",),
-    "patty": ("burger",),
-    "round": ("slice",),
-    "wedge": ("slice",),
-    "ring": ("slice",),
-}
 # Groups whose slices are the publisher's pieces: "1 piece (1/8 of 9" dia)" of a pie.
 _SERVED_IN_PIECES = frozenset({"Baked Products", "Fast Foods", "Restaurant Foods"})
 
 
 def _of_unit(unit: str, line: WeighedLine) -> tuple[Household, ...]:
     served = ("piece",) if unit == "slice" and line.food.group_name in _SERVED_IN_PIECES else ()
-    for name in (unit, *_SAME_UNIT.get(unit, ()), *served):
+    for name in (unit, *line.tables.same_pieces.get(unit, ()), *served):
         if rows := tuple(row for row in line.rows.pieces if row.unit == name and not row.apart):
             return rows
     return ()

@@ -46,7 +46,11 @@ class Heap:
 
 @dataclass(frozen=True, slots=True)
 class WeightTables:
-    """The hand-kept tables of weighing, as service/tables/weights.py loads them."""
+    """The hand-kept tables of weighing, as service/tables/weights.py loads them.
+
+    uncounted    heads of foods that nobody counts by the piece
+    same_pieces  measure -> other names of the same piece, likeliest first
+    """
 
     measures: Measures
     edible: EdibleTables
@@ -59,6 +63,8 @@ class WeightTables:
     fluid: KindTable
     heaps: Mapping[tuple[str, str], Heap] = field(default_factory=dict)
     systems: KindTable = field(default_factory=KindTable)
+    uncounted: frozenset[str] = frozenset()
+    same_pieces: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
