@@ -16,7 +16,6 @@ from service.core.amount import Amount
 from service.core.analyse import LineResult, PartResult
 from service.core.figures import as_sent
 from service.core.food import CarbohydrateBasis, Component, ComponentValue, FoodDetails, FoodEntry, Release
-from service.core.gram_weight import GramWeight
 from service.core.health import of_food
 from service.core.measure import OUNCE
 from service.core.nutrients import (
@@ -28,6 +27,7 @@ from service.core.nutrients import (
     net_of_food,
     plain_amounts,
 )
+from service.core.weighed_line import GramWeight
 
 Payload = dict[str, Any]
 NO_VALUE = "the publisher gives no value"

@@ -9,9 +9,9 @@ import numpy as np
 
 from service.core.analyse import LineResult, PartResult, Resolver
 from service.core.food import FoodTable
-from service.core.gram_weight import GramWeight
 from service.core.kitchen import Kitchen
 from service.core.nutrients import DEFAULT_COMPONENTS, Analysis, Counted, NetCarbohydrate, analyse
+from service.core.weighed_line import GramWeight
 
 Grams = tuple[float, float | None, float | None]
 

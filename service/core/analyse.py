@@ -14,7 +14,7 @@ from service.core.food import FoodEntry, FoodTable
 from service.core.food_choice import Outcome, choose, weakest
 from service.core.food_index import FacetWords, FoodIndex
 from service.core.food_match import FoodMatcher, Match
-from service.core.gram_weight import GramWeight, WeightTables, measure_kind, weigh
+from service.core.gram_weight import weigh
 from service.core.ingredient_line import IngredientLine, parse_line, why_no_food
 from service.core.kitchen import (
     RECIPE_PREFIX,
@@ -28,12 +28,14 @@ from service.core.kitchen import (
     recipe_weight,
     words_of,
 )
+from service.core.measure import measure_kind
 from service.core.near_equal import NearEntries
 from service.core.noun_phrase import Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
 from service.core.twins import dataset_of, twins, weighed_as
 from service.core.vocabulary import Name, TitleWords, Vocabulary
+from service.core.weighed_line import GramWeight, WeightTables
 
 LINE_LIMIT = 1000
 By = Literal["", "by hand", "standing choice", "own food", "saved recipe"]

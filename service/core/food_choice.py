@@ -12,9 +12,11 @@ from typing import Literal
 
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
-from service.core.gram_weight import ANY_FOOD, DISAGREEING, GramWeight
 from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
+from service.core.piece_weight import ANY_FOOD
+from service.core.said_twice import DISAGREEING
+from service.core.weighed_line import GramWeight
 
 Outcome = Literal["resolved", "check", "no_match", "not_food"]
 

@@ -18,10 +18,10 @@ from functools import lru_cache
 
 from service.core.amount import Amount
 from service.core.food import FoodEntry
-from service.core.gram_weight import GramWeight
 from service.core.nutrients import Array, NetCarbohydrate
 from service.core.part import Part
 from service.core.text import fold, singular
+from service.core.weighed_line import GramWeight
 
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)?|\d+%?")
 # Stands in a line for a name of the kitchen while the line is read; no word of any table, too short to be respelled.

@@ -22,7 +22,6 @@ from service.core.edible_portion import KindTable
 from service.core.errors import InputError, NotFoundError
 from service.core.figures import Difference, Figures, check_weight, differences, figures, per_100_grams, row_of
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, HouseholdMeasure
-from service.core.gram_weight import GramWeight
 from service.core.kitchen import RECIPE_PREFIX, SAVED_RECIPE, Content, Kitchen, KitchenFood
 from service.core.label import composition as label_composition
 from service.core.label import household_measures
@@ -39,6 +38,7 @@ from service.core.part import Part
 from service.core.recipe import Recipe, RecipeLine, Variant, all_lines, plain_lines, variant_lines
 from service.core.text import fold, singular
 from service.core.uncertainty import table_errors
+from service.core.weighed_line import GramWeight
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, read_form
 from service.store import kitchen as store
 from service.store.read import holding

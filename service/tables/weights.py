@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import cast, get_args
 
 from service.core.edible_portion import EdibleTables, KindRow, KindTable
-from service.core.gram_weight import Heap, WeightTables
 from service.core.measure import CUTS, SIZES, Measure, MeasureForm, MeasureKind, Measures
 from service.core.text import fold, singular
+from service.core.weighed_line import Heap, WeightTables
 from service.tables.rows import TableRow, read_rows
 
 _WORD = re.compile(r"[a-z]+")
@@ -52,6 +52,8 @@ def load_weight_tables(folder: Path) -> WeightTables:
         fluid=_fluid(folder),
         heaps=_heaps(folder),
         systems=_systems(folder, measures),
+        uncounted=_uncounted(folder),
+        same_pieces=_same_pieces(folder, measures),
     )
 
 
@@ -138,6 +140,28 @@ def _pieces(folder: Path, measures: Measures) -> KindTable:
         for measure in _measures_of(row, measures, count=True):
             found += _kind_rows(row, f"{use}:{measure}", "grams", said=_said(row, cut=False))
     return KindTable(found)
+
+
+def _uncounted(folder: Path) -> frozenset[str]:
+    """Heads of foods that nobody counts by the piece."""
+    heads = set()
+    for row in read_rows(folder / "uncounted_heads.csv", ("head", "source"), key=("head",)):
+        row.required("source")
+        heads.add(row.required("head"))
+    return frozenset(heads)
+
+
+def _same_pieces(folder: Path, measures: Measures) -> dict[str, tuple[str, ...]]:
+    """Other names of the same piece, likeliest first, by measure."""
+    found: dict[str, tuple[str, ...]] = {}
+    for row in read_rows(folder / "same_pieces.csv", ("measure", "same", "source"), key=("measure",)):
+        row.required("source")
+        row.required("same")
+        for measure in _measures_of(row, measures):
+            if measure in found:
+                raise row.fault("measure", "is doubled")
+            found[measure] = row.alternatives("same")
+    return found
 
 
 def _packages(folder: Path, measures: Measures) -> KindTable:

@@ -7,7 +7,8 @@ from pathlib import Path
 import service.tables
 from service.core.amount import Amount
 from service.core.food import FoodEntry, HouseholdMeasure
-from service.core.gram_weight import GramWeight, weigh
+from service.core.gram_weight import weigh
+from service.core.weighed_line import GramWeight
 from service.tables.weights import load_weight_tables
 
 TABLES = load_weight_tables(Path(service.tables.__file__).parent)

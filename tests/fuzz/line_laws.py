@@ -10,8 +10,8 @@ from service.api.payloads import line_payload
 from service.core.amount import Amount
 from service.core.analyse import LineResult, PartResult
 from service.core.food_choice import weakest
-from service.core.gram_weight import GramWeight
 from service.core.ingredient_line import IngredientLine
+from service.core.weighed_line import GramWeight
 
 OUTCOMES = frozenset({"resolved", "check", "no_match", "not_food"})
 

@@ -80,6 +80,11 @@ BAD = [
     ("heaps.csv", "heaped,shovel,1.5,1,2,x", "amount"),
     ("systems.csv", "pint,quayside,nautical,x", "system"),
     ("refuse.csv", "bone,0.2,eel,", "said"),
+    ("uncounted_heads.csv", "seaweed,", "source"),
+    ("uncounted_heads.csv", "jam,x", "head"),
+    ("same_pieces.csv", "furlong,stalk,x", "measure"),
+    ("same_pieces.csv", "loaf,,x", "same"),
+    ("same_pieces.csv", "loaf|rib,stalk,x", "measure"),
 ]
 
 

@@ -1,0 +1,62 @@
+"""The weight of a mass that the line states: less refuse or paring where it says so; ounces of drinks are fluid."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from service.core.amount import Amount
+from service.core.edible_portion import edible_share
+from service.core.measure import OUNCE
+from service.core.volume_weight import by_millilitres
+from service.core.weighed_line import Each, WeighedLine
+
+
+def by_mass(amount: Amount, line: WeighedLine) -> Each | None:
+    """One gram, ounce, pound: its edible share, where the line says that more than that was weighed."""
+    measure = line.tables.measures.get(amount.measure)
+    if measure is None:
+        return None
+    if measure.name == "oz" and (fluid := _fluid_ounce(line)):
+        return fluid
+    each = Each(measure.value, measure.low, measure.high, "stated mass", "the weight is stated", True)
+    return _edible(each, line)
+
+
+def _fluid_ounce(line: WeighedLine) -> Each | None:
+    """An ounce of a drink is a fluid ounce; the avoirdupois reading stays inside the bounds."""
+    if not line.tables.fluid.find("", line.kin, any_food=False):
+        return None
+    ounce = line.tables.measures.get("fl oz")
+    found = by_millilitres(ounce.value, "fl oz", line) if ounce else None
+    if found is None:
+        return None
+    reason = "an ounce of a drink is read as a fluid ounce"
+    return replace(found, low=min(found.low, OUNCE), high=max(found.high, OUNCE), reasons=(*found.reasons, reason))
+
+
+def _edible(each: Each, line: WeighedLine) -> Each:
+    edible = line.tables.edible
+    bought = line.as_purchased
+    share = edible_share(line.food, line.kin, said=line.said, states=line.states, as_purchased=bought, tables=edible)
+    if share is None:
+        return each
+    cut = each.times(share.value, share.low, share.high)
+    return replace(cut, basis=f"{each.basis}; {share.basis}", reasons=(*each.reasons, share.basis))
+
+
+# From this weight in grams on meat or fish that is counted and weighed at once is a whole animal; portions are lighter.
+_WHOLE = 250.0
+
+
+def as_bought(count: Amount, mass: Amount, line: WeighedLine) -> WeighedLine:
+    """The line with "whole" said where the weight is of whole animals or fruits, as bought: "1 chicken (3 lb)".
+
+    `mass` is the weight said beside `count`: of one, or of all where it is what the count says also.
+    """
+    measure = line.tables.measures.get(mass.measure)
+    if count.measure is not None or measure is None or measure.kind != "mass":
+        return line
+    of_all = mass is count.also and "each" not in line.said
+    each = measure.value * mass.middle / (max(count.middle, 1.0) if of_all else 1.0)
+    whole = each >= _WHOLE or "fruit" in line.food.group_name.lower()
+    return replace(line, said=line.said | {"whole"}) if whole else line

@@ -1,0 +1,166 @@
+"""The weight of a piece: by the food's own household measures, else what a piece of its kind usually weighs.
+
+What is taken of a fruit, its juice or zest, is counted by fruits too.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from service.core.amount import Amount
+from service.core.measure import Household, is_beyond
+from service.core.piece_size import of_size, resized
+from service.core.weighed_line import Each, WeighedLine, of_row
+
+# The name of the rule where the tables weigh a piece for no food of its own.
+ANY_FOOD = "piece default of any food"
+# What tells fruits of one name apart by their size: "juice of 6 key limes".
+_KINDS = frozenset({"key"})
+
+
+def by_yield(amount: Amount, line: WeighedLine) -> Each | None:
+    """Juice or zest of whole fruits: the publisher's "1 lemon yields", else tables/yields.csv."""
+    if not line.taken:
+        return None
+    found = line.tables.yields.find(line.taken, line.kin | (line.said & _KINDS), any_food=False)
+    other = found is not None and not found.words <= line.rows.words  # "6 key limes", by the entry of limes
+    if line.taken == "juice" and amount.measure in (None, "piece") and not other:
+        for row in line.rows.pieces:
+            if row.whole and "yields" in row.text:
+                return Each(row.grams, row.grams * 0.6, row.grams * 1.4, "household measure", row.text, True)
+    return of_row(found, "yield of fruits", f"{line.taken} of one") if found else None
+
+
+def by_first_default(amount: Amount, line: WeighedLine) -> Each | None:
+    """Pieces whose household measure is not what a cook counts: a salmon fillet is no side of salmon."""
+    if amount.measure is not None and line.tables.measures.kind(amount.measure) != "piece":
+        return None
+    return _piece_row(amount, line, use="first")
+
+
+def _piece_row(amount: Amount, line: WeighedLine, *, use: str = "") -> Each | None:
+    measure = "" if amount.measure in (None, "piece") else amount.measure
+    any_food = bool(measure) and not use
+    size = amount.size or ""
+    find = line.tables.pieces.find
+    own = find(f"{use}:piece", line.kin, said=line.said, any_food=False) if amount.measure == "piece" else None
+    row = own or find(f"{use}:{measure}", line.kin, said=line.said, size=size, any_food=any_food)
+    uncounted = line.head in line.tables.uncounted or line.food.group_name == "Beverages"
+    if row is not None and not measure and uncounted and line.head not in row.words:
+        return None  # "2 lemon jellies" are no lemons
+    if row is None or (use == "first" and row.size not in ("", size) and not is_beyond(size, row.size)):
+        return None
+    each = of_row(row, "piece default" if row.words else ANY_FOOD, f"one {measure or 'piece'}")
+    return each if row.size == (amount.size or "") else resized(each, amount.size, row.size)
+
+
+def by_household_piece(amount: Amount, line: WeighedLine) -> Each | None:
+    """One piece by the food's own measures: the unit said, else the whole piece."""
+    if amount.measure is not None:
+        rows = _of_unit(amount.measure, line)
+        if rows:
+            return of_size(rows, amount, line, certain=True)
+        if amount.measure not in ("piece", "half", "quarter"):
+            return None
+    return _whole_piece(amount, line)
+
+
+# Groups whose slices are the publisher's pieces: "1 piece (1/8 of 9" dia)" of a pie.
+_SERVED_IN_PIECES = frozenset({"Baked Products", "Fast Foods", "Restaurant Foods"})
+
+
+def _of_unit(unit: str, line: WeighedLine) -> tuple[Household, ...]:
+    served = ("piece",) if unit == "slice" and line.food.group_name in _SERVED_IN_PIECES else ()
+    for name in (unit, *line.tables.same_pieces.get(unit, ()), *served):
+        if rows := tuple(row for row in line.rows.pieces if row.unit == name and not row.apart):
+            return rows
+    return ()
+
+
+_SHARES = {"half": 0.5, "quarter": 0.25}
+_WHOLES = frozenset({"bulb", "head"})
+
+
+def _whole_piece(amount: Amount, line: WeighedLine) -> Each | None:
+    rows = _whole_rows(line)
+    certain = bool(rows)
+    if not rows and (rows := line.rows.counted()):
+        certain = len({row.unit for row in line.rows.pieces}) == 1
+        if whole := _whole_before_slicing(rows[0], amount, line):
+            return whole
+        if _leaves_out_its_measure(rows[0], line):
+            return None
+    rows = rows or (line.rows.bars() if amount.measure is None else ())
+    if not rows:
+        return None
+    each = of_size(rows, amount, line, certain=certain)
+    if rows[0].unit == "fillet" and amount.measure is None:
+        each = replace(each, high=each.high * _WHOLE_FISH)
+    share = _SHARES.get(amount.measure or "", 1.0)
+    return each.times(share, share, share) if share != 1 else each
+
+
+# A fish that is only counted may be a whole one, of two fillets or of larger ones than the publisher's.
+_WHOLE_FISH = 4.0
+# Frying takes off up to a third of the weight (SR28 09446, 11359: water of fried and of raw).
+_FRIED = 0.65
+
+
+def _whole_before_slicing(row: Household, amount: Amount, line: WeighedLine) -> Each | None:
+    """A counted fruit or vegetable is a whole one, though its cooked entry is measured in slices; tofu is a block."""
+    group = line.food.group_name.lower()
+    cut = row.unit == "slice" and ("fruit" in group or "vegetable" in group)
+    block = row.unit in ("slice", "piece") and amount.measure is None and "tofu" in line.rows.words
+    if "slice" in line.said or not (cut or block):
+        return None
+    whole = _piece_row(replace(amount, measure=None), line)
+    return whole.times(1, _FRIED, 1) if whole and "fried" in line.rows.words else whole
+
+
+_FATS = frozenset({"butter", "margarine", "shortening", "spread"})
+_FORMED = frozenset({"patty", "patties", "burger", "burgers"})
+
+
+def _leaves_out_its_measure(row: Household, line: WeighedLine) -> bool:
+    """Whether a number counts what has no piece of its own: "1 butter" may be a packet, "2 ground turkey" pounds."""
+    if row.unit == "stick":
+        return not line.rows.words.isdisjoint(_FATS)
+    return row.unit == "patty" and "ground" in line.rows.words and line.said.isdisjoint(_FORMED)
+
+
+def _whole_rows(line: WeighedLine) -> tuple[Household, ...]:
+    """The rows of one whole piece that the line's words fit best: those that name it, then those that give sizes."""
+    ranked: list[tuple[float, Household]] = []
+    for row in line.rows.pieces:
+        named = row.unit in line.tokens
+        if row.apart or row.unit == "drink" or not (row.whole or named):
+            continue  # "1 drink, medium (22 fl oz)" is no can
+        hits = len(row.marks & line.said)
+        rank = 3.0 if named else 2.0 if row.unit else 2.5
+        ranked.append((rank + (0.5 if row.size else 0.0) + 2 * hits - (len(row.marks) - hits), row))
+    if not ranked:
+        return ()
+    best = max(rank for rank, _ in ranked)
+    unit = next(row.unit for rank, row in ranked if rank == best)
+    chosen = tuple(row for rank, row in ranked if row.unit == unit and rank >= best - 0.5)
+    if any(row.size in ("", "medium") for row in chosen):
+        return chosen
+    # only small and large ones: the row that gives no size is the ordinary piece
+    return (*chosen, *(row for _, row in ranked if row.whole and not row.size))
+
+
+def by_piece_default(amount: Amount, line: WeighedLine) -> Each | None:
+    """What a piece of its kind usually weighs (tables/piece_weights.csv)."""
+    return _piece_row(amount, line) or _named_piece(amount, line)
+
+
+def _named_piece(amount: Amount, line: WeighedLine) -> Each | None:
+    """A half or quarter of a default piece; a bulb or head of what has no row of its own is the whole piece."""
+    one = replace(amount, measure=None)
+    if amount.measure in _WHOLES:
+        return by_first_default(one, line) or (_whole_piece(one, line) if _whole_rows(line) else None)
+    share = _SHARES.get(amount.measure or "")
+    if share is None:
+        return None
+    whole = _piece_row(one, line)
+    return whole.times(share, share, share) if whole else None

@@ -1,0 +1,95 @@
+"""The same quantity said twice, "1 cup (120 g)", "3 medium (680 g)", "2 breasts (6 oz each)": which one is counted."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import sqrt
+
+from service.core.amount import Amount
+from service.core.weighed_line import GramWeight, WeighedLine
+
+# Measure -> how many of it make an inch (NIST Handbook 44 Appendix C).
+_LENGTHS = {"cm": 2.54, "inch": 1.0}
+_DISAGREE = 1.4  # a volume and a mass further apart than this cannot both be meant
+# How the reason begins where they do.
+DISAGREEING = "the volume and the weight disagree"
+_METRIC = frozenset({"ml", "cl", "dl", "l"})
+
+
+def measured_across(other: Amount, line: WeighedLine) -> WeighedLine:
+    """The line with the inches of a length said: "1 flour tortilla (10-inch)" chooses a household measure by them."""
+    if other.measure not in _LENGTHS:
+        return line
+    return replace(line, said=line.said | {"inch", f"{other.middle / _LENGTHS[other.measure]:.0f}"})
+
+
+def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight, line: WeighedLine) -> GramWeight:
+    """Which is counted of `plain`, which weighs `own`, and of `other`, said beside it, which weighs `second`.
+
+    A mass beats a count. A household volume stands where the bracket repeats it in ounces; a volume that disagrees
+    with the mass stands too.
+    """
+    if second.value is None or own.value is None:
+        return own if second.value is None else second
+    kind, also_kind = line.tables.measures.kind(plain.measure), line.tables.measures.kind(other.measure)
+    if also_kind == "mass":
+        return _mass_said_too(plain, own, other, second, kind, line)
+    if other.measure in _LENGTHS:
+        # "1 daikon (10 cm)" is that much of it; "1 stalk of celery (8 inches)" says how long a stalk is
+        return own if own.certain and plain.measure is not None else second
+    if kind in ("volume", "vague") and other.measure in _METRIC:
+        return _of_each_or_all(plain, own, second)  # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
+    if kind == "volume" or plain.package is not None or (own.certain and kind != "package"):
+        return own
+    return second
+
+
+def _mass_said_too(
+    plain: Amount, own: GramWeight, other: Amount, second: GramWeight, kind: str, line: WeighedLine
+) -> GramWeight:
+    assert own.value is not None
+    assert second.value is not None
+    if kind != "volume":
+        return _each_or_all(plain, own, second, line)
+    ratio = own.value / second.value if second.value else _DISAGREE * 2
+    if not 1 / _DISAGREE <= ratio <= _DISAGREE:
+        reason = f"{DISAGREEING} ({own.value:.0f} g, {second.value:.0f} g); the first is counted"
+        return replace(own, reasons=(*own.reasons, reason))
+    if own.certain and other.measure in ("oz", "lb"):
+        return _spanning(own, second)
+    return second
+
+
+def _spanning(own: GramWeight, second: GramWeight) -> GramWeight:
+    lows, highs = (own.low, second.low), (own.high, second.high)
+    return replace(own, low=min(x for x in lows if x is not None), high=max(x for x in highs if x is not None))
+
+
+def _each_or_all(plain: Amount, own: GramWeight, second: GramWeight, line: WeighedLine) -> GramWeight:
+    """A weight after a count is of all of them, unless the line says "each" or all of them would be far too light."""
+    assert own.value is not None
+    if second.value is None or second.low is None or second.high is None:
+        return own
+    count = plain.middle
+    if count <= 1:
+        return second
+    too_light = second.value < 0.45 * own.value and 0.6 <= second.value * count / own.value <= 1.7
+    return _times(plain, second) if "each" in line.said or too_light else second
+
+
+def _of_each_or_all(plain: Amount, own: GramWeight, second: GramWeight) -> GramWeight:
+    """A volume after counted vessels is of each of them or of all, whichever is nearer to what the vessels hold."""
+    assert own.value is not None
+    assert second.value is not None
+    ratio = own.value / second.value if second.value else 1.0
+    return _times(plain, second) if plain.middle > 1 and ratio > sqrt(plain.middle) else second
+
+
+def _times(plain: Amount, each: GramWeight) -> GramWeight:
+    assert each.value is not None
+    assert each.low is not None
+    assert each.high is not None
+    return replace(
+        each, value=each.value * plain.middle, low=each.low * plain.low, high=each.high * plain.high,
+        reasons=(*each.reasons, "the weight is of each piece"),
+    )  # fmt: skip

@@ -1,0 +1,142 @@
+"""The weight of a volume: by the food's own cups and spoons, in proportion to another of them, or by a density.
+
+How a cup is filled moves its weight as well: cut, packed, heaped.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import log2
+
+from service.core.amount import Amount
+from service.core.measure import CUTS, Household, measure_kind
+from service.core.weighed_line import WORKED, Each, Heap, WeighedLine
+
+
+def by_volume(amount: Amount, line: WeighedLine) -> Each | None:
+    """One measure of a fixed volume, of the system that the line's words choose (tables/systems.csv)."""
+    measures = line.tables.measures
+    measure = measures.get(amount.measure)
+    if measure is None:
+        return None
+    reasons: tuple[str, ...] = ()
+    system = line.tables.systems.find(measure.name, line.said, any_food=False)
+    if system is not None:
+        measure = measures.get(amount.measure, system=system.use) or measure
+        reasons = (f"read as the {system.use.upper()} {measure.name} of {measure.value:.0f} ml",)
+    total = measure.value * amount.middle
+    each = by_millilitres(measure.value, measure.name, line, heap=amount.heap, total=total)
+    if each is None:
+        return None
+    each = each.times(1, measure.low / measure.value, measure.high / measure.value)  # "a teacup" holds 120 to 200 ml
+    return replace(each, reasons=(*each.reasons, *reasons))
+
+
+def by_millilitres(
+    ml: float, unit: str, line: WeighedLine, *, heap: str | None = None, total: float | None = None
+) -> Each | None:
+    """The weight of `ml` millilitres: by the best of the food's own volume measures, else by the density of its kind.
+
+    `unit` is the measure that says them, `heap` how it is filled, `total` the millilitres of all of them, by default
+    `ml`.
+    """
+    if line.rows.volumes:
+        cuts = line.cuts | {"pack"} if heap == "packed" else line.cuts | {"loose"} if heap == "loose" else line.cuts
+        return _by_own_volume(ml, unit, line, cuts, total or ml)
+    return _by_density(ml, unit, line)
+
+
+# Which row a volume means where the line says no cut; a row without a cut comes before all of them.
+_UNSAID = {"whole": 0.9, "chop": 0.8, "section": 0.8, "slice": 0.7, "half": 0.6, "shred": 0.5, "crumble": 0.5}
+# Cheese is measured shredded and brown sugar packed unless the recipe says otherwise.
+_BY_CUSTOM = (("cheese", "shred"), ("cheese", "crumble"), ("sugar", "pack"))
+
+
+def _fit(row: Household, ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]) -> float:
+    fit = 0.8 if row.unit == unit else 0.3 - 0.05 * abs(log2(row.ml / ml))
+    if row.cuts:
+        if row.cuts & cuts:
+            fit += 3.3 if row.cuts & line.exact else 3  # "slivered" before "sliced", which meets it too
+        else:
+            custom = any(word in line.kin and cut in row.cuts for word, cut in _BY_CUSTOM)
+            fit += 0.1 if custom else max(_UNSAID.get(cut, 0.0) for cut in row.cuts) - (3 if cuts else 1)
+    if row.marks:
+        hits = len(row.marks & line.said)
+        fit += 2 * hits - 1.5 * (len(row.marks) - hits)
+    return fit - 10 if row.apart else fit
+
+
+def _likely(row: Household, cuts: frozenset[str]) -> bool:
+    """Whether a volume could mean this row: nobody measures strawberries pureed without saying so."""
+    return not row.apart and (not row.cuts or bool(row.cuts & (cuts or _UNSAID.keys())))
+
+
+def _drained_of_liquid(line: WeighedLine) -> bool:
+    """Whether the line drains a tin whose entry counts solids and liquid."""
+    return line.drained and "canned" in line.rows.words and not line.rows.words & {"drained", "solid"}
+
+
+# Cuts that make much more of a food go into a cup, and by how much (SR28 09316: pureed 232 g, whole 144 g).
+_CHANGED = frozenset({"mash", "melt", "grind", "crumb", "crush"})
+_PUREED = 1.6
+
+
+def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str], total: float) -> Each | None:
+    if _drained_of_liquid(line) and (solids := _by_density(ml, unit, line)):
+        return solids  # the publisher's cup holds the liquid too
+    ranked = [(_fit(row, total, unit, line, cuts), -place, row) for place, row in enumerate(line.rows.volumes)]
+    fit, _, row = max(ranked, key=lambda item: item[:2])
+    if row.apart:
+        return _by_density(ml, unit, line)
+    value = row.grams * ml / row.ml
+    same = row.unit == unit and abs(ml / row.ml - 1) < 0.06
+    if same:
+        value = row.grams
+    near = [other.grams * ml / other.ml for rank, _, other in ranked if rank >= fit - 1 and _likely(other, cuts)]
+    met = bool(row.cuts & cuts)
+    known = met or not row.cuts or not cuts
+    changed = not row.cuts.isdisjoint(_CHANGED) and not met  # "1 cup avocado", by a cup of it pureed
+    misfit = _PUREED if changed else 1.0 if known else 1.2
+    low, high = min(value, *near, value / misfit), max(value, *near, value * misfit)
+    if not same:
+        low, high = min(low, value * 0.95), max(high, value * 1.05)
+    form = line.tokens - line.rows.words
+    form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
+    if of_form := _by_density(ml, unit, line, form=form):
+        return of_form  # the publisher's cup is of another cut or grain: "kosher salt", "panko", "slivered almonds"
+    certain = known and not changed and row.marks <= line.said
+    reasons = () if known else ("the tables measure this food cut another way",)
+    rule = "household measure" if same else "scaled volume"
+    return Each(value, low, high, rule, row.text, certain, reasons)
+
+
+def _by_density(ml: float, unit: str, line: WeighedLine, *, form: frozenset[str] | None = None) -> Each | None:
+    """The weight by the density of its kind; with `form` only where a row is of one of these words or cuts."""
+    row = line.tables.densities.find("", line.kin, said=line.cuts | line.states | line.tokens)
+    if row is None:
+        return None
+    if form is not None and not (row.said & form or row.words & form & WORKED.keys()):
+        return None
+    basis = f"1 ml = {row.value:g} g, {row.use} ({row.source})"
+    missing = "this food" if form is None else "this form of the food"
+    reason = f"the tables have no volume of {missing}; weighed as {row.use}"
+    return Each(ml * row.value, ml * row.low, ml * row.high, "density", basis, False, (reason,))
+
+
+def heap_of(amount: Amount, line: WeighedLine) -> Heap | None:
+    """How far "heaped", "scant", "packed" move the measure (tables/heaps.csv); None where a household measure says."""
+    kind = measure_kind(amount)
+    rows = _packed_rows(line)
+    if kind in ("weight", "none") or (amount.heap in ("packed", "loose") and "pack" in rows):
+        return None
+    used = kind if kind in ("spoon", "cup") else "other"
+    heap = line.tables.heaps.get((amount.heap or "", used))
+    loose = line.tables.heaps.get(("loose", used))
+    if amount.heap == "packed" and heap and loose and all("loose" in row.cuts for row in line.rows.volumes):
+        return heap.over(loose)  # the table's cup is a loose one
+    return heap
+
+
+def _packed_rows(line: WeighedLine) -> frozenset[str]:
+    """The packings that the food has household measures for; these answer "packed" themselves."""
+    return frozenset(cut for row in line.rows.volumes for cut in row.cuts)
