@@ -188,9 +188,9 @@ def check_numbers(cells: pd.Series, column: Column, findings: Findings) -> pd.Se
     tell = f"must be from {column.low:g} to {column.high:g}"
     findings.add_cells(tell, outside.items(), file=column.file, column=column.name)
     if column.type == "whole":
-        parts = present[present % 1 != 0]
+        parts = present[np.isfinite(present) & (present % 1 != 0)]
         findings.add_cells("must be a whole number", parts.items(), file=column.file, column=column.name)
-    return number
+    return number.mask(np.isinf(number))  # what is no figure has been told, and is none from here on
 
 
 def check_required(empty: pd.Series, column: Column, findings: Findings) -> None:

@@ -26,8 +26,8 @@ class Amount:
     heap      "heaped", "scant", "level", "packed", ... of a spoon or cup
     package   what one `measure` holds: "2 x 400 g tins", "1 (14 oz) can"
     plus      a further addend: "1 lb 4 oz", "1/4 cup plus 1 tablespoon"
-    less      what is taken off: "1 cup less 2 tablespoons"
     also      the same quantity said another way: "170 g (6 oz)", "2 cups (8 oz)", "3 medium (680 g)"
+    less      what is taken off: "1 cup less 2 tablespoons"
     """
 
     low: float
@@ -38,8 +38,8 @@ class Amount:
     approximate: bool = False
     package: Amount | None = None
     plus: Amount | None = None
-    less: Amount | None = None
     also: Amount | None = None
+    less: Amount | None = None
 
     @property
     def combined(self) -> bool:

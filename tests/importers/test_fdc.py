@@ -329,6 +329,8 @@ FAULTS = [
         "food_nutrient.csv:3:derivation_id: no such derivation (value '48')"]),
     ("sr_legacy", ("food_nutrient_derivation.csv", '"Calculated","2"', '"Calculated","3"'), [
         "food_nutrient_derivation.csv:3:source_id: no such source (value '3')"]),
+    ("sr_legacy", ("food_nutrient_derivation.csv", '"Calculated","2"', '"Calculated","inf"'), [
+        "food_nutrient_derivation.csv:3:source_id: must be from 1 to 30000 (value 'inf')"]),
     ("survey", ("survey_fndds_food.csv", '"1002"', '"1003"'), [
         "survey_fndds_food.csv:2:category: no such category (value '1003')"]),
     ("branded", ("branded_food.csv", '"GRM"', '"STONE"'), [
