@@ -374,7 +374,7 @@ class ClauseReader:
             return True
         worked = text_of(items[at]) == "in" and _kind_of(before) in ("preparation", "state") and clause.named()
         fat = self._food(items, at + 1)[-1:]
-        return worked and (not fat or key_word(fat[0]) not in PACKED_IN or text_of(before) in _FRIED)
+        return worked and (not fat or key_word(fat[0]) not in _PACKED_IN or text_of(before) in _FRIED)
 
     def _is_wetted(self, items: Items, at: int) -> bool:
         """Whether a preposition tells in which water a food is soaked or cooked: "soaked in hot water"."""
@@ -479,6 +479,8 @@ class ClauseReader:
                 self._take_amount(clause, rest)
             clause.alternatives.append(rest)
         else:
+            if joiner.kind == "mark":  # of a list by slashes those behind are no alternatives either
+                rest.joined, rest.alternatives = [*rest.joined, *rest.alternatives], []
             clause.joined.append(rest)
         return True
 
@@ -497,10 +499,7 @@ def _lists(clause: Clause, rest: Clause) -> bool:
     if any(one.says_each() for one in rest.all()):
         return True
     measured = [one for one in (clause, *rest.all(), *rest.alternatives) if one.amount is not None and not one.late]
-    if len(measured) > 2:
-        rest.joined, rest.alternatives = [*rest.joined, *rest.alternatives], []
-        return True
-    return {key_word(token) for one in (clause, rest) for token in one.nouns()} == SEASONINGS
+    return len(measured) > 2 or {key_word(token) for one in (clause, rest) for token in one.nouns()} == SEASONINGS
 
 
 def _of_all(found: tuple[Amount, int] | None) -> tuple[Amount, int] | None:
@@ -525,7 +524,7 @@ EATEN_WITH = frozenset("wrapped dipped tossed brushed drizzled sprinkled dusted 
 _UNCOUNTED = frozenset("bone vine cob shell stalk stem skin rind leaf plank grill water half pan".split())
 _FRIED = frozenset({"fried", "sauteed", "browned", "tossed", "cooked", "roasted"})
 # What tins are filled up with.
-PACKED_IN = frozenset({"juice", "syrup", "oil", "brine", "water", "sauce"})
+_PACKED_IN = frozenset({"juice", "syrup", "oil", "brine", "water", "sauce"})
 _ONES = frozenset({"one", "ones"})
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decorat", "for sprinkling", "for brushing")

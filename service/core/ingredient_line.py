@@ -14,7 +14,17 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from service.core import coordination
-from service.core.amount import WEIGHABLE, Amount, Items, MeasureWords, is_number, read_amount, read_number, text_of
+from service.core.amount import (
+    LESS,
+    WEIGHABLE,
+    Amount,
+    Items,
+    MeasureWords,
+    is_number,
+    read_amount,
+    read_number,
+    text_of,
+)
 from service.core.clause import Clause, ClauseReader, name_by_measure
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, read_tokens, split
@@ -94,7 +104,7 @@ def _kilos(number: str) -> bool:
 
 _SMALL_UNITS = frozenset({"g", "gr", "gram", "ml"})
 _SUMMED = WEIGHABLE | {"package"}
-_MORE_OR_LESS = frozenset({"plus", "+", "less", "minus", "and"})
+_MORE_OR_LESS = LESS | {"plus", "+", "and"}
 
 
 def _amount_together(items: list[object], measures: MeasureWords) -> list[object]:

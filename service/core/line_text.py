@@ -41,9 +41,10 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"
     ("", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"
 )
+_LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 _FOLDED: tuple[_Rule, ...] = (
-    ("..", re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)"), " "),  # "Butter..... 100 g"; each run is tried once
-    (". .", re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)"), " "),
+    ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
+    (". .", _LEADERS, " "),
     ("weighing", re.compile(r",?\s(each )?weighing (?=(?:about |approx\.? |around )?\d)"), r", \1"),
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
