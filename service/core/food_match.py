@@ -207,7 +207,7 @@ class FoodMatcher:
             passed = head in self.neutral or head in ADJECTIVES  # "potatoes whole"
             if best is not None or (not passed and head in self.index.postings):
                 break
-        if best is not None and best.key & phrase.lacking and "without" not in best.key:
+        if best is not None and best.key & phrase.lacking & phrase.qualifiers and "without" not in best.key:
             # "yogurt without fruit" is no fruit yogurt, "chili without beans" is a name
             return self._name(part, replace(phrase, qualifiers=phrase.qualifiers - phrase.lacking), states, amount_kind)
         if best is not None and best.kind == "default" and (cut := self._cut(best, phrase, amount_kind)) is not None:

@@ -85,6 +85,7 @@ ANSWERS = [
     ("100 g pickled mustard seeds", "no_match", None),
     ("600 g potatoes, mashed", "resolved", "11352"),  # weighed as bought
     ("150 g yogurt without fruit", "check", "01116"),  # denied, so no fruit yogurt
+    ("flour without 00, 00 flour", "check", "20081"),  # said and denied: asked, and the reading ends
     ("2 tbsp mayonnaise without egg", "check", "04025"),  # no entry is
     ("5 egg yolks (freeze the whites)", "resolved", "01125"),  # a bracket that tells what to do
     ("300 g apricots in syrup", "resolved", "09027"),  # canned, though no can is said
