@@ -15,7 +15,7 @@ from service.core.food_choice import Outcome, choose, weakest
 from service.core.food_index import FacetWords, FoodIndex
 from service.core.food_match import FoodMatcher, Match
 from service.core.gram_weight import weigh
-from service.core.ingredient_line import IngredientLine, parse_line, why_no_food
+from service.core.ingredient_line import IngredientLine, parse_line
 from service.core.kitchen import (
     RECIPE_PREFIX,
     Content,
@@ -30,6 +30,7 @@ from service.core.kitchen import (
 )
 from service.core.measure import measure_kind
 from service.core.near_equal import NearEntries
+from service.core.no_food import HEADING
 from service.core.noun_phrase import Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
@@ -134,6 +135,7 @@ def vocabulary_of(tables: Tables) -> Vocabulary:
 
 # Answers that a resolver keeps for `recall`; each takes some 3 KB.
 MOST_REMEMBERED, REMEMBERED_LENGTH, FEW_COMPONENTS = 8_000, 200, 12
+MOST_READ = 128  # lines kept as read: those of a recipe
 _KITCHEN_IDS = frozenset({"own", "recipe"})
 _CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
 
@@ -155,6 +157,8 @@ class Resolver:
         self._known: dict[int, KnownAmounts] = {}
         self._columns = {component.tagname: place for place, component in enumerate(table.components)}
         self._unknown = dict.fromkeys(self._columns)
+        # a recipe's text is read twice: for its headings, then line by line
+        self._read = lru_cache(MOST_READ)(partial(parse_line, vocabulary=self.vocabulary, measures=tables.measures))
         # By a weak proxy: in a circle it would stay after another took its place, where nobody collects circles
         self.remembered = lru_cache(MOST_REMEMBERED)(partial(Resolver._remember, proxy(self)))
 
@@ -221,11 +225,11 @@ class Resolver:
 
     def read(self, line: str) -> IngredientLine:
         """A line read into parts, not yet matched with the tables."""
-        return parse_line(line, self.vocabulary, self._tables.measures)
+        return self._read(line)
 
     def is_heading(self, line: str) -> bool:
         """Whether a line is a heading or title by its words; one that is too long to be read is none."""
-        return len(line) <= LINE_LIMIT and why_no_food(line, self.vocabulary, self._tables.measures) == "a heading"
+        return len(line) <= LINE_LIMIT and self.read(line).reason == HEADING
 
     def _with_origins(self, parts: tuple[PartResult, ...]) -> tuple[PartResult, ...]:
         """The parts with what is borrowed or worked out of their components, where the table has any such."""

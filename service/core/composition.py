@@ -312,14 +312,15 @@ def dish(
 
 def _yield_ratio(yields: RecipeYield, base: Sequence[Ingredient]) -> tuple[float, str]:
     """Grams of the cooked dish per gram that the treatments of its lines leave, and where it comes from."""
-    before = _mass(base)
     if yields.factor is not None:
         # A line's own yield is out of it, that of a sub-recipe in it.
         going_in = _sum(one.grams * (one.factor if one.within else 1.0) for one in base if one.grams is not None)
+        before = _mass(base)
         ratio = yields.factor * going_in.value / before.value if before.value > 0 else yields.factor
         return ratio, f"{BY_FACTOR} {yields.factor:g} of the raw weight"
     if yields.cooked_grams is None:
         return 1.0, "the weights of the lines"
+    before = _mass(base)
     if before.value <= 0:
         return 1.0, "no line has a weight"
     ratio = yields.cooked_grams / before.value
@@ -366,8 +367,12 @@ def _raw(parts: Iterable[Ingredient]) -> Spread:
 
 def _sum(spreads: Iterable[Spread]) -> Spread:
     """Exactly rounded, so that the order of lines does not matter."""
-    all_of = list(spreads)
-    return Spread(*(math.fsum(getattr(one, name) for one in all_of) for name in ("value", "low", "high")))
+    values, lows, highs = [], [], []
+    for one in spreads:
+        values.append(one.value)
+        lows.append(one.low)
+        highs.append(one.high)
+    return Spread(math.fsum(values), math.fsum(lows), math.fsum(highs))
 
 
 def _lines(parts: Iterable[Ingredient]) -> tuple[int, ...]:

@@ -120,11 +120,11 @@ def _amounts(
     upper = upper_bounds(rows, columns, [one.limits for one in counted])
     nets = _nets(counted, rows, upper, columns, convention)
     values = np.column_stack([rows, nets[0]])
-    lows = np.column_stack([np.nan_to_num(rows), nets[1]])
+    lows = np.column_stack([_known(rows), nets[1]])
     highs = np.column_stack([upper, nets[2]])
     for place, one in enumerate(counted):
         if one.least is not None and one.fullest is not None:
-            lows[place, :-1] = np.nan_to_num(one.least)
+            lows[place, :-1] = _known(one.least)
             highs[place, :-1] = np.fmax(highs[place, :-1], one.fullest)
     if (water := columns.get("WATER")) is not None:
         extra = np.array([one.water * 100 for one in counted])
@@ -284,6 +284,11 @@ def _rows(counted: Sequence[Ingredient], width: int) -> Array:
     return np.array(rows, dtype=float).reshape(-1, width)
 
 
+def _known(amounts: Array) -> Array:
+    """The amounts with nothing for what is unknown, for sums of what is known."""
+    return np.where(np.isnan(amounts), 0.0, amounts)
+
+
 def upper_bounds(rows: Array, columns: Mapping[str, int], limits: Sequence[Mapping[str, float]] = ()) -> Array:
     """The rows with every unknown at its upper bound, infinite where it has none; `limits` are bounds row by row."""
     upper = np.where(np.isnan(rows), np.inf, rows)
@@ -339,7 +344,7 @@ def summed(
     """
     weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
     unweighed = np.array([one.grams is None for one in counted], dtype=bool)
-    amounts = np.nan_to_num(values) / 100 * weights[:, :1]  # amounts of a gram, as the survey database has them too
+    amounts = _known(values) / 100 * weights[:, :1]  # amounts of a gram, as the survey database has them too
     known = [math.fsum(column) for column in amounts.T.tolist()]
     low = (weights[:, 1] @ lows / 100).tolist()
     with np.errstate(invalid="ignore"):

@@ -58,12 +58,6 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     return IngredientLine(text, tuple(parts), "" if parts else "no food is named", _doubt(items, parts, lexicon))
 
 
-def why_no_food(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> str:
-    """Why a line is a label, a heading or a note, "" where it may be food: `parse_line` without its parts."""
-    lexicon = Lexicon(vocabulary, measures)
-    return _no_food(behind_heading(read_tokens(text, vocabulary), lexicon), lexicon)
-
-
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not any(token.text[0].isalpha() for token in tokens):
         return "no words"

@@ -34,6 +34,7 @@ from service.core.vocabulary import Token
 
 _ALONE = frozenset({"preparation", "remark", "optional", "to taste", "approximate", "size"})
 _LONGEST_LEAD = 10
+HEADING = "a heading"  # a title too
 
 
 def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
@@ -44,26 +45,26 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
         return reason
     if first.kind == "number":
         titled = is_yield(tokens, lexicon) or counted_title(tokens, lexicon) or is_ordinal_stage(words, lexicon)
-        return "a heading" if titled else ""
+        return HEADING if titled else ""
     if _is_titled(first, tokens, words, lexicon):
-        return "a heading"
+        return HEADING
     counted = is_counted(words)
     named = is_name(before_mark(tokens), lexicon)
     if not named and ((not counted and says_no_food(tokens, words)) or advises(tokens)):
         return "a note"
     weighed = any(lexicon.measures.kind(token) in WEIGHABLE for token in tokens)
     if (tokens[-1].text == ":" and not weighed) or is_purpose(tokens, words, lexicon):
-        return "a heading"
+        return HEADING
     if any(token.kind == "optional" for token in tokens) and lexicon.names_food(words):
         return ""
     own = is_counted(before_remark(words)) if serves(words) else counted
     amounts = own or weighed or _bracket_counts(tokens)
     if ends_as_title(tokens, words, lexicon) or (not amounts and names_dish(tokens, words, lexicon)):
-        return "a heading"
+        return HEADING
     if not counted and not named and (is_sentence(words, lexicon) or opens_remark(first)):
         return "a note"
     if is_heading(tokens, words, amounts, lexicon):
-        return "a heading"
+        return HEADING
     return "a remark" if len(words) == 1 and first.kind in _ALONE else ""
 
 
@@ -76,7 +77,7 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
     if suits(tokens, lexicon):
         return "a note"
     if is_version(tokens, lexicon):
-        return "a heading"
+        return HEADING
     if opens_note(first, tokens, words, lexicon):
         return "a note"
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
