@@ -59,11 +59,26 @@ class Places:
     def __init__(self, limits: Limits) -> None:
         self._free, self._most_waiting = asyncio.Semaphore(limits.working), limits.waiting
         self.waiting = self.held = 0
+        self._idle, self._coming = limits.working, 0
 
     @property
     def full(self) -> bool:
         """Whether nobody more may wait."""
         return self.waiting >= self._most_waiting
+
+    @property
+    def taken(self) -> bool:
+        """Whether nobody more may wait once those have come in who are on their way."""
+        return self.waiting + self._coming >= self._most_waiting + self._idle
+
+    def announce(self) -> None:
+        """Somebody is on the way: what is read from many connections in one turn of the loop comes in in the next."""
+        if not self._coming:
+            asyncio.get_running_loop().call_soon(self._all_came)
+        self._coming += 1
+
+    def _all_came(self) -> None:
+        self._coming = 0
 
     async def enter(self) -> None:
         """Wait for a place; Full where too many do. Who gets one at once still lets others come in and be counted."""
@@ -81,11 +96,13 @@ class Places:
         self.waiting += 1
         try:
             await self._free.acquire()
+            self._idle -= 1
         finally:
             self.waiting -= 1
 
     def leave(self) -> None:
         """Give the place to the next one."""
+        self._idle += 1
         self._free.release()
 
 

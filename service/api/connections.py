@@ -62,13 +62,16 @@ class _Patient:
             self._unread, data = self._unread - passed, data[passed:]
             if not data:
                 return
-        if self._state.places.full and self._at_rest() and (request := plain(data)) is not None:
+        if self._state.places.taken and self._at_rest() and (request := plain(data)) is not None:
             self._calm()
             self._unread = request.left
             self.transport.write(refuse(request, self._state.metrics))
             self.on_response_complete()  # as after any other answer: so long may it be silent now
             return
+        before = self.cycle
         super().data_received(data)  # type: ignore[misc]
+        if self.cycle is not before:
+            self._state.places.announce()
         self._watch()
 
     def connection_lost(self, error: Exception | None) -> None:

@@ -14,8 +14,9 @@ import orjson
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from starlette.types import ASGIApp
 
-from service.api.admission import BUSY
+from service.api.admission import BUSY, Admission, Limits, Places
 from service.api.connections import Server, server_config
 from service.api.frame import POLICY, SECURITY
 from service.api.refusing import MOST_LEFT, plain
@@ -113,12 +114,16 @@ class App:
     """Answers 200 to whatever reaches it."""
 
     def __init__(self) -> None:
-        self.state = SimpleNamespace(places=SimpleNamespace(full=True), metrics=Counting(), stopping=False)
+        places = SimpleNamespace(taken=True, announce=lambda: None)
+        self.state = SimpleNamespace(places=places, metrics=Counting(), stopping=False)
         self.asked: list[str] = []
+        self.behind: ASGIApp = self.work
 
     async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
-        if scope["type"] == "lifespan":
-            return
+        if scope["type"] != "lifespan":
+            await self.behind(scope, receive, send)
+
+    async def work(self, scope: Any, receive: Any, send: Any) -> None:
         self.asked.append(scope["path"])
         while (await receive()).get("more_body"):
             pass
@@ -134,17 +139,18 @@ async def answered(reader: asyncio.StreamReader) -> tuple[int, dict[bytes, bytes
 
 
 def on_a_connection(
-    talk: Callable[[App, asyncio.StreamReader, asyncio.StreamWriter], Awaitable[None]], settings: Settings
-) -> None:
+    talk: Callable[[App, asyncio.StreamReader, asyncio.StreamWriter], Awaitable[None]], settings: Settings,
+    app: App | None = None,
+) -> None:  # fmt: skip
     """Talk with a server of this app on one connection."""
 
     async def run() -> None:
-        app = App()
+        served = app or App()
         with socket.create_server(("127.0.0.1", 0)) as listener:
-            server = Server(server_config(app, settings))
+            server = Server(server_config(served, settings))
             serving = asyncio.create_task(server.serve(sockets=[listener]))
             reader, writer = await asyncio.open_connection(*listener.getsockname())
-            await talk(app, reader, writer)
+            await talk(served, reader, writer)
             writer.close()
             server.should_exit = True
             await serving
@@ -164,7 +170,7 @@ def test_a_full_server_refuses_without_its_app_and_the_connection_goes_on(sr28_s
         assert (app.asked, app.state.metrics.counted) == ([], ["began", ("POST", "", 503, 0.0)] * 2)
         writer.write(b"GET /healthz HTTP/1.1\r\nHost: quay\r\n\r\n")
         assert (await answered(reader))[0] == 200
-        app.state.places.full = False
+        app.state.places.taken = False
         writer.write(WHOLE)
         assert (await answered(reader))[0] == 200
         assert app.asked == ["/healthz", "/v1/resolutions"]
@@ -178,7 +184,7 @@ def test_the_rest_of_a_refused_body_is_no_request(sr28_store: Settings, full: bo
         hidden = b"GET /hidden HTTP/1.1\r\nHost: quay\r\n\r\n"
         writer.write(HEAD.replace(b"4", b"%d" % (len(hidden) + 2)) + b"\r\n")
         assert (await answered(reader))[0] == 503
-        app.state.places.full = full
+        app.state.places.taken = full
         for piece in (b"--", hidden[:9], hidden[9:] + WHOLE):
             writer.write(piece)
             await writer.drain()
@@ -191,13 +197,37 @@ def test_the_rest_of_a_refused_body_is_no_request(sr28_store: Settings, full: bo
 
 def test_what_was_begun_the_long_way_goes_on_so(sr28_store: Settings) -> None:
     async def talk(app: App, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
-        app.state.places.full = False
+        app.state.places.taken = False
         writer.write(HEAD)  # its headers are not whole yet
         await asyncio.sleep(0.1)
-        app.state.places.full = True
+        app.state.places.taken = True
         writer.write(b"\r\nkelp")
         assert (await answered(reader))[0] == 200
         writer.write(WHOLE)
         assert (await answered(reader))[0] == 503
 
     on_a_connection(talk, sr28_store)
+
+
+def test_what_comes_in_one_turn_of_the_loop_is_counted_before_it_has_come_in(sr28_store: Settings) -> None:
+    """The first of those that come while the loop is busy are let in, the others refused without the app."""
+    most = 1 + 2
+    app = App()
+    places = app.state.places = Places(Limits(working=1, waiting=2))
+    app.behind = Admission(app.work, Limits(), places)
+
+    async def talk(_: App, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
+        to = writer.get_extra_info("peername")
+        others = [await asyncio.open_connection(*to) for _ in range(8)]
+        await asyncio.sleep(0.1)  # all are taken in
+        for _, other in ((reader, writer), *others):
+            other.write(WHOLE)
+        statuses = [(await answered(one))[0] for one, _ in ((reader, writer), *others)]
+        assert statuses.count(200) == len(app.asked) == most
+        assert len(app.state.metrics.counted) == 2 * statuses.count(503) == 2 * (9 - most)
+        writer.write(WHOLE)
+        assert (await answered(reader))[0] == 200
+        for _, other in others:
+            other.close()
+
+    on_a_connection(talk, sr28_store, app)
