@@ -168,17 +168,19 @@ def _good(part: _Part, header: tuple[Column, ...], findings: Findings) -> _Part:
 
 
 def _utf8(part: _Part, file: str, findings: Findings) -> bytes:
+    """The part's bytes; faulty ones with a mark in their place: without one, quotes would stand elsewhere."""
+    whole = part.data
+    if (nul := whole.find(b"\0")) >= 0:  # as in UTF-16, and no database but SQLite keeps it
+        record = int(np.searchsorted(part.ends, nul, side="right"))
+        findings.add("holds a null character", file=file, line=int(part.lines[record]))
+        whole = whole.replace(b"\0", b"?")
     try:
-        part.data.decode("utf-8")
+        whole.decode("utf-8")
     except UnicodeDecodeError as error:
         record = int(np.searchsorted(part.ends, error.start, side="right"))
         findings.add("is not UTF-8", file=file, line=int(part.lines[record]), value=error.object[error.start:error.end])
-        return part.data.decode("utf-8", errors="replace").encode()
-    if (nul := part.data.find(b"\0")) >= 0:  # as in UTF-16, and no database but SQLite keeps it
-        record = int(np.searchsorted(part.ends, nul, side="right"))
-        findings.add("holds a null character", file=file, line=int(part.lines[record]))
-        return part.data.replace(b"\0", b"")
-    return part.data
+        return whole.decode("utf-8", errors="replace").encode()
+    return whole
 
 
 def _frame(part: _Part, header: tuple[Column, ...], columns: tuple[Column, ...], findings: Findings) -> pd.DataFrame:
@@ -187,7 +189,7 @@ def _frame(part: _Part, header: tuple[Column, ...], columns: tuple[Column, ...],
     try:
         frame = _parsed(part.data, header, numbers=True)
     except ValueError:  # a cell that is no number: read as text and look at each
-        frame = _parsed(part.data, header, numbers=False)
+        frame = _texts(part.data, header)
     if len(frame) != len(part.ends):
         findings.add("quotes do not stand around whole fields", file=header[0].file, line=int(part.lines[0]))
         return empty_rows(columns)
@@ -207,6 +209,14 @@ def _whole(numbers: pd.Series, column: Column) -> pd.Series:
     """Numbers that must be there and be whole as integers, unless a fault left one out or one is past all integers."""
     due = column.type == "whole" and column.required
     return numbers.astype("int64") if due and (numbers.abs() < 2**62).all() else numbers
+
+
+def _texts(data: bytes, header: tuple[Column, ...]) -> pd.DataFrame:
+    """All cells as text; nothing where a quote in the middle of a cell is left open to the end."""
+    try:
+        return _parsed(data, header, numbers=False)
+    except pd.errors.ParserError:
+        return pd.DataFrame()
 
 
 def _parsed(data: bytes, header: tuple[Column, ...], *, numbers: bool) -> pd.DataFrame:

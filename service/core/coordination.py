@@ -127,7 +127,7 @@ def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *
     `listed`: the line has counted several foods already, "1 bay leaf, 2 tsp salt, black pepper".
     """
     purpose = listed or clause.is_to_taste() or has_purpose(clause)
-    earlier = [_words(one) for one in group[:_NEAREST] if one.named()]
+    earlier = [words for one in group[:_NEAREST] if one.named() and (words := _words(one))]
     if not purpose or not earlier or not _is_whole_name(_words(clause), lexicon):
         return False
     return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)

@@ -321,6 +321,8 @@ FAULTS = [
         "nutrient.csv:6:unit_name: PROCNT must be in g (value 'MG')"]),
     ("foundation_2024", ("nutrient.csv", '"1084"', '"1082"'), ["nutrient.csv:11:nutrient: stands twice"]),
     ("foundation_2024", ("food.csv", "harbour style\",", "harbour sty\xe9le\","), ["food.csv:3: is not UTF-8"]),
+    ("foundation_2024", ("food.csv", "harbour style\",", "harbour \0sty\xe9le\","), [
+        "food.csv:3: holds a null character", "food.csv:3: is not UTF-8"]),
     ("foundation_2024", ("food_attribute.csv", '"dillisk paste"', '"dillisk paste'), [
         "food_attribute.csv:4: a quote is not closed"]),
     ("foundation_2019", ("all_downloaded_table_record_counts.csv", '"food_nutrient","2"', '"food_nutrient","3"'), [
