@@ -144,20 +144,22 @@ class Catalogue:
             return now
         key = tuple(answering), tuple(other.items())
         if key not in self._past:
-            self._past = {key: self._resolver_over(tuple(answering), chosen=other)}
+            self._past = {key: self._resolver_over(tuple(answering), chosen=other, before=now)}
         return self._past[key]
 
     def candidate(self, dataset: str, release: str) -> Resolver:
         """The resolver that would answer if this release of a dataset were the active one."""
-        return self._resolver_over(self.datasets, chosen={dataset: release})
+        return self._resolver_over(self.datasets, chosen={dataset: release}, before=self.resolver())
 
-    def _resolver_over(self, datasets: Sequence[str], *, chosen: Mapping[str, str] = _ACTIVE) -> Resolver:
+    def _resolver_over(
+        self, datasets: Sequence[str], *, chosen: Mapping[str, str] = _ACTIVE, before: Resolver | None = None
+    ) -> Resolver:
         table = load_table(self.engine, datasets, beside={PANTRY: self._pantry.table}, chosen=chosen)
         table = with_totals(with_borrowed(table))
         tables = self._tables
         if PANTRY in datasets:
             tables = with_pantry(tables, self._pantry, {food.id for food in table.foods})
-        resolver = Resolver(table, tables, self._vocabulary_of(tables))
+        resolver = Resolver(table, tables, self._vocabulary_of(tables), before)
         if EMBEDDED in datasets:
             check_targets(self._tables.names, resolver.index.places)
         return resolver
@@ -196,7 +198,8 @@ class Catalogue:
         renewed: dict[tuple[str, ...], Resolver] = {}
         for chosen, resolver in tuple(self._resolvers.items()):
             try:
-                renewed[chosen] = self._resolver_over(chosen) if changed.intersection(chosen) else resolver
+                again = changed.intersection(chosen)
+                renewed[chosen] = self._resolver_over(chosen, before=resolver) if again else resolver
             except GramwrightError as error:
                 if chosen == self.datasets:
                     raise

@@ -143,10 +143,12 @@ _CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
 class Resolver:
     """Resolves lines against one table of foods; not for use by several threads at once."""
 
-    def __init__(self, table: FoodTable, tables: Tables, vocabulary: Vocabulary | None = None) -> None:
-        """`vocabulary`: that of the tables, where it was made before."""
+    def __init__(
+        self, table: FoodTable, tables: Tables, vocabulary: Vocabulary | None = None, before: Resolver | None = None
+    ) -> None:
+        """`vocabulary`: that of the tables, if made before; `before`: one with an index over much the same."""
         self.table, self._tables = table, tables
-        self.index = FoodIndex(table, tables.facet_words, tables.uses)
+        self.index: FoodIndex = FoodIndex(table, tables.facet_words, tables.uses, before.index if before else None)
         self.vocabulary = (vocabulary or vocabulary_of(tables)).beside(self.index.postings)
         self._order = {release.dataset: place for place, release in enumerate(table.releases)}
         self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, order=self._order)

@@ -11,7 +11,9 @@ import re
 from array import array
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import groupby
 from types import MappingProxyType
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -126,54 +128,47 @@ class Posting:
 EMPTY_POSTING = Posting(_EMPTY, np.empty(0, dtype=np.float32), np.empty(0, dtype=np.float32))
 
 
+# What an entry says of itself: description, common name, group.
+Said = tuple[str, str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class IndexPart:
+    """The entries of one dataset as they are indexed; places count from its first."""
+
+    said: tuple[Said, ...]
+    postings: Mapping[str, Posting]
+    base_cost: NDArray[np.float32]
+    state_bits: NDArray[np.int32]
+
+
 class FoodIndex:
     """All entries of a table, ready to be matched; places are positions in `table.foods`."""
 
-    def __init__(self, table: FoodTable, words: FacetWords, uses: Mapping[str, int]) -> None:
+    def __init__(
+        self, table: FoodTable, words: FacetWords, uses: Mapping[str, int], before: FoodIndex | None = None
+    ) -> None:
+        """`before`: another index; by the same words, datasets whose entries say the same are not read anew."""
         self.table, self.words = table, words
         self.places = {food.id: place for place, food in enumerate(table.foods)}
-        size = len(table.foods)
-        self.base_cost = np.zeros(size, dtype=np.float32)
-        self.state_bits = np.zeros(size, dtype=np.int32)
         self.prior = np.log1p(np.array([uses.get(food.id, 0) for food in table.foods], dtype=np.float32)) * 0.06
         self._words_at: dict[int, dict[str, float]] = {}
-        self._scratch = np.zeros(size, dtype=np.float32)
-        self.postings = self._build()
+        self._scratch = np.zeros(len(table.foods), dtype=np.float32)
+        same = before._parts if before is not None and before.words is words else ()
+        self._parts: tuple[IndexPart, ...] = tuple(self._parted({part.said: part for part in same}))
+        self.postings = _joined(self._parts)
+        self.base_cost: NDArray[np.float32] = _row([part.base_cost for part in self._parts], np.float32)
+        self.state_bits: NDArray[np.int32] = _row([part.state_bits for part in self._parts], np.int32)
 
-    def _build(self) -> dict[str, Posting]:
-        gathered: dict[str, tuple[array[int], array[float], array[float]]] = {}
-        cache: dict[str, Facet] = {}
-        for place, food in enumerate(self.table.foods):
-            facets = self._facets(food, cache)
-            weights = self._weigh(facets)
-            for word, (weight, cost) in weights.items():
-                if (found := gathered.get(word)) is None:
-                    found = gathered[word] = (array("i"), array("f"), array("f"))
-                found[0].append(place)
-                found[1].append(weight)
-                found[2].append(cost)
-            self.base_cost[place] = sum(cost for _, cost in weights.values()) + self._unlikely(food)
-            for facet in facets:
-                for state in facet.states:
-                    self.state_bits[place] |= STATE_BIT[state]
-        return {
-            word: Posting(np.array(places, np.int32), np.array(gains, np.float32), np.array(costs, np.float32))
-            for word, (places, gains, costs) in gathered.items()
-        }
-
-    def _facets(self, food: FoodEntry, cache: dict[str, Facet]) -> tuple[Facet, ...]:
-        facets = []
-        for text in split_facets(food.description):
-            if (facet := cache.get(text)) is None:
-                facet = cache[text] = read_facet(text, self.words)
-            facets.append(facet)
-        if food.common_name:
-            facets.append(Facet((), read_facet(food.common_name, self.words).words, frozenset()))
-        return tuple(facets)
+    def _parted(self, known: Mapping[tuple[Said, ...], IndexPart]) -> Iterator[IndexPart]:
+        for _, foods in groupby(self.table.foods, key=lambda food: food.dataset):
+            said = tuple([(food.description, food.common_name, food.group_name) for food in foods])
+            yield known.get(said) or _index_part(said, self.words)
 
     def facets(self, place: int) -> tuple[Facet, ...]:
         """The facets of the description at a place."""
-        return self._facets(self.entry(place), {})
+        food = self.entry(place)
+        return _facets(food.description, food.common_name, self.words, {})
 
     def words_at(self, place: int) -> dict[str, float]:
         """Words of the description at a place with their weights; kept, since lines name the same foods."""
@@ -181,26 +176,9 @@ class FoodIndex:
         if words is None:
             if len(self._words_at) >= MOST_DESCRIPTIONS:
                 self._words_at.clear()
-            words = {word: weight for word, (weight, _) in self._weigh(self.facets(place)).items()}
+            words = {word: weight for word, (weight, _) in _weigh(self.facets(place), self.words).items()}
             self._words_at[place] = words
         return words
-
-    def _unlikely(self, food: FoodEntry) -> float:
-        """Cost of an entry that cooks seldom mean: a maker's own product, a group such as baby foods."""
-        branded = _MAKER.search(food.description)
-        return self.words.groups.get(food.group_name.lower(), 0.0) + (self.words.brand_cost if branded else 0.0)
-
-    def _weigh(self, facets: Sequence[Facet]) -> dict[str, tuple[float, float]]:
-        """word -> (weight when a line says it, cost when it does not)."""
-        found: dict[str, tuple[float, float]] = {}
-        for order, facet in enumerate(facets):
-            weight = HEAD_WEIGHTS[order] if order < len(HEAD_WEIGHTS) else LATER_WEIGHT
-            for word in facet.words:
-                cost = self.words.costs.get(word, self.words.default_cost)
-                found.setdefault(word, (weight, cost / max(1.0, len(facet.words) ** 0.5)))
-            for word in facet.bracketed:
-                found.setdefault(word, (BRACKET_WEIGHT, min(0.03, self.words.costs.get(word, 0.03))))
-        return found
 
     def holding(self, word: str) -> NDArray[np.int32]:
         """Places of the entries whose description has a word."""
@@ -248,3 +226,85 @@ class FoodIndex:
     def entry(self, place: int) -> FoodEntry:
         """The entry at a place."""
         return self.table.foods[place]
+
+
+# ---- building --------------------------------------------------------------------------------------------------
+
+
+def _index_part(said: tuple[Said, ...], words: FacetWords) -> IndexPart:
+    base_cost, state_bits = np.zeros(len(said), dtype=np.float32), np.zeros(len(said), dtype=np.int32)
+    gathered: dict[str, tuple[array[int], array[float], array[float]]] = {}
+    cache: dict[str, Facet] = {}
+    for place, (description, common_name, group_name) in enumerate(said):
+        facets = _facets(description, common_name, words, cache)
+        weights = _weigh(facets, words)
+        for word, (weight, cost) in weights.items():
+            if (found := gathered.get(word)) is None:
+                found = gathered[word] = (array("i"), array("f"), array("f"))
+            found[0].append(place)
+            found[1].append(weight)
+            found[2].append(cost)
+        base_cost[place] = sum(cost for _, cost in weights.values()) + _unlikely(description, group_name, words)
+        for facet in facets:
+            for state in facet.states:
+                state_bits[place] |= STATE_BIT[state]
+    postings = {
+        word: Posting(np.array(places, np.int32), np.array(gains, np.float32), np.array(costs, np.float32))
+        for word, (places, gains, costs) in gathered.items()
+    }
+    return IndexPart(said, postings, base_cost, state_bits)
+
+
+def _facets(description: str, common_name: str, words: FacetWords, cache: dict[str, Facet]) -> tuple[Facet, ...]:
+    facets = []
+    for text in split_facets(description):
+        if (facet := cache.get(text)) is None:
+            facet = cache[text] = read_facet(text, words)
+        facets.append(facet)
+    if common_name:
+        facets.append(Facet((), read_facet(common_name, words).words, frozenset()))
+    return tuple(facets)
+
+
+def _unlikely(description: str, group_name: str, words: FacetWords) -> float:
+    """Cost of an entry that cooks seldom mean: a maker's own product, a group such as baby foods."""
+    return words.groups.get(group_name.lower(), 0.0) + (words.brand_cost if _MAKER.search(description) else 0.0)
+
+
+def _weigh(facets: Sequence[Facet], words: FacetWords) -> dict[str, tuple[float, float]]:
+    """word -> (weight when a line says it, cost when it does not)."""
+    found: dict[str, tuple[float, float]] = {}
+    for order, facet in enumerate(facets):
+        weight = HEAD_WEIGHTS[order] if order < len(HEAD_WEIGHTS) else LATER_WEIGHT
+        for word in facet.words:
+            cost = words.costs.get(word, words.default_cost)
+            found.setdefault(word, (weight, cost / max(1.0, len(facet.words) ** 0.5)))
+        for word in facet.bracketed:
+            found.setdefault(word, (BRACKET_WEIGHT, min(0.03, words.costs.get(word, 0.03))))
+    return found
+
+
+def _joined(parts: Sequence[IndexPart]) -> Mapping[str, Posting]:
+    """The postings of all parts, one behind the other."""
+    if len(parts) == 1:
+        return parts[0].postings
+    gathered: dict[str, list[tuple[np.int32, Posting]]] = {}
+    start = 0
+    for part in parts:
+        for word, posting in part.postings.items():
+            gathered.setdefault(word, []).append((np.int32(start), posting))
+        start += len(part.said)
+    return {word: _posting(found) for word, found in gathered.items()}
+
+
+def _posting(found: Sequence[tuple[np.int32, Posting]]) -> Posting:
+    return Posting(
+        _row([posting.places + start for start, posting in found], np.int32),
+        _row([posting.weights for _, posting in found], np.float32),
+        _row([posting.costs for _, posting in found], np.float32),
+    )
+
+
+def _row(arrays: Sequence[NDArray[Any]], kind: type[np.generic]) -> NDArray[Any]:
+    """Arrays of this type in one; the array itself where it is the only one."""
+    return arrays[0] if len(arrays) == 1 else np.concatenate([*arrays, np.empty(0, kind)], dtype=kind)
