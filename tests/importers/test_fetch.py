@@ -16,7 +16,7 @@ from typing import Any
 import httpx
 import pytest
 
-from importers.fetch import ATTEMPTS, Fetched, Source, fetch, sources
+from importers.fetch import ATTEMPTS, LONGEST_WAIT, Fetched, Source, fetch, sources
 from importers.release import Progress
 from service.core.errors import FetchError, NotFoundError, TableError
 
@@ -32,7 +32,9 @@ class Publisher:
     content: bytes = CONTENT
     etag: str = '"one"'
     faults: list[str] = field(default_factory=list)
+    modified: str = ""
     elsewhere: str = ""
+    again_after: str = "7"
     requests: list[dict[str, str]] = field(default_factory=list)
     sent: int = 0
     url: str = ""
@@ -49,7 +51,7 @@ class Handler(BaseHTTPRequestHandler):
         publisher.requests.append({name.lower(): value for name, value in self.headers.items()})
         fault = publisher.faults.pop(0) if publisher.faults else ""
         if fault.isdigit():
-            return self._status(int(fault), {"Retry-After": "7"} if fault in ("429", "503") else {})
+            return self._status(int(fault), {"Retry-After": publisher.again_after} if fault in ("429", "503") else {})
         if fault == "redirect":
             return self._status(302, {"Location": publisher.elsewhere})
         if self.headers.get("If-None-Match") == publisher.etag:
@@ -74,6 +76,8 @@ class Handler(BaseHTTPRequestHandler):
         if fault != "says nothing":
             self.send_header("Content-Length", str(said))
         self.send_header("ETag", publisher.etag)
+        if publisher.modified:
+            self.send_header("Last-Modified", publisher.modified)
         if begun:
             self.send_header("Content-Range", f"bytes {first}-{first + len(rest) - 1}/{len(content)}")
         self.end_headers()
@@ -178,6 +182,38 @@ def test_what_passes_is_tried_again(publisher: Publisher, tmp_path: Path, fault:
     waits: list[float] = []
     assert fetched(publisher, tmp_path, waits=waits).path.read_bytes() == CONTENT
     assert waits == [7 if fault in ("429", "503") else 1]
+
+
+@pytest.mark.parametrize("asked", ["100000", "Sat, 01 Jan 2500 00:00:00 GMT"])
+def test_a_server_that_asks_for_a_long_wait_is_asked_again_after_a_minute(
+    publisher: Publisher, tmp_path: Path, asked: str
+) -> None:
+    publisher.faults, publisher.again_after = ["503"], asked
+    waits: list[float] = []
+    assert fetched(publisher, tmp_path, waits=waits).sha256 == DIGEST
+    assert waits == [LONGEST_WAIT]
+
+
+# (entity tag, date, what If-Range may name of it: RFC 9110, 13.1.5, from memory)
+DATE = "Sat, 01 Nov 2025 00:00:00 GMT"
+VALIDATORS = [('"one"', "", '"one"'), ('W/"one"', "", None), ("", DATE, DATE), ('W/"one"', DATE, DATE)]
+
+
+@pytest.mark.parametrize(("etag", "modified", "named"), VALIDATORS)
+def test_the_rest_is_asked_for_only_by_what_tells_two_files_apart(
+    publisher: Publisher, tmp_path: Path, etag: str, modified: str, named: str | None
+) -> None:
+    publisher.faults, publisher.etag, publisher.modified = ["breaks off"], etag, modified
+    assert fetched(publisher, tmp_path).sha256 == DIGEST
+    again = publisher.requests[-1]
+    assert again.get("if-range") == named
+    assert ("range" in again) == (named is not None)
+
+
+def test_a_server_that_has_no_such_rest_is_asked_for_the_whole(publisher: Publisher, tmp_path: Path) -> None:
+    publisher.faults = ["breaks off", "416"]
+    assert fetched(publisher, tmp_path).path.read_bytes() == CONTENT
+    assert ["range" in request for request in publisher.requests] == [False, True, False]
 
 
 @pytest.mark.parametrize("fault", ["wrong part", "short part"])
