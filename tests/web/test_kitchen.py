@@ -177,6 +177,7 @@ def test_a_recipe_that_waits_is_not_the_next_one(desk: Desk) -> None:
     desk.page.click("#new")
     desk.page.context.set_offline(False)
     desk.until("localStorage.getItem('gramwright.outbox') === null")
+    desk.until("JSON.parse(localStorage.getItem('gramwright.aside')).length === 0")  # what is saved is not "not saved"
     desk.weigh("Walnut plate\n\n20 g walnuts")
     save(desk)
     kept = [f"{one['title']}, {one['revision']}" for one in desk.api("GET", "/recipes")["recipes"]]

@@ -84,7 +84,7 @@ export const keepOutbox = list => keep(OUTBOX, list.length ? list : null);
 
 // What was put aside unsaved when something else came in its place, the latest first.
 export const aside = () => kept(ASIDE) ?? [];
-export const forgetAside = id => keep(ASIDE, aside().filter(one => one.id !== id));
+export const forgetAside = is => keep(ASIDE, aside().filter(one => !is(one)));
 /** Keep the recipe at hand, and what is typed, where either is not saved; its id, null where nothing was. */
 export function putAside() {
   const text = readText(), { form, saved } = state, dirty = isDirty();

@@ -117,7 +117,7 @@ const acts = {
   async takeUp({ id, form, saved, text }) {
     await furnish();
     setAside();
-    forgetAside(id);
+    forgetAside(one => one.id === id);
     fresh();
     Object.assign(state, form ? { form, saved, mode: 'ready' } : {});
     go(saved ? `#/recipe/${saved.id.slice(7)}` : '#/');
@@ -230,7 +230,7 @@ function startAnew() {
   $('list-text').value = '';
   draw();
   $('list-text').focus();
-  notices.show('done', `${old.form.title} is put aside.`, id ? 'It is not saved, and stands under Recipes.' : 'It is saved.', [['Take it back', () => { forgetAside(id); Object.assign(state, old, { mode: 'ready' }); closeList(); draw(); }]]);
+  notices.show('done', `${old.form.title} is put aside.`, id ? 'It is not saved, and stands under Recipes.' : 'It is saved.', [['Take it back', () => { forgetAside(one => one.id === id); Object.assign(state, old, { mode: 'ready' }); closeList(); draw(); }]]);
 }
 
 // ---- controls -------------------------------------------------------------------------------------------------

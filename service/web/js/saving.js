@@ -1,7 +1,7 @@
 // Saving recipes; what cannot be sent waits in this browser and is sent once.
 import { say } from './announcements.js';
 import * as api from './api.js';
-import { keepDraft, keepOutbox, layAside, outbox, unique } from './drafts.js';
+import { forgetAside, keepDraft, keepOutbox, layAside, outbox, unique } from './drafts.js';
 import { change, state } from './state.js';
 import { clock, massUnit, number, tagOf, weight } from './figures.js';
 import * as notices from './notices.js';
@@ -92,6 +92,7 @@ export function flush(acts) {
       try {
         const answer = await sent(item);
         drop(item);
+        forgetAside(one => !one.text && JSON.stringify(one.form) === JSON.stringify(item.body));
         if (isHere(item)) done(answer, acts);
       } catch (error) {
         if (error instanceof api.Offline || (error instanceof api.Problem && (error.status >= 500 || error.status === 429))) return failed(error, acts.retry);

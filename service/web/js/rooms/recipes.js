@@ -23,7 +23,7 @@ function unsaved(room, acts) {
     h('ul', { class: 'cards' }, list.map(one => {
       const title = one.form?.title ?? one.text.trim().split('\n')[0].slice(0, 80);
       return h('li', {}, h('div', { class: 'cards__head' }, h('h3', { dir: 'auto' }, title), h('small', {}, `${one.saved ? `${one.saved.id} changed, ` : ''}${day(one.at)}`)),
-        h('p', { class: 'cards__acts' }, named('Go on with', { title }, () => acts.takeUp(one)), named('Throw away', { title }, () => { forgetAside(one.id); recipes(room, acts); })));
+        h('p', { class: 'cards__acts' }, named('Go on with', { title }, () => acts.takeUp(one)), named('Throw away', { title }, () => { forgetAside(({ id }) => id === one.id); recipes(room, acts); })));
     }))) : '';
 }
 
