@@ -103,6 +103,8 @@ HEADINGS = [
     "Garnish",
     "Filling 1",
     "Cream sauce",
+    "For 20 pancakes",
+    "for 12-15 dumplings",
     "Strudel dough",
     "Suet crust",
     "2nd layer",
