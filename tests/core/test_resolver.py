@@ -246,6 +246,8 @@ MEANT = [
     ("600 g lamb neck fillet, diced", 600, 600),  # sold without bone
     ("1 French-trimmed rack of lamb (500 g)", 330, 400),  # SR28 17420 and kin
     ("3 cooking spoons palm oil", 90, 170),
+    ("1 small spoon salt", 4, 7), ("1 Pfund potatoes", 500, 500), ("1 teacupful milk", 120, 215),
+    ("peel of 1 lemon", 4, 20), ("1 piece of lemon peel", 1, 4), ("2 flat tbsp flour", 14, 20),
     ("2 goose legs", 440, 900), ("4 guinea fowl legs", 360, 800), ("2 pheasant legs", 160, 320),  # no whole birds
     ("1 rabbit loin", 50, 250), ("2 octopus tentacles", 120, 700), ("1 kg veal knuckle", 450, 750),
     ("2 in piece of cucumber", 24, 100), ("2in piece cucumber", 24, 100), ("1 9-in pie shell", 150, 240),
@@ -457,7 +459,7 @@ def test_bounds_hold_what_a_cook_may_mean(resolver: Resolver, line: str, grams: 
 
 UNTOLD = [
     "1 sponge cake", "1 piece of butter", "1 piece feta", "1 lemon Jello", "1 strawberry jam", "3 penne",
-    "1 glass gherkins", "1 glass of sour cherries", "1 coffee cup oil", "1 small cup milk",
+    "1 glass gherkins", "1 glass of sour cherries", "1 coffee cup oil", "1 small cup milk", "1 big spoon butter",
     "2 flans", "1 white chocolate", "3 toor dal", "1 butter", "1 coke", "2 ground turkey", "2 lemon-lime sodas",
 ]  # fmt: skip
 
