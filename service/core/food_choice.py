@@ -16,6 +16,7 @@ from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
 from service.core.piece_weight import ANY_FOOD
 from service.core.said_twice import DISAGREEING
+from service.core.volume_weight import VESSELS_DIFFER
 from service.core.weighed_line import GramWeight
 
 Outcome = Literal["resolved", "check", "no_match", "not_food"]
@@ -57,6 +58,10 @@ _OF_A_WHOLE = re.compile(r"1 piece \(1/\d")
 # What is used beyond the amount that a line states.
 _MORE = frozenset({"plus extra", "plus more", "and more"})
 
+
+# More grams of yeast than two sachets are of the fresh one, unless it is called dry.
+_YEAST, _MOST_YEAST = "Leavening agents, yeast, baker's, active dry", 15.0
+_CALLED_DRY = frozenset({"dry", "active", "instant", "fast", "quick", "rapid", "easy"})
 
 # Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
 _MOST_SPICE = 250.0
@@ -101,7 +106,11 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
         if food is not None and food.description.startswith("Spices,") and (weight.value or 0.0) > _MOST_SPICE:
             outcome = "check"
             reasons.append("so much of a dried spice may mean another food")
-        if any(reason.startswith(DISAGREEING) for reason in weight.reasons):
+        if food is not None and food.description == _YEAST and (weight.value or 0.0) >= _MOST_YEAST:
+            if not _is_called_dry(part):
+                outcome = "check"
+                reasons.append("so much yeast may be fresh yeast")
+        if any(reason.startswith((DISAGREEING, VESSELS_DIFFER)) for reason in weight.reasons):
             outcome = "check"
         if part.amount is not None and weight.value is None:
             outcome = "check"
@@ -114,6 +123,12 @@ def _may_measure(part: Part, match: Match) -> str:
     if part.amount is None or part.amount.measure is not None or not part.phrases:
         return ""
     return min(match.strange.intersection(part.phrases[0].tokens) - _TELLING, default="")
+
+
+def _is_called_dry(part: Part) -> bool:
+    """Whether a line that means dry yeast says so."""
+    said = part.words.union(*(phrase.tokens for phrase in part.phrases))
+    return "dried" in said.union(*(phrase.states for phrase in part.phrases)) or not said.isdisjoint(_CALLED_DRY)
 
 
 def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:

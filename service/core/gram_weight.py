@@ -171,7 +171,7 @@ _COUNTED: tuple[_Rule, ...] = (
 _RULES: dict[str, tuple[_Rule, ...]] = {
     "mass": (by_mass,),
     "volume": (_by_package_size, by_volume),
-    "vague": (_by_package_size, by_household_piece, by_vague),
+    "vague": (_by_package_size, by_package_default, by_household_piece, by_vague),
     "package": (_by_package_size, by_package_default, by_piece_default),
     "piece": _COUNTED,
     "": _COUNTED,

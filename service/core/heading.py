@@ -87,6 +87,14 @@ def serves(words: Sequence[Token]) -> bool:
     return len(behind) > 1 and behind[0].text == "for" and behind[1].kind == "number"
 
 
+def is_for_some(tokens: Sequence[Token]) -> bool:
+    """ "For 20 pancakes", "for 12-15 dumplings": how many a list makes, where nothing is measured or named before."""
+    if len(tokens) < 3 or tokens[0].text != "for" or tokens[1].kind != "number":
+        return False
+    behind = next((at for at in range(2, len(tokens)) if tokens[at].kind != "number" and tokens[at].text != "-"), 0)
+    return bool(behind) and all(token.kind not in ("number", "measure", "mark") for token in tokens[behind:])
+
+
 def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, lexicon: Lexicon) -> bool:
     """Heading words without an amount of their own: "Filling", "Stuffing for one turkey", "Chicken marinade"."""
     if any(token.text == "/" for token in tokens):

@@ -28,6 +28,11 @@ _COUNTED = r"(?:cups?|c\.|tsp|tbsp|teaspoon|tablespoon|lb|oz|pound|ounce|pkg|can
 _CARD = r"(?<!\d )(?<!\d)\b"
 # What is made of eggs and measured by the litre.
 _NOT_POURED = r"(?! ?(?:white|yolk|nog|substitute|mix|liquid|replacer))"
+# What inches are said of, where "in" stands apart: "2 in piece", "9 in pastry case".
+_HAS_LENGTH = (
+    r"(?:thick |long )?(?:pieces?|sticks?|knobs?|cubes?|slices?|strips?|chunks?|lengths?|batons?|squares?|rounds?"
+    r"|pie|pastry|flan|tart|tortillas?|pizza|cake|tin|pan|wide|across|diameter)\b"
+)
 # While case tells something.
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
@@ -36,7 +41,8 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
     ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
     ("gg", re.compile(rf"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b{_NOT_POURED})"), lambda found: _EGG_SIZES[found[0]]),
-    # "3 in. piece", '2" knob'; without the dot "in" is a preposition
+    # "3 in. piece", '2" knob'; without the dot "in" is a preposition, but for "2in", "9-in pie" and "2 in piece"
+    ("in", re.compile(rf"(?<=[\d½¼¾⅓⅔⅛])(?:in(?=\b(?!-))|-in(?= \w)| ?-? ?in(?= {_HAS_LENGTH}))", re.I), " inch"),
     ("", re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I), " inch "),
     ("", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"
     ("", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"

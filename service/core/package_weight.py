@@ -62,11 +62,17 @@ def _drained(each: Each, line: WeighedLine) -> Each:
 
 
 def by_package_default(amount: Amount, line: WeighedLine) -> Each | None:
-    """A package without a size: what its kind usually holds, else the food's own row of it, else any of its kind."""
-    if amount.measure is None or line.tables.measures.kind(amount.measure) != "package":
+    """A package without a size: what its kind usually holds, else the food's own row of it, else any of its kind.
+
+    A glass of what is sold in glasses is such a package: gherkins, olives, jam.
+    """
+    kind = line.tables.measures.kind(amount.measure) if amount.measure else ""
+    if amount.measure is None or kind not in ("package", "vague"):
         return None
     size = amount.size or ""
     row = line.tables.packages.find(amount.measure, line.kin, said=line.said, size=size, any_food=False)
+    if kind == "vague":
+        return _held(row, amount.measure, line, size=size) if row else None
     if row is None and (own := next((one for one in line.rows.packages if one.unit == amount.measure), None)):
         reason = "the package size is not stated"
         return Each(own.grams, own.grams * 0.7, own.grams * 1.4, "package default", own.text, False, (reason,))

@@ -13,9 +13,9 @@ def by_vague(amount: Amount, line: WeighedLine) -> Each | None:
     measure = line.tables.measures.get(amount.measure)
     if measure is None:
         return None
+    share = SIZE_FACTORS.get(amount.size or "", 1.0)  # "a small handful", "a large glass"
     if row := line.tables.vague.find(measure.name, line.kin, said=line.said):
         each = of_row(row, "vague measure", f"a {measure.name}")
-        share = SIZE_FACTORS.get(amount.size or "", 1.0)  # "a small handful", "a large pinch"
         return each.times(share, min(share, 1.0), max(share, 1.0))
     if measure.unit == "g":
         grams = KindRow("", frozenset(), measure.value, measure.low, measure.high, measure.source)
@@ -26,4 +26,5 @@ def by_vague(amount: Amount, line: WeighedLine) -> Each | None:
     basis = f"a {measure.name} = {measure.value:g} ml ({measure.source}); {one.basis}"
     reason = f"a {measure.name} has no fixed size"
     value = one.value * measure.value
-    return Each(value, one.value * measure.low, one.value * measure.high, "vague measure", basis, False, (reason,))
+    each = Each(value, one.value * measure.low, one.value * measure.high, "vague measure", basis, False, (reason,))
+    return each.times(share, min(share, 1.0), max(share, 1.0))

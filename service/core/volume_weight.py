@@ -13,6 +13,12 @@ from service.core.measure import CUTS, Household, measure_kind
 from service.core.weighed_line import WORKED, Each, Heap, WeighedLine
 
 
+# From this ratio of the largest to the smallest of its kind on, a vessel tells too little: "a coffee cup".
+_ANY_SIZE = 2.3
+# How the reason begins where it does.
+VESSELS_DIFFER = "vessels of this name differ"
+
+
 def by_volume(amount: Amount, line: WeighedLine) -> Each | None:
     """One measure of a fixed volume, of the system that the line's words choose (tables/systems.csv)."""
     measures = line.tables.measures
@@ -29,6 +35,8 @@ def by_volume(amount: Amount, line: WeighedLine) -> Each | None:
     if each is None:
         return None
     each = each.times(1, measure.low / measure.value, measure.high / measure.value)  # "a teacup" holds 120 to 200 ml
+    if measure.high >= measure.low * _ANY_SIZE:
+        reasons = (*reasons, f"{VESSELS_DIFFER}: a {measure.name} holds {measure.low:.0f} to {measure.high:.0f} ml")
     return replace(each, reasons=(*each.reasons, *reasons))
 
 
