@@ -36,6 +36,7 @@ CASES = [
     ("09037", "pitted peeled", False, 0.74, "SR28 09037 refuse 26 %"),
     ("12061", "shelled", False, None, "nuts are sold shelled"),
     ("12061", "shell unshelled", True, 0.40, "SR28 12061 refuse 60 %"),
+    ("09195", "unpitted", True, 0.80, "a fifth is stone, though olives are sold pickled"),
     ("15149", "peeled", False, None, "shrimp are sold peeled"),
     ("01053", "", True, None, "cream has no refuse"),
 ]

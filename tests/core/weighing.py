@@ -72,6 +72,7 @@ def _foods() -> dict[str, FoodEntry]:
             (0.25, "cup leaves, whole", 6),
             refuse=36,
         ),
+        food("02030", "Spices, pepper, black", (1, "tsp, ground", 2.3), (1, "tsp, whole", 2.9)),
         food("02047", "Salt, table", (1, "tsp", 6), (1, "tbsp", 18), (1, "cup", 292), (1, "dash", 0.4)),
         food("04025", "Salad dressing, mayonnaise, regular", (1, "tbsp", 13.8), (1, "cup", 220)),
         food("04053", "Oil, olive, salad or cooking", (1, "tablespoon", 13.5), (1, "cup", 216), (1, "tsp", 4.5)),
@@ -110,6 +111,7 @@ def _foods() -> dict[str, FoodEntry]:
         ),
         food("09152", "Lemon juice, raw", (1, "cup", 244), (1, "fl oz", 30.5), (1, "lemon yields", 48)),
         food("09156", "Lemon peel, raw", (1, "tbsp", 6), (1, "tsp", 2)),
+        food("09195", "Olives, pickled, canned or bottled, green"),
         food(
             "09316",
             "Strawberries, raw",
