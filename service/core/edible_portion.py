@@ -137,7 +137,7 @@ def edible_share(
         states & _READY and not ((as_purchased or "whole" in said) and states <= _AFTERWARDS)
     ):
         return None
-    if row := tables.refuse.find("", kin | (said & {"boneless"}), said=said, any_food=False):
+    if row := tables.refuse.find("", kin | (said & _BONED), said=said, any_food=False):
         return _share(row, "refuse of a weight as bought")
     if prepared:  # what was trimmed of its fat may have its bones still
         return None
@@ -157,6 +157,8 @@ def _trimmed(said: frozenset[str]) -> frozenset[str]:
     return trimmed.union([_TAKEN_OFF[word] for word in said & _TAKEN_OFF.keys()]) if "removed" in said else trimmed
 
 
+# Said of a cut or joint whose bones are out.
+_BONED = frozenset({"boneless", "butterflied"})
 # Said of a fruit that is weighed as it was bought.
 _IN_ITS_RIND = frozenset({"whole", "skin on"})
 # What is weighed without its rind and stone, whatever else is said of the fruit.

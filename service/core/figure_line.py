@@ -4,6 +4,7 @@
     bakes     = ... number ( "°" | degree ) ... time-word ...               "12 scones; 220° 12-15 min"
     priced    = words that name no food currency words
     yield     = number yield-word | number words "=" number words           "2 servings", "1 batch = 16 buns"
+    equated   = [ number ] measure ( "=" | "is" | ":" ) number measure       "1 glass = 200 ml"
     ordinal   = number ( "st" | "nd" | ... ) stage                          "2nd layer"
     claims    = number "g" ( "carbs" | "kcal" | ... ) [ "per" "portion" ] ...
     nutrients = { nutrient number "g" } [ "per" "portion" ]                 "Salt 1.2 g per 100 g"
@@ -13,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from service.core.amount import WEIGHABLE
 from service.core.line_items import before_bracket
 from service.core.noun_phrase import Lexicon
 from service.core.text import singular
@@ -95,6 +97,31 @@ def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if not yields or yields[0].value != "yield" or (len(yields) > 2 and yields[1].text == "of"):
         return False  # "1 serving of chips"
     return not lexicon.names_food(yields[1:])
+
+
+# What stands between a measure and its worth, beside them, and between two of them.
+_EQUAL, _BRACKETS, _NEXT = frozenset({"=", "is", "are", "equals", ":"}), frozenset("()[]{}"), frozenset(",;")
+
+
+def equates(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "1 cup = 250 ml", "(one glass is 200 ml)", "tbsp = 15 ml, tsp = 5 ml": what measures are worth, and no food."""
+    said: list[list[Token]] = [[]]
+    for token in tokens:
+        if token.text in _NEXT:
+            said.append([])
+        elif token.text not in _BRACKETS and token.kind != "approximate":
+            said[-1].append(token)
+    return all(_equates(one, lexicon) for one in said)
+
+
+def _equates(said: Sequence[Token], lexicon: Lexicon) -> bool:
+    place = next((at for at, token in enumerate(said[:_LONGEST_MEASURE]) if token.text in _EQUAL), 0)
+    one, worth = ([token for token in side if token.kind != "filler"] for side in (said[:place], said[place + 1 :]))
+    if one and one[0].value == "1":
+        del one[0]
+    if len(one) != 1 or len(worth) != 2 or worth[0].kind != "number":
+        return False
+    return bool(lexicon.measures.kind(one[0])) and lexicon.measures.kind(worth[1]) in WEIGHABLE
 
 
 def is_ordinal_stage(words: Sequence[Token], lexicon: Lexicon) -> bool:

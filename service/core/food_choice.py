@@ -63,6 +63,11 @@ _MORE = frozenset({"plus extra", "plus more", "and more"})
 _YEAST, _MOST_YEAST = "Leavening agents, yeast, baker's, active dry", 15.0
 _CALLED_DRY = frozenset({"dry", "active", "instant", "fast", "quick", "rapid", "easy"})
 
+
+# A piece that may be many times another ("1 garlic", a clove or a head) is asked for, where it is no crumb: factor, g.
+_MANY_TIMES, _NO_CRUMB = 12.0, 30.0
+
+
 # Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
 _MOST_SPICE = 250.0
 
@@ -100,6 +105,9 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
         reasons.extend(weight.reasons)
         if weight.rule.startswith(("package default", ANY_FOOD)):
             outcome = "check"  # what a can holds differs from shelf to shelf
+        if _may_be_many_times(weight):
+            outcome = "check"
+            reasons.append("one piece of it may be many times another")
         if _is_slice_unsaid(part, weight, food_group):
             outcome = "check"
             reasons.append("one of it was taken for a slice")
@@ -129,6 +137,13 @@ def _is_called_dry(part: Part) -> bool:
     """Whether a line that means dry yeast says so."""
     said = part.words.union(*(phrase.tokens for phrase in part.phrases))
     return "dried" in said.union(*(phrase.states for phrase in part.phrases)) or not said.isdisjoint(_CALLED_DRY)
+
+
+def _may_be_many_times(weight: GramWeight) -> bool:
+    """Whether a usual piece may be many times another: "1 garlic", "a tuber of yam"."""
+    if weight.rule != "piece default" or not weight.low or weight.high is None:
+        return False
+    return weight.high >= _MANY_TIMES * weight.low and weight.high - weight.low >= _NO_CRUMB
 
 
 def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:

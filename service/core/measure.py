@@ -22,14 +22,14 @@ AmountKind = Literal["spoon", "cup", "piece", "weight", "none"]
 SPOONS = frozenset({
     "tsp", "tbsp", "dsp", "krm", "metric tsp", "metric tbsp", "au tbsp", "coffee spoon", "salt spoon", "spoonful",
     "pinch", "dash", "smidgen", "knife point", "dab", "shake", "grind", "sprinkle", "drop", "soup spoon",
-    "serving spoon",
+    "serving spoon", "big spoon", "small spoon",
 })
 CUPS = frozenset({
     "cup", "metric cup", "rice cup", "teacup", "coffee cup", "ml", "cl", "dl", "l", "fl oz", "uk fl oz", "gill",
     "pint", "uk pint", "us pint", "quart", "uk quart", "gallon", "uk gallon", "jigger", "shot", "splash", "squirt",
     "drizzle", "glug", "squeeze", "dollop", "smear", "ladle", "glass", "mug", "bowl", "capful", "thimble", "spray",
     "spray second", "tea glass", "water glass", "espresso cup", "breakfast cup", "egg cup", "katori", "rice bowl",
-    "liqueur glass", "derica", "milk tin",
+    "liqueur glass", "derica", "milk tin", "piyala",
 })
 WEIGHTS = frozenset({
     "g", "mg", "kg", "dag", "oz", "lb", "tola", "catty", "tael", "jin", "maund", "viss", "arroba", "funt",

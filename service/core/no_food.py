@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from service.core.amount import WEIGHABLE
 from service.core.figure_line import (
     bakes,
+    equates,
     is_ordinal_stage,
     is_priced,
     is_yield,
@@ -78,7 +79,7 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return "a note"
     if is_version(tokens, lexicon) or is_for_some(tokens):
         return HEADING
-    if opens_note(first, tokens, words, lexicon):
+    if opens_note(first, tokens, words, lexicon) or equates(tokens, lexicon):
         return "a note"
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
     return "a label" if figures or states_nutrients(tokens, lexicon) else ""

@@ -56,8 +56,17 @@ def by_millilitres(
 
 # Which row a volume means where the line says no cut; a row without a cut comes before all of them.
 _UNSAID = {"whole": 0.9, "chop": 0.8, "section": 0.8, "slice": 0.7, "half": 0.6, "shred": 0.5, "crumble": 0.5}
-# Cheese is measured shredded and brown sugar packed unless the recipe says otherwise.
-_BY_CUSTOM = (("cheese", "shred"), ("cheese", "crumble"), ("sugar", "pack"))
+# Cheese is measured shredded, brown sugar packed and pepper ground unless the recipe says otherwise.
+_BY_CUSTOM = (("cheese", "shred"), ("cheese", "crumble"), ("sugar", "pack"), ("pepper", "grind"))
+# What is not ground: "1 tsp peppercorns", "pepper corns".
+_UNGROUND = frozenset({"peppercorn", "corn"})
+
+
+def _customary(row: Household, line: WeighedLine) -> bool:
+    """Whether a food is measured cut in the row's way where the line does not say how."""
+    if not line.tokens.isdisjoint(_UNGROUND):
+        return False
+    return any(word in line.kin and cut in row.cuts for word, cut in _BY_CUSTOM)
 
 
 def _fit(row: Household, ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]) -> float:
@@ -66,8 +75,7 @@ def _fit(row: Household, ml: float, unit: str, line: WeighedLine, cuts: frozense
         if row.cuts & cuts:
             fit += 3.3 if row.cuts & line.exact else 3  # "slivered" before "sliced", which meets it too
         else:
-            custom = any(word in line.kin and cut in row.cuts for word, cut in _BY_CUSTOM)
-            fit += 0.1 if custom else max(_UNSAID.get(cut, 0.0) for cut in row.cuts) - (3 if cuts else 1)
+            fit += 0.1 if _customary(row, line) else max(_UNSAID.get(cut, 0.0) for cut in row.cuts) - (3 if cuts else 1)
     if row.marks:
         hits = len(row.marks & line.said)
         fit += 2 * hits - 1.5 * (len(row.marks) - hits)
@@ -103,7 +111,8 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
     near = [other.grams * ml / other.ml for rank, _, other in ranked if rank >= fit - 1 and _likely(other, cuts)]
     met = bool(row.cuts & cuts)
     known = met or not row.cuts or not cuts
-    changed = not row.cuts.isdisjoint(_CHANGED) and not met  # "1 cup avocado", by a cup of it pureed
+    # "1 cup avocado", by a cup of it pureed
+    changed = not (row.cuts.isdisjoint(_CHANGED) or met or _customary(row, line))
     misfit = _PUREED if changed else 1.0 if known else 1.2
     low, high = min(value, *near, value / misfit), max(value, *near, value * misfit)
     if not same:

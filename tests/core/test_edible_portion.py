@@ -36,6 +36,9 @@ CASES = [
     ("09037", "pitted peeled", False, 0.74, "SR28 09037 refuse 26 %"),
     ("12061", "shelled", False, None, "nuts are sold shelled"),
     ("12061", "shell unshelled", True, 0.40, "SR28 12061 refuse 60 %"),
+    ("17230", "whole", False, 0.78, "SR28 17230 refuse 22 %: a joint that is counted has its bone"),
+    ("17230", "whole butterflied", False, None, "its bone is out"),
+    ("09195", "unpitted", True, 0.80, "a fifth is stone, though olives are sold pickled"),
     ("15149", "peeled", False, None, "shrimp are sold peeled"),
     ("01053", "", True, None, "cream has no refuse"),
 ]

@@ -95,6 +95,8 @@ HOUSEHOLD = [
     ("18364", amount(2), "flour tortilla", {}, 96, 0, "SR28 18364: the plain row"),
     ("09152", amount(0.5), "lemon juice", {"taken": "juice"}, 24, 0, "SR28 09152: 1 lemon yields 48 g"),
     ("02047", amount(1, "dash"), "salt", {}, 0.4, 0, "SR28 02047"),
+    ("02030", amount(1, "tsp"), "pepper", {}, 2.3, 0, "SR28 02030: pepper is measured ground"),
+    ("02030", amount(1, "tsp"), "black peppercorn", {}, 2.9, 0, "SR28 02030 whole"),
 ]
 
 

@@ -24,6 +24,9 @@ TITLES = [
     "Lamb korma, Delhi style",
     "Goat Karahi (Peshawari)",
     "Moqueca de camarão",
+    "Red lentil balls",
+    "Spinach triangles",
+    "Potato patties",
     "Poulet yassa",
     "Pollo alla cacciatora",
     "Spaghetti all'amatriciana",
@@ -224,6 +227,12 @@ NOTES = [
     "Wash rice",
     "Season to taste",
     "All rights reserved",
+    "1 cup = 250 ml",
+    "one glass is 200 ml",
+    "(1 glass = 250 g)",
+    "tablespoon = 15 ml; teaspoon = 5 ml",
+    "pls adjust pepper to your taste",
+    "Please use ripe tomatoes",
 ]
 
 
@@ -263,6 +272,10 @@ def test_equipment(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 FOODS = [
     "cream of chicken soup",
+    "mozzarella balls",
+    "fish fingers",
+    "8 cheese triangles",
+    "1 cup = 250 ml milk",
     "leg of lamb",
     "Spanish smoked paprika",
     "Japanese short grain rice",

@@ -58,6 +58,8 @@ ANSWERS = [
     ("1 keto bagel", "check", "18001"),  # the table has none
     ("1 cup low-carb milk", "check", "01077"),
     ("1 rye bread", "check", "18060"),  # a loaf or a slice
+    ("6 garlic", "check", "11215"),  # cloves or heads
+    ("half a tuber of yam", "check", "11601"),  # from 350 g to 4 kg
     ("butter, size of an egg", "check", "01001"),  # no table weighs that
     ("1 lb lean ground beef (94/6)", "check", "23562"),  # shares of lean and fat that the entry has not
     ("5 palm nut fruits", "no_match", None),  # no Brazil nuts

@@ -72,6 +72,7 @@ def _foods() -> dict[str, FoodEntry]:
             (0.25, "cup leaves, whole", 6),
             refuse=36,
         ),
+        food("02030", "Spices, pepper, black", (1, "tsp, ground", 2.3), (1, "tsp, whole", 2.9)),
         food("02047", "Salt, table", (1, "tsp", 6), (1, "tbsp", 18), (1, "cup", 292), (1, "dash", 0.4)),
         food("04025", "Salad dressing, mayonnaise, regular", (1, "tbsp", 13.8), (1, "cup", 220)),
         food("04053", "Oil, olive, salad or cooking", (1, "tablespoon", 13.5), (1, "cup", 216), (1, "tsp", 4.5)),
@@ -110,6 +111,7 @@ def _foods() -> dict[str, FoodEntry]:
         ),
         food("09152", "Lemon juice, raw", (1, "cup", 244), (1, "fl oz", 30.5), (1, "lemon yields", 48)),
         food("09156", "Lemon peel, raw", (1, "tbsp", 6), (1, "tsp", 2)),
+        food("09195", "Olives, pickled, canned or bottled, green"),
         food(
             "09316",
             "Strawberries, raw",
@@ -215,6 +217,7 @@ def _foods() -> dict[str, FoodEntry]:
         food("15149", "Crustaceans, shrimp, mixed species, raw", (1, "medium", 6), (1, "small", 5), (4, "large", 28)),
         food("15164", "Mollusks, mussel, blue, raw", (1, "cup", 150)),
         food("16317", "Beans, black, mature seeds, canned, low sodium", (1, "cup", 240)),
+        food("17230", "Lamb, domestic, leg, whole, separable lean and fat, choice, raw", refuse=22),
         food(
             "18364",
             "Tortillas, ready-to-bake or -fry, flour, refrigerated",
