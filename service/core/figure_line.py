@@ -4,6 +4,7 @@
     bakes     = ... number ( "°" | degree ) ... time-word ...               "12 scones; 220° 12-15 min"
     priced    = words that name no food currency words
     yield     = number yield-word | number words "=" number words           "2 servings", "1 batch = 16 buns"
+    worth     = [ number ] measure "=" number measure ...                   "1 cup = 240 ml, 1 tbsp = 15 ml"
     ordinal   = number ( "st" | "nd" | ... ) stage                          "2nd layer"
     claims    = number "g" ( "carbs" | "kcal" | ... ) [ "per" "portion" ] ...
     nutrients = { nutrient number "g" } [ "per" "portion" ]                 "Salt 1.2 g per 100 g"
@@ -95,6 +96,15 @@ def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if not yields or yields[0].value != "yield" or (len(yields) > 2 and yields[1].text == "of"):
         return False  # "1 serving of chips"
     return not lexicon.names_food(yields[1:])
+
+
+def states_worth(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "1 cup = 240 ml", "*Tbsp = 15 cc": what the measures of a list are worth, and no food among them."""
+    if not any(token.text == "=" for token in tokens):
+        return False
+    measured = [token for token in tokens if token.kind == "measure"]
+    others = {token.kind for token in tokens} - {"measure", "mark", "number", "size", "joiner", "approximate", "heap"}
+    return len(measured) > 1 and not others
 
 
 def is_ordinal_stage(words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -21,6 +21,7 @@ from service.core.figure_line import (
     measures_no_food,
     states_claims,
     states_nutrients,
+    states_worth,
 )
 from service.core.heading import claims, ends_as_title, is_heading, is_purpose, names_dish, serves, serves_at_end
 from service.core.label_line import is_equipment, is_label, is_version, suits
@@ -80,7 +81,7 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
     if opens_note(first, tokens, words, lexicon):
         return "a note"
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
-    return "a label" if figures or states_nutrients(tokens, lexicon) else ""
+    return "a label" if figures or states_nutrients(tokens, lexicon) or states_worth(tokens, lexicon) else ""
 
 
 def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

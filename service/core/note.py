@@ -77,8 +77,8 @@ def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def says_no_food(tokens: Sequence[Token], words: Sequence[Token]) -> bool:
-    """ "No lid until it boils", "Vegan?": a ban or a question before anything else."""
-    if tokens[-1].text == "?":
+    """ "No lid until it boils", "Without onion", "Vegan?": a ban or a question before anything else."""
+    if tokens[-1].text == "?" or (words[0].text == "without" and len(words) == len(tokens)):
         return True
     banned = words[0].text.split()[0] == "no"
     return banned and any(token.text in ("until", "unless", "if", "because") for token in words)
