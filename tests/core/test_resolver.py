@@ -64,6 +64,13 @@ ANSWERS = [
     ("2 rib celery", "resolved", "11143"),
     ("2 8 oz strip steaks", "resolved", "23388"),
     ("1 slice of turnip, the size of a hand", "check", "11564"),  # no table weighs that
+    ("1 winter melon", "check", "11593"),  # pieces differ by several times; so the next
+    ("1 bok choy", "check", "11116"),
+    ("1 daikon", "resolved", "11430"),
+    ("2 tbsp xì dầu", "resolved", "16123"),  # sauce, no oil
+    ("1 lb catfish steaks", "resolved", "15234"),  # no beef
+    ("4 flakes garlic", "check", "11215"),  # cloves in India, dried garlic elsewhere
+    ("2 raw bananas", "check", "09277"),  # a plantain in India
     ("3 tbsp ghee or oil + 1 tsp cumin seeds", "check", "01003"),  # an amount is not counted; so the next three
     ("chicken breast, cut in strips 400g", "check", "05062"),
     ("500 g pork belly, marinated in 2 tbsp soy sauce and 1 tbsp sugar", "check", "10005"),
