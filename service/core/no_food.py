@@ -50,7 +50,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
         return "a heading"
     counted = is_counted(words)
     named = is_name(before_mark(tokens), lexicon)
-    if not named and ((not counted and says_no_food(tokens, words)) or advises(tokens)):
+    if not named and ((not counted and says_no_food(tokens, words, lexicon)) or advises(tokens)):
         return "a note"
     weighed = any(lexicon.measures.kind(token) in WEIGHABLE for token in tokens)
     if (tokens[-1].text == ":" and not weighed) or is_purpose(tokens, words, lexicon):

@@ -177,6 +177,9 @@ LABELS = [
 ]
 NOTES = [
     "Without onion and garlic",
+    "No onion no garlic",
+    "No MSG",
+    "no sugar",
     "grind with a little water",
     "increase or decrease chillies as per your spice level",
     "If using dried beans, soak overnight",
@@ -267,6 +270,9 @@ def test_equipment(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 FOODS = [
     "1 stick butter = 113 g",
+    "no egg mayonnaise",
+    "no boil lasagna sheets",
+    "no salt butter",
     "without skin chicken 500 g",
     "a grind of pepper",
     "cream of chicken soup",
