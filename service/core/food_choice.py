@@ -59,7 +59,7 @@ _MORE = frozenset({"plus extra", "plus more", "and more"})
 
 
 # A piece that may weigh this many times as much, and so many grams more, is of unknown size: "1 winter melon".
-_SIZES_APART, _GRAMS_APART = 4.0, 350.0
+_SIZES_APART, _GRAMS_APART = 4.0, 300.0
 
 
 # Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
