@@ -341,7 +341,7 @@ def _article(
     measured = words.kind(unit)
     if measured == "mass" and after == at and not _is_of(items, seek + 1):
         return None  # "gram flour"
-    shaped = "sized" in _text(items, seek)  # "tamarind, lemon sized ball"
+    shaped = not {"size", "sized"}.isdisjoint(_text(items, seek).split())  # "tamarind, lemon sized ball"
     if measured and (after > at or measured != "piece" or seek > after or said or shaped or _is_of(items, seek + 1)):
         return 1.0, 1.0, False, after
     if after > at and seek < len(items) and _text(items, at) != "the":  # "the juice of half a lemon", "the butter"

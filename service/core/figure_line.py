@@ -4,7 +4,7 @@
     bakes     = ... number ( "°" | degree ) ... time-word ...               "12 scones; 220° 12-15 min"
     priced    = words that name no food currency words
     yield     = number yield-word | number words "=" number words           "2 servings", "1 batch = 16 buns"
-    equated   = [ number ] measure ( "=" | "is" | ":" ) number measure       "1 glass = 200 ml"
+    worth     = [ number ] measure ( "=" | "is" | ":" ) number measure ...    "1 cup = 240 ml, 1 tbsp = 15 ml"
     ordinal   = number ( "st" | "nd" | ... ) stage                          "2nd layer"
     claims    = number "g" ( "carbs" | "kcal" | ... ) [ "per" "portion" ] ...
     nutrients = { nutrient number "g" } [ "per" "portion" ]                 "Salt 1.2 g per 100 g"
@@ -99,29 +99,17 @@ def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return not lexicon.names_food(yields[1:])
 
 
-# What stands between a measure and its worth, beside them, and between two of them.
-_EQUAL, _BRACKETS, _NEXT = frozenset({"=", "is", "are", "equals", ":"}), frozenset("()[]{}"), frozenset(",;")
+_EQUAL = frozenset({"=", "is", "are", "equals", ":"})
+_BESIDE_WORTH = frozenset({"measure", "mark", "number", "size", "joiner", "approximate", "heap", "filler"})
 
 
-def equates(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "1 cup = 250 ml", "(one glass is 200 ml)", "tbsp = 15 ml, tsp = 5 ml": what measures are worth, and no food."""
-    said: list[list[Token]] = [[]]
-    for token in tokens:
-        if token.text in _NEXT:
-            said.append([])
-        elif token.text not in _BRACKETS and token.kind != "approximate":
-            said[-1].append(token)
-    return all(_equates(one, lexicon) for one in said)
-
-
-def _equates(said: Sequence[Token], lexicon: Lexicon) -> bool:
-    place = next((at for at, token in enumerate(said[:_LONGEST_MEASURE]) if token.text in _EQUAL), 0)
-    one, worth = ([token for token in side if token.kind != "filler"] for side in (said[:place], said[place + 1 :]))
-    if one and one[0].value == "1":
-        del one[0]
-    if len(one) != 1 or len(worth) != 2 or worth[0].kind != "number":
+def states_worth(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "1 cup = 240 ml", "(one glass is 200 ml)", "*Tbsp = 15 cc": what measures are worth, and no food among them."""
+    if not any(token.text in _EQUAL for token in tokens):
         return False
-    return bool(lexicon.measures.kind(one[0])) and lexicon.measures.kind(worth[1]) in WEIGHABLE
+    kinds = [lexicon.measures.kind(token) for token in tokens if token.kind == "measure"]
+    others = {token.kind for token in tokens if token.text not in _EQUAL} - _BESIDE_WORTH
+    return len(kinds) > 1 and kinds[-1] in WEIGHABLE and not others
 
 
 def is_ordinal_stage(words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -66,6 +66,8 @@ _CALLED_DRY = frozenset({"dry", "active", "instant", "fast", "quick", "rapid", "
 
 # A piece that may be many times another ("1 garlic", a clove or a head) is asked for, where it is no crumb: factor, g.
 _MANY_TIMES, _NO_CRUMB = 12.0, 30.0
+# A piece that may weigh this many times as much, and so many grams more, is of unknown size: "1 winter melon".
+_SIZES_APART, _GRAMS_APART = 4.0, 300.0
 
 
 # Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
@@ -111,6 +113,9 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
         if _is_slice_unsaid(part, weight, food_group):
             outcome = "check"
             reasons.append("one of it was taken for a slice")
+        if _is_size_unsaid(part, weight):
+            outcome = "check"
+            reasons.append("pieces of it differ in weight by several times")
         if food is not None and food.description.startswith("Spices,") and (weight.value or 0.0) > _MOST_SPICE:
             outcome = "check"
             reasons.append("so much of a dried spice may mean another food")
@@ -151,6 +156,15 @@ def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:
     counted = part.amount is not None and part.amount.measure is None and part.amount.package is None
     sliced = weight.basis.startswith("1 slice") or _OF_A_WHOLE.match(weight.basis) is not None
     return counted and food_group in _SLICED and sliced and "slice" not in part.words
+
+
+def _is_size_unsaid(part: Part, weight: GramWeight) -> bool:
+    """Whether what is counted may weigh several times as much, and by more than a dish would forgive."""
+    if part.amount is None or not weight.rule.startswith("piece default"):
+        return False
+    if weight.low is None or weight.high is None or weight.low <= 0.0:
+        return False
+    return weight.high >= _SIZES_APART * weight.low and weight.high - weight.low >= _GRAMS_APART
 
 
 def weakest(outcomes: list[Outcome]) -> Outcome:

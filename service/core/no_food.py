@@ -15,13 +15,13 @@ from collections.abc import Sequence
 from service.core.amount import WEIGHABLE
 from service.core.figure_line import (
     bakes,
-    equates,
     is_ordinal_stage,
     is_priced,
     is_yield,
     measures_no_food,
     states_claims,
     states_nutrients,
+    states_worth,
 )
 from service.core.heading import claims, ends_as_title, is_for_some, is_heading, is_purpose, names_dish, serves, serves_at_end
 from service.core.label_line import is_equipment, is_label, is_version, suits
@@ -51,7 +51,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
         return HEADING
     counted = is_counted(words)
     named = is_name(before_mark(tokens), lexicon)
-    if not named and ((not counted and says_no_food(tokens, words)) or advises(tokens)):
+    if not named and ((not counted and says_no_food(tokens, words, lexicon)) or advises(tokens)):
         return "a note"
     weighed = any(lexicon.measures.kind(token) in WEIGHABLE for token in tokens)
     if (tokens[-1].text == ":" and not weighed) or is_purpose(tokens, words, lexicon):
@@ -79,10 +79,10 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return "a note"
     if is_version(tokens, lexicon) or is_for_some(tokens):
         return HEADING
-    if opens_note(first, tokens, words, lexicon) or equates(tokens, lexicon):
+    if opens_note(first, tokens, words, lexicon):
         return "a note"
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
-    return "a label" if figures or states_nutrients(tokens, lexicon) else ""
+    return "a label" if figures or states_nutrients(tokens, lexicon) or states_worth(tokens, lexicon) else ""
 
 
 def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -24,6 +24,7 @@ _MAY_BE_VERB = frozenset({"word", "measure", "preparation", "remark", "note star
 # First words that choose among foods: "any mild cheese will do" names an ingredient.
 _CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
 _CONDITIONS = frozenset({"if", "unless"})
+_BANS_TILL = frozenset({"until", "unless", "if", "because"})
 # What says how much of a food there is.
 _COUNTS = frozenset({"number", "vague number", "measure", "to taste", "optional"})
 # What a step is done with or in.
@@ -76,12 +77,16 @@ def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return len(words) == 2 and first.text in titles.step_verbs and plural
 
 
-def says_no_food(tokens: Sequence[Token], words: Sequence[Token]) -> bool:
-    """ "No lid until it boils", "Vegan?": a ban or a question before anything else."""
-    if tokens[-1].text == "?":
+def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "No lid until it boils", "No MSG", "Without onion", "Vegan?": a ban or a question before anything else."""
+    if tokens[-1].text == "?" or (words[0].text == "without" and len(words) == len(tokens)):
         return True
     banned = words[0].text.split()[0] == "no"
-    return banned and any(token.text in ("until", "unless", "if", "because") for token in words)
+    if not banned or len(words) < 2:
+        return False
+    again = any(token.text == "no" for token in words[1:])  # "No onion no garlic"
+    alone = len(words) == 2 and lexicon.names_food(words[1:])  # "No sugar", but "no boil lasagna"
+    return again or alone or any(token.text in _BANS_TILL for token in words)
 
 
 def advises(tokens: Sequence[Token]) -> bool:

@@ -134,6 +134,12 @@ LABELS = [
     "Net carbs: 6 g",
     "3 servings",
     "1 batch = 24 buns",
+    "1 cup = 240 ml",
+    "(1 cup = 250 ml)",
+    "*Tbsp = 15 cc",
+    "1 cup = 240ml, 1 tbsp = 15ml, 1 tsp = 5ml",
+    "1 large cup = 16 tbsp",
+    "cup used: 240 ml",
     "Rinde: 4",
     "Ingredientes para 4 personas",
     "Prep 10 mins, cook 1½ hrs",
@@ -178,6 +184,12 @@ LABELS = [
     "5 ingredients",
 ]
 NOTES = [
+    "Without onion and garlic",
+    "No onion no garlic",
+    "No MSG",
+    "no sugar",
+    "grind with a little water",
+    "increase or decrease chillies as per your spice level",
     "If using dried beans, soak overnight",
     "the longer it sits the better",
     "the original calls for lard",
@@ -271,6 +283,12 @@ def test_equipment(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 
 FOODS = [
+    "1 stick butter = 113 g",
+    "no egg mayonnaise",
+    "no boil lasagna sheets",
+    "no salt butter",
+    "without skin chicken 500 g",
+    "a grind of pepper",
     "cream of chicken soup",
     "mozzarella balls",
     "fish fingers",

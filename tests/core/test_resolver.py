@@ -69,6 +69,14 @@ ANSWERS = [
     ("2 rib celery", "resolved", "11143"),
     ("2 8 oz strip steaks", "resolved", "23388"),
     ("1 slice of turnip, the size of a hand", "check", "11564"),  # no table weighs that
+    ("1 winter melon", "check", "11593"),  # pieces differ by several times; so the next
+    ("1 bok choy", "check", "11116"),
+    ("1 daikon", "resolved", "11430"),
+    ("2 tbsp xì dầu", "resolved", "16123"),  # sauce, no oil
+    ("1 lb catfish steaks", "resolved", "15234"),  # no beef
+    ("4 flakes garlic", "check", "11215"),  # cloves in India, dried garlic elsewhere
+    ("2 raw bananas", "check", "09277"),  # a plantain in India
+    ("salt n pepper", "resolved", "02047"),
     ("3 tbsp ghee or oil + 1 tsp cumin seeds", "check", "01003"),  # an amount is not counted; so the next three
     ("chicken breast, cut in strips 400g", "check", "05062"),
     ("500 g pork belly, marinated in 2 tbsp soy sauce and 1 tbsp sugar", "check", "10005"),
@@ -194,6 +202,13 @@ def test_weights_that_were_wrong_once(resolver: Resolver, line: str, grams: floa
 
 # line, lowest and highest grams that a cook could mean: common kitchen practice unless a source stands beside it
 MEANT = [
+    ("1 whole garlic", 24, 65),  # a head
+    ("4 roti", 120, 220),
+    ("2 fuzzy melons", 500, 1200),
+    ("tamarind - lemon size", 15, 50),
+    ("1 pao dahi", 233, 251),
+    ("rice 2 go", 260, 330),
+    ("1 stalk negi", 60, 150),  # no scallion
     ("1 cup elbow macaroni", 121, 123),  # SR28 20120
     ("2 cups penne", 189, 191),
     ("1 celery, diced", 39, 41),  # SR28 11143: a medium stalk 40 g

@@ -717,6 +717,7 @@ MOISTURE_EXCEPTIONS: Mapping[tuple[str, str], str] = MappingProxyType(
         ("caramel", "spoon"): "a spoonful is of the sauce, not of the sweet",
         ("jelly", "piece"): "one jelly is a packet of cubes",
         ("maggi", "spoon"): "a spoonful is of the liquid seasoning, not of the noodles",
+        ("pork cube", "piece"): "a counted cube is of bouillon, not of meat",
         ("red hot", "spoon"): "a spoonful is of the hot sauce, not of the candy",
         ("sorghum", "spoon"): "a spoonful is of the syrup, not of the grain",
     }
