@@ -109,6 +109,16 @@ ANSWERS = [
     ("700 g white beans, rinsed and drained", "resolved", "16049"),  # as dry ones are, too
     ("16 lady fingers", "check", "11278"),  # a vegetable, or biscuits
     ("100 g feta (goat cheese works too)", "resolved", "01019"),
+    ("1 lb prunes, raisins, currants", "check", "09291"),  # of the others nobody says how much
+    ("1 tsp salt, pepper", "resolved", "02047"),
+    ("2 eggs, parsley to garnish", "resolved", "01123"),
+    ("1 cup milk (I use evaporated)", "resolved", "01096"),  # what the writer took; so the next six
+    ("1 cup milk, I used skim", "resolved", "01085"),
+    ("1 cup milk - we use 2%", "resolved", "01079"),
+    ("1 lb ground meat (I used turkey)", "resolved", "05167"),
+    ("1 cup nuts (we like toasted pecans)", "resolved", "12142"),
+    ("1 onion (I use my food processor)", "resolved", "11282"),  # no food
+    ("2 tbsp oil (I use a spray)", "resolved", "04044"),
     ("Butter (1 part to 2 parts chicken; 1/4 works fine)", "resolved", "01001"),
     ("2 kg veal bones, roasted", "no_match", None),  # mostly what nobody eats
     ("1 kg zorvani (white grouper)", "check", "15031"),
