@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
+from service.core.amount import Amount
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
 from service.core.noun_phrase import ADJECTIVES
@@ -95,6 +96,9 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
         reasons.extend(weight.reasons)
         if weight.rule.startswith(("package default", ANY_FOOD)):
             outcome = "check"  # what a can holds differs from shelf to shelf
+        if part.amount is not None and _is_of_any_size(part.amount, weight):
+            outcome = "check"
+            reasons.append("one of it may weigh several times as much as another")
         if _is_slice_unsaid(part, weight, food_group):
             outcome = "check"
             reasons.append("one of it was taken for a slice")
@@ -114,6 +118,20 @@ def _may_measure(part: Part, match: Match) -> str:
     if part.amount is None or part.amount.measure is not None or not part.phrases:
         return ""
     return min(match.strange.intersection(part.phrases[0].tokens) - _TELLING, default="")
+
+
+# From this many times the least to the most, and from so many grams on, the weight of a piece is anyone's guess.
+_MANY_TIMES, _HEAVY = 4.5, 100.0
+
+
+def _is_of_any_size(amount: Amount, weight: GramWeight) -> bool:
+    """Whether a heavy piece of unsaid size was counted, of which there are small and large ones: "1 breadfruit"."""
+    if amount.combined or amount.size or weight.rule not in ("household measure", "piece default"):
+        return False
+    if weight.value is None or not weight.low or weight.high is None or amount.low <= 0:
+        return False
+    each = weight.high / amount.high / (weight.low / amount.low)
+    return each >= _MANY_TIMES and weight.value / amount.middle >= _HEAVY
 
 
 def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:

@@ -26,6 +26,22 @@ _EGG_SIZES = {"XL": "extra large", "L": "large", "M": "medium", "S": "small"}
 _COUNTED = r"(?:cups?|c\.|tsp|tbsp|teaspoon|tablespoon|lb|oz|pound|ounce|pkg|can|egg)\b"
 # "gr." of recipe cards, which is no gram, behind no figure.
 _CARD = r"(?<!\d )(?<!\d)\b"
+_GROUND = (
+    "beef|pork|turkey|lamb|meat|round|chuck|sirloin|veal|chicken|ham|venison|cinnamon|nutmeg|cloves|ginger|mustard|"
+    "allspice|mace|cumin|coriander"
+)
+_FEW = re.compile(r"(?:^|\D)[1-4]$")
+_CUT = re.compile(r"\b(?:cups?|c\b|chop|dice|slice|mince|strip|seed|large|lg|med|small|sm)")
+
+
+def _pepper(found: re.Match[str]) -> str:
+    """ "gr. pepper" is green where it is cut up or filled into cups, else ground; behind a figure it may be grams."""
+    before = found.string[: found.start()].rstrip()
+    if before[-1:].isdigit():
+        return "green " if _CUT.search(found.string) and _FEW.search(before) else found[0]
+    return "green " if _CUT.search(found.string) else "ground "
+
+
 # What is made of eggs and measured by the litre.
 _NOT_POURED = r"(?! ?(?:white|yolk|nog|substitute|mix|liquid|replacer))"
 # While case tells something.
@@ -53,8 +69,14 @@ _FOLDED: tuple[_Rule, ...] = (
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),
     ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})"), "ml "),
-    ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:onions?|peppers|bell peppers?)\b)"), "green "),
-    ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:beef|pork|turkey|lamb|meat|pepper|cinnamon|nutmeg|cloves)\b)"), "ground "),
+    ("gr.", re.compile(r"\bgr\. (?=pepper\b)"), _pepper),
+    ("gr.", re.compile(rf"(?:{_CARD}|(?<=^[1-9] ))gr\. (?=(?:onions?|peppers|bell peppers?)\b)"), "green "),
+    ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:{_GROUND})\b)"), "ground "),
+    ("cl.", re.compile(r"(?<=\d )cl\. (?=garlic\b)"), "clove "),
+    ("cr", re.compile(r"\bcr(?:m?\.|m)? of (?=[a-z])"), "cream of "),
+    ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
+    ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
+    ("w.", re.compile(r"\bw\. ?sauce\b"), "worcestershire sauce"),
     (" at ", re.compile(r" at (?:about )?\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"), ""),
     ("s", re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper"),
 )

@@ -109,6 +109,20 @@ ANSWERS = [
     ("700 g white beans, rinsed and drained", "resolved", "16049"),  # as dry ones are, too
     ("16 lady fingers", "check", "11278"),  # a vegetable, or biscuits
     ("100 g feta (goat cheese works too)", "resolved", "01019"),
+    ("1/2 c. chopped gr. pepper", "resolved", "11333"),  # no cup of black pepper
+    ("1 gr. pepper, sliced", "resolved", "11333"),
+    ("250 gr. pepper, sliced", "check", "11333"),
+    ("2 gr. peppers", "resolved", "11333"),
+    ("2 cl. garlic", "resolved", "11215"),
+    ("1 can cr. of chick. soup", "check", "06016"),
+    ("2 c. cottage ch.", "resolved", "01012"),
+    ("1/2 c. p. butter", "resolved", "16098"),
+    ("1 cup pecan meats", "resolved", "12142"),  # no coconut
+    ("6 pimento peppers", "check", "11821"),  # seasoning peppers, or sweet ones
+    ("1/2 breadfruit, peeled", "check", "09059"),  # from 280 g to 1.6 kg; so the next
+    ("1 papaya", "check", "09226"),
+    ("1 large papaya", "resolved", "09226"),
+    ("6 eggs", "resolved", "01123"),
     ("1 lb prunes, raisins, currants", "check", "09291"),  # of the others nobody says how much
     ("1 tsp salt, pepper", "resolved", "02047"),
     ("2 eggs, parsley to garnish", "resolved", "01123"),
