@@ -52,6 +52,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
     ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
     ("gg", re.compile(rf"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b{_NOT_POURED})"), lambda found: _EGG_SIZES[found[0]]),
+    ("leo", re.compile(r"\b[óÓ]leo\b(?! (?:de|vegetal)\b)"), "oil"),  # Portuguese; without the accent it is margarine
     # "3 in. piece", '2" knob'; without the dot "in" is a preposition
     ("", re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I), " inch "),
     ("", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"

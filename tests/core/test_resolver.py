@@ -117,6 +117,12 @@ ANSWERS = [
     ("1 can cr. of chick. soup", "check", "06016"),
     ("2 c. cottage ch.", "resolved", "01012"),
     ("1/2 c. p. butter", "resolved", "16098"),
+    ("2 tbsp óleo", "resolved", "04044"),
+    ("2 tbsp oleo", "resolved", "04610"),
+    ("1 pot roast (4 lb)", "resolved", "13809"),  # no pot of roast meat
+    ("1 round steak", "check", "13891"),  # a whole slice of the round, or a portion
+    ("1 qt shelled butter beans", "resolved", "11031"),  # fresh
+    ("1 c. coconut", "check", "12109"),  # fresh or dried, which a recipe card leaves out
     ("1 cup pecan meats", "resolved", "12142"),  # no coconut
     ("6 pimento peppers", "check", "11821"),  # seasoning peppers, or sweet ones
     ("1/2 breadfruit, peeled", "check", "09059"),  # from 280 g to 1.6 kg; so the next
