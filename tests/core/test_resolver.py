@@ -119,6 +119,8 @@ ANSWERS = [
     ("1/2 c. p. butter", "resolved", "16098"),
     ("2 tbsp óleo", "resolved", "04044"),
     ("2 tbsp oleo", "resolved", "04610"),
+    ("1 pimentón rojo", "resolved", "11821"),
+    ("2 tbsp alcaparras", "resolved", "02054"),
     ("1 pot roast (4 lb)", "resolved", "13809"),  # no pot of roast meat
     ("1 round steak", "check", "13891"),  # a whole slice of the round, or a portion
     ("1 qt shelled butter beans", "resolved", "11031"),  # fresh
