@@ -154,7 +154,7 @@ def edible_share(
 
 # "Chicken pieces" are joints with their bones; a bird cut into pieces by the cook may have none.
 _JOINTS = frozenset({"part", "parts", "frying", "fryer", "fryers"})
-_CUT = frozenset("cut bite diced cubed chopped sliced skinless shredded".split())
+_CUT = frozenset("cut bite diced cubed chopped sliced skinless shredded stir fry".split())
 
 
 def _joints(said: frozenset[str]) -> frozenset[str]:

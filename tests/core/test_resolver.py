@@ -121,6 +121,8 @@ ANSWERS = [
     ("2 tbsp oleo", "resolved", "04610"),
     ("1 pimentón rojo", "resolved", "11821"),
     ("2 tbsp alcaparras", "resolved", "02054"),
+    ("1 can chicken", "check", "05311"),  # from 5 oz on; it is no can of broth
+    ("1 can moist coconut", "check", "12110"),  # no coconut milk
     ("1 pot roast (4 lb)", "resolved", "13809"),  # no pot of roast meat
     ("1 round steak", "check", "13891"),  # a whole slice of the round, or a portion
     ("1 qt shelled butter beans", "resolved", "11031"),  # fresh
