@@ -192,9 +192,10 @@ class ClauseReader:
         return found
 
     def _begins_name(self, items: Items, at: int) -> bool:
-        """Whether a piece word begins the name of one food, and what follows it alone names a usual one at most."""
+        """Whether a piece word or "pot" begins a food's name, and what follows it alone names a usual one at most."""
         words = [key_word(item) for item in items[at : at + 4] if isinstance(item, Token) and item.kind in NAMING]
-        if self._measures.kind(items[at]) != "piece" or len(words) < 2 or text_of(items[at]) != words[0]:
+        counted = self._measures.kind(items[at]) in ("piece", "package")
+        if not counted or len(words) < 2 or text_of(items[at]) != words[0]:
             return False
         for size in range(len(words), 1, -1):
             name, rest = self.lexicon.ending(words[:size]), self.lexicon.ending(words[1:size])

@@ -132,6 +132,7 @@ def edible_share(
 
     `kin` are the words that name the food, `said` all words of the line's part.
     """
+    said = said | _joints(said)
     prepared = weighed_prepared(said)
     if (prepared and "trimmed weight" not in said) or (
         states & _READY and not ((as_purchased or "whole" in said) and states <= _AFTERWARDS)
@@ -149,6 +150,17 @@ def edible_share(
     if trimmed := _trimmed(said):
         return _pared(food, kin, trimmed, tables)
     return None
+
+
+# "Chicken pieces" are joints with their bones; a bird cut into pieces by the cook may have none.
+_JOINTS = frozenset({"part", "parts", "frying", "fryer", "fryers"})
+_CUT = frozenset("cut bite diced cubed chopped sliced skinless shredded stir fry".split())
+
+
+def _joints(said: frozenset[str]) -> frozenset[str]:
+    """The word of tables/refuse.csv for meat that is sold cut up with its bones: "chicken pieces", "goat, cut up"."""
+    cut_up = {"cut", "up"} <= said or (not said.isdisjoint({"piece", "pieces"}) and said.isdisjoint(_CUT))
+    return frozenset({"in joints"}) if cut_up or not said.isdisjoint(_JOINTS) else frozenset()
 
 
 def _trimmed(said: frozenset[str]) -> frozenset[str]:

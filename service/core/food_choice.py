@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 from typing import Literal
 
+from service.core.amount import Amount
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
 from service.core.noun_phrase import ADJECTIVES
@@ -58,17 +59,12 @@ _OF_A_WHOLE = re.compile(r"1 piece \(1/\d")
 # What is used beyond the amount that a line states.
 _MORE = frozenset({"plus extra", "plus more", "and more"})
 
-
 # More grams of yeast than two sachets are of the fresh one, unless it is called dry.
 _YEAST, _MOST_YEAST = "Leavening agents, yeast, baker's, active dry", 15.0
 _CALLED_DRY = frozenset({"dry", "active", "instant", "fast", "quick", "rapid", "easy"})
 
-
-# A piece that may be many times another ("1 garlic", a clove or a head) is asked for, where it is no crumb: factor, g.
-_MANY_TIMES, _NO_CRUMB = 12.0, 30.0
-# A piece that may weigh this many times as much, and so many grams more, is of unknown size: "1 winter melon".
-_SIZES_APART, _GRAMS_APART = 4.0, 300.0
-
+# A piece that may weigh so many times as much as another, and so many grams more, is asked for.
+_APART = ((4.5, 150.0), (12.0, 30.0))
 
 # Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
 _MOST_SPICE = 250.0
@@ -107,15 +103,12 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
         reasons.extend(weight.reasons)
         if weight.rule.startswith(("package default", ANY_FOOD)):
             outcome = "check"  # what a can holds differs from shelf to shelf
-        if _may_be_many_times(weight):
+        if part.amount is not None and _is_of_any_size(part.amount, weight):
             outcome = "check"
-            reasons.append("one piece of it may be many times another")
+            reasons.append("one of it may weigh several times as much as another")
         if _is_slice_unsaid(part, weight, food_group):
             outcome = "check"
             reasons.append("one of it was taken for a slice")
-        if _is_size_unsaid(part, weight):
-            outcome = "check"
-            reasons.append("pieces of it differ in weight by several times")
         if food is not None and food.description.startswith("Spices,") and (weight.value or 0.0) > _MOST_SPICE:
             outcome = "check"
             reasons.append("so much of a dried spice may mean another food")
@@ -144,11 +137,14 @@ def _is_called_dry(part: Part) -> bool:
     return "dried" in said.union(*(phrase.states for phrase in part.phrases)) or not said.isdisjoint(_CALLED_DRY)
 
 
-def _may_be_many_times(weight: GramWeight) -> bool:
-    """Whether a usual piece may be many times another: "1 garlic", "a tuber of yam"."""
-    if weight.rule != "piece default" or not weight.low or weight.high is None:
+def _is_of_any_size(amount: Amount, weight: GramWeight) -> bool:
+    """Whether a piece was counted that may be many times another one: "1 breadfruit", "1 garlic", a clove or a head."""
+    if amount.combined or amount.size or not weight.rule.startswith(("household measure", "piece default")):
         return False
-    return weight.high >= _MANY_TIMES * weight.low and weight.high - weight.low >= _NO_CRUMB
+    if not weight.low or weight.high is None or amount.low <= 0:
+        return False
+    least, most = weight.low / amount.low, weight.high / amount.high
+    return any(most >= times * least and most - least >= grams for times, grams in _APART)
 
 
 def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:
@@ -156,15 +152,6 @@ def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:
     counted = part.amount is not None and part.amount.measure is None and part.amount.package is None
     sliced = weight.basis.startswith("1 slice") or _OF_A_WHOLE.match(weight.basis) is not None
     return counted and food_group in _SLICED and sliced and "slice" not in part.words
-
-
-def _is_size_unsaid(part: Part, weight: GramWeight) -> bool:
-    """Whether what is counted may weigh several times as much, and by more than a dish would forgive."""
-    if part.amount is None or not weight.rule.startswith("piece default"):
-        return False
-    if weight.low is None or weight.high is None or weight.low <= 0.0:
-        return False
-    return weight.high >= _SIZES_APART * weight.low and weight.high - weight.low >= _GRAMS_APART
 
 
 def weakest(outcomes: list[Outcome]) -> Outcome:

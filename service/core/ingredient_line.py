@@ -25,9 +25,9 @@ from service.core.amount import (
     read_number,
     text_of,
 )
-from service.core.clause import Clause, ClauseReader, name_by_measure
+from service.core.clause import SEASONINGS, Clause, ClauseReader, name_by_measure
 from service.core.figure_line import states_claims
-from service.core.line_items import bracketed, read_tokens, split
+from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.no_food import behind_heading, not_food
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
@@ -53,7 +53,7 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     tokens = behind_heading(read_tokens(text, vocabulary), lexicon)
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
-    items = _amount_together(bracketed(tokens), measures)
+    items = _amount_together(bracketed(chosen(tokens)), measures)
     parts = _parts(items, ClauseReader(lexicon))
     return IngredientLine(text, tuple(parts), "" if parts else "no food is named", _doubt(items, parts, lexicon))
 
@@ -130,8 +130,27 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "a slash parts two amounts: the first is counted"
     if thousands := _thousands(items):
         return f"the dot of '{thousands}' may part thousands"
+    if bare := _bare(items, parts):
+        return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
+
+
+_PURPOSES = ("for ", "to ")
+
+
+def _bare(items: Items, parts: Sequence[Part]) -> str:
+    """A food listed behind one with an amount that has none, and is no seasoning or garnish: "1 lb prunes, raisins"."""
+    if len(parts) < 2 or parts[0].amount is None or all(text_of(item) != "," for item in items):
+        return ""
+    return next((part.text for part in parts[1:] if part.amount is None and _is_measured(part)), "")
+
+
+def _is_measured(part: Part) -> bool:
+    """Whether cooks say how much of a food they take: no salt, nothing for garnish."""
+    if part.to_taste or part.optional or not part.phrases or part.phrases[0].tokens[-1] in SEASONINGS:
+        return False
+    return not any(word.startswith(_PURPOSES) for word in part.words)
 
 
 # An alternative's own amount stands so near behind its "or"; no part counts it.

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from itertools import takewhile
 
 from service.core.amount import Items, is_number
 from service.core.line_text import as_read
@@ -66,6 +67,32 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
             depth += (token.text in _OPENING) - (token.text in _CLOSING)
         kept.append(token)
     return kept
+
+
+# Words behind "I use" that say which food was taken, and what joins them: "milk (I use 2%)", not "(I use a blender)".
+_MOST_CHOSEN = 4
+_CHOSEN_BY = frozenset({"word", "state", "preparation"})
+
+
+def chosen(tokens: Sequence[Token]) -> list[Token]:
+    """The tokens without "I used" behind a mark, where what follows is the kind of food: "oil (I use olive)"."""
+    return [token for at, token in enumerate(tokens) if not (at and token.value == "chosen" and _chooses(tokens, at))]
+
+
+def _chooses(tokens: Sequence[Token], at: int) -> bool:
+    """Whether few plain words stand between a remark behind a mark and the next mark."""
+    behind = tokens[at + 1 : at + 3 + _MOST_CHOSEN]
+    said = list(takewhile(lambda token: token.kind != "mark" or token.text == "%", behind))
+    plain = all(
+        token.kind in _CHOSEN_BY or token.text in _ADJECTIVES_TOO or _is_share(said, place)
+        for place, token in enumerate(said)
+    )
+    return tokens[at - 1].kind == "mark" and 0 < len(said) <= _MOST_CHOSEN and plain
+
+
+def _is_share(said: Sequence[Token], at: int) -> bool:
+    """Whether a number or its sign is part of a percentage: "2%"."""
+    return "%" in "".join(token.text for token in said[at : at + 2])
 
 
 def before_bracket(tokens: Sequence[Token]) -> Sequence[Token]:

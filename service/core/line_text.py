@@ -26,6 +26,25 @@ _EGG_SIZES = {"XL": "extra large", "L": "large", "M": "medium", "S": "small"}
 _COUNTED = r"(?:cups?|c\.|tsp|tbsp|teaspoon|tablespoon|lb|oz|pound|ounce|pkg|can|egg)\b"
 # "gr." of recipe cards, which is no gram, behind no figure.
 _CARD = r"(?<!\d )(?<!\d)\b"
+_GROUND = (
+    "beef|pork|turkey|lamb|meat|round|chuck|sirloin|veal|chicken|ham|venison|cinnamon|nutmeg|cloves|ginger|mustard|"
+    "allspice|mace|cumin|coriander"
+)
+# So many characters around are looked at, not the whole line each time.
+_NEAR = 60
+_FEW = re.compile(r"(?:^|\D)[1-4]$")
+_CUT = re.compile(r"\b(?:cups?|c\b|chop|dice|slice|mince|strip|seed|large|lg|med|small|sm)")
+
+
+def _pepper(found: re.Match[str]) -> str:
+    """ "gr. pepper" is green where it is cut up or filled into cups, else ground; behind a figure it may be grams."""
+    before = found.string[max(found.start() - _NEAR, 0) : found.start()].rstrip()
+    cut = _CUT.search(before) or _CUT.search(found.string[found.end() : found.end() + _NEAR])
+    if before[-1:].isdigit():
+        return "green " if cut and _FEW.search(before) else found[0]
+    return "green " if cut else "ground "
+
+
 # What is made of eggs and measured by the litre.
 _NOT_POURED = r"(?! ?(?:white|yolk|nog|substitute|mix|liquid|replacer))"
 # What inches are said of, where "in" stands apart: "2 in piece", "9 in pastry case".
@@ -41,6 +60,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
     ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
     ("gg", re.compile(rf"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b{_NOT_POURED})"), lambda found: _EGG_SIZES[found[0]]),
+    ("leo", re.compile(r"\b[óÓ]leo\b(?! (?:de|vegetal)\b)"), "oil"),  # Portuguese; without the accent it is margarine
     # "3 in. piece", '2" knob'; without the dot "in" is a preposition, but for "2in", "9-in pie" and "2 in piece"
     ("in", re.compile(rf"(?<=[\d½¼¾⅓⅔⅛])(?:in(?=\b(?!-))|-in(?= \w)| ?-? ?in(?= {_HAS_LENGTH}))", re.I), " inch"),
     ("", re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I), " inch "),
@@ -59,8 +79,14 @@ _FOLDED: tuple[_Rule, ...] = (
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),
     ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})"), "ml "),
-    ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:onions?|peppers|bell peppers?)\b)"), "green "),
-    ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:beef|pork|turkey|lamb|meat|pepper|cinnamon|nutmeg|cloves)\b)"), "ground "),
+    ("gr.", re.compile(r"\bgr\. (?=pepper\b)"), _pepper),
+    ("gr.", re.compile(rf"(?:{_CARD}|(?<=^[1-9] ))gr\. (?=(?:onions?|peppers|bell peppers?)\b)"), "green "),
+    ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:{_GROUND})\b)"), "ground "),
+    ("cl.", re.compile(r"(?<=\d )cl\. (?=garlic\b)"), "clove "),
+    ("cr", re.compile(r"\bcr(?:m?\.|m)? of (?=[a-z])"), "cream of "),
+    ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
+    ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
+    ("w.", re.compile(r"\bw\. ?sauce\b"), "worcestershire sauce"),
     (" at ", re.compile(r" at (?:about )?\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"), ""),
     ("s", re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper"),
 )

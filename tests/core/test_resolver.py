@@ -122,6 +122,40 @@ ANSWERS = [
     ("700 g white beans, rinsed and drained", "resolved", "16049"),  # as dry ones are, too
     ("16 lady fingers", "check", "11278"),  # a vegetable, or biscuits
     ("100 g feta (goat cheese works too)", "resolved", "01019"),
+    ("1/2 c. chopped gr. pepper", "resolved", "11333"),  # no cup of black pepper
+    ("1 gr. pepper, sliced", "resolved", "11333"),
+    ("250 gr. pepper, sliced", "check", "11333"),
+    ("2 gr. peppers", "resolved", "11333"),
+    ("2 cl. garlic", "resolved", "11215"),
+    ("1 can cr. of chick. soup", "check", "06016"),
+    ("2 c. cottage ch.", "resolved", "01012"),
+    ("1/2 c. p. butter", "resolved", "16098"),
+    ("2 tbsp óleo", "resolved", "04044"),
+    ("2 tbsp oleo", "resolved", "04610"),
+    ("1 pimentón rojo", "resolved", "11821"),
+    ("2 tbsp alcaparras", "resolved", "02054"),
+    ("1 can chicken", "check", "05311"),  # from 5 oz on; it is no can of broth
+    ("1 can moist coconut", "check", "12110"),  # no coconut milk
+    ("1 pot roast (4 lb)", "resolved", "13809"),  # no pot of roast meat
+    ("1 round steak", "check", "13891"),  # a whole slice of the round, or a portion
+    ("1 qt shelled butter beans", "resolved", "11031"),  # fresh
+    ("1 c. coconut", "check", "12109"),  # fresh or dried, which a recipe card leaves out
+    ("1 cup pecan meats", "resolved", "12142"),  # no coconut
+    ("6 pimento peppers", "check", "11821"),  # seasoning peppers, or sweet ones
+    ("1/2 breadfruit, peeled", "check", "09059"),  # from 280 g to 1.6 kg; so the next
+    ("1 papaya", "check", "09226"),
+    ("1 large papaya", "resolved", "09226"),
+    ("6 eggs", "resolved", "01123"),
+    ("1 lb prunes, raisins, currants", "check", "09291"),  # of the others nobody says how much
+    ("1 tsp salt, pepper", "resolved", "02047"),
+    ("2 eggs, parsley to garnish", "resolved", "01123"),
+    ("1 cup milk (I use evaporated)", "resolved", "01096"),  # what the writer took; so the next six
+    ("1 cup milk, I used skim", "resolved", "01085"),
+    ("1 cup milk - we use 2%", "resolved", "01079"),
+    ("1 lb ground meat (I used turkey)", "resolved", "05167"),
+    ("1 cup nuts (we like toasted pecans)", "resolved", "12142"),
+    ("1 onion (I use my food processor)", "resolved", "11282"),  # no food
+    ("2 tbsp oil (I use a spray)", "resolved", "04044"),
     ("Butter (1 part to 2 parts chicken; 1/4 works fine)", "resolved", "01001"),
     ("2 kg veal bones, roasted", "no_match", None),  # mostly what nobody eats
     ("1 kg zorvani (white grouper)", "check", "15031"),
