@@ -87,6 +87,9 @@ TITLES = [
     "Pho Saigon",
 ]
 HEADINGS = [
+    "Mole verde",
+    "Sambal matah",
+    "Beurre blanc",
     "Chocolate ganache",
     "Stuffing for one 4 kg goose",
     "For the poolish",
@@ -170,6 +173,10 @@ LABELS = [
     "5 ingredients",
 ]
 NOTES = [
+    "You'll also need: 12 skewers",
+    "Also needed: 24 paper cases",
+    "You'll need a piping bag and a star nozzle",
+    "You'll need to soak the beans overnight",
     "If using dried beans, soak overnight",
     "the longer it sits the better",
     "the original calls for lard",
@@ -295,7 +302,11 @@ FOODS = [
     "momo wrappers",
     "Pork pies (sliced)",
     "Sumac - ground",
+    # what is needed
+    "You will need 6 eggs",
+    "Also needed: 2 eggs",
     # with an amount
+    "2 tbsp salsa macha",
     "1 bowl chicken soup",
     "2 pancakes",
     "500 g fish pie",
