@@ -187,6 +187,9 @@ def test_weights_that_were_wrong_once(resolver: Resolver, line: str, grams: floa
 
 # line, lowest and highest grams that a cook could mean: common kitchen practice unless a source stands beside it
 MEANT = [
+    ("1 smoked ham hock (about 1 kg)", 400, 700),  # smoked on its bone
+    ("200 g shredded ham hock", 200, 200),
+    ("1 quince", 120, 250),
     ("1 cup elbow macaroni", 121, 123),  # SR28 20120
     ("2 cups penne", 189, 191),
     ("1 celery, diced", 39, 41),  # SR28 11143: a medium stalk 40 g
@@ -423,6 +426,11 @@ def test_a_weight_is_what_a_cook_means(resolver: Resolver, line: str, low: float
 
 # line, grams that its bounds must hold
 HELD = [
+    ("4 sheets filo pastry", 160),  # sheets of the European trade weigh up to 45 g
+    ("seeds of 1 pomegranate", 150),
+    ("2 sweet potatoes", 450),
+    ("1 leek", 150),
+    ("1 chicken stock cube", 10),
     ("6 small red potatoes", 450), ("1 breadfruit", 1200), ("1 turkey leg", 400), ("10 raw prawns, peeled", 130),
     ("4 thick slices bacon", 150), ("1 catfish", 400), ("2 heads belgian endive", 240), ("10 spinach leaves", 15),
 ]  # fmt: skip
@@ -438,6 +446,9 @@ def test_bounds_hold_what_a_cook_may_mean(resolver: Resolver, line: str, grams: 
 
 
 UNTOLD = [
+    "1 piece of watermelon",
+    "a piece of daikon",
+    "1 small piece of cabbage",
     "1 sponge cake", "1 piece of butter", "1 piece feta", "1 lemon Jello", "1 strawberry jam", "3 penne",
     "2 flans", "1 white chocolate", "3 toor dal", "1 butter", "1 coke", "2 ground turkey", "2 lemon-lime sodas",
 ]  # fmt: skip
