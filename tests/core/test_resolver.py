@@ -187,6 +187,10 @@ def test_weights_that_were_wrong_once(resolver: Resolver, line: str, grams: floa
 
 # line, lowest and highest grams that a cook could mean: common kitchen practice unless a source stands beside it
 MEANT = [
+    ("1 cup mint leaves", 15, 45),  # SR28 02064; the 91 g that 02065 gives are chopped
+    ("1 cup packed mint leaves", 25, 60),
+    ("1/4 cup chopped mint", 6, 23),
+    ("1 cup celery leaves", 15, 40),
     ("1 smoked ham hock (about 1 kg)", 400, 700),  # smoked on its bone
     ("200 g shredded ham hock", 200, 200),
     ("1 quince", 120, 250),
