@@ -32,6 +32,9 @@ _NET = frozenset({"net", "net weight", "flesh", "flesh only", "edible", "edible 
 _PREPARED_WEIGHTS = frozenset(f"{word} weight" for word in _PREPARED)  # as core/part says it of "120 g peeled banana"
 # What a cook does to a food that may still be in its shell or on its bone.
 _AFTERWARDS = frozenset({"cooked", "roasted"})
+# Cuts that are smoked on their bones.
+_SMOKED = frozenset({"smoked"})
+_ON_THE_BONE = frozenset({"hock", "hocks", "knuckle", "knuckles"})
 # Foods in these states were trimmed before they were sold.
 _READY = frozenset({"canned", "frozen", "dried", "cooked", "pickled", "bottled", "candied", "smoked", "roasted"})
 # Kitchen paring takes about half of what the publisher counts as refuse of a root or fruit.
@@ -134,9 +137,9 @@ def edible_share(
     """
     said = said | _joints(said)
     prepared = weighed_prepared(said)
-    if (prepared and "trimmed weight" not in said) or (
-        states & _READY and not ((as_purchased or "whole" in said) and states <= _AFTERWARDS)
-    ):
+    boned = (as_purchased or "whole" in said) and states <= _AFTERWARDS
+    boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states <= _SMOKED)
+    if (prepared and "trimmed weight" not in said) or (states & _READY and not boned):
         return None
     if row := tables.refuse.find("", kin | (said & _BONED), said=said, any_food=False):
         return _share(row, "refuse of a weight as bought")

@@ -109,6 +109,9 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
         if _is_slice_unsaid(part, weight, food_group):
             outcome = "check"
             reasons.append("one of it was taken for a slice")
+        if _may_be_a_part(part, weight, food_group):
+            outcome = "check"
+            reasons.append("a piece of it may be a part; a whole one was counted")
         if food is not None and food.description.startswith("Spices,") and (weight.value or 0.0) > _MOST_SPICE:
             outcome = "check"
             reasons.append("so much of a dried spice may mean another food")
@@ -152,6 +155,18 @@ def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:
     counted = part.amount is not None and part.amount.measure is None and part.amount.package is None
     sliced = weight.basis.startswith("1 slice") or _OF_A_WHOLE.match(weight.basis) is not None
     return counted and food_group in _SLICED and sliced and "slice" not in part.words
+
+
+# From this weight on, in grams, a fruit or vegetable is often used in part: "1 piece of daikon", but "1 piece carrot".
+_USED_IN_PART = 250.0
+
+
+def _may_be_a_part(part: Part, weight: GramWeight, food_group: str) -> bool:
+    """Whether "a piece" of a large fruit or vegetable was counted as a whole one."""
+    one = part.amount is not None and part.amount.measure == "piece" and part.amount.low == part.amount.high == 1
+    grown = food_group.startswith(("Vegetables", "Fruits"))
+    counted = weight.rule.startswith(("household measure", "piece default"))
+    return one and grown and counted and (weight.value or 0.0) >= _USED_IN_PART
 
 
 def weakest(outcomes: list[Outcome]) -> Outcome:

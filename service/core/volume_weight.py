@@ -95,6 +95,9 @@ def _drained_of_liquid(line: WeighedLine) -> bool:
 # Cuts that make much more of a food go into a cup, and by how much (SR28 09316: pureed 232 g, whole 144 g).
 _CHANGED = frozenset({"mash", "melt", "grind", "crumb", "crush"})
 _PUREED = 1.6
+# What a herb is called that is measured in whole leaves, with much air between.
+_LEAVES = frozenset({"leaf", "leaves"})
+_PACKINGS = frozenset({"pack", "loose"})
 
 
 def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str], total: float) -> Each | None:
@@ -119,6 +122,8 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
         low, high = min(low, value * 0.95), max(high, value * 1.05)
     form = line.tokens - line.rows.words
     form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
+    if cuts <= _PACKINGS:
+        form |= line.said & _LEAVES
     if of_form := _by_density(ml, unit, line, form=form):
         return of_form  # the publisher's cup is of another cut or grain: "kosher salt", "panko", "slivered almonds"
     certain = known and not changed and row.marks <= line.said
@@ -129,7 +134,8 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
 
 def _by_density(ml: float, unit: str, line: WeighedLine, *, form: frozenset[str] | None = None) -> Each | None:
     """The weight by the density of its kind; with `form` only where a row is of one of these words or cuts."""
-    row = line.tables.densities.find("", line.kin, said=line.cuts | line.states | line.tokens)
+    said = line.cuts | line.states | line.tokens | (line.said & _LEAVES)
+    row = line.tables.densities.find("", line.kin, said=said)
     if row is None:
         return None
     if form is not None and not (row.said & form or row.words & form & WORKED.keys()):

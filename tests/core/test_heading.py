@@ -90,6 +90,9 @@ TITLES = [
     "Pho Saigon",
 ]
 HEADINGS = [
+    "Mole verde",
+    "Sambal matah",
+    "Beurre blanc",
     "Chocolate ganache",
     "Stuffing for one 4 kg goose",
     "For the poolish",
@@ -190,6 +193,10 @@ NOTES = [
     "no sugar",
     "grind with a little water",
     "increase or decrease chillies as per your spice level",
+    "You'll also need: 12 skewers",
+    "Also needed: 24 paper cases",
+    "You'll need a piping bag and a star nozzle",
+    "You'll need to soak the beans overnight",
     "If using dried beans, soak overnight",
     "the longer it sits the better",
     "the original calls for lard",
@@ -331,7 +338,11 @@ FOODS = [
     "momo wrappers",
     "Pork pies (sliced)",
     "Sumac - ground",
+    # what is needed
+    "You will need 6 eggs",
+    "Also needed: 2 eggs",
     # with an amount
+    "2 tbsp salsa macha",
     "1 bowl chicken soup",
     "2 pancakes",
     "500 g fish pie",

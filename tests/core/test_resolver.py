@@ -243,6 +243,13 @@ MEANT = [
     ("1 pao dahi", 233, 251),
     ("rice 2 go", 260, 330),
     ("1 stalk negi", 60, 150),  # no scallion
+    ("1 cup mint leaves", 15, 45),  # SR28 02064; the 91 g that 02065 gives are chopped
+    ("1 cup packed mint leaves", 25, 60),
+    ("1/4 cup chopped mint", 6, 23),
+    ("1 cup celery leaves", 15, 40),
+    ("1 smoked ham hock (about 1 kg)", 400, 700),  # smoked on its bone
+    ("200 g shredded ham hock", 200, 200),
+    ("1 quince", 120, 250),
     ("1 cup elbow macaroni", 121, 123),  # SR28 20120
     ("2 cups penne", 189, 191),
     ("1 celery, diced", 39, 41),  # SR28 11143: a medium stalk 40 g
@@ -493,6 +500,11 @@ def test_a_weight_is_what_a_cook_means(resolver: Resolver, line: str, low: float
 
 # line, grams that its bounds must hold
 HELD = [
+    ("4 sheets filo pastry", 160),  # sheets of the European trade weigh up to 45 g
+    ("seeds of 1 pomegranate", 150),
+    ("2 sweet potatoes", 450),
+    ("1 leek", 150),
+    ("1 chicken stock cube", 10),
     ("6 small red potatoes", 450), ("1 breadfruit", 1200), ("1 turkey leg", 400), ("10 raw prawns, peeled", 130),
     ("1 kg pork neck", 1000), ("1 kg pork neck", 700), ("1 leek", 150), ("1 kg crayfish", 200),  # with the bone or without
     ("4 thick slices bacon", 150), ("1 catfish", 400), ("2 heads belgian endive", 240), ("10 spinach leaves", 15),
@@ -509,6 +521,9 @@ def test_bounds_hold_what_a_cook_may_mean(resolver: Resolver, line: str, grams: 
 
 
 UNTOLD = [
+    "1 piece of watermelon",
+    "a piece of daikon",
+    "1 small piece of cabbage",
     "1 sponge cake", "1 piece of butter", "1 piece feta", "1 lemon Jello", "1 strawberry jam", "3 penne",
     "1 glass gherkins", "1 glass of sour cherries", "1 coffee cup oil", "1 small cup milk", "1 big spoon butter",
     "2 flans", "1 white chocolate", "3 toor dal", "1 butter", "1 coke", "2 ground turkey", "2 lemon-lime sodas",
