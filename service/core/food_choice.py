@@ -90,6 +90,9 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
         outcome = "check"
         reasons.append("the size that the line compares it with is not weighed")
+    if part.phrases and part.phrases[0].cut:
+        outcome = "check"
+        reasons.append("pieces of it may be counted, or the whole that is cut into them")
     if part.amount is not None and (more := _MORE & part.words):
         reasons.append(f"{min(more)!r} has no amount: what it adds is not counted")
     titled = food_group in DISHES or match.strange  # "Harbour granola"

@@ -462,14 +462,18 @@ def _holders(part: Part, phrase: Phrase) -> tuple[str | None, str | None]:
     return (part.amount.measure if part.amount else None), phrase.piece
 
 
+# Of words of fewer letters, too many differ by one: "patol", a gourd, is no "pato".
+_LONG_ENOUGH = 5
+
+
 def _with_spelling(match: Match, phrase: Phrase) -> Match:
-    """A spelling put right by two letters is never silent; one letter is said but trusted."""
+    """A spelling put right by two letters, or to a short word, is never silent; one letter is said but trusted."""
     if not phrase.spelled or not match.found:
         return match
     confidence, certain, reasons = match.confidence, match.certain, match.reasons
     for written, read, distance in phrase.spelled:
         confidence *= 0.97 if distance == 1 else 0.85
-        certain = certain and distance == 1
+        certain = certain and distance == 1 and len(read) >= _LONG_ENOUGH
         reasons = (*reasons, f"'{written}' read as '{read}'")
     return replace(match, confidence=confidence, certain=certain, reasons=reasons)
 

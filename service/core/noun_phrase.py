@@ -37,6 +37,7 @@ class Phrase:
     states        canonical states ("canned", "dried", "cooked", "smoked", ...)
     preparations  words of cutting and the like ("chopped", "grated", "peeled"), which choose a measure
     piece         a piece word taken off the end ("clove" of "garlic cloves")
+    cut           that word says how the food is cut, not what is counted ("1/2 onion thin slices")
     spelled       words whose spelling was put right: (as written, as read, letters changed)
     glosses       phrases in brackets that may be another name of it, each in look-up order
     lacking       the qualifiers behind "without"
@@ -48,6 +49,7 @@ class Phrase:
     states: frozenset[str] = frozenset()
     preparations: frozenset[str] = frozenset()
     piece: str | None = None
+    cut: bool = False
     spelled: tuple[tuple[str, str, int], ...] = ()
     glosses: tuple[tuple[str, ...], ...] = ()
     lacking: frozenset[str] = frozenset()
@@ -93,7 +95,8 @@ def read_phrase(
     everything = [*core, *loose]
     amount = _sized(amount, everything)
     tokens, piece = _take_piece(core, measures)
-    if piece and amount is not None and amount.measure is None:
+    cut = bool(piece) and amount is not None and amount.measure is None and _is_cut(core, amount)
+    if piece and amount is not None and amount.measure is None and not cut:
         amount = replace(amount, measure=piece)
     manner = [token for token in everything if token.kind == "preparation"]
     # what is chopped or torn is fresh, unless another state is said: "1 tbsp chopped basil"
@@ -110,6 +113,7 @@ def read_phrase(
         states=frozenset([token.value for token in hinted if token.value]) or _packed(core, loose),
         preparations=frozenset(preparations),
         piece=piece,
+        cut=cut,
         spelled=tuple([(token.text, token.value, token.distance) for token in core if token.distance]),
         lacking=_lacking(loose) if "without" in said else frozenset(),
     )
@@ -176,6 +180,20 @@ def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     if any(token.kind == "preposition" for token in tokens):
         heap = amount.heap  # "tuna packed in oil"
     return amount if (size, heap) == (amount.size, amount.heap) else replace(amount, size=size, heap=heap)
+
+
+# Pieces that a cook makes of a whole food; cloves and sticks grow or are sold so.
+_CUTS = frozenset({"slice", "wedge", "ring", "round", "strip", "cube", "chunk"})
+
+
+def _is_cut(core: Sequence[Token], amount: Amount) -> bool:
+    """ "1/2 onion thin slices", "2 tomatoes wedges": pieces in the plural of one food, or of foods in the plural."""
+    named = [token for token in core if token.key]
+    *foods, last = named
+    if not foods or not last.several or last.value not in _CUTS:
+        return False
+    plural = foods[-1].kind == "word" and foods[-1].text != foods[-1].key
+    return amount.high <= 1.0 or plural
 
 
 def _take_piece(core: Sequence[Token], measures: MeasureWords) -> tuple[Sequence[Token], str | None]:

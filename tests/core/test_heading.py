@@ -55,6 +55,7 @@ TITLES = [
     "Pierogi",
     "UGALI",
     "Mapo tofu 麻婆豆腐",
+    "Pad Kra Pao Gai",
     "Sunday chicken recipe",
     "Crab cakes (makes 8)",
     # what is made in the list, before its own ingredients

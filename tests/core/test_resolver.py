@@ -71,12 +71,16 @@ ANSWERS = [
     ("1 slice of turnip, the size of a hand", "check", "11564"),  # no table weighs that
     ("1 winter melon", "check", "11593"),  # pieces differ by several times; so the next
     ("1 bok choy", "check", "11116"),
-    ("1 daikon", "resolved", "11430"),
+    ("1/2 onion thin slices", "check", "11282"),  # half an onion, or half a slice
+    ("3 onion slices", "resolved", "11282"),
     ("2 tbsp xì dầu", "resolved", "16123"),  # sauce, no oil
     ("1 lb catfish steaks", "resolved", "15234"),  # no beef
     ("4 flakes garlic", "check", "11215"),  # cloves in India, dried garlic elsewhere
     ("2 raw bananas", "check", "09277"),  # a plantain in India
     ("salt n pepper", "resolved", "02047"),
+    ("patols 6", "no_match", None),  # a gourd, no duck
+    ("1 tsp mirchi", "resolved", "02031"),  # by the spoon, ground
+    ("2 tbsp gheee", "check", "01003"),  # a short word put right
     ("3 tbsp ghee or oil + 1 tsp cumin seeds", "check", "01003"),  # an amount is not counted; so the next three
     ("chicken breast, cut in strips 400g", "check", "05062"),
     ("500 g pork belly, marinated in 2 tbsp soy sauce and 1 tbsp sugar", "check", "10005"),
@@ -236,6 +240,12 @@ def test_weights_that_were_wrong_once(resolver: Resolver, line: str, grams: floa
 
 # line, lowest and highest grams that a cook could mean: common kitchen practice unless a source stands beside it
 MEANT = [
+    ("1/2 onion thin slices", 35, 75),
+    ("2 tomatoes wedges", 180, 370),
+    ("1 tomato slices", 90, 185),
+    ("3 onion slices", 27, 114),
+    ("black pepper, a bit", 0.1, 2),
+    ("1 Korean radish", 500, 1500),
     ("1 whole garlic", 24, 65),  # a head
     ("4 roti", 120, 220),
     ("2 fuzzy melons", 500, 1200),
