@@ -253,6 +253,12 @@ MEANT = [
     ("1 pao dahi", 233, 251),
     ("rice 2 go", 260, 330),
     ("1 stalk negi", 60, 150),  # no scallion
+    ("4 pork escalopes", 320, 560),  # no chops
+    ("1 kg crabs", 200, 450),  # whole ones
+    ("5 lb live crayfish", 280, 500),
+    ("1 broccoli, in florets", 225, 450),  # a head, no stalk
+    ("1 whole garlic", 24, 65),  # a bulb
+    ("1 small piece jaggery", 5, 30),
     ("1 cup mint leaves", 15, 45),  # SR28 02064; the 91 g that 02065 gives are chopped
     ("1 cup packed mint leaves", 25, 60),
     ("1/4 cup chopped mint", 6, 23),
