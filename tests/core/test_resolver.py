@@ -522,7 +522,7 @@ HELD = [
     ("1 leek", 150),
     ("1 chicken stock cube", 10),
     ("6 small red potatoes", 450), ("1 breadfruit", 1200), ("1 turkey leg", 400), ("10 raw prawns, peeled", 130),
-    ("1 kg pork neck", 1000), ("1 kg pork neck", 700), ("1 leek", 150), ("1 kg crayfish", 200),  # with the bone or without
+    ("1 kg pork neck", 1000), ("1 kg pork neck", 700), ("1 leek", 150), ("1 kg crayfish", 200),
     ("4 thick slices bacon", 150), ("1 catfish", 400), ("2 heads belgian endive", 240), ("10 spinach leaves", 15),
 ]  # fmt: skip
 
