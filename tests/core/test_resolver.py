@@ -25,6 +25,8 @@ ANSWERS = [
     ("8 cloves", "resolved", "02011"),
     ("1 tabelspoon buter", "resolved", "01001"),
     ("200 g cheese", "check", "01009"),  # a generic noun
+    ("1 tbsp vinegar 9%", "check", "02053"),  # stronger than the entry
+    ("200 g feta 40%", "check", "01019"),
     ("25 g yeast", "check", "18375"),  # fresh in Europe
     ("25 g instant yeast", "resolved", "18375"),
     ("7 g yeast", "resolved", "18375"),
