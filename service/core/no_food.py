@@ -22,7 +22,16 @@ from service.core.figure_line import (
     states_claims,
     states_nutrients,
 )
-from service.core.heading import claims, ends_as_title, is_for_some, is_heading, is_purpose, names_dish, serves, serves_at_end
+from service.core.heading import (
+    claims,
+    ends_as_title,
+    is_for_some,
+    is_heading,
+    is_purpose,
+    names_dish,
+    serves,
+    serves_at_end,
+)
 from service.core.label_line import is_equipment, is_label, is_version, suits
 from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, plain

@@ -12,7 +12,6 @@ from service.core.amount import Amount
 from service.core.measure import CUTS, Household, measure_kind
 from service.core.weighed_line import WORKED, Each, Heap, WeighedLine
 
-
 # From this ratio of the largest to the smallest of its kind on, a vessel tells too little: "a coffee cup".
 _ANY_SIZE = 2.3
 # How the reason begins where it does.

@@ -446,7 +446,8 @@ def test_a_weight_is_what_a_cook_means(resolver: Resolver, line: str, low: float
 # line, grams that its bounds must hold
 HELD = [
     ("6 small red potatoes", 450), ("1 breadfruit", 1200), ("1 turkey leg", 400), ("10 raw prawns, peeled", 130),
-    ("1 kg pork neck", 1000), ("1 kg pork neck", 700), ("1 leek", 150), ("1 kg crayfish", 200),  # with the bone or without
+    ("1 kg pork neck", 1000), ("1 kg pork neck", 700),
+    ("1 leek", 150), ("1 kg crayfish", 200),  # with the bone or without
     ("4 thick slices bacon", 150), ("1 catfish", 400), ("2 heads belgian endive", 240), ("10 spinach leaves", 15),
 ]  # fmt: skip
 
