@@ -124,7 +124,9 @@ _SHARED = frozenset({"fat", "lean", "cocoa"})
 
 
 def _share_first(core: Sequence[Token]) -> Sequence[Token]:
-    """The words of a phrase with a share before them: "mince 5% fat" is 5% fat mince, and no fat."""
+    """The words of a phrase with a share before them: "mince 5% fat" is 5% fat mince, "vinegar 9%" 9% vinegar."""
+    if len(core) > 1 and core[-1].text[-1] == "%":
+        return [core[-1], *core[:-1]]
     if len(core) < 3 or core[-1].text not in _SHARED or core[-2].text[-1] != "%":
         return core
     return [*core[-2:], *core[:-2]]

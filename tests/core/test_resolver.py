@@ -25,6 +25,8 @@ ANSWERS = [
     ("8 cloves", "resolved", "02011"),
     ("1 tabelspoon buter", "resolved", "01001"),
     ("200 g cheese", "check", "01009"),  # a generic noun
+    ("1 tbsp vinegar 9%", "check", "02053"),  # stronger than the entry
+    ("200 g feta 40%", "check", "01019"),
     ("25 g yeast", "check", "18375"),  # fresh in Europe
     ("25 g instant yeast", "resolved", "18375"),
     ("7 g yeast", "resolved", "18375"),
@@ -320,6 +322,7 @@ MEANT = [
     ("600 g lamb neck fillet, diced", 600, 600),  # sold without bone
     ("1 French-trimmed rack of lamb (500 g)", 330, 400),  # SR28 17420 and kin
     ("3 cooking spoons palm oil", 90, 170),
+    ("1 fuet", 130, 250), ("2 yogurt pots of flour", 120, 180), ("1 lemon", 50, 90),
     ("1 small spoon salt", 4, 7), ("1 Pfund potatoes", 500, 500), ("1 teacupful milk", 120, 215),
     ("peel of 1 lemon", 4, 20), ("1 piece of lemon peel", 1, 4), ("2 flat tbsp flour", 14, 20),
     ("2 goose legs", 440, 900), ("4 guinea fowl legs", 360, 800), ("2 pheasant legs", 160, 320),  # no whole birds
