@@ -32,8 +32,8 @@ CUPS = frozenset({
     "liqueur glass", "derica", "milk tin", "piyala",
 })
 WEIGHTS = frozenset({
-    "g", "mg", "kg", "dag", "oz", "lb", "tola", "catty", "tael", "jin", "maund", "viss", "arroba", "funt",
-    "can", "jar", "packet", "package", "box", "bag", "carton",
+    "g", "mg", "kg", "dag", "oz", "lb", "tola", "chatak", "pao", "catty", "tael", "jin", "maund", "viss", "arroba",
+    "funt", "can", "jar", "packet", "package", "box", "bag", "carton",
     "bottle", "tub", "pot", "container", "envelope", "sachet", "pouch", "block", "bar", "tray", "punnet",
     "tube", "brick", "wheel", "basket", "canister", "log", "bucket", "slab", "keg", "growler", "clamshell", "bundle",
     "sleeve", "stone", "mini can", "ampoule", "vial", "no. 1 can", "no. 2 can", "no. 2 1/2 can", "no. 3 can",
