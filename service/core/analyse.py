@@ -379,6 +379,8 @@ class Resolver:
 
     def _part(self, part: Part, columns: Mapping[str, int]) -> PartResult:
         match, phrase = self._match(part)
+        if match.found and phrase.amount is not None:  # an alternative that is counted in place of the first
+            part = replace(part, amount=phrase.amount)
         if not match.found:
             choice = choose(part, match, None)
             return PartResult(
@@ -490,10 +492,9 @@ class Resolver:
 
     def _match(self, part: Part) -> tuple[Match, Phrase]:
         """The match of the counted phrase; an alternative stands in where the first names nothing."""
-        kind = measure_kind(part.amount)
         first: tuple[Match, Phrase] | None = None
         for phrase in part.phrases:
-            match = self.matcher.match(part, phrase, kind)
+            match = self.matcher.match(part, phrase, measure_kind(phrase.amount or part.amount))
             if match.found and first is not None:
                 reason = f"nothing is known of '{first[1].text}'; the alternative that the line names is counted"
                 certain = match.certain and part.amount is not None  # else it may be a title: "(foreign) / lobio"

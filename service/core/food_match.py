@@ -181,7 +181,8 @@ class FoodMatcher:
 
     @staticmethod
     def _states(part: Part, phrase: Phrase) -> frozenset[str]:
-        return phrase.states | {"canned"} if "can" in _holders(part, phrase) else phrase.states
+        # what is sliced was raw, but not out of a can
+        return phrase.states - {"raw"} | {"canned"} if "can" in _holders(part, phrase) else phrase.states
 
     # -- by the names of the tables --------------------------------------------------------------
 

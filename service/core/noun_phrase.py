@@ -41,6 +41,7 @@ class Phrase:
     spelled       words whose spelling was put right: (as written, as read, letters changed)
     glosses       phrases in brackets that may be another name of it, each in look-up order
     lacking       the qualifiers behind "without"
+    amount        an alternative's own amount ("1 tbsp harissa or 1 tsp cayenne")
     """
 
     text: str
@@ -53,6 +54,7 @@ class Phrase:
     spelled: tuple[tuple[str, str, int], ...] = ()
     glosses: tuple[tuple[str, ...], ...] = ()
     lacking: frozenset[str] = frozenset()
+    amount: Amount | None = None
 
 
 # How many words before its last one are looked at for a name's other words: no line says more of one food.
@@ -99,8 +101,10 @@ def read_phrase(
     if piece and amount is not None and amount.measure is None and not cut:
         amount = replace(amount, measure=piece)
     manner = [token for token in everything if token.kind == "preparation"]
-    # what is chopped or torn is fresh, unless another state is said: "1 tbsp chopped basil"
-    hinted = [token for token in everything if token.kind == "state"] or manner
+    # what is chopped or torn is fresh, unless another state is said: "1 tbsp chopped basil", "sliced pears in juice"
+    stated = [token for token in everything if token.kind == "state"]
+    packed = _packed(core, loose)
+    hinted = stated or ([] if packed else manner)
     preparations = {word for token in manner for word in token.text.split()}
     said = {word for token in loose if token.kind in _SAYING and (word := token.key)}
     if not any(token.text == "whipped" for token in core):  # "300 ml cream, whipped" is measured before it is whipped
@@ -110,7 +114,7 @@ def read_phrase(
         text=" ".join([token.text for token in core]),
         tokens=tuple(dict.fromkeys([token.key for token in tokens if token.key and token.kind in NAMING])),
         qualifiers=frozenset(said),
-        states=frozenset([token.value for token in hinted if token.value]) or _packed(core, loose),
+        states=frozenset([token.value for token in hinted if token.value]) or packed,
         preparations=frozenset(preparations),
         piece=piece,
         cut=cut,

@@ -150,10 +150,10 @@ def _phrases(
         for joined in other.branches():
             loose += said_of_food([*joined.before, *joined.after])
     first, amount = read_phrase([*clause.of, *clause.before], loose, brackets.amount, lexicon.measures)
-    alternatives = [
-        read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)[0]
-        for other in (*clause.alternatives, *brackets.alternatives)
-    ]
+    alternatives = []
+    for other in (*clause.alternatives, *brackets.alternatives):
+        phrase, own = read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)
+        alternatives.append(replace(phrase, amount=own))
     if clause.alternatives and clause.alternatives[0].amount is None:  # not "1 clove garlic or 1/4 tsp garlic powder"
         first = borrow_head(first, alternatives[0], lexicon)
     if brackets.glosses:

@@ -166,8 +166,8 @@ ONCE = [
     ("2 leeks, fried until soft", ["2"], [""]),
     ("3 lemons x 2", ["3"], [""]),
     ("limes x 5", ["5"], [""]),
-    ("2 parsnips, diced small", ["2"], [""]),
-    ("2 small parsnips, diced", ["2 small"], [""]),
+    ("2 parsnips, diced small", ["2"], ["raw"]),
+    ("2 small parsnips, diced", ["2 small"], ["raw"]),
     ("3 slices of rye bread (14 g carbs each)", ["3 slice"], [""]),
     ("1 bun - 5 g carbs", ["1"], [""]),
 ]

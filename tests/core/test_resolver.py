@@ -60,6 +60,9 @@ ANSWERS = [
     ("1 keto bagel", "check", "18001"),  # the table has none
     ("1 cup low-carb milk", "check", "01077"),
     ("1 rye bread", "check", "18060"),  # a loaf or a slice
+    ("400 g sliced peaches in syrup", "resolved", "09241"),  # sliced, but not raw
+    ("1 tbsp diced red pepper", "resolved", "11821"),
+    ("600 g lamb with fat", "check", "17226"),  # no fat
     ("6 garlic", "check", "11215"),  # cloves or heads
     ("half a tuber of yam", "check", "11601"),  # from 350 g to 4 kg
     ("butter, size of an egg", "check", "01001"),  # no table weighs that
@@ -268,6 +271,14 @@ MEANT = [
     ("1 smoked ham hock (about 1 kg)", 400, 700),  # smoked on its bone
     ("200 g shredded ham hock", 200, 200),
     ("1 quince", 120, 250),
+    ("200 g halloumi, or 250 g feta", 250, 250),  # of what no table has, its alternative with an amount of its own
+    ("1 tbsp harissa or 1 tsp cayenne", 1.6, 2),
+    ("2 preserved lemons or lemons", 100, 180),  # without one, the amount of the first
+    ("1.5 kg lamb knuckles", 750, 1130),  # shanks with their bone
+    ("1 kg beef knuckle", 1000, 1000),  # a boneless cut of the round
+    ("1 lump of sugar", 2, 8),
+    ("1 small spoon turmeric", 1.5, 4.5),
+    ("4 fingers of plantain", 480, 1000),
     ("1 cup elbow macaroni", 121, 123),  # SR28 20120
     ("2 cups penne", 189, 191),
     ("1 celery, diced", 39, 41),  # SR28 11143: a medium stalk 40 g
