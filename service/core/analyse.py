@@ -31,7 +31,7 @@ from service.core.kitchen import (
 from service.core.measure import measure_kind
 from service.core.near_equal import NearEntries
 from service.core.no_food import HEADING
-from service.core.noun_phrase import Phrase
+from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
 from service.core.twins import dataset_of, twins, weighed_as
@@ -379,8 +379,8 @@ class Resolver:
 
     def _part(self, part: Part, columns: Mapping[str, int]) -> PartResult:
         match, phrase = self._match(part)
-        if match.found and phrase.amount is not None:  # an alternative that is counted in place of the first
-            part = replace(part, amount=phrase.amount)
+        if match.found and phrase.amount is not None and self._names_something(part.phrases[0]):
+            part = replace(part, amount=phrase.amount)  # an alternative that is counted in place of the first
         if not match.found:
             choice = choose(part, match, None)
             return PartResult(
@@ -489,6 +489,10 @@ class Resolver:
             known = self._known[place] = known_amounts(self.table.amounts[place], self._columns)
         found = amounts_in(grams, known, self._unknown)
         return found if columns is self._columns else {tagname: found[tagname] for tagname in columns}
+
+    def _names_something(self, phrase: Phrase) -> bool:
+        """Whether a phrase has a noun of its own: "2 long or 4 short cucumbers" counts two."""
+        return any(token not in ADJECTIVES and token not in self.matcher.neutral for token in phrase.tokens)
 
     def _match(self, part: Part) -> tuple[Match, Phrase]:
         """The match of the counted phrase; an alternative stands in where the first names nothing."""
