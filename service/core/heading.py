@@ -95,6 +95,19 @@ def is_for_some(tokens: Sequence[Token]) -> bool:
     return bool(behind) and all(token.kind not in ("number", "measure", "mark") for token in tokens[behind:])
 
 
+def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "about 30 pieces", "roughly 16-18 slices": how much a list makes; cookies and muffins may be eaten as foods."""
+    if len(tokens) < 3 or not _is_about(tokens[0]) or tokens[1].kind != "number":
+        return False
+    counted = all(token.kind == "number" or token.text in ("-", "to") for token in tokens[1:-1])
+    last = tokens[-1]
+    return counted and last.kind == "measure" and singular(last.text) in lexicon.vocabulary.titles.portions
+
+
+def _is_about(token: Token) -> bool:
+    return token.kind == "approximate" or token.text == "roughly"  # "roughly chopped" is a manner
+
+
 def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, lexicon: Lexicon) -> bool:
     """Heading words without an amount of their own: "Filling", "Stuffing for one turkey", "Chicken marinade"."""
     if any(token.text == "/" for token in tokens):
@@ -102,7 +115,7 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     head = before_remark(words)
     if _is_served(words[len(head) :], head, lexicon) or _is_group_for(words[len(head) :], head, lexicon):
         return False
-    if _is_one_of(words, lexicon):
+    if is_one_of(tokens, lexicon):
         return True
     if amounts and (is_counted(head) or not serves(words)):
         return False
@@ -127,12 +140,27 @@ def _is_group_for(remarks: Sequence[Token], head: Sequence[Token], lexicon: Lexi
     return not told and singular(head[0].text) in lexicon.vocabulary.titles.groups
 
 
-def _is_one_of(words: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Filling 1": a heading word that is no food, and behind it which of several it is."""
-    if len(words) != 2 or words[1].kind != "number" or len(words[1].text) > 1:
+def is_one_of(tokens: Sequence[Token], lexicon: Lexicon, *, foods: bool = False) -> bool:
+    """ "Filling 1", "Spice mix two", "Filling #2 (cheese)": heading words, and behind them which of several it is.
+
+    foods  whether heading words that may be a food count: "Sauce 1" may be an amount, "Sauce 1: 200 g tomatoes" not
+    """
+    words = before_mark(tokens)
+    behind = tokens[len(words) :]
+    if len(words) < 2 or not _is_ordinal(words[-1]) or any(token.kind == "number" for token in behind):
         return False
-    word = singular(words[0].text)
-    return word in lexicon.vocabulary.headings and word not in lexicon.vocabulary.headed_foods
+    if behind and behind[0].text not in ("(", "-"):  # "pie crust 1, unbaked"
+        return False
+    said = _headed(words[:-1])
+    heads = lexicon.vocabulary.headings - (frozenset() if foods else lexicon.vocabulary.headed_foods)
+    return len(said) == len(words) - 1 and (" ".join(said) in heads or heads.issuperset(said))
+
+
+def _is_ordinal(token: Token) -> bool:
+    """Whether a token may tell one of several: "2", "two", "#2", "no. 2"; the last two are sizes of tins elsewhere."""
+    if token.kind == "measure":
+        return token.text.startswith(("#", "no")) and token.text[-1].isdigit()
+    return token.kind == "number" and len(token.value) == 1
 
 
 def _headed(words: Sequence[Token]) -> list[str]:

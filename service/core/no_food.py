@@ -26,8 +26,10 @@ from service.core.figure_line import (
 from service.core.heading import (
     claims,
     ends_as_title,
+    is_about_some,
     is_for_some,
     is_heading,
+    is_one_of,
     is_purpose,
     names_dish,
     serves,
@@ -86,7 +88,7 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return "kitchen equipment"
     if suits(tokens, lexicon):
         return "a note"
-    if is_version(tokens, lexicon) or is_for_some(tokens):
+    if is_version(tokens, lexicon) or is_for_some(tokens) or is_about_some(tokens, lexicon):
         return HEADING
     if opens_note(first, tokens, words, lexicon):
         return "a note"
@@ -119,7 +121,7 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     counted = rest[0].kind == "number"
     if tokens[place].text == "-" and not counted:
         return tokens
-    if counted and (_is_stage(lead, lexicon) or _titles(lead, rest, lexicon)) and not not_food(rest, lexicon):
+    if counted and _opens_list(lead, tokens[place].text, rest, lexicon) and not not_food(rest, lexicon):
         return rest if lexicon.names_food(before_mark(rest)) else tokens
     if any(token.kind in ("number", "measure") for token in lead):
         return tokens
@@ -127,6 +129,12 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     if not (purpose or is_heading(lead, lead, False, lexicon)) or not_food(rest, lexicon):
         return tokens
     return rest if counted or lexicon.names_food(before_mark(rest)) else tokens
+
+
+def _opens_list(lead: Sequence[Token], mark: str, rest: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether counted foods behind a mark belong to what stands before it; "sauce 1 - 2 cups" is a range."""
+    numbered = is_one_of(lead, lexicon, foods=mark == ":")
+    return numbered or _is_stage(lead, lexicon) or _titles(lead, rest, lexicon)
 
 
 def _is_stage(lead: Sequence[Token], lexicon: Lexicon) -> bool:
