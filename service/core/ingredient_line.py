@@ -130,6 +130,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "a slash parts two amounts: the first is counted"
     if thousands := _thousands(items):
         return f"the dot of '{thousands}' may part thousands"
+    if wide := next((part.amount for part in parts if part.amount and _is_too_wide(part.amount)), None):
+        return f"from {wide.low:g} to {wide.high:g} is no range: the first number may count something else"
     if bare := _bare(items, parts):
         return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
     passed = _passed_over(items, parts, lexicon)
@@ -137,6 +139,12 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
 
 
 _PURPOSES = ("for ", "to ")
+_WIDEST_RANGE = 20
+
+
+def _is_too_wide(amount: Amount) -> bool:
+    """ "carrot 1 - 300 g": no cook leaves so much open; the dash parts a count from a weight."""
+    return 0 < amount.low * _WIDEST_RANGE < amount.high
 
 
 def _bare(items: Items, parts: Sequence[Part]) -> str:

@@ -438,3 +438,13 @@ def test_mended(read, line: str, words: list[str]) -> None:  # type: ignore[no-u
     quiet = {"peeled", "sliced", "diced"}
     got = [" ".join(t for t in part.phrases[0].tokens if t not in quiet) for part in read(line).parts]
     assert got == words
+
+
+WIDE = [("carrot 1 - 300 g", True), ("salt 1-30 g", True), ("1-2 kg beets", False)]
+
+
+@pytest.mark.parametrize(("line", "doubted"), WIDE)
+def test_a_range_too_wide_is_doubted(
+    vocabulary: Vocabulary, measure_words: MeasureWords, line: str, doubted: bool
+) -> None:
+    assert ("is no range" in parse_line(line, vocabulary, measure_words).doubt) is doubted
