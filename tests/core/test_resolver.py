@@ -274,6 +274,8 @@ MEANT = [
     ("200 g halloumi, or 250 g feta", 250, 250),  # of what no table has, its alternative with an amount of its own
     ("1 tbsp harissa or 1 tsp cayenne", 1.6, 2),
     ("2 preserved lemons or lemons", 100, 180),  # without one, the amount of the first
+    ("4 lamb shanks (about 400 g each)", 700, 830),  # SR28 refuse 17228: 52 %
+    ("4 goat shanks", 500, 1000),
     ("1.5 kg lamb knuckles", 750, 1130),  # shanks with their bone
     ("1 kg beef knuckle", 1000, 1000),  # a boneless cut of the round
     ("1 lump of sugar", 2, 8),
