@@ -7,6 +7,7 @@ for, is a generic noun only a default, is the state met, is the spelling certain
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -75,59 +76,66 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     food_group = food.group_name if food is not None else ""
     if not match.found or match.confidence < FAIR:
         return Choice("no_match", 0.0, match.reasons or ("the tables have no fair entry",))
-    reasons = list(match.reasons)
-    confidence = match.confidence
-    outcome: Outcome = "resolved" if confidence >= SURE and match.certain else "check"
+    doubts = [*_doubts_of_amount(part), *_doubts_of_name(part, match, food_group)]
+    more = _MORE & part.words if part.amount is not None else frozenset()
+    said = (*doubts, *(f"{word!r} has no amount: what it adds is not counted" for word in sorted(more)[:1]))
+    if weight is not None:
+        weighed = [*_doubts_of_pieces(part, weight, food_group), *_doubts_of_so_much(part, weight, food)]
+        doubts += weighed
+        said = (*said, *weight.reasons, *weighed)
+    sure = match.confidence >= SURE and match.certain and not (weight is not None and _may_differ(weight))
+    outcome: Outcome = "resolved" if sure and not doubts else "check"
+    return Choice(outcome, round(match.confidence, 4), (*match.reasons, *said))
+
+
+def _doubts_of_amount(part: Part) -> Iterator[str]:
+    """Why what is counted is not clear from the line alone."""
     if part.shared:
-        outcome = "check"
-        reasons.append("one amount for several foods, divided evenly")
+        yield "one amount for several foods, divided evenly"
     if part.divided:
-        outcome = "check"
-        reasons.append("the line says what becomes of some and of others; all are counted alike")
+        yield "the line says what becomes of some and of others; all are counted alike"
     if part.amount is not None and not part.words.isdisjoint(_PER):
-        outcome = "check"
-        reasons.append("the amount is for one; the line does not say for how many")
+        yield "the amount is for one; the line does not say for how many"
     if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
-        outcome = "check"
-        reasons.append("the size that the line compares it with is not weighed")
+        yield "the size that the line compares it with is not weighed"
     if part.phrases and part.phrases[0].cut:
-        outcome = "check"
-        reasons.append("pieces of it may be counted, or the whole that is cut into them")
-    if part.amount is not None and (more := _MORE & part.words):
-        reasons.append(f"{min(more)!r} has no amount: what it adds is not counted")
+        yield "pieces of it may be counted, or the whole that is cut into them"
+
+
+def _doubts_of_name(part: Part, match: Match, food_group: str) -> Iterator[str]:
+    """Why a name that is found may be a title or hold a measure."""
     titled = food_group in DISHES or match.strange  # "Harbour granola"
     if part.amount is None and titled and not (part.to_taste or part.optional):
-        outcome = "check"
-        reasons.append("the line states no amount and may be a title")
+        yield "the line states no amount and may be a title"
     if unread := _may_measure(part, match):
-        outcome = "check"
-        reasons.append(f"{unread!r} may be a measure; pieces were counted")
-    if weight is not None:
-        reasons.extend(weight.reasons)
-        if weight.rule.startswith(("package default", ANY_FOOD)):
-            outcome = "check"  # what a can holds differs from shelf to shelf
-        if part.amount is not None and _is_of_any_size(part.amount, weight):
-            outcome = "check"
-            reasons.append("one of it may weigh several times as much as another")
-        if _is_slice_unsaid(part, weight, food_group):
-            outcome = "check"
-            reasons.append("one of it was taken for a slice")
-        if _may_be_a_part(part, weight, food_group):
-            outcome = "check"
-            reasons.append("a piece of it may be a part; a whole one was counted")
-        if food is not None and food.description.startswith("Spices,") and (weight.value or 0.0) > _MOST_SPICE:
-            outcome = "check"
-            reasons.append("so much of a dried spice may mean another food")
-        if food is not None and food.description == _YEAST and (weight.value or 0.0) >= _MOST_YEAST:
-            if not _is_called_dry(part):
-                outcome = "check"
-                reasons.append("so much yeast may be fresh yeast")
-        if any(reason.startswith((DISAGREEING, VESSELS_DIFFER)) for reason in weight.reasons):
-            outcome = "check"
-        if part.amount is not None and weight.value is None:
-            outcome = "check"
-            reasons.append("no weight is known for this amount")
-    return Choice(outcome, round(confidence, 4), tuple(reasons))
+        yield f"{unread!r} may be a measure; pieces were counted"
+
+
+def _doubts_of_pieces(part: Part, weight: GramWeight, food_group: str) -> Iterator[str]:
+    """Why a piece may weigh something else."""
+    if part.amount is not None and _is_of_any_size(part.amount, weight):
+        yield "one of it may weigh several times as much as another"
+    if _is_slice_unsaid(part, weight, food_group):
+        yield "one of it was taken for a slice"
+    if _may_be_a_part(part, weight, food_group):
+        yield "a piece of it may be a part; a whole one was counted"
+
+
+def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
+    """Why so much of a food may be another one, and where nothing is known of its weight."""
+    description, grams = food.description if food is not None else "", weight.value or 0.0
+    if description.startswith("Spices,") and grams > _MOST_SPICE:
+        yield "so much of a dried spice may mean another food"
+    if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
+        yield "so much yeast may be fresh yeast"
+    if part.amount is not None and weight.value is None:
+        yield "no weight is known for this amount"
+
+
+def _may_differ(weight: GramWeight) -> bool:
+    """Whether what was weighed differs from shelf to shelf or from house to house, as the weight itself says."""
+    unsure = weight.rule.startswith(("package default", ANY_FOOD))
+    return unsure or any(reason.startswith((DISAGREEING, VESSELS_DIFFER)) for reason in weight.reasons)
 
 
 def _may_measure(part: Part, match: Match) -> str:
