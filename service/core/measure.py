@@ -29,11 +29,12 @@ CUPS = frozenset({
     "pint", "uk pint", "us pint", "quart", "uk quart", "gallon", "uk gallon", "jigger", "shot", "splash", "squirt",
     "drizzle", "glug", "squeeze", "dollop", "smear", "ladle", "glass", "mug", "bowl", "capful", "thimble", "spray",
     "spray second", "tea glass", "water glass", "espresso cup", "breakfast cup", "egg cup", "katori", "rice bowl",
-    "liqueur glass", "derica", "milk tin", "piyala",
+    "liqueur glass", "sherry glass", "small cup", "large cup", "miniature", "yogurt pot", "derica", "milk tin",
+    "piyala",
 })
 WEIGHTS = frozenset({
     "g", "mg", "kg", "dag", "oz", "lb", "tola", "chatak", "pao", "catty", "tael", "jin", "maund", "viss", "arroba",
-    "funt", "can", "jar", "packet", "package", "box", "bag", "carton",
+    "funt", "pfund", "can", "jar", "packet", "package", "box", "bag", "carton",
     "bottle", "tub", "pot", "container", "envelope", "sachet", "pouch", "block", "bar", "tray", "punnet",
     "tube", "brick", "wheel", "basket", "canister", "log", "bucket", "slab", "keg", "growler", "clamshell", "bundle",
     "sleeve", "stone", "mini can", "ampoule", "vial", "no. 1 can", "no. 2 can", "no. 2 1/2 can", "no. 3 can",
