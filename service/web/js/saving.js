@@ -92,6 +92,8 @@ export function flush(acts) {
       try {
         const answer = await sent(item);
         drop(item);
+        // Another page sees what is kept a little later, and would send it once more.
+        await new Promise(then => setTimeout(then, 300));
         forgetAside(one => !one.text && JSON.stringify(one.form) === JSON.stringify(item.body));
         if (isHere(item)) done(answer, acts);
       } catch (error) {
