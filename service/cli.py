@@ -243,6 +243,7 @@ def _add_publish(parser: argparse.ArgumentParser) -> None:
     add("--as", dest="form", required=True, choices=PUBLISHED, help="what to make of it")
     add("--variant", default="", metavar="NAME", help="served this way only")
     add("--paper", choices=PAPERS, default=PAPERS[0], help="paper of the card (default a5)")
+    add("--house", default="", metavar="NAME", help="who publishes it, named on the card and in the JSON-LD")
     add("--out", metavar="FILE", help="write it to a file; a panel is drawn as SVG where the name ends in .svg")
 
 

@@ -10,7 +10,7 @@ from pydantic import BaseModel
 
 from service.api import examples, schemas
 from service.api.access import scope_needed
-from service.api.exchange import JSON, JSONL, TAGS
+from service.api.exchange import JSON, JSONL, REQUEST_NAME, TAGS
 from service.api.kitchen_bodies import JSON_LD, TEXT
 from service.api.problems import PROBLEM
 from service.api.publishing import HTML, SVG
@@ -27,7 +27,7 @@ computed from public tables: not for dosing medicines without a clinician."""
 
 _MEANINGS = {
     304: "The caller has the current answer (If-None-Match).",
-    400: "The body is no JSON, If-Match no entity tag, or a parameter has the character NUL.",
+    400: "The body is no JSON, If-Match no entity tag, Idempotency-Key no name, or a parameter has the character NUL.",
     401: "There is no key, or not a good one.",
     403: "The key lacks the scope, or a page of another site asks.",
     408: "The body does not come, or too slowly.",
@@ -172,6 +172,12 @@ _IF_MATCH = {
     ]
 }  # fmt: skip
 
+_ONCE = {
+    "parameters": [
+        {"name": "Idempotency-Key", "in": "header", "schema": {"type": "string", "pattern": REQUEST_NAME},
+         "description": "The client's own name for this request: sent again under it, nothing is saved twice."}
+    ]
+}  # fmt: skip
 
 
 def _made(*operations: str) -> Document:
@@ -195,7 +201,7 @@ _OF_RECIPE = (
 # ---- own foods, treatments
 OWN_FOOD_NEW = _operation(
     "save_own_food", "Save an own food", schemas.SavedOwnFoodAnswer, examples.SAVED_OWN_FOOD, *_WRITES,
-    openapi_extra=_OWN_FOOD_BODY, good=201, reply=_made("read_food", "change_own_food", "delete_own_food"),
+    openapi_extra={**_OWN_FOOD_BODY, **_ONCE}, good=201, reply=_made("read_food", "change_own_food", "delete_own_food"),
 )  # fmt: skip
 OWN_FOOD_CHANGE = _operation(
     "change_own_food", "Change an own food", schemas.SavedOwnFoodAnswer, examples.SAVED_OWN_FOOD, 405, *_WRITES,
@@ -217,7 +223,7 @@ OWN_FOODS = _operation(
 )
 RECIPE_NEW = _operation(
     "save_recipe", "Save a recipe", schemas.SavedRecipeAnswer, examples.SAVED_RECIPE, *_WRITES,
-    openapi_extra=_RECIPE_BODY, good=201, reply=_made(*_OF_RECIPE),
+    openapi_extra={**_RECIPE_BODY, **_ONCE}, good=201, reply=_made(*_OF_RECIPE),
 )  # fmt: skip
 RECIPE_PREVIEW = _operation(
     "preview_recipe", "Work out a recipe", schemas.NutritionAnswer, examples.PREVIEW, *_WRITES,

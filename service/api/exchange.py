@@ -31,6 +31,9 @@ _FIELD = re.compile(rb'"\s*:')
 # Entity tags of a condition (RFC 9110, 13.1.1).
 TAGS = r'^(\*|(W/)?"[^"]*"( *, *(W/)?"[^"]*")*)$'
 _TAGS = re.compile(TAGS)
+LONGEST_NAME = 200
+REQUEST_NAME = rf'^"?([!#-~]{{1,{LONGEST_NAME}}})"?$'
+_REQUEST_NAME = re.compile(REQUEST_NAME)
 _JSONL_NAMES = (JSONL, "application/x-ndjson", "application/x-jsonlines")
 
 
@@ -120,10 +123,25 @@ def number_of(id: str) -> int:
     return int(number)
 
 
-def revision_seen(request: Request, kind: Kind, number: int) -> int | None:
-    """The latest revision, which If-Match must name, or None for `*` (strong comparison, RFC 9110, 13.1.1).
+def request_name(request: Request) -> str:
+    """The client's name for a request that is to be done once (IETF draft "The Idempotency-Key HTTP Header Field").
 
-    428 where the header is missing, 412 with the latest revision where that is another, 404 where there is none.
+    With or without the quotation marks of a structured field's string; "" where there is none, 400 for what is no name.
+    """
+    said = request.headers.get("idempotency-key")
+    if said is None:
+        return ""
+    found = _REQUEST_NAME.fullmatch(said.strip())
+    if found is None:
+        raise refusal(400, f"Idempotency-Key is 1 to {LONGEST_NAME} letters, digits or signs of ASCII without blanks")
+    return found[1]
+
+
+def revision_seen(request: Request, kind: Kind, number: int) -> int | None:
+    """The revision that If-Match names, or None for `*` (strong comparison, RFC 9110, 13.1.1).
+
+    The latest, or the one before it, which a request that was sent twice names the second time. 428 where the header
+    is missing, 412 with the latest revision where that is another, 404 where there is none.
     """
     said = request.headers.get("if-match", "").strip()
     try:
@@ -138,9 +156,11 @@ def revision_seen(request: Request, kind: Kind, number: int) -> int | None:
         raise refusal(400, f'If-Match is "..." or *, not {said}')
     if said == "*":
         return None
-    if f'"{latest}"' not in (part.strip() for part in said.split(",")):
+    named = [part.strip() for part in said.split(",")]
+    seen = next((one for one in (latest, latest - 1) if one and f'"{one}"' in named), None)
+    if seen is None:
         raise ConflictError(f"If-Match names {said}, but revision {latest} is the latest", current=latest)
-    return latest
+    return seen
 
 
 def unseen(which: str = "its ETag, or * for any") -> HTTPException:

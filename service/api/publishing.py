@@ -44,12 +44,13 @@ _MARKUP: dict[tuple[Rules, str], Callable[[Publication], str]] = {
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """Which way to serve which recipe, as the kitchen stood at which change."""
+    """Which way to serve which recipe, as the kitchen stood at which change, and in whose name."""
 
     number: int
     variant: str = ""
     at: int | None = None
     units: Units = field(default_factory=Units)
+    house: str = ""
 
     @property
     def recipe(self) -> str:
@@ -92,6 +93,7 @@ def _published(request: Request, asked: Asked) -> tuple[Publication, Payload]:
     found = publication(
         worked, book.components, variant=asked.variant, cautions=shelf.cautions(worked),
         releases=book.resolver.table.releases, origin=traced, units=asked.units,
+        house=asked.house,
     )  # fmt: skip
     return found, made
 

@@ -37,12 +37,12 @@ _DRAWN: Mapping[str, Callable[[Publication], str]] = {"us-panel": us_panel_svg, 
 def publish_recipe(asked: argparse.Namespace) -> None:
     """gramwright recipe publish"""
     shelf = stores.open_shelf()
-    found = publication_of(shelf, work_saved(shelf, asked.id, asked.variant))
+    found = publication_of(shelf, work_saved(shelf, asked.id, asked.variant), asked.house)
     write_text(_rendered(found, asked), asked.out)
 
 
-def publication_of(shelf: Shelf, asked: Asked) -> Publication:
-    """The publication of a recipe that is worked out, dated as it was saved."""
+def publication_of(shelf: Shelf, asked: Asked, house: str = "") -> Publication:
+    """The publication of a recipe that is worked out, dated as it was saved, in a house's name."""
     book = asked.book
     origin = Origin(
         recipe=asked.id, revision=asked.revision, change=book.change if asked.id else None,
@@ -50,7 +50,7 @@ def publication_of(shelf: Shelf, asked: Asked) -> Publication:
     )  # fmt: skip
     return publication(
         asked.worked, book.components, variant=asked.variant, cautions=shelf.cautions(asked.worked),
-        releases=book.resolver.table.releases, origin=origin,
+        releases=book.resolver.table.releases, origin=origin, house=house,
     )  # fmt: skip
 
 

@@ -148,8 +148,12 @@ class Shelf:
         *,
         number: int | None = None,
         expected: int | None = None,
+        request: str = "",
     ) -> Saved:
-        """Save a recipe; InputError where it cannot be, ConflictError where it was saved in between."""
+        """Save a recipe; InputError where it cannot be, ConflictError where it was saved in between.
+
+        `request`: the client's name for the saving of a new one, which is then done once.
+        """
         kitchen = kitchen or self.kitchen
         recipe = worth_keeping(form.value())
         if number is None:
@@ -163,7 +167,7 @@ class Shelf:
         before = store.last_change(self._engine, kitchen)
         document = store.save(
             self._engine, kitchen, "recipe", title=form.title, body=form.json_text(), uses=worked.uses, number=number,
-            expected=expected, releases=stored_in(book.resolver),
+            expected=expected, releases=stored_in(book.resolver), request=request,
         )  # fmt: skip
         names = [(name,) for name in called(form.title)]
         return Saved(document, worked, self.changed_by(document.food_id, kitchen, before=before, names=names))
@@ -240,14 +244,15 @@ class Shelf:
         *,
         number: int | None = None,
         expected: int | None = None,
+        request: str = "",
     ) -> Saved:
-        """Save an own food; InputError with a pointer where a label value cannot be."""
+        """Save an own food; InputError with a pointer where a label value cannot be. `request` as of `save_recipe`."""
         kitchen = kitchen or self.kitchen
         checked_label(form.value(), self.book(kitchen).components)
         before = store.last_change(self._engine, kitchen)
         document = store.save(
             self._engine, kitchen, "own", title=form.description, body=form.json_text(), number=number,
-            expected=expected,
+            expected=expected, request=request,
         )  # fmt: skip
         changed = self.changed_by(document.food_id, kitchen, before=before, names=[(form.description,)])
         return Saved(document, None, changed)

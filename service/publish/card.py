@@ -88,8 +88,8 @@ def card_html(publication: Publication, *, paper: Paper = "a5") -> str:
 
 
 def _body(publication: Publication) -> Iterable[str]:
-    if publication.house:
-        yield f'<p class="house">{escaped(publication.house)}</p>'
+    if house := publication.house.strip():
+        yield f'<p class="house">{escaped(one_line(house))}</p>'
     yield f"<h1>{escaped(publication.title)}</h1>"
     yield f'<p class="serves">Serves {escaped(serves_text(publication.plain))}</p>'
     yield '<div class="list">'
@@ -200,7 +200,8 @@ def _height(publication: Publication, size: float, width: float) -> float:
     rows = len(table_rows(publication.helpings, publication.units)) + 2
     foot = sum(_lines_for(text, width, size * 0.79) for text in foot_texts(publication)) * 0.79
     beams = 3.5 if beams_html(publication.helpings) else 0
-    head = 4 + beams + 1.6 * _lines_for(publication.title, width, size * 1.75)
+    house = _lines_for(publication.house, width, size * 0.9) if publication.house else 0
+    head = 4 + beams + house + 1.6 * _lines_for(publication.title, width, size * 1.75)
     return line * (head + column + rows * 1.3 + foot + 2)
 
 

@@ -35,12 +35,13 @@ def schema_org(publication: Publication) -> dict[str, object]:
     """The recipe as JSON-LD; nutrition is that of the plain recipe."""
     lines = [line_texts(line)[0] for section in publication.sections for line in section.lines if line.food]
     servings = publication.plain.servings
-    identifier = origin_text(publication.origin)
+    identifier, house = origin_text(publication.origin), publication.house.strip()
     return {
         "@context": "https://schema.org",
         "@type": "Recipe",
         "name": one_line(publication.title),
         **({"identifier": one_line(identifier)} if identifier else {}),
+        **({"author": {"@type": "Organization", "name": one_line(house)}} if house else {}),
         "recipeYield": f"{count_text(servings)} {'serving' if servings == 1 else 'servings'}",
         "recipeIngredient": lines,
         "nutrition": dict(_nutrition(publication)),

@@ -28,6 +28,7 @@ MOST_USERS = 100
 _DOCUMENTS = schema.table(schema.KitchenDocument)
 _USES = schema.table(schema.KitchenUse)
 _USED_RELEASES = schema.table(schema.KitchenRelease)
+_REQUESTS = schema.table(schema.KitchenRequest)
 _NO_RELEASES: Mapping[str, str] = MappingProxyType({})
 _COLUMNS = tuple(
     _DOCUMENTS.c[name] for name in ("change", "kind", "number", "revision", "saved", "deleted", "title", "body")
@@ -83,8 +84,13 @@ def save(
     releases: Mapping[str, str] = _NO_RELEASES,
     number: int | None = None,
     expected: int | None = None,
+    request: str = "",
 ) -> Document:
     """Save a new document, or a new revision of document `number`.
+
+    `request` is the client's name for the saving of a new one: under the same name it is saved once, and what was
+    saved is the answer again; InputError where that is not the same. So is a revision that already stands as it is
+    wanted, saved after the one that the caller has seen (RFC 9110, 13.1.1).
 
     `releases` are those by which it was worked out, by dataset: they stay in the store as long as the revision.
 
@@ -93,6 +99,8 @@ def save(
     would use itself. All of it is looked at within the transaction, so that no other save comes in between.
     """
     with writing(engine) as connection:
+        if (saved := _saved_before(connection, kitchen, kind, number, expected, request, title, body)) is not None:
+            return saved
         if number is None:
             number, revision = _next_number(connection, kitchen, kind), 1
         else:
@@ -103,7 +111,31 @@ def save(
         rows = [{"change": document.change, "dataset": one, "release": name} for one, name in releases.items()]
         if rows:
             connection.execute(insert(_USED_RELEASES), rows)
+        if request and revision == 1:
+            named = {"change": document.change, "kitchen": kitchen, "kind": kind, "request": request}
+            connection.execute(insert(_REQUESTS).values(**named))
         return document
+
+
+def _saved_before(
+    connection: Connection, kitchen: str, kind: Kind, number: int | None, expected: int | None, request: str,
+    title: str, body: str,
+) -> Document | None:  # fmt: skip
+    """What an earlier, equal request saved, of which the caller has not heard; else None."""
+    if number is not None:
+        latest = _latest(connection, kitchen, kind, number)
+        same = expected == latest.revision - 1 and (latest.title, latest.body) == (title, body)
+        return latest if same else None
+    if not request:
+        return None
+    named = (_REQUESTS.c.kitchen == kitchen, _REQUESTS.c.kind == kind, _REQUESTS.c.request == request)
+    change = select(_REQUESTS.c.change).where(*named).scalar_subquery()
+    row = connection.execute(select(*_COLUMNS).where(_DOCUMENTS.c.change == change)).first()
+    if row is None:
+        return None
+    if (row.title, row.body) != (title, body):
+        raise InputError(f"another {CALLED[kind]} was saved by a request of this name: {kind}:{row.number}", pointer="")
+    return Document(*row)
 
 
 def delete(engine: Engine, kitchen: str, kind: Kind, number: int, *, expected: int | None = None) -> Document:
@@ -119,7 +151,7 @@ def _superseded(connection: Connection, kitchen: str, kind: Kind, number: int, e
     """The number of the next revision; the latest one no longer is."""
     latest = _latest(connection, kitchen, kind, number)
     if expected is not None and expected != latest.revision:
-        message = f"revision {expected} is no longer the latest: revision {latest.revision} was saved {latest.saved}"
+        message = f"revision {expected} was seen, but revision {latest.revision} is the latest"
         raise ConflictError(message, current=latest.revision)
     connection.execute(update(_DOCUMENTS).where(_DOCUMENTS.c.change == latest.change).values(latest=False))
     return latest.revision + 1

@@ -33,7 +33,7 @@ MOST_FOODS = 400_000
 TABLES = (
     "dataset_release", "component", "food_group", "food", "household_measure", "component_value", "source_text",
     "derivation_text", "langual_term", "food_langual", "footnote", "kitchen_document", "kitchen_use",
-    "kitchen_release", "api_key",
+    "kitchen_release", "kitchen_request", "api_key",
 )  # fmt: skip
 _ALL_RELEASES = """SELECT dataset, name, release, licence, citation, foods, components, component_values, measures,
     loaded, carbohydrate_basis, energy_basis, fibre_method, active, id FROM dataset_release WHERE loaded <> ''"""

@@ -236,6 +236,17 @@ class KitchenRelease(SQLModel, table=True):
     release: str
 
 
+class KitchenRequest(SQLModel, table=True):
+    """The name that a client gave to the request by which a document was first saved."""
+
+    __tablename__ = "kitchen_request"
+    __table_args__ = (Index("one_request", "kitchen", "kind", "request", unique=True),)
+    change: int = Field(sa_column=_key("kitchen_document.change"))
+    kitchen: str
+    kind: str
+    request: str
+
+
 class ApiKey(SQLModel, table=True):
     """A key that lets an application in; of its secret there is only a salted hash.
 
@@ -269,5 +280,5 @@ STORE_TABLES = tuple(
     table(model)
     for model in (DatasetRelease, ComponentRow, FoodGroup, Food, HouseholdMeasureRow, ComponentValueRow, SourceText,
                   DerivationText, LangualTerm, FoodLangual, FootnoteRow, KitchenDocument, KitchenUse,
-                  KitchenRelease, ApiKey)
+                  KitchenRelease, KitchenRequest, ApiKey)
 )

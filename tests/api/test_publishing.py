@@ -71,6 +71,15 @@ def test_every_output(published, name, accept, media_type):
         assert answer.headers["content-security-policy"] == "default-src 'none'; style-src 'unsafe-inline'"
 
 
+def test_card_and_json_ld_name_the_house_that_publishes(published):
+    house = "Rope & <i>Anchor</i>"
+    card = published.get("/v1/recipes/recipe:2/card", params={"house": house}).text
+    assert '<p class="house">Rope &amp; &lt;i&gt;Anchor&lt;/i&gt;</p>' in card
+    found = published.get("/v1/recipes/recipe:2/schema-org", params={"house": house}).json()
+    assert found["author"] == {"@type": "Organization", "name": house}
+    assert published.get("/v1/recipes/recipe:2/card", params={"house": "x" * 101}).status_code == 422
+
+
 @pytest.mark.parametrize(("name", "accept", "_"), OUTPUTS)
 def test_every_output_leads_to_its_figures_for_good(published, name, accept, _):
     link = get(published, name, accept).headers["link"]

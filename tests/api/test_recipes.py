@@ -139,6 +139,32 @@ def test_if_match(kitchen, seen, status):
         assert '"2" is the latest' in assert_problem(answer, 428)["detail"]
 
 
+def test_a_change_that_was_made_already_succeeds_and_is_not_made_again(kitchen):
+    """RFC 9110, 13.1.1, of If-Match: where the answer to a change was lost and it is sent again."""
+    kitchen.save("/v1/recipes", CRACKERS)
+    answers = [kitchen.put("/v1/recipes/recipe:1", RICHER_CRACKERS, seen='"1"') for _ in range(2)]
+    assert [(one.status_code, one.headers["etag"]) for one in answers] == [(200, '"2"')] * 2
+    assert answers[0].json()["saved"] == answers[1].json()["saved"]
+    assert_problem(kitchen.put("/v1/recipes/recipe:1", CRACKERS, seen='"1"'), 412)
+
+
+@pytest.mark.parametrize(("path", "body", "other"), [
+    ("/v1/recipes", CRACKERS, RICHER_CRACKERS), ("/v1/foods", BREAD, {**BREAD, "description": "Rye bread"}),
+])  # fmt: skip
+def test_a_request_with_a_name_is_done_once(kitchen, path, body, other):
+    """By the IETF draft on Idempotency-Key: the same answer again, 422 where the name comes with something else."""
+    named = {"Idempotency-Key": '"8e03978e-40d5-43dd-bc93-6894a57f9324"'}
+    answers = [kitchen.post(path, json=body, headers=named) for _ in range(2)]
+    assert [one.status_code for one in answers] == [201, 201]
+    assert answers[0].headers["location"] == answers[1].headers["location"]
+    bare = {"Idempotency-Key": named["Idempotency-Key"].strip('"')}
+    assert kitchen.post(path, json=body, headers=bare).json()["id"] == answers[0].json()["id"]
+    assert answers[0].json()["id"] in assert_problem(kitchen.post(path, json=other, headers=named), 422)["detail"]
+    assert kitchen.post(path, json=body).json()["id"] != answers[0].json()["id"]
+    for name in ("", "two words", "x" * 201, '"'):
+        assert_problem(kitchen.post(path, json=body, headers={"Idempotency-Key": name}), 400)
+
+
 def test_if_none_match(kitchen):
     kitchen.save("/v1/recipes", CRACKERS)
     for path in ("/v1/recipes/recipe:1", "/v1/recipes/recipe:1/nutrition", "/v1/recipes"):

@@ -116,7 +116,7 @@ def test_revisions_are_kept_and_what_changes_is_said(kitchen_run):
     assert "170 g cooked" in kitchen_run("recipe", "show", "1", "--revision", "1").out
     late = kitchen_run("recipe", "save", "-", "--id", "1", "--revision", "1", stdin=sent(CRACKERS))
     assert late.code == 2
-    assert "revision 1 is no longer the latest: revision 2 was saved" in late.err
+    assert "revision 1 was seen, but revision 2 is the latest" in late.err
 
 
 def test_list_search_and_using(kitchen_run):
@@ -285,6 +285,18 @@ def test_a_recipe_is_published(kitchen_run, tmp_path, form, start, words):
     assert (tmp_path / "out").read_bytes().decode() == ran.out
     if form == "json-ld":
         assert json.loads(ran.out)["@type"] == "Recipe"
+
+
+HOUSES = [("card", '<p class="house">The Bollard Room</p>'), ("json-ld", '"The Bollard Room"')]
+
+
+@pytest.mark.parametrize(("form", "said"), HOUSES)
+def test_what_is_published_names_its_house(kitchen_run, form, said):
+    save(kitchen_run, PLATE)
+    named = kitchen_run("recipe", "publish", "recipe:1", "--as", form, "--house", "The Bollard Room")
+    assert (named.code, named.err) == (0, "")
+    assert said in named.out
+    assert said not in kitchen_run("recipe", "publish", "recipe:1", "--as", form).out
 
 
 @pytest.mark.parametrize("form", ["us-panel", "eu-declaration", "strip"])

@@ -8,6 +8,7 @@ import json
 import re
 import xml.etree.ElementTree as ET
 from collections.abc import Callable
+from dataclasses import replace
 from html.parser import HTMLParser
 from itertools import pairwise
 
@@ -214,6 +215,14 @@ def test_the_card_prints_lines_grams_and_figures(published: Publish) -> None:
     assert any("Invented tables, release 1" in text for text in texts)
 
 
+def test_the_house_that_publishes_is_named_in_json_ld(published: Publish) -> None:
+    """schema.org: a Recipe, as every CreativeWork, may have an author, a Person or an Organization."""
+    found = published()
+    assert schema_org(found)["author"] == {"@type": "Organization", "name": "The Bollard Room"}
+    assert "author" not in schema_org(replace(found, house=" "))
+    assert 'class="house"' not in card_html(replace(found, house=" "))
+
+
 TILTS = {
     "1 : 1": (Ratio(1.0, 1.0, 1.0), 0), "2 : 1": (Ratio(2.0, 1.9, 2.1), 12), "4 : 1": (Ratio(4.0, 4.0, 4.0), 24),
     "1 : 2": (Ratio(0.5, 0.5, 0.5), -12), "at a stop": (Ratio(30.0, 29.0, 31.0), 27),
@@ -402,7 +411,7 @@ UNIT_OF = {
     "sodiumContent": "mg",
 }  # fmt: skip
 # Properties of Recipe, NutritionInformation and Thing that are used, with the types they may have.
-RECIPE_KEYS = {"identifier", "@context", "@type", "name", "recipeYield", "recipeIngredient", "nutrition"}
+RECIPE_KEYS = {"identifier", "@context", "author", "@type", "name", "recipeYield", "recipeIngredient", "nutrition"}
 
 
 def test_json_ld_has_the_types_of_schema_org(published: Publish) -> None:

@@ -149,14 +149,15 @@ def test_a_save_is_taken_only_on_the_revision_that_was_seen(tmp_path_factory, st
     with engine.begin() as connection:
         schema.SQLModel.metadata.create_all(connection)
     model: dict[int, tuple[int, bool]] = {}
-    for what, number, expected in steps:
+    for place, (what, number, expected) in enumerate(steps):
+        title = f"Plate {place}"
         if what == "n":
-            saved = save(engine, "Plate")
+            saved = save(engine, title)
             assert saved.number == max(model, default=0) + 1
             model[saved.number] = (1, False)
             continue
         revision, gone = model.get(number, (0, True))
-        change = partial(save, engine, "Plate") if what == "s" else partial(kitchen.delete, engine, HERE, "recipe")
+        change = partial(save, engine, title) if what == "s" else partial(kitchen.delete, engine, HERE, "recipe")
         change = partial(change, number=number, expected=expected)
         if gone or revision != expected:
             with pytest.raises(NotFoundError if gone else ConflictError) as error:
@@ -265,6 +266,54 @@ def test_new_documents_of_several_writers_have_numbers_of_their_own(empty_store)
     with ThreadPoolExecutor(3) as pool:
         numbers = [number for found in pool.map(write, range(3)) for number in found]
     assert sorted(numbers) == list(range(1, 31))
+
+
+# ---- sent twice ------------------------------------------------------------------------------------------------
+
+
+def test_what_is_saved_twice_by_a_request_of_one_name_is_saved_once(empty_store):
+    saved = save(empty_store, "Plate", request="a")
+    assert save(empty_store, "Plate", request="a") == saved
+    assert save(empty_store, "Plate", request="b").number == 2
+    assert save(empty_store, "Plate").number == 3
+    with pytest.raises(InputError, match="recipe:1"):
+        save(empty_store, "Bowl", request="a")
+    elsewhere = kitchen.save(empty_store, "other room", "recipe", title="Plate", body=saved.body, request="a")
+    of_another_kind = kitchen.save(empty_store, HERE, "own", title="Plate", body=saved.body, request="a")
+    assert (elsewhere.number, of_another_kind.number) == (1, 1)
+    assert elsewhere.change != of_another_kind.change != saved.change
+    assert len(kitchen.all_of(empty_store, HERE, "recipe")) == 3
+
+
+def test_a_request_of_one_name_sent_by_several_at_once_is_done_once(empty_store):
+    url = empty_store.url.render_as_string(hide_password=False)
+    writers = 4
+    barrier = Barrier(writers)
+
+    def write(_: int) -> list[Document]:
+        engine, saved = open_engine(url), []
+        for turn in range(5):
+            barrier.wait()
+            saved.append(save(engine, "Plate", request=f"turn {turn}"))
+        engine.dispose()
+        return saved
+
+    with ThreadPoolExecutor(writers) as pool:
+        told = list(pool.map(write, range(writers)))
+    assert all(found == told[0] for found in told)
+    assert [one.number for one in kitchen.all_of(empty_store, HERE, "recipe")] == [1, 2, 3, 4, 5]
+
+
+def test_a_revision_that_stands_already_is_not_saved_again(empty_store):
+    """RFC 9110, 13.1.1: a change that appears to have been made already succeeds, whatever If-Match says."""
+    save(empty_store, "Plate")
+    second = save(empty_store, "Bowl", number=1, expected=1)
+    assert save(empty_store, "Bowl", number=1, expected=1) == second
+    with pytest.raises(ConflictError):
+        save(empty_store, "Dish", number=1, expected=1)
+    assert save(empty_store, "Bowl", number=1, expected=2).revision == 3
+    with pytest.raises(ConflictError):
+        save(empty_store, "Bowl", number=1, expected=1)
 
 
 # ---- killed in the middle --------------------------------------------------------------------------------------

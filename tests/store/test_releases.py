@@ -198,8 +198,8 @@ def test_which_release_is_older(one: str, other: str, older: bool) -> None:
 def test_a_store_of_the_schema_before_is_brought_forward(loaded: Engine) -> None:
     with loaded.begin() as connection:
         for statement in (
-            "DROP TABLE api_key", "DROP TABLE kitchen_release", "DROP INDEX foods_by_gtin",
-            "ALTER TABLE food DROP COLUMN gtin",
+            "DROP TABLE api_key", "DROP TABLE kitchen_request", "DROP TABLE kitchen_release",
+            "DROP INDEX foods_by_gtin", "ALTER TABLE food DROP COLUMN gtin",
             "ALTER TABLE component_value DROP COLUMN qualifier", "DROP INDEX one_release",
             "CREATE UNIQUE INDEX one_release ON dataset_release (dataset, release)",
             *(f"ALTER TABLE dataset_release DROP COLUMN {name}"

@@ -374,7 +374,7 @@ def leave_out(desk: Desk) -> None:
 
 
 CHANGES = {
-    "U": (press("u"), "Taken back"), "V": (press("v"), "Weighed with toppings"), "4": (press("4"), "Bars show fat"),
+    "U": (press("u"), "Taken back"), "V": (press("v"), "Weighed with everything"), "4": (press("4"), "Bars show fat"),
     "a topping": (topping, "Chowder is a topping"), "servings": (serve, "Serves 9"),
     "left out": (leave_out, "Left out: 40 g butter"),
 }  # fmt: skip

@@ -328,3 +328,20 @@ def test_what_is_not_known_in_full_says_so_wherever_it_is_published(desk: Desk) 
         assert "salt and pepper" in said
     rows = list(csv.DictReader(io.StringIO(fetched(desk, recipe, "csv"))))
     assert all(row["unknown_in"] for row in rows if row["share"] == "serving" and row["unit"] and not row["value"])
+
+
+def test_the_card_and_json_ld_name_the_house_that_publishes(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    house = "desk & harbour"
+    desk.page.fill("#hand-house", house)
+    desk.page.press("#hand-house", "Tab")
+    desk.until(f"document.querySelector('#card').shadowRoot?.querySelector('.house')?.textContent === '{house}'")
+    links = desk.page.eval_on_selector_all("#hand-out-body a", "all => all.map(one => one.href)")
+    named = [link for link in links if "house=" in link]
+    assert {link.split("?")[0].rsplit("/", 1)[1] for link in named} == {"card", "schema-org"}
+    found = httpx.get(next(link for link in named if "schema-org" in link), timeout=60).json()
+    assert found["author"] == {"@type": "Organization", "name": house}
+    assert recipe in found["identifier"]
+    desk.page.reload()
+    desk.until(f"document.querySelector('#hand-house')?.value === '{house}'")

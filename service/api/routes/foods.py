@@ -12,6 +12,7 @@ from service.api.exchange import (
     created,
     page_links,
     ready_for,
+    request_name,
     revision_answer,
     revision_seen,
     shelf_of,
@@ -60,7 +61,7 @@ async def search_foods(
 @router.post("/foods", status_code=201, **documents.OWN_FOOD_NEW)
 async def save_own_food(request: Request) -> Response:
     """Save an own food from its label; what on it does not add up is in `findings`."""
-    saved = shelf_of(request).save_own(await read_own_food(request))
+    saved = shelf_of(request).save_own(await read_own_food(request), request=request_name(request))
     return created(request, saved_own_food(request, saved), saved.document)
 
 

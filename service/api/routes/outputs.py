@@ -46,6 +46,7 @@ async def _in_units(
 
 
 AskedInUnits = Annotated[Asked, Depends(_in_units)]
+HouseAsked = Annotated[str, Query(max_length=100, description="Who publishes it, as a reader is to know them.")]
 RulesAsked = Annotated[Rules, Query(description="us: 21 CFR 101.9; eu: Regulation (EU) 1169/2011.")]
 PaperAsked = Annotated[Literal["a5", "half-letter"], Query(description="What the card is to be printed on.")]
 
@@ -57,9 +58,11 @@ async def read_panel(request: Request, asked: AskedFor, rules: RulesAsked = "us"
 
 
 @router.get("/card", **documents.CARD)
-async def read_card(request: Request, asked: AskedInUnits, paper: PaperAsked = "a5") -> Response:
+async def read_card(
+    request: Request, asked: AskedInUnits, paper: PaperAsked = "a5", house: HouseAsked = ""
+) -> Response:
     """The recipe as a card to print: list with grams, figures of a serving, where they come from."""
-    return card_answer(request, asked, paper)
+    return card_answer(request, replace(asked, house=house), paper)
 
 
 @router.get("/strip", **documents.STRIP)
@@ -69,9 +72,9 @@ async def read_strip(request: Request, asked: AskedFor) -> Response:
 
 
 @router.get("/schema-org", **documents.SCHEMA_ORG)
-async def read_schema_org(request: Request, asked: AskedFor) -> Response:
+async def read_schema_org(request: Request, asked: AskedFor, house: HouseAsked = "") -> Response:
     """A schema.org Recipe with NutritionInformation, to paste into a page as JSON-LD."""
-    return rendered_answer(request, asked, JSON_LD)
+    return rendered_answer(request, replace(asked, house=house), JSON_LD)
 
 
 @router.get("/csv", **documents.CSV_FIGURES)

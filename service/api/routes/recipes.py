@@ -14,6 +14,7 @@ from service.api.exchange import (
     kept_answer,
     number_of,
     page_links,
+    request_name,
     revision_answer,
     revision_seen,
     shelf_of,
@@ -53,7 +54,7 @@ async def list_recipes(
 async def save_recipe(request: Request) -> Response:
     """Save a new recipe: JSON, plain text, or a schema.org Recipe as JSON-LD."""
     form, notes = await read_recipe_body(request)
-    saved = shelf_of(request).save_recipe(form)
+    saved = shelf_of(request).save_recipe(form, request=request_name(request))
     return created(request, saved_recipe(saved, notes), saved.document)
 
 

@@ -13,11 +13,12 @@ export class Offline extends Error {}
 const JSON_TYPE = 'application/json';
 const PATIENCE = 60_000;
 
-async function send(method, path, { body, type = JSON_TYPE, accept = JSON_TYPE, seen, signal } = {}) {
+async function send(method, path, { body, type = JSON_TYPE, accept = JSON_TYPE, seen, once, signal } = {}) {
   const headers = { Accept: accept }, key = access.key();
   if (key) headers.Authorization = `Bearer ${key}`;
   if (body !== undefined) headers['Content-Type'] = type;
   if (seen !== undefined) headers['If-Match'] = seen === '*' ? '*' : `"${seen}"`;
+  if (once) headers['Idempotency-Key'] = once;
   const sent = body === undefined || typeof body === 'string' ? body : JSON.stringify(body);
   const timeout = AbortSignal.timeout(PATIENCE);
   let answer;
@@ -28,7 +29,7 @@ async function send(method, path, { body, type = JSON_TYPE, accept = JSON_TYPE, 
     throw new Offline('no answer from the service');
   }
   if (answer.ok || answer.status === 304) return answer;
-  if (answer.status === 401 && await access.ask(key)) return send(method, path, { body, type, accept, seen, signal });
+  if (answer.status === 401 && await access.ask(key)) return send(method, path, { body, type, accept, seen, once, signal });
   const wait = Number(answer.headers.get('Retry-After'));
   throw new Problem(answer.status, await answer.json().catch(() => null), wait > 0 ? wait : null);
 }

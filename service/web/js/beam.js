@@ -38,7 +38,7 @@ export function drawBeam(told = room) {
     h('path', { class: 'beam__arc', d: draw.arc(-14, 25) }),
     here ? band(here, draw) : null, TICKS.map(tick => draw.tick(...tick)),
     h('path', { class: 'post', d: `M${draw.cx - 7} ${size.py}h14V${size.H - 26}q2 18 45 22v4h-104v-4q43 -4 45 -22z` }),
-    there && angle(there) !== angle(here) ? draw.ghost(angle(there), beside.short, angle(here)) : null,
+    there && angle(there) !== angle(here) ? draw.ghost(angle(there)) : null,
     h('g', { class: 'beam__live' }, draw.arm(a), draw.pan(...left), draw.pan(...right),
       way ? [draw.stack(...left, [load('FAT', way, 'fat')], most), draw.stack(...right, rightLoads(way), most)] : null),
     h('circle', { class: 'beam__pivot', cx: draw.cx, cy: size.py, r: wide ? 13 : 10 }));
@@ -71,10 +71,7 @@ function drawing(size, width, wide) {
       const t = tilt(ratio), [x, y] = at(size.reach + (wide ? 11 : 9), t);
       return [line(size.reach - 6, size.reach + 6, t, 'beam__tick'), h('text', { class: 'beam__mark', x, y: y + 4, 'text-anchor': 'end' }, wide ? word : word.replaceAll(' ', ''))];
     },
-    ghost(t, word, now) {
-      const [x, y] = at(size.tip - 4, t);
-      return [line(0, size.tip, t, 'beam__ghost'), wide ? h('text', { class: 'beam__ghostword', x, y: y + (t > now ? 20 : -10) }, word) : null];
-    },
+    ghost: t => line(0, size.tip, t, 'beam__ghost'),
     arm: t => [h('path', { class: 'beam__arm', d: `M${at(size.tip, t)}L${at(size.arm, t)}L${at(-size.arm - 22, t)}` }), h('path', { class: 'beam__spar', d: `M${at(size.arm + 8, t)}L${at(-size.arm - 8, t)}` })],
     pan: (x, y) => h('g', { class: 'pan' }, h('path', { d: `M${x - size.half} ${y + size.drop}V${y + 12}H${x + size.half}V${y + size.drop}M${x} ${y}V${y + 12}` }), h('path', { class: 'pan__plate', d: `M${x - size.half - 10} ${y + size.drop}H${x + size.half + 10}` })),
     stack: (x, y, loads, most) => [stacked(x, y, loads, size, size.k / most, wide), wide ? null : below(x, y, loads, size, cx)],
@@ -104,8 +101,8 @@ function words(way, beside, here, there) {
   const [key, carb] = carbohydrate(), amount = one => withUnit(read(way.per_serving, one), 'g').replace('–', ' to ');
   const range = here.low !== null && here.high !== null ? `; the soft band on the arc is ${rounded(here.low, 2, 'down')} to ${rounded(here.high, 2, 'up')}` : '';
   const said = { none: 'No protein or carbohydrate', 'not known': 'Ratio not known' }[ratioText(here)] ?? ratioText(here);
-  return [h('b', {}, said), ` ${way.label}`,
-    ...(!beside ? [] : ratioText(here) === ratioText(there) ? [` and ${beside.label}`] : [h('i', {}, ' against '), `${ratioText(there)} ${beside.label}`]),
+  return [h('b', {}, said), ` ${way.name}`,
+    ...(!beside ? [] : ratioText(here) === ratioText(there) ? [` and ${beside.name}`] : [h('i', {}, ' against '), h('u', {}, `${ratioText(there)} ${beside.name}`)]),
     h('span', { class: 'unseen' }, `. Fat ${amount('FAT')}; protein ${amount('PROCNT')} and ${carb} ${amount(key)}, a serving.`),
     h('span', { class: 'beam__note' }, `fat : protein + ${carb}${range}`)];
 }

@@ -223,7 +223,7 @@ function consequence(answer) {
   const then = last.name === 'plain' ? answer : answer.variants.find(way => way.name === last.name) ?? answer;
   const [before, after] = [last, then].map(way => figure(read(way.per_serving, one.key), one.unit));
   const ratio = way => ratioText(way.per_serving.ketogenic_ratio[`on_${state.basis}`]);
-  return [h('span', {}, `${one.word} a serving, ${last.short}`), h('b', {}, before === after ? `stays ${withUnit(read(then.per_serving, one.key), one.unit)}` : `${before} → ${withUnit(read(then.per_serving, one.key), one.unit)}`),
+  return [h('span', {}, `${one.word} a serving, ${last.name}`), h('b', {}, before === after ? `stays ${withUnit(read(then.per_serving, one.key), one.unit)}` : `${before} → ${withUnit(read(then.per_serving, one.key), one.unit)}`),
     h('span', {}, ratio(last) === ratio(then) ? `ratio stays ${ratio(then)}` : `ratio ${ratio(last).replace(/ : 1$/, ratio(then).endsWith(' : 1') ? '' : '$&')} → ${ratio(then)}`)];
 }
 

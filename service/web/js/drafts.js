@@ -75,7 +75,7 @@ export const readAnswer = () => kept(own(ANSWER));
 export const dropDraft = () => { for (const key of [DRAFT, ANSWER, TEXT]) put(own(key), null); };
 export const keepText = text => keep(own(TEXT), text || null);
 export const readText = () => kept(own(TEXT)) ?? '';
-export const keepLooks = () => keep(LOOKS, { energy: state.energy, mass: state.mass, light: document.documentElement.dataset.light ?? '' });
+export const keepLooks = () => keep(LOOKS, { energy: state.energy, mass: state.mass, house: state.house, light: document.documentElement.dataset.light ?? '' });
 export const readLooks = () => kept(LOOKS) ?? {};
 
 export const unique = () => `${Date.now()}-${Math.random().toString(36).slice(2)}`;

@@ -194,7 +194,7 @@ function drawFoot(way) {
   $('ledger-foot').replaceChildren(
     h('p', { class: 'foot__words' }, `${covered.counted} of ${count(covered.food, 'line')} counted`, h('small', {}, 'weights are raw, as the list gives them')),
     h('p', { class: 'foot__grams' }, h('b', {}, known ? weight(raw.value) : 'not known'), known && h('small', {}, serving.value === null ? `≥\u00a0${weight(serving.known)} a serving` : `${weight(serving.value)} a serving`)),
-    h('p', { class: 'foot__sum' }, h('b', {}, withUnit(read(way.per_serving, one.key), one.unit)), h('small', {}, `${one.word} a serving, ${way.label}`)));
+    h('p', { class: 'foot__sum' }, h('b', {}, withUnit(read(way.per_serving, one.key), one.unit)), h('small', {}, `${one.word} a serving, ${way.name}`)));
 }
 
 /** Lines of a way to serve it, and how many of them count; plain is as the API says. */
@@ -208,6 +208,6 @@ export function drawChoices() {
   const pick = (name, list, chosen) => list.map(([value, text, colour]) => h('label', colour ? { css: { '--c': `var(--c-${colour})` } } : {},
     h('input', { type: 'radio', name, value, checked: value === chosen }), h('span', {}, text)));
   $('components').replaceChildren(...pick('component', COMPONENTS.map(one => [one.key, one.word, one.key]), state.component));
-  const list = ways().length ? ways().map(way => [way.name, way.label]) : [['plain', 'plain']];
+  const list = ways().length ? ways().map(way => [way.name, way.name]) : [['plain', 'plain']];
   $('ways').replaceChildren(...pick('way', list, wayNow()?.name ?? 'plain'));
 }

@@ -85,7 +85,7 @@ const acts = {
   choose(name, value) {
     state[name] = value;
     if (name === 'component') { check(name, value); drawBars(); } else draw();
-    say(name === 'component' ? `Bars show ${component(value).word}` : name === 'way' ? `Weighed ${ways().find(way => way.name === value)?.label ?? value}` : `Ratio on ${value} carbohydrate`);
+    say(name === 'component' ? `Bars show ${component(value).word}` : name === 'way' ? `Weighed ${ways().find(way => way.name === value)?.name ?? value}` : `Ratio on ${value} carbohydrate`);
   },
   weighed(answer) {
     closeList();
@@ -297,7 +297,7 @@ function wire() {
 async function start() {
   await claim();
   const looks = readLooks(), draft = readDraft(), typed = readText();
-  Object.assign(state, { energy: looks.energy ?? 'kcal', mass: looks.mass ?? 'g' });
+  Object.assign(state, { energy: looks.energy ?? 'kcal', mass: looks.mass ?? 'g', house: looks.house ?? '' });
   if (looks.light) document.documentElement.dataset.light = $('light').value = looks.light;
   $('units').value = `${state.mass} ${state.energy}`;
   if (draft?.form) Object.assign(state, { form: draft.form, saved: draft.saved ?? null, key: draft.key, answer: readAnswer(), weighedAt: draft.weighedAt ?? null, past: draft.past ?? [], mode: 'ready' });

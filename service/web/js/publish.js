@@ -1,8 +1,9 @@
 // What leaves the kitchen, as the service makes it from the saved recipe: card, labels, strip, texts.
-import { $, button, choice, h } from './dom.js';
+import { $, button, choice, field, h } from './dom.js';
 import { say } from './announcements.js';
 import * as access from './access.js';
 import * as api from './api.js';
+import { keepLooks } from './drafts.js';
 import { isDirty, state } from './state.js';
 import { ways } from './view.js';
 
@@ -10,28 +11,30 @@ const chosen = { way: '', paper: 'a5', wide: '1920' };
 let shown = '';
 
 const units = () => `&mass=${state.mass}&energy=${state.energy}`;
+const inName = () => state.house ? `&house=${encodeURIComponent(state.house)}` : '';
 const path = (what, more = '') => `/recipes/${state.saved.id}/${what}?variant=${encodeURIComponent(chosen.way)}${more}`;
 
 export function drawHandOut() {
   const { saved, answer } = state;
   $('cautions-list').replaceChildren(...(answer?.cautions ?? []).map(one => h('li', { title: one.source }, one.text)));
   if (!saved) { shown = ''; return $('hand-out-body').replaceChildren(h('p', {}, 'Save the recipe: its card, labels and texts are made from what is saved.')); }
-  const now = JSON.stringify([saved.id, saved.revision, chosen, state.weighedAt, isDirty(), state.mass, state.energy]);
+  const now = JSON.stringify([saved.id, saved.revision, chosen, state.weighedAt, isDirty(), state.mass, state.energy, state.house]);
   if (now === shown) return;
   shown = now;
-  const names = ways().slice(1).map(way => [way.name, way.label]);
+  const names = ways().slice(1).map(way => [way.name, way.name]);
   $('hand-out-body').replaceChildren(
     h('p', {}, `Made from revision ${saved.revision}.`, isDirty() ? ' What you changed since is not in it: save first.' : ''),
     h('div', { class: 'print-desk__acts' },
       choice('hand-way', 'Served', [['', 'plain'], ...names], chosen.way, value => { chosen.way = value; drawHandOut(); $('hand-way').focus(); }),
       choice('hand-paper', 'Paper', [['a5', 'A5'], ['half-letter', 'half letter']], chosen.paper, value => { chosen.paper = value; drawHandOut(); $('hand-paper').focus(); }),
-      button('Print the card', () => print(), { id: 'print' }), link('Card as a page', 'card', 'text/html', `&paper=${chosen.paper}${units()}`)),
+      field('hand-house', 'House', { value: state.house, maxlength: 100, autocomplete: 'organization', on: { change: event => { state.house = event.target.value.trim(); keepLooks(); drawHandOut(); $('hand-house').focus(); } } }),
+      button('Print the card', () => print(), { id: 'print' }), link('Card as a page', 'card', 'text/html', `&paper=${chosen.paper}${units()}${inName()}`)),
     h('div', { id: 'card', class: 'card', 'data-paper': chosen.paper }),
     h('div', { class: 'labels' }, picture('US label', 'panel', '&rules=us'), picture('EU and UK declaration', 'panel', '&rules=eu'), picture('Strip for a video', 'strip')),
     h('div', { class: 'print-desk__acts' },
       choice('png-wide', 'Strip, pixels wide', ['1280', '1920', '3840'].map(wide => [wide, wide]), chosen.wide, value => { chosen.wide = value; }), button('Strip as PNG', png),
-      link('Figures as CSV', 'csv', 'text/csv', '', true), button('Copy JSON-LD', () => copy('schema-org', 'application/ld+json', 'JSON-LD')),
-      link('JSON-LD', 'schema-org', 'application/ld+json'), button('Copy the description', () => copy('description', 'text/plain', 'Description', units()))),
+      link('Figures as CSV', 'csv', 'text/csv', '', true), button('Copy JSON-LD', () => copy('schema-org', 'application/ld+json', 'JSON-LD', inName())),
+      link('JSON-LD', 'schema-org', 'application/ld+json', inName()), button('Copy the description', () => copy('description', 'text/plain', 'Description', units()))),
     h('pre', { id: 'description', class: 'description', tabindex: 0, 'aria-label': 'Description' }));
   fill();
 }
@@ -54,7 +57,7 @@ async function fill() {
   const asked = shown, card = $('card');
   try {
     for (const image of document.querySelectorAll('.labels img:not([src])')) api.text(image.dataset.path, 'image/svg+xml').then(svg => { image.src = asImage(svg); }, () => {});
-    const [html, words] = await Promise.all([api.text(path('card', `&paper=${chosen.paper}${units()}`), 'text/html'), api.text(path('description', units()), 'text/plain')]);
+    const [html, words] = await Promise.all([api.text(path('card', `&paper=${chosen.paper}${units()}${inName()}`), 'text/html'), api.text(path('description', units()), 'text/plain')]);
     if (asked !== shown) return;
     $('description').textContent = words;
     lay(card, html);

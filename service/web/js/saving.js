@@ -20,6 +20,9 @@ export const seenAs = recipe => ({ id: recipe.id, revision: recipe.revision, bod
 /** The name that the recipe at hand waits under; another recipe is never taken for it. */
 const keyNow = () => state.saved?.id ?? (state.key ??= unique());
 
+/** A save that may have been done without an answer goes by the same name again, and is done once. */
+const sameAgain = (key, body) => outbox().find(one => one.key === key && JSON.stringify(one.body) === JSON.stringify(body))?.id ?? unique();
+
 /** Save the recipe at hand; what a second click asks for is under way. */
 export async function save(acts) {
   if (saving) return;
@@ -28,7 +31,7 @@ export async function save(acts) {
 }
 
 async function kept(acts) {
-  const form = state.form, waiting = { key: keyNow(), kind: 'recipe', body: form, seen: state.saved?.revision };
+  const form = state.form, waiting = { id: sameAgain(keyNow(), form), key: keyNow(), kind: 'recipe', body: form, seen: state.saved?.revision };
   try {
     const answer = await sent(waiting);
     keepOutbox(outbox().filter(one => one.key !== waiting.key));
@@ -45,11 +48,11 @@ async function kept(acts) {
 }
 
 function queue(item) {
-  keepOutbox([...outbox().filter(one => item.kind !== 'recipe' || one.key !== item.key), { id: unique(), ...item }]);
+  keepOutbox([...outbox().filter(one => item.kind !== 'recipe' || one.key !== item.key), item]);
 }
 
 const sent = item => item.kind === 'choice' ? api.post('/choices', item.body)
-  : item.seen === undefined ? api.post('/recipes', item.body) : api.put(`/recipes/${item.key}`, item.body, item.seen);
+  : item.seen === undefined ? api.post('/recipes', item.body, { once: item.id }) : api.put(`/recipes/${item.key}`, item.body, item.seen);
 
 function done(recipe, acts) {
   state.saved = seenAs(recipe);
@@ -64,7 +67,7 @@ function done(recipe, acts) {
 export async function stand(phrase, food) {
   try { await api.post('/choices', { phrase, food }); } catch (error) {
     if (!(error instanceof api.Offline)) return notices.show('error', 'The standing choice was not kept.', error.message);
-    queue({ key: phrase, kind: 'choice', body: { phrase, food } });
+    queue({ id: unique(), key: phrase, kind: 'choice', body: { phrase, food } });
   }
 }
 
@@ -92,8 +95,6 @@ export function flush(acts) {
       try {
         const answer = await sent(item);
         drop(item);
-        // Another page sees what is kept a little later, and would send it once more.
-        await new Promise(then => setTimeout(then, 300));
         forgetAside(one => !one.text && JSON.stringify(one.form) === JSON.stringify(item.body));
         if (isHere(item)) done(answer, acts);
       } catch (error) {

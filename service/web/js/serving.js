@@ -13,7 +13,7 @@ export function drawWays(acts) {
   $('ways-table').replaceChildren(
     list.length > 1 ? h('div', { class: 'sideways', tabindex: 0, role: 'group', 'aria-label': 'Ways side by side' }, h('table', { class: 'ways' },
       h('caption', { class: 'unseen' }, 'A serving of each way'),
-      h('thead', {}, h('tr', {}, h('td', {}), list.map(way => h('th', { scope: 'col', dir: 'auto' }, way.label, h('small', {}, ` of ${way.servings}`))))),
+      h('thead', {}, h('tr', {}, h('td', {}), list.map(way => h('th', { scope: 'col', dir: 'auto' }, way.name, h('small', {}, ` of ${way.servings}`))))),
       h('tbody', {}, ROWS.map(([word, key]) => h('tr', {}, h('th', { scope: 'row' }, word), list.map(way => h('td', {}, withUnit(read(way.per_serving, key), unit(key), { brief: true }))))),
         ['net', 'total'].map(basis => h('tr', {}, h('th', { scope: 'row' }, `Ketogenic ratio to 1, on ${basis}`), list.map(way => h('td', {}, ratioText(way.per_serving.ketogenic_ratio[`on_${basis}`]).replace(' : 1', '')))))),
       h('tfoot', {}, h('tr', {}, h('td', {}), list.map(way => h('td', {}, wayActs(way, acts))))))) : h('p', { class: 'hint' }, 'Mark a section or a line as a topping, or add a way to serve it, and the ways stand here side by side.'),

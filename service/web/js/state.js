@@ -20,7 +20,7 @@ export const state = {
   past: [],           // forms to go back to
   mode: 'empty',      // empty, loading, ready
   offline: false,
-  way: 'plain', component: 'net', basis: 'net', energy: 'kcal', mass: 'g',
+  way: 'plain', component: 'net', basis: 'net', energy: 'kcal', mass: 'g', house: '',
   only: false, open: null, at: 1, folded: new Set(),
 };
 

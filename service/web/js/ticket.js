@@ -19,7 +19,7 @@ export function drawTicket(acts) {
   const list = ways(), plain = list[0], other = plain && (wayNow().name === 'plain' ? wayBeside() : wayNow());
   $('ticket').replaceChildren(h('div', { class: 'ticket__paper' },
     h('h2', { id: 'ticket-name' }, 'Weigh ticket'),
-    h('p', { class: 'ticket__for', dir: 'auto' }, state.form.title, h('br'), `one serving of ${plain ? plain.servings : state.form.servings}`, other && other.servings !== plain.servings ? `, ${other.label} of ${other.servings}` : '',
+    h('p', { class: 'ticket__for', dir: 'auto' }, state.form.title, h('br'), `one serving of ${plain ? plain.servings : state.form.servings}`, other && other.servings !== plain.servings ? `, ${other.name} of ${other.servings}` : '',
       state.offline && state.weighedAt ? [h('br'), `weighed at ${clock(new Date(state.weighedAt))}, not since`] : null),
     plain && !state.provisional ? full(plain, other) : h('p', { class: 'ticket__none' }, state.provisional ? soFar() : 'Nothing weighed yet. Totals appear here line by line.')),
   h('div', { class: 'hand-out', role: 'group', 'aria-label': 'Hand out' },
@@ -36,9 +36,9 @@ function soFar() {
 function full(plain, other) {
   const everything = other?.name === 'with everything';
   return [bound([plain, other]),
-    h('table', {}, h('caption', { class: 'unseen' }, other ? `Totals a serving: plain, what changes, ${other.label}` : 'Totals a serving'),
+    h('table', {}, h('caption', { class: 'unseen' }, other ? `Totals a serving: plain, what changes, ${other.name}` : 'Totals a serving'),
       h('thead', {}, h('tr', {}, h('td', {}, 'grams'), h('th', { scope: 'col' }, h('i', { class: 'swatch' }), 'plain'),
-        other ? [h('th', { scope: 'col' }, h('i', { class: 'swatch swatch--top' }), everything ? 'toppings' : 'change'), h('th', { scope: 'col' }, other.short)] : null)),
+        other ? [h('th', { scope: 'col' }, h('i', { class: 'swatch swatch--top' }), everything ? 'toppings' : 'change'), h('th', { scope: 'col' }, other.name)] : null)),
       h('tbody', {}, ROWS.map(([word, key, unit]) => entry(word, key, unit ?? state.energy, plain, other)), ratioRow('net', plain, other), ratioRow('total', plain, other))),
     strips(plain, other),
     h('p', { class: 'ticket__foot' }, 'Small figures: where the true value lies, about 19 times in 20, by the weights and the spread of the table. A span (11.0–11.9): a value or a weight is not known.')];
@@ -86,9 +86,9 @@ function ratioRow(basis, plain, other) {
 function strips(plain, other) {
   const strip = way => {
     const shares = way.per_serving.energy_shares;
-    if (!shares) return h('div', { class: 'strip' }, h('span', { class: 'strip__name', dir: 'auto' }, way.short), h('span', {}, 'not known'));
+    if (!shares) return h('div', { class: 'strip' }, h('span', { class: 'strip__name', dir: 'auto' }, way.name), h('span', {}, 'not known'));
     const whole = percents(shares), list = [...SHARES, ['ALC', 'alcohol']].filter(([key]) => shares[key] || key !== 'ALC').map(([key, word]) => [key, word, shares[key]]);
-    return h('div', { class: 'strip' }, h('span', { class: 'strip__name', dir: 'auto' }, way.short),
+    return h('div', { class: 'strip' }, h('span', { class: 'strip__name', dir: 'auto' }, way.name),
       h('div', { class: 'strip__bar', 'aria-hidden': 'true' }, list.map(([key, , part]) => h('i', { class: `strip__${key}`, css: { width: `${100 * part}%` } }, part > .07 ? `${whole[key]}` : ''))),
       h('p', { class: 'unseen' }, list.map(([key, word]) => `${word} ${whole[key]} per cent`).join(', ')));
   };

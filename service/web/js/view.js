@@ -86,9 +86,7 @@ export function ways() {
   const { answer } = state;
   if (!answer) return [];
   const plain = answer.lines.filter(line => line.counted).map(line => line.number);
-  return [{ ...answer, name: 'plain', label: 'plain', short: 'plain', lines: new Set(plain) },
-    ...answer.variants.map(one => ({ ...one, label: one.name === 'with everything' ? 'with toppings' : one.name,
-      short: one.name === 'with everything' ? 'topped' : one.name, lines: new Set(one.lines) }))];
+  return [{ ...answer, name: 'plain', lines: new Set(plain) }, ...answer.variants.map(one => ({ ...one, lines: new Set(one.lines) }))];
 }
 export const wayNow = () => ways().find(way => way.name === state.way) ?? ways()[0];
 /** What the ticket and the beam compare with: another way to serve, best the one with everything. */
