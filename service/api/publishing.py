@@ -33,6 +33,7 @@ from service.publish import (
     us_panel_svg,
 )
 from service.publish.markup import POLICY
+from service.publish.wording import notes_of
 
 HTML, SVG, TEXT, CSV, JSON_LD = "text/html", "image/svg+xml", "text/plain", "text/csv", "application/ld+json"
 Rules = Literal["us", "eu"]
@@ -114,7 +115,7 @@ def _panel(found: Publication, rules: Rules, variant: str, made: Payload) -> Pay
         "variant": variant or plain.name,
         "rules": rules,
         **label,
-        "notes": [*label["notes"], *plain.notes],
+        "notes": [*label["notes"], *notes_of(plain)],
         "cautions": [caution_payload(one) for one in found.cautions],
         "origin": made,
     }

@@ -25,7 +25,7 @@ from service.kitchens.evidence import Evidence, evidence, uncertainties
 from service.kitchens.shelf import Shelf
 from service.publish import csv_text
 from service.publish.publication import MAIN_FIGURES, NET, total_of
-from service.publish.wording import amount_text, count_text, ratio_text, shares_text
+from service.publish.wording import amount_text, count_text, notes_of, ratio_text, shares_text
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -250,7 +250,7 @@ def _foot(shelf: Shelf, asked: Asked, worked: Worked) -> Iterator[str]:
     yield from _largest(asked, worked)
     yield from (f"Note: {plain(note)}" for note in _notes(asked, worked))
     published = publication_of(shelf, asked)
-    yield from (plain(note) for note in published.plain.notes)
+    yield from (plain(note) for note in notes_of(published.plain))
     yield from (f"Caution: {plain(one.text)} ({plain(one.source)})" for one in published.cautions)
     yield from (f"Data: {one.name}, release {one.release}. {one.licence}." for one in published.releases)
 

@@ -20,6 +20,7 @@ from service.core.errors import InputError
 from service.core.food import CarbohydrateBasis, Component
 from service.core.nutrients import (
     ALLULOSE,
+    AVAILABLE,
     AVAILABLE_SUM,
     ERYTHRITOL,
     POLYOLS,
@@ -120,11 +121,11 @@ def _amounts(
     upper = upper_bounds(rows, columns, [one.limits for one in counted])
     nets = _nets(counted, rows, upper, columns, convention)
     values = np.column_stack([rows, nets[0]])
-    lows = np.column_stack([_known(rows), nets[1]])
+    lows = np.column_stack([lower_bounds(rows, columns), nets[1]])
     highs = np.column_stack([upper, nets[2]])
     for place, one in enumerate(counted):
         if one.least is not None and one.fullest is not None:
-            lows[place, :-1] = _known(one.least)
+            lows[place, :-1] = lower_bounds(one.least[None, :], columns)[0]
             highs[place, :-1] = np.fmax(highs[place, :-1], one.fullest)
     if (water := columns.get("WATER")) is not None:
         extra = np.array([one.water * 100 for one in counted])
@@ -289,6 +290,18 @@ def _known(amounts: Array) -> Array:
     return np.where(np.isnan(amounts), 0.0, amounts)
 
 
+def lower_bounds(rows: Array, columns: Mapping[str, int]) -> Array:
+    """The rows with every unknown at its lower bound: 0, or as much as the largest of its parts that is known."""
+    lower = _known(rows)
+    available = [(one, "CHOCDF") for one in (AVAILABLE, AVAILABLE_SUM)]
+    for part, whole in reversed([*available, *PART_OF.items()]):  # parts of parts before what they are part of
+        if part in columns and whole in columns:
+            of_part, of_whole = lower[:, columns[part]], lower[:, columns[whole]]
+            unknown = np.isnan(rows[:, columns[whole]])
+            lower[:, columns[whole]] = np.where(unknown, np.maximum(of_part, of_whole), of_whole)
+    return lower
+
+
 def upper_bounds(rows: Array, columns: Mapping[str, int], limits: Sequence[Mapping[str, float]] = ()) -> Array:
     """The rows with every unknown at its upper bound, infinite where it has none; `limits` are bounds row by row."""
     upper = np.where(np.isnan(rows), np.inf, rows)
@@ -340,11 +353,14 @@ def summed(
 ) -> list[Total]:  # fmt: skip
     """Sums of each column over what is counted; an ingredient without a weight may weigh anything.
 
+    Of a value that is not known its lower bound is known: so much of the column is `known`.
+
     What is left to taste weighs nothing to `most`: where all of it may add but SLIGHT, the sum keeps its value.
     """
     weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
     unweighed = np.array([one.grams is None for one in counted], dtype=bool)
-    amounts = _known(values) / 100 * weights[:, :1]  # amounts of a gram, as the survey database has them too
+    at_least = np.where(np.isnan(values), lows, values)
+    amounts = at_least / 100 * weights[:, :1]  # amounts of a gram, as the survey database has them too
     known = [math.fsum(column) for column in amounts.T.tolist()]
     low = (weights[:, 1] @ lows / 100).tolist()
     with np.errstate(invalid="ignore"):

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from typing import Literal
@@ -151,7 +151,7 @@ def declared_total(total: Total, rounding: Rounding, unit: str = "") -> Declared
     """A total as a label states it; one not known in full is stated where its bounds come to the same figure."""
     if total.value is not None:
         return declared(decimal(total.value), rounding, unit)
-    least = decimal(max(0.0, total.known))
+    least = decimal(max(0.0, total.low))
     if total.high is not None:
         low, high = declared(least, rounding, unit), declared(decimal(total.high), rounding, unit)
         if low == high:
@@ -271,7 +271,7 @@ def _daily_value(line: UsLine, total: Total, amount: Declared) -> tuple[Decimal 
     """The percent of the daily value, from the unrounded amount; what is declared as 0 has 0 %."""
     if line.daily_value is None or amount.state == NOT_KNOWN:
         return None, ""
-    exact = decimal(total.known if total.value is None else total.value)
+    exact = decimal(total.low if total.value is None else total.value)
     least = amount.state == "at least"
     if amount.value == 0:
         percent = Decimal(0)
@@ -450,10 +450,7 @@ def eu_totals(dish: Dish, components: Sequence[Component]) -> tuple[Total, ...]:
     matrix = np.array(cells, dtype=float).reshape(len(counted), len(EU_LINES), 3)
     values, lows, highs = matrix[:, :, 0], matrix[:, :, 1], matrix[:, :, 2]
     names = [(line.name, line.unit) for line in EU_LINES]
-    exact = summed(counted, values, lows, highs, names, dish.unmatched)
-    # Where a value is not known its lower bound still counts: energy of a food whose fibre is not known.
-    least = summed(counted, lows, lows, highs, names, dish.unmatched)
-    return tuple(replace(one, known=other.known) for one, other in zip(exact, least, strict=True))
+    return tuple(summed(counted, values, lows, highs, names, dish.unmatched))
 
 
 def _eu_cells(one: Ingredient, row: Array, columns: Mapping[str, int]) -> list[Cell]:

@@ -36,6 +36,7 @@ _YIELD_OF_TITLE = re.compile(
 # "1 serving of the quay salad": a share of a dish, not what this one serves.
 _PORTIONS = re.compile(r"^\S+(?: a)? (?:servings?|portions?|batch(?:es)?) (?:of )?\S")
 _OPTIONAL = re.compile(r"[(\[]\s*optional\s*[)\]]|,\s*optional$|^optional\b", re.IGNORECASE)
+_RECIPE_TYPE = re.compile(r"(?:https?://schema\.org/|schema:)?Recipe")
 _METHOD = re.compile(r"^(?:method|directions?|instructions?|preparation|steps?|to make|procedure)\s*:?$")
 _SECTION = re.compile(r"^(?P<plus>\+\s*)?(?P<name>[^\d].{0,98}?)\s*:$")
 
@@ -199,12 +200,17 @@ def read_schema_org(value: object, *, is_treatment: Callable[[str], bool] = lamb
     return draft.finished()
 
 
+def _is_recipe(kind: object) -> bool:
+    """Whether a type is that of a recipe: by its name, its IRI or its compact IRI (JSON-LD 1.1)."""
+    return isinstance(kind, str) and _RECIPE_TYPE.fullmatch(kind) is not None
+
+
 def _recipes(value: object, depth: int) -> Iterator[Mapping[str, object]]:
     if depth > 8:
         return
     if isinstance(value, Mapping):
         kinds = value.get("@type", ())
-        if "Recipe" in ([kinds] if isinstance(kinds, str) else kinds if isinstance(kinds, list) else ()):
+        if any(_is_recipe(kind) for kind in (kinds if isinstance(kinds, list) else [kinds])):
             yield value
         for name in ("@graph", "mainEntity", "itemListElement", "item"):
             yield from _recipes(value.get(name), depth + 1)

@@ -24,6 +24,7 @@ from service.publish.publication import (
 from service.publish.wording import (
     NOT_FOR_DOSING,
     ROUNDED,
+    all_notes,
     amount_text,
     grams_text,
     helping_name,
@@ -133,12 +134,11 @@ def line_texts(line: ListLine, mass: str = "g", *, said: bool = False) -> tuple[
 
 def _table(publication: Publication) -> str:
     helpings = publication.helpings
-    partial = any(helping.partial for helping in helpings)
     heads = "".join(cell("th", helping_name(helping), scope="col") for helping in helpings)
     head = f"<thead><tr><td></td>{heads}</tr></thead>" if len(helpings) > 1 else ""
     found = table_rows(helpings, publication.units)
     rows = "\n".join(_row(name, texts, total=name == "Total carbohydrate") for name, texts in found)
-    caption = "A serving *" if partial else "A serving"
+    caption = "A serving *" if all_notes(publication) else "A serving"
     return f"<table>\n<caption>{caption}</caption>\n{head}\n<tbody>\n{rows}\n</tbody>\n</table>"
 
 
@@ -174,7 +174,7 @@ def _marked(text: str) -> str:
 
 def foot_texts(publication: Publication) -> list[str]:
     """What the asterisk means, the formula, the tables, the origin."""
-    notes = list(dict.fromkeys(note for helping in publication.helpings for note in helping.notes))
+    notes = all_notes(publication)
     starred = [f"* {notes[0]}", *notes[1:]] if notes else []
     cautions = [one.text for one in publication.cautions]
     fixed = [f"Net carbohydrate: {publication.net_formula}. {ROUNDED}", source_text(publication)]

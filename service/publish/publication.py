@@ -9,7 +9,7 @@ from typing import Literal
 
 from service.core.analyse import LineResult
 from service.core.cautions import Caution
-from service.core.composition import FRYING_FAT
+from service.core.composition import FRYING_FAT, Dish
 from service.core.errors import NotFoundError
 from service.core.figures import Figures
 from service.core.food import Component, Release
@@ -72,7 +72,8 @@ class ListSection:
 class Helping:
     """One way to serve the recipe, with what labels print of it; `per_100g` is None where the weight is not known.
 
-    notes  what the figures do not count or do not know, one sentence each
+    notes        what the figures do not count or do not know, one sentence each
+    unconfirmed  numbers of the lines whose reading is likely, and nobody has confirmed it
     """
 
     name: str
@@ -82,6 +83,7 @@ class Helping:
     us: UsPanel
     eu: EuDeclaration
     notes: tuple[str, ...] = ()
+    unconfirmed: tuple[int, ...] = ()
 
     @property
     def partial(self) -> bool:
@@ -243,7 +245,12 @@ def _helping(worked: Worked, serving: Serving, components: Sequence[Component]) 
         us_panel(portions.per_serving, servings=servings, measure=measure or "1 serving"),
         eu_declaration(dish, components, grams=portions.whole.grams, servings=servings, measure=measure or "1 portion"),
         tuple(_notes(worked, serving)),
+        _unconfirmed(dish),
     )
+
+
+def _unconfirmed(dish: Dish) -> tuple[int, ...]:
+    return tuple(sorted({one.line for one in dish.ingredients if one.check}))
 
 
 def _measure(worked: Worked, portions: Portions) -> str:
@@ -282,7 +289,7 @@ def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
             yield f"Not in the tables for {_named(texts, lacked)}: {', '.join(names)}."
         if tasted:
             yield f"Of no stated weight: {_named(texts, tasted)}; may add to {', '.join(names)}."
-    if unseen := sorted({one.line for one in dish.ingredients if one.check}):
+    if unseen := _unconfirmed(dish):
         taken = {line: _taken_as(worked, line) for line in unseen}
         yield f"Likely readings that nobody has confirmed: {_named(texts, unseen, taken)}."
     if unread := [line for line in sorted(serving.lines) if worked.lines[line - 1].unread]:

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import Decimal
 
+from service.core.cautions import LAXATIVE
 from service.core.figures import as_sent
 from service.core.panel import NOT_KNOWN, decimal, digits, to_step
 from service.publish.card import line_texts
 from service.publish.markup import one_line, script_json
 from service.publish.publication import Helping, Publication, total_of
-from service.publish.wording import amount_text, count_text, origin_text, source_text
+from service.publish.wording import amount_text, count_text, notes_of, origin_text, source_text
 
 # Property, tagname, unit of the property's definition, step of the number.
 PROPERTIES = (
@@ -68,4 +69,5 @@ def _description(publication: Publication, plain: Helping) -> str:
     which = " of the plain recipe, without what is optional" if publication.everything is not None else ""
     net = amount_text(plain.per_serving.net_carbohydrate)
     said = f"A serving{which}. Net carbohydrate {net}: {publication.net_formula}."
-    return " ".join([said, *plain.notes, source_text(publication)])
+    laxative = [one.text for one in publication.cautions if one.kind == LAXATIVE]
+    return " ".join([said, *notes_of(plain), *laxative, source_text(publication)])

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from service.publish.markup import CHARACTER, shortened, svg, svg_box, svg_text
 from service.publish.publication import NET, Helping, Publication, total_of
-from service.publish.wording import amount_text, count_text, helping_name, ratio_text, traced_text
+from service.publish.wording import amount_text, count_text, helping_name, notes_of, ratio_text, traced_text
 
 WIDTH, HEAD, ROW = 1280, 52, 84
 _GROUND, _TEXT, _SECOND = "#123c47", "#f3f9f6", "#cfe1e2"
@@ -26,10 +26,20 @@ def strip_svg(publication: Publication) -> str:
 def _shapes(publication: Publication, height: int) -> Iterable[str]:
     yield svg_box(0, 0, WIDTH, height, fill=_GROUND)
     yield svg_text(20, 36, shortened(publication.title, 48), size=26, bold=True, fill=_TEXT)
-    said = f"a serving, of {count_text(publication.plain.servings)}; calculated, not analysed"
+    said = f"a serving, of {count_text(publication.plain.servings)}; {_how_sure(publication)}"
     yield svg_text(WIDTH - 20, 35, said, size=18, anchor="end", fill=_SECOND)
     for place, helping in enumerate(publication.helpings):
         yield from _row(helping, HEAD + ROW * place)
+
+
+def _how_sure(publication: Publication) -> str:
+    """How the figures came about, and that they hang on weights or readings which are not sure."""
+    helpings = publication.helpings
+    doubts = [
+        *(["weights vague"] if any(len(notes_of(one)) > len(one.notes) for one in helpings) else []),
+        *(["readings not confirmed"] if any(one.unconfirmed for one in helpings) else []),
+    ]
+    return ", ".join(["calculated, not analysed", *doubts])
 
 
 def _row(helping: Helping, top: float) -> Iterable[str]:

@@ -14,6 +14,7 @@ from service.publish.markup import one_line
 from service.publish.publication import MAIN_FIGURES, Helping, Publication, Units, total_of
 from service.publish.wording import (
     NOT_FOR_DOSING,
+    all_notes,
     amount_text,
     helping_name,
     origin_text,
@@ -32,7 +33,7 @@ def description_text(publication: Publication) -> str:
     lines = [f"{title}, serves {serves_text(publication.plain)}"]
     several = len(publication.helpings) > 1
     lines += [_figures_line(helping, publication.units, several=several) for helping in publication.helpings]
-    lines += dict.fromkeys(one_line(note) for helping in publication.helpings for note in helping.notes)
+    lines += [one_line(note) for note in all_notes(publication)]
     lines += [one_line(one.text) for one in publication.cautions if one.kind == LAXATIVE]
     lines.append(f"Net carbohydrate: {publication.net_formula}.")
     lines.append(f"{one_line(source_text(publication))} {NOT_FOR_DOSING}")
@@ -55,7 +56,7 @@ def _figures_line(helping: Helping, units: Units, *, several: bool) -> str:
 
 CSV_COLUMNS = (
     "recipe", "revision", "served", "share", "component", "unit", "value", "known", "low", "high", "unknown_in",
-    "origin",
+    "unconfirmed_in", "origin",
 )  # fmt: skip
 LINE_COLUMNS = ("section", "optional", "line", "grams", "counted")
 
@@ -63,7 +64,8 @@ LINE_COLUMNS = ("section", "optional", "line", "grams", "counted")
 def csv_text(publication: Publication) -> str:
     """One row a figure, per serving and per 100 g, plain and with everything (RFC 4180); unknown is empty.
 
-    `known` is the sum of what is known; `unknown_in` are the numbers of the lines at fault.
+    `known` is the sum of what is known; `unknown_in` are the numbers of the lines at fault, `unconfirmed_in` those of
+    lines that count by a likely reading which nobody has confirmed.
     """
     return _written(CSV_COLUMNS, _figure_rows(publication))
 
@@ -88,8 +90,9 @@ def _figure_rows(publication: Publication) -> Iterable[list[object]]:
         for share, found in (("serving", helping.per_serving), ("100 g", helping.per_100g)):
             if found is not None:
                 start = [publication.title, publication.origin.revision, helping.name, share]
-                yield from ([*start, *_total_cells(total), traced] for total in _totals(found))
-                yield from ([*start, *row, traced] for row in _ratio_rows(found))
+                end = [_numbers(helping.unconfirmed), traced]
+                yield from ([*start, *_total_cells(total), *end] for total in _totals(found))
+                yield from ([*start, *row, *end] for row in _ratio_rows(found))
 
 
 def _totals(found: Figures) -> tuple[Total, ...]:
@@ -97,8 +100,12 @@ def _totals(found: Figures) -> tuple[Total, ...]:
 
 
 def _total_cells(total: Total) -> list[object]:
-    lines = " ".join(str(line) for line in total.unknown_in)
+    lines = _numbers(total.unknown_in)
     return [total.tagname, total.unit, total.value, total.known, total.low, total.high, lines]
+
+
+def _numbers(lines: Iterable[int]) -> str:
+    return " ".join(str(line) for line in lines)
 
 
 def _ratio_rows(found: Figures) -> Iterable[list[object]]:

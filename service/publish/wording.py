@@ -8,10 +8,12 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from service.core.figures import Ratio, as_sent
 from service.core.nutrients import Total
 from service.core.panel import NOT_KNOWN, decimal, digits, to_step
-from service.publish.publication import Helping, Origin, Publication
+from service.publish.publication import MAIN_FIGURES, Helping, Origin, Publication, Units, total_of
 
 # Grams of an avoirdupois ounce (NIST Handbook 44, appendix C).
 OUNCE = Decimal("28.349523125")
+# Share of a figure by which its bounds may lie apart before it is said, as the page does with the weight of a line.
+WIDE = 0.12
 ROUNDED = "Each figure is rounded on its own."
 NOT_FOR_DOSING = "Not for insulin dosing."
 # Energy shares are printed in this order; ethanol only where there is some.
@@ -21,13 +23,17 @@ SHARES = (("FAT", "fat"), ("PROCNT", "protein"), ("CHOCDF", "carbohydrate"), ("A
 def amount_text(total: Total, unit: str = "") -> str:
     """An amount: "44.6 g", a span where a table value is not known but bounded, "at least 11.0 g", "not known"."""
     unit = unit or total.unit
-    step = Decimal(1) if unit in ("kcal", "kJ", "mg") else Decimal("0.1")
+    step = _step(unit)
     if total.value is not None:
         return _plain(_sent(total.value), step, unit)
     if total.high is not None:
         return _span(_sent(total.low), _sent(total.high), step, unit)
-    least = to_step(_sent(max(0.0, total.known)), step, ROUND_FLOOR)
+    least = to_step(_sent(max(0.0, total.low)), step, ROUND_FLOOR)
     return f"at least {_number(least, step)} {unit}" if least > 0 else NOT_KNOWN
+
+
+def _step(unit: str) -> Decimal:
+    return Decimal(1) if unit in ("kcal", "kJ", "mg") else Decimal("0.1")
 
 
 def _sent(number: float) -> Decimal:
@@ -48,6 +54,28 @@ def _span(low: Decimal, high: Decimal, step: Decimal, unit: str) -> str:
     """Rounded outwards, so that what is meant is inside."""
     least, most = to_step(low, step, ROUND_FLOOR), to_step(high, step, ROUND_CEILING)
     return f"{_number(least, step)}–{_number(most, step)} {unit}"
+
+
+def notes_of(helping: Helping, units: Units | None = None) -> list[str]:
+    """What the figures of a helping do not count or know, and how far apart its weights may put them."""
+    spans = [text for tagname, name in MAIN_FIGURES if (text := _spread(helping, tagname, name, units or Units()))]
+    wide = f"By the bounds of the weights a serving ({helping_name(helping)}) may have {', '.join(spans)}."
+    return [*helping.notes, *([wide] if spans else [])]
+
+
+def all_notes(publication: Publication) -> list[str]:
+    """The notes of every helping, each once."""
+    every = (note for helping in publication.helpings for note in notes_of(helping, publication.units))
+    return list(dict.fromkeys(every))
+
+
+def _spread(helping: Helping, tagname: str, name: str, units: Units) -> str:
+    """A figure between its bounds, where they lie so far apart that one must know of it; else ""."""
+    total = total_of(helping.per_serving, units.tagname(tagname))
+    if total.value is None or total.high is None or total.high - total.low <= WIDE * total.value:
+        return ""
+    span = _span(_sent(total.low), _sent(total.high), _step(total.unit), total.unit)
+    return f"{name.lower()} {span}"
 
 
 def ratio_text(ratio: Ratio) -> str:

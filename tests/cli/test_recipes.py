@@ -202,8 +202,8 @@ def test_no_figure_of_many_variants_is_cut(kitchen_run):
     assert [day for day in range(1, 8) if not re.search(rf"day {day}\b|\b{day}$", table, re.MULTILINE)] == []
     payload = json.loads(kitchen_run("recipe", "nutrition", "1", "--json").out)
     for one in payload["variants"]:
-        known = one["per_serving"]["components"]["ENERC_KCAL"]["known"]
-        assert f"at least {math.floor(known)} kcal" in table, one["name"]
+        least = one["per_serving"]["components"]["ENERC_KCAL"]["low"]
+        assert f"at least {math.floor(least)} kcal" in table, one["name"]
 
 
 # What a difference is rounded to.

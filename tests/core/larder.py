@@ -31,6 +31,7 @@ FOODS = {
     "test:meal": row(ENERC_KCAL=570, PROCNT=21, FAT=50, CHOCDF=20, FIBTG=12, WATER=5, ALC=0),
     "test:butter": row(ENERC_KCAL=717, PROCNT=1, FAT=81, CHOCDF=0, FIBTG=0, WATER=16, ALC=0),
     "test:leaf": row(ENERC_KCAL=20, PROCNT=2, FAT=0, CHOCDF=4, WATER=92, ALC=0),  # fibre unknown
+    "test:packet": row(ENERC_KCAL=400, PROCNT=10, FAT=10, CHOAVLDF=50, WATER=5, ALC=0),  # an EU label without fibre
     "test:water": row(ENERC_KCAL=0, PROCNT=0, FAT=0, CHOCDF=0, FIBTG=0, WATER=100, ALC=0),
     "test:sweetener": row(ENERC_KCAL=0, PROCNT=0, FAT=0, CHOCDF=100, FIBTG=0, WATER=0, POLYL=100, ERYTHL=100, ALC=0),
     "test:syrup": row(ENERC_KCAL=240, PROCNT=0, FAT=0, CHOCDF=100, FIBTG=0, WATER=0, POLYL=80, ERYTHL=0, ALLULOSE=10),

@@ -154,6 +154,13 @@ def test_an_unknown_part_is_bounded_by_its_whole() -> None:
     assert found.total("POLYL").high == 20
 
 
+def test_what_is_surely_there_of_a_value_that_is_not_known_counts() -> None:
+    """Of an EU label without fibre: 50 g of available carbohydrate in 100 g are in its total carbohydrate."""
+    found = work(*plain([("test:packet", 50)]))
+    total = found.total("CHOCDF")
+    assert (total.value, total.known, total.low, total.high) == (None, 25, 25, None)
+
+
 def test_unknown_fibre_makes_net_carbohydrate_a_span() -> None:
     net = work(*plain([("test:leaf", 50), ("test:meal", 100)])).net_carbohydrate
     assert (net.value, net.low, net.high, net.unknown_in) == (None, 8, 10, (1,))

@@ -262,6 +262,21 @@ def test_a_mark_that_cannot_be(text: str, pointer: str) -> None:
     assert caught.value.pointer == pointer
 
 
+@pytest.mark.parametrize(("kind", "read"), [
+    ("Recipe", True), ("https://schema.org/Recipe", True), ("http://schema.org/Recipe", True),
+    ("schema:Recipe", True), (["Article", "schema:Recipe"], True), ("https://other.example/Recipe", False),
+    ("RecipeBook", False), (None, False),
+])  # fmt: skip
+def test_a_recipe_is_told_by_the_name_of_its_type_or_its_iri(kind: object, read: bool) -> None:
+    """JSON-LD 1.1, 3.2: a type is an IRI, in full, compact or by a term of the context."""
+    value = {"@type": kind, "name": "Plate", "recipeIngredient": ["100 ml oil"]}
+    if read:
+        assert len(read_schema_org(value).recipe.lines) == 1
+    else:
+        with pytest.raises(InputError):
+            read_schema_org(value)
+
+
 def test_a_schema_org_recipe_is_read_by_the_same_words() -> None:
     value = {"@type": "Recipe", "name": "Plate", "recipeIngredient": ["100 ml oil, half of it is left in the pan"]}
     assert read_schema_org(value).recipe.lines[0].share_eaten == 0.5

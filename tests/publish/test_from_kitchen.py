@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import re
 from collections.abc import Callable, Iterator
 from html import unescape
@@ -20,6 +22,7 @@ from service.publish import (
     eu_html,
     eu_svg,
     publication,
+    schema_org_json,
     strip_svg,
     us_panel_html,
     us_panel_svg,
@@ -167,7 +170,41 @@ def test_the_card_prints_the_cautions_that_apply(
         assert words.casefold() not in text.casefold(), (words, text)
 
 
-@pytest.mark.parametrize("render", WITH_NOTES, ids=[render.__name__ for render in WITH_NOTES])
+@pytest.mark.parametrize("render", [*WITH_NOTES, schema_org_json], ids=lambda render: render.__name__)
+@pytest.mark.parametrize(("line", "vague"), [("20-60 g walnuts", True), ("40 g walnuts", False)])
+def test_what_hangs_on_a_vague_weight_says_so(
+    shelf: Shelf, render: Callable[[Publication], str], line: str, vague: bool
+) -> None:
+    """SR28 12155, walnuts: 65.21 g of fat in 100 g, 13.042 and 39.126 g in 20 and 60 g, rounded outwards."""
+    text = plain(render(published(shelf, line, servings=1)))
+    assert ("By the bounds of the weights a serving (plain) may have" in text) is vague
+    assert ("fat 13.0–39.2 g" in text.replace(r"\u2013", "–")) is vague
+
+
+@pytest.mark.parametrize(("lines", "said"), [
+    (("20-60 g walnuts",), "not analysed, weights vague"), (("40 g walnuts",), "not analysed"),
+    (("40 g walnuts", "1 l oil for deep-frying"), "not analysed, readings not confirmed"),
+])  # fmt: skip
+def test_the_strip_says_what_its_figures_hang_on(shelf: Shelf, lines: tuple[str, ...], said: str) -> None:
+    texts = [text.strip() for text in re.findall(r">([^<]+)</text>", strip_svg(published(shelf, *lines)))]
+    assert any(text.endswith(f"calculated, {said}") for text in texts), texts
+
+
+def test_csv_names_the_lines_that_nobody_has_confirmed(shelf: Shelf) -> None:
+    rows = list(csv.DictReader(io.StringIO(csv_text(published(shelf, *LINES, "1 l oil for deep-frying")))))
+    assert {row["unconfirmed_in"] for row in rows} == {"4"}
+
+
+def test_at_least_is_a_lower_bound_of_vague_weights_too(shelf: Shelf) -> None:
+    """20 g of walnuts have 13.042 g of fat (SR28 12155), the middle of 20 to 60 g twice as much."""
+    found = published(shelf, "20-60 g walnuts", "2 tbsp grated zorgroot", servings=1)
+    for render in (card_html, description_text):
+        assert "at least 13.0 g" in plain(render(found))
+    assert {row.name: row.amount_text for row in found.plain.us.rows}["Total fat"] == "at least 13 g"
+    assert {row.name: row.per_portion.text for row in found.plain.eu.rows}["fat"] == "at least 13 g"
+
+
+@pytest.mark.parametrize("render", [*WITH_NOTES, schema_org_json], ids=lambda render: render.__name__)
 @pytest.mark.parametrize(("grams", "due"), [(300, True), (5, False)])
 def test_the_notice_on_polyols_stands_under_panels_too(
     shelf: Shelf, render: Callable[[Publication], str], grams: int, due: bool

@@ -307,7 +307,9 @@ AMOUNTS = [
     # The API sends 1008.5.
     (total(652.5, unit="kcal"), "653 kcal"), (total(1008.4998, unit="kcal"), "1009 kcal"),
     (total(0.4, unit="kcal"), "under 1 kcal"), (total(None), "not known"),
-    (total(None, known=0.04), "not known"), (total(None, known=11.09), "at least 11.0 g"),
+    (total(None, low=0.04, known=0.04), "not known"), (total(None, low=11.09, known=11.09), "at least 11.0 g"),
+    # 20-60 g of nuts are 20 g at least, and 40 g by the middle.
+    (total(None, low=7.24, known=13.76), "at least 7.2 g"),
     (total(None, low=11.04, high=11.86, known=11.1), "11.0–11.9 g"), (total(None, high=0.33), "0.0–0.4 g"),
 ]  # fmt: skip
 

@@ -124,7 +124,7 @@ def is_rounded(text: str, found: Any, steps: tuple[tuple[float, float], ...], *,
     """Whether a label's text is this figure of the API, rounded; `off` is what else it may be off by."""
     number = re.search(r"[\d.]+", text)
     if found["value"] is None and re.match("at least|not known", text):
-        least = found["known"]
+        least = found["low"]
         step = next(step for bound, step in steps if least < bound)
         if number is None:
             return text == "not known" and least < 2 * step + off
@@ -147,8 +147,8 @@ def eu_figures(share: Any) -> dict[str, Any]:
 
     def worked(*terms: tuple[float, str]) -> dict[str, float | None]:
         known = all(of[tagname]["value"] is not None for _, tagname in terms)
-        least = sum(factor * of[tagname]["known"] for factor, tagname in terms)
-        return {"value": least if known else None, "known": max(0.0, least)}
+        middle, least = (sum(factor * of[tagname][end] for factor, tagname in terms) for end in ("known", "low"))
+        return {"value": middle if known else None, "known": max(0.0, middle), "low": max(0.0, least)}
 
     return {
         "fat": of["FAT"], "saturates": of["FASAT"], "sugars": of["SUGAR"], "polyols": of["POLYL"], "fibre": of["FIBTG"],

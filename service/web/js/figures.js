@@ -26,7 +26,7 @@ export function figure(total, unit, { brief = false } = {}) {
   const digits = places(unit);
   if (total.value !== null) return number(total.value, unit);
   if (total.high !== null) return [rounded(total.low, digits, 'down'), rounded(total.high, digits, 'up')].join('–');
-  const least = rounded(Math.max(0, total.known), digits, 'down');
+  const least = rounded(Math.max(0, total.low), digits, 'down');
   return Number(least.replaceAll(',', '')) > 0 ? `${brief ? '≥\u00a0' : 'at least '}${least}` : 'not known';
 }
 
