@@ -227,6 +227,19 @@ def is_second_food(clause: Clause, group: Sequence[Clause], lexicon: Lexicon) ->
     return len(earlier) == 1 and _are_two([*earlier, clause], lexicon)
 
 
+def is_sister(clause: Clause, before: Clause, lexicon: Lexicon) -> bool:
+    """Whether a name alone is of another food with the same head: "olive oil, vegetable oil, or butter"."""
+    if clause.amount is not None or clause.prepared() or clause.remarks or clause.brackets or before.brackets:
+        return False
+    words, earlier = _words(clause), _words(before)
+    if min(len(words), len(earlier)) < 2 or words[-1] != earlier[-1]:
+        return False
+    one, other = lexicon.ending(earlier), lexicon.ending(words)
+    if one is None or other is None or not (one.key >= set(earlier) and other.key >= set(words)):
+        return False
+    return one.food_id != other.food_id
+
+
 def first_run(clauses: Sequence[Clause]) -> Sequence[Clause]:
     """The clauses that an "each" may hold for: those before the next that states an amount of its own."""
     if not clauses or not clauses[0].says_each():

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from service.core.amount import WEIGHABLE, Amount, Items
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
@@ -41,6 +42,7 @@ class Part:
     drained       only the solids are eaten
     taken         "juice" or "zest" where the part asks for the yield of whole fruits ("juice of 1 lemon")
     shared        the line states one amount for several foods, divided evenly here
+    small         the line has no capital letter, so that it is hardly a title
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
     """
 
@@ -55,6 +57,7 @@ class Part:
     taken: str | None = None
     shared: bool = False
     divided: bool = False
+    small: bool = False
 
 
 @dataclass(slots=True)
@@ -92,6 +95,8 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     for said, parts in _LEFT_ON.items():
         if said in words:
             flat, words = flat - parts, words - parts
+    if _describes_rind(clause, others):
+        flat, words = flat - {"rind"}, words - {"rind"}
     if (flat | words) & _BONELESS:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
@@ -107,6 +112,15 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _describes_rind(clause: Clause, others: Sequence[Clause]) -> bool:
+    """Whether the line tells what a fruit's rind is like, and takes the fruit: "1 lemon, with a smooth thin rind"."""
+    said = [clause.after, *(one.before for one in others), *(one.after for one in others)]
+    return any(two.text == "rind" and one.text in _OF_A_RIND for tokens in said for one, two in pairwise(tokens))
+
+
+_OF_A_RIND = frozenset({"thin", "thick", "smooth"})
 
 
 def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) -> bool:
@@ -188,6 +202,8 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             found.amount = _with_bracket(found.amount, inner, reader.lexicon)
             remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]
             if _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in remarks)):
+                continue
+            if _is_state_allowed(inner):  # "broccoli (frozen works too)"
                 continue  # "feta (goat cheese works too)"
             if inner.amount is None and reader.lexicon.names_food(inner.nouns()):
                 found.glosses.append(tuple(word for token in inner.nouns() if (word := key_word(token))))
@@ -200,6 +216,12 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             for joined in inner.branches():
                 found.noted += joined.remarks
     return found
+
+
+def _is_state_allowed(inner: Clause) -> bool:
+    """Whether a piece of a bracket says of states alone that they do as well: "(fresh is best, dry is fine)"."""
+    advised = any(token.kind == "remark" and token.value == "advice" for token in inner.remarks)
+    return advised and bool(inner.before) and all(token.kind in ("state", "filler") for token in inner.before)
 
 
 def _is_other_state(inner: Clause, states: frozenset[str]) -> bool:
