@@ -53,12 +53,24 @@ _OFTEN_BOUGHT = (
 _OFTEN_BAKED = ("Bread, cornbread", "Bread, banana")
 
 
+# What is made of fruit, where a fruit beside another may share the word: "apple/pear syrup".
+_MADE_OF_FRUIT = frozenset({"syrup", "jam", "jelly", "marmalade", "chutney", "liqueur", "brandy", "puree", "pie"})
+
+
+def _may_lack_its_head(part: Part) -> bool:
+    """Whether a fruit is counted before an alternative of two words, whose last says what is made of it."""
+    if len(part.phrases) < 2 or len(part.phrases[1].tokens) < 2 or part.phrases[1].amount is not None:
+        return False
+    return part.phrases[1].tokens[-1] in _MADE_OF_FRUIT - set(part.phrases[0].tokens)
+
+
 def _is_cooked(part: Part, food: FoodEntry | None) -> bool:
     """Whether a food is of those that recipes are named by, as the line writes it."""
     if food is None or food.group_name not in DISHES or food.description.startswith(_ONLY_BOUGHT):
         return False
     bought = food.description.startswith(_OFTEN_BOUGHT) and not food.description.startswith(_OFTEN_BAKED)
-    return not (part.small and bought)
+    sliced = bool(part.phrases) and "sliced" in part.phrases[0].preparations  # "White sliced bread"
+    return not (bought and (part.small or sliced))
 
 
 # What an amount is counted by where it is not of the whole recipe.
@@ -148,6 +160,8 @@ def _doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterato
     titled = _is_cooked(part, food) or match.strange  # "Harbour granola"
     if part.amount is None and titled and not (part.to_taste or part.optional):
         yield "the line states no amount and may be a title"
+    if food is not None and food.group_name.startswith("Fruits") and _may_lack_its_head(part):
+        yield "the fruit may be one of those that the second food is made of"
     if unread := _may_measure(part, match):
         yield f"{unread!r} may be a measure; pieces were counted"
 

@@ -100,6 +100,9 @@ _FLESH = frozenset({
 })  # fmt: skip
 
 
+# Groups whose foods roasting leaves much as they are: a seed has little water to lose, and its oil none.
+_ROASTED_ALIKE = frozenset({"Nut and Seed Products", "Fats and Oils"})
+
 # Groups of what is cooked or baked: a line that names one without an amount may be a title.
 DISHES = frozenset({
     "Baked Products", "Meals, Entrees, and Side Dishes", "Fast Foods", "Restaurant Foods",
@@ -202,12 +205,11 @@ class FoodMatcher:
                 return named  # but "garlic cloves, whole" are no whole cloves
         tokens = phrase.tokens
         weak = phrase.preparations | (_GROUND & phrase.qualifiers).difference(tokens)
+        core = frozenset(tokens).union(*phrase.glosses)  # "ground meat (I used turkey)"
         best: Name | None = None
         for place in range(len(tokens) - 1, -1, -1):
             head = tokens[place]
-            best = self.vocabulary.find(
-                head, others - {head}, amount_kind, implied=states, weak=weak, core=frozenset(tokens)
-            )
+            best = self.vocabulary.find(head, others - {head}, amount_kind, implied=states, weak=weak, core=core)
             # a head that no name has, though descriptions do, is not passed over: it may be another food
             passed = head in self.neutral or head in ADJECTIVES  # "potatoes whole"
             if best is not None or (not passed and head in self.index.postings):
@@ -267,13 +269,16 @@ class FoodMatcher:
         return self._judge(phrase, name, place, best, scores, modifiers, asked)
 
     def _same(self, phrase: Phrase, name: Name) -> frozenset[str]:
-        """The words of brackets that are other names of a name's entry: "risotto rice (arborio or carnaroli)"."""
+        """The words of a phrase and its brackets that mean a name's entry too: "risotto rice (arborio)"."""
+        if not phrase.glosses:
+            return frozenset()
+        said = frozenset(phrase.tokens)
         same = frozenset[str]()
-        for gloss in phrase.glosses:
-            called = self._called(gloss, frozenset((*gloss, *phrase.tokens)))
+        for words in (phrase.tokens, *phrase.glosses):
+            called = self._called(words, said.union(words))
             if called is not None and called.food_id == name.food_id:
-                same |= called.key & frozenset(gloss)
-        return same - frozenset(phrase.tokens)
+                same |= called.key & frozenset(words)
+        return same
 
     def _asked(self, name: Name, place: int, states: frozenset[str]) -> frozenset[str]:
         """The states that a line asks for beyond the name's own; with the entry's own where a sister has them all."""
@@ -370,6 +375,8 @@ class FoodMatcher:
             missing.discard("canned")  # a can changes no drink, and frozen juice is sold in cans
         if entry.group_name in _FLESH:
             missing.discard("frozen")  # nor does cold the figures of meat: "1 turkey, thawed"
+        if entry.group_name in _ROASTED_ALIKE:
+            missing.discard("roasted")
         if not self.index.words.dry.isdisjoint(words) and has <= {"raw"}:
             missing.discard("dried")
         if missing:

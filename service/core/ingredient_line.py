@@ -144,6 +144,7 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
 
 # Of pieces that nobody cuts, "2/3 pods" are two or three; the signs between "2/3" and "5/6" have no space.
 _LIKE_RANGES = frozenset({"2/3", "3/4", "4/5", "5/6", "6/7", "7/8"})
+_NO_SHARES = frozenset({"4/5", "5/6", "6/7"})  # nobody takes so much of a piece
 
 
 def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
@@ -156,7 +157,7 @@ def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return ""
     named = [item for item in items[1:] if isinstance(item, Token) and item.kind in ("word", "measure")]
     plural = any(item.several or (item.text != item.key and item.text.endswith("s")) for item in named)
-    return first if plural else ""
+    return first if plural or first in _NO_SHARES else ""
 
 
 _PURPOSES = ("for ", "to ")

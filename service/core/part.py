@@ -83,6 +83,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     """The part of the food that `clause` names; `others` are the further clauses that speak of it."""
     states = frozenset(token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state")
     held = [bracket for one in (clause, *others) for bracket in one.brackets]
+    held += [bracket for one in clause.alternatives[-1:] for bracket in one.brackets if _tells_cutting(bracket)]
     brackets = _read_brackets(held, _Brackets(amount, states=states), reader)
     phrases, amount = _phrases(clause, others, brackets, reader.lexicon)
     everything = [*_tokens(clause, others), *brackets.said, *brackets.noted]
@@ -112,6 +113,12 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _tells_cutting(bracket: Items) -> bool:
+    """Whether a bracket says how foods are cut, and nothing else: "thyme or rosemary (finely chopped)"."""
+    kinds = [item.kind if isinstance(item, Token) else "" for item in bracket]
+    return "preparation" in kinds and set(kinds) <= {"preparation", "filler"}
 
 
 def _describes_rind(clause: Clause, others: Sequence[Clause]) -> bool:
@@ -181,7 +188,12 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
         if _begins(bracket, _OR):
             found.alternatives.append(reader.read(bracket[1:]))
             continue
-        for piece in split(bracket):
+        pieces = split(bracket)
+        if len(pieces) > 1 and _lists_others(pieces[-1]):
+            continue  # "kale (chard, sorrel, or spinach can also be used)"
+        if len(pieces) > 1 and _gives_examples(bracket):
+            continue  # "grain (e.g. rye, spelt)": none of them is meant for sure
+        for piece in pieces:
             if states_claims([item for item in piece if isinstance(item, Token)], reader.lexicon):
                 continue  # "4 slices of bread (12 g carbs each)"
             inner = reader.read(piece)
@@ -216,6 +228,20 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             for joined in inner.branches():
                 found.noted += joined.remarks
     return found
+
+
+def _lists_others(piece: Items) -> bool:
+    """Whether the last of several pieces says that these would do as well: "or spinach will also work"."""
+    advised = any(isinstance(item, Token) and item.value == "advice" for item in piece)
+    return advised and _begins(piece, _OR)
+
+
+_EXAMPLES = frozenset({"e . g .", "e . g", "e.g.", "e.g", "eg", "such as", "for example", "for instance", "ex ."})
+
+
+def _gives_examples(bracket: Items) -> bool:
+    first = bracket[0] if bracket else None
+    return isinstance(first, Token) and first.text in _EXAMPLES
 
 
 def _is_state_allowed(inner: Clause) -> bool:
