@@ -300,7 +300,8 @@ def _choose_among(clauses: list[Clause], food: Clause, last: Clause, lexicon: Le
     choices = [food]
     while food is not clauses[0] and len(choices) < _MOST_CHOICES:
         before = clauses[clauses.index(food) - 1]
-        if not (coordination.is_second_food(food, [before], lexicon) or coordination.is_sister(food, before, lexicon)):
+        another = coordination.is_second_food(food, [before], lexicon, usual=True)
+        if not (another or coordination.is_sister(food, before, lexicon)):
             break
         food = before
         choices.append(food)

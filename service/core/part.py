@@ -169,7 +169,8 @@ def _phrases(
     for other in others:
         loose += said_of_food([*other.before, *other.of, *other.after], other.remarks)
         for joined in other.branches():
-            loose += said_of_food([*joined.before, *joined.after])
+            if not _is_other_choice(joined, other, lexicon):
+                loose += said_of_food([*joined.before, *joined.after])
     first, amount = read_phrase([*clause.of, *clause.before], loose, brackets.amount, lexicon.measures)
     alternatives = []
     for other in (*clause.alternatives, *brackets.alternatives):
@@ -180,6 +181,12 @@ def _phrases(
     if brackets.glosses:
         first = replace(first, glosses=tuple(brackets.glosses))
     return [first, *alternatives], amount
+
+
+def _is_other_choice(alternative: Clause, clause: Clause, lexicon: Lexicon) -> bool:
+    """Whether what stands behind "or" is another food than the one before it, which counts: "fish, cod or haddock"."""
+    chosen = alternative in clause.alternatives and lexicon.names_food(clause.nouns())
+    return chosen and lexicon.names_food(alternative.nouns())
 
 
 def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, reader: ClauseReader) -> _Brackets:

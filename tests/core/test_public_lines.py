@@ -38,6 +38,8 @@ READ = [
     # the first of a list of choices counts
     ("3 tsp sugar, honey, or molasses", "resolved", [("19335", 12.6)]),
     ("2 tbsp olive oil, vegetable oil, or butter", "resolved", [("04053", 27)]),
+    ("500 g fish, cod or haddock", "resolved", [("15015", 500)]),
+    ("1 cup rice, basmati, or jasmine", "resolved", [("20044", 185)]),
     ("60 ml rum, brandy, or whisky", "resolved", [("14050", 57)]),
     ("1/2 each red, green, and yellow bell pepper", "resolved", [("11821", 60), ("11333", 60), ("11951", 60)]),
     ("sherry or dry white wine (any will do) (2 tablespoons)", "resolved", [("14536", 29.5)]),
