@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from service.core.amount import WEIGHABLE, Amount, Items
+from service.core.amount import WEIGHABLE, Amount, Items, text_of
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.figure_line import states_claims
 from service.core.line_items import split
@@ -29,6 +29,8 @@ _LEFT_ON = {
     "rind on": frozenset({"rind"}), "skin on": frozenset({"peel", "peels"}), "headless": frozenset({"head", "heads"}),
 }
 _OR = frozenset({"or", "can use", "substitute"})
+_STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
+_INTO = frozenset({"in", "into", "with", "to"})
 _ADDED = frozenset({"plus", "+"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
@@ -201,6 +203,8 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
         if len(pieces) > 1 and _gives_examples(bracket):
             continue  # "grain (e.g. rye, spelt)": none of them is meant for sure
         for piece in pieces:
+            if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
+                continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
             if states_claims([item for item in piece if isinstance(item, Token)], reader.lexicon):
                 continue  # "4 slices of bread (12 g carbs each)"
             inner = reader.read(piece)

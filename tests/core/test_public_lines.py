@@ -63,6 +63,8 @@ READ = [
     ("1 spoon thyme/rosemary (finely chopped)", "resolved", [("02049", 2)]),
     ("2 tbsp oil (e.g. sunflower, canola)", "resolved", [("04044", 27)]),
     ("100 g grain of choice (e.g. rye, spelt)", "no_match", []),
+    ("1 stock cube (dissolved in 400 ml boiling water)", "resolved", [("06081", 5)]),
+    ("1 tbsp cornflour (mixed with 2 tbsp water)", "resolved", [("20027", 8)]),
     # a fruit, or what is made of it
     ("1 tbsp apricot or peach jam", "resolved", [("19719", 20)]),
     ("2 tbsp apple/pear syrup", "check", [("09003", None)]),
