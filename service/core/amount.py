@@ -396,6 +396,7 @@ def _measured(
     inner, after = _package_size(items, at + 2 if of_one else at, words, further)  # "2/3 of a 15-oz can"
     if inner is not None and inner.approximate and isinstance(items[at], tuple) and _kind(items, after) != "measure":
         return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
+    bracketed = inner is not None and isinstance(items[at], tuple)
     if inner is not None:
         at = after
     if _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
@@ -412,12 +413,20 @@ def _measured(
     more, half = _and_a_half(items, at, low)
     if half > at:
         low, high, at = more, more, half
+    if kind in WEIGHABLE and inner is not None and bracketed and _is_of_all(inner, low, high):
+        amount = Amount(low, high, item.value, size, heap, approximate, also=inner)
+        return _after_weight(items, at, amount, words, further)
     if kind in WEIGHABLE and inner is not None:  # "3 (4-oz) cups": the cup is what it is sold in
         return Amount(low, high, "container", size, heap, approximate, inner), at
     amount = Amount(low, high, item.value, size, heap, approximate, inner)
     if kind in WEIGHABLE:
         return _after_weight(items, at, amount, words, further)
     return _after_holder(items, at, amount, kind, words, further)
+
+
+def _is_of_all(inner: Amount, low: float, high: float) -> bool:
+    """Whether grams or millilitres before a cup or spoon say it again, of all of them: "4 1/2 (650 g) cups"."""
+    return inner.measure in _METRIC and not low == high == 1
 
 
 def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> tuple[Amount | None, int]:
@@ -476,7 +485,7 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
                 return _behind(items, at, replace(amount, also=replace(more_of_it, also=None)), words, further)
             joined = _behind(items, at, replace(amount, plus=replace(more_of_it, also=None)), words, further)
             whole = more_of_it.also or joined[0].also
-            if whole is None or words.kinds.get(whole.measure or "") != "mass":
+            if whole is None or not (words.kinds.get(whole.measure or "") == "mass" or whole.measure in _METRIC):
                 return replace(joined[0], also=whole), joined[1]
             return replace(whole, also=replace(joined[0], also=None)), joined[1]  # "1 cup plus 2 tbsp (126 g)"
     return _behind(items, at, amount, words, further)

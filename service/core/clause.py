@@ -431,7 +431,7 @@ class ClauseReader:
 
     def _take_amount(self, clause: Clause, alternative: Clause) -> None:
         """ "butter or margarine (100 g)": a bracket behind the last of several choices states the amount of each."""
-        for bracket in alternative.brackets[:1]:
+        for bracket in alternative.brackets[-1:]:
             found = read_amount(bracket, 0, self._measures)
             if found is not None and found[1] == len(bracket):
                 clause.amount, clause.late = found[0], True

@@ -62,7 +62,7 @@ def first_list(clauses: Sequence[Clause], lexicon: Lexicon) -> Sequence[Clause]:
     return foods if 1 < len(foods) < len(clauses) and is_list(foods, lexicon) else ()
 
 
-def _are_two(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
+def _are_two(clauses: Sequence[Clause], lexicon: Lexicon, *, usual: bool = False) -> bool:
     """Whether a comma parts two foods, "salt, pepper", and not a food from its kind, "oil, olive"."""
     if any(clause.of or clause.after or clause.brackets or clause.remarks for clause in clauses):
         return False
@@ -70,7 +70,7 @@ def _are_two(clauses: Sequence[Clause], lexicon: Lexicon) -> bool:
     firsts = [words for group in earlier for words in group]
     if any(clause.alternatives for clause in clauses) or not _is_whole_name(second[0], lexicon, usual=True):
         return False
-    if not all(_is_whole_name(words, lexicon, usual=len(firsts) > 1) for words in firsts):
+    if not all(_is_whole_name(words, lexicon, usual=usual or len(firsts) > 1) for words in firsts):
         return False
     return not any(_says_kind(words, second[0], lexicon) or _says_part(words, second[0], lexicon) for words in firsts)
 
@@ -219,12 +219,28 @@ def is_food_of_its_own(clause: Clause, group: Sequence[Clause], lexicon: Lexicon
     return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
 
 
-def is_second_food(clause: Clause, group: Sequence[Clause], lexicon: Lexicon) -> bool:
-    """Whether a name alone behind a measured food is another food: "1 onion, garlic", but not "1 cup rice, basmati"."""
+def is_second_food(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *, usual: bool = False) -> bool:
+    """Whether a name alone behind a measured food is another food: "1 onion, garlic", but not "1 cup rice, basmati".
+
+    usual  whether the first may be a generic noun: "1 cup cream, half-and-half, or milk"
+    """
     earlier = [one for one in group[:_NEAREST] if one.named()]
     if clause.amount is not None or clause.prepared() or any(token.kind == "preposition" for token in clause.before):
         return False  # "4 dried mushrooms, soaked in hot water"
-    return len(earlier) == 1 and _are_two([*earlier, clause], lexicon)
+    return len(earlier) == 1 and _are_two([*earlier, clause], lexicon, usual=usual)
+
+
+def is_sister(clause: Clause, before: Clause, lexicon: Lexicon) -> bool:
+    """Whether a name alone is of another food with the same head: "olive oil, vegetable oil, or butter"."""
+    if clause.amount is not None or clause.prepared() or clause.remarks or clause.brackets or before.brackets:
+        return False
+    words, earlier = _words(clause), _words(before)
+    if min(len(words), len(earlier)) < 2 or words[-1] != earlier[-1]:
+        return False
+    one, other = lexicon.ending(earlier), lexicon.ending(words)
+    if one is None or other is None or not (one.key >= set(earlier) and other.key >= set(words)):
+        return False
+    return one.food_id != other.food_id
 
 
 def first_run(clauses: Sequence[Clause]) -> Sequence[Clause]:

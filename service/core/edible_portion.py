@@ -135,7 +135,7 @@ def edible_share(
 
     `kin` are the words that name the food, `said` all words of the line's part.
     """
-    said = said | _joints(said)
+    said, states = said | _joints(said), states - _COLD
     prepared = weighed_prepared(said)
     boned = (as_purchased or "whole" in said) and states <= _AFTERWARDS
     boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states <= _SMOKED)
@@ -155,6 +155,8 @@ def edible_share(
     return None
 
 
+# A frozen bird has its bones as a fresh one has.
+_COLD = frozenset({"frozen"})
 # "Chicken pieces" are joints with their bones; a bird cut into pieces by the cook may have none.
 _JOINTS = frozenset({"part", "parts", "frying", "fryer", "fryers"})
 _CUT = frozenset("cut bite diced cubed chopped sliced skinless shredded stir fry".split())

@@ -17,7 +17,7 @@ from service.core.food_match import DISHES, Match
 from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
 from service.core.piece_weight import ANY_FOOD
-from service.core.said_twice import DISAGREEING
+from service.core.said_twice import CONTRADICTING, DISAGREEING
 from service.core.volume_weight import VESSELS_DIFFER
 from service.core.weighed_line import GramWeight
 
@@ -39,8 +39,59 @@ class Choice:
     reasons: tuple[str, ...]
 
 
+# Entries among dishes whose names head no recipe: they are only bought.
+_ONLY_BOUGHT = (
+    "Leavening agents,", "Bread crumbs,", "Gravy, brown instant, dry", "Sauce, worcestershire", "Sauce, fish,",
+    "Sauce, oyster,", "Sauce, hoisin,", "Sauce, ready-to-serve, pepper", "Sauce, hot chile, sriracha",
+)  # fmt: skip
+# Those that cooks buy or make, and that stand in a list oftener than over one: a title has its capital letters.
+_OFTEN_BOUGHT = (
+    "Bread,", "Rolls,", "Tortillas,", "Crackers,", "Croutons,", "Puff pastry,", "Phyllo dough", "Pie crust,", "Sauce,",
+    "Gravy,", "Soup, stock,", "Soup, beef broth", "Soup, chicken broth", "Soup, vegetable broth", "Soup, bouillon",
+)  # fmt: skip
+
+_OFTEN_BAKED = ("Bread, cornbread", "Bread, banana")
+
+
+# What is made of fruit, where a fruit beside another may share the word: "apple/pear syrup".
+_MADE_OF_FRUIT = frozenset({"syrup", "jam", "jelly", "marmalade", "chutney", "liqueur", "brandy", "puree", "pie"})
+
+
+def _may_lack_its_head(part: Part) -> bool:
+    """Whether a fruit is counted before an alternative of two words, whose last says what is made of it."""
+    if len(part.phrases) < 2 or len(part.phrases[1].tokens) < 2 or part.phrases[1].amount is not None:
+        return False
+    return part.phrases[1].tokens[-1] in _MADE_OF_FRUIT - set(part.phrases[0].tokens)
+
+
+def _is_cooked(part: Part, food: FoodEntry | None) -> bool:
+    """Whether a food is of those that recipes are named by, as the line writes it."""
+    if food is None or food.group_name not in DISHES or food.description.startswith(_ONLY_BOUGHT):
+        return False
+    bought = food.description.startswith(_OFTEN_BOUGHT) and not food.description.startswith(_OFTEN_BAKED)
+    sliced = bool(part.phrases) and "sliced" in part.phrases[0].preparations  # "White sliced bread"
+    return not (bought and (part.small or sliced))
+
+
 # What an amount is counted by where it is not of the whole recipe.
 _PER = frozenset({"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest"})
+
+
+# What cooks follow or please, and count nothing by: "cooked per package directions", "as per taste".
+_FOLLOWED = frozenset(
+    "package packet box label bag directions direction instructions instruction manufacturer recipe taste choice "
+    "liking preference need requirement required".split()
+)
+
+
+def _is_rate(part: Part) -> bool:
+    """Whether an amount is said to be for one of something: "onions (4 g per sausage)"."""
+    return "per" in part.words and part.words.isdisjoint(_FOLLOWED)
+
+
+def _says_serving(part: Part) -> bool:
+    """Whether servings are counted, which are as large as their writer makes them: "8 servings shortcrust pastry"."""
+    return bool(part.phrases) and "serving" in part.phrases[0].tokens
 
 
 # A comparison that no table weighs, unless it is with what a piece is measured by anyhow.
@@ -76,7 +127,7 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     food_group = food.group_name if food is not None else ""
     if not match.found or match.confidence < FAIR:
         return Choice("no_match", 0.0, match.reasons or ("the tables have no fair entry",))
-    doubts = [*_doubts_of_amount(part), *_doubts_of_name(part, match, food_group)]
+    doubts = [*_doubts_of_amount(part), *_doubts_of_name(part, match, food)]
     more = _MORE & part.words if part.amount is not None else frozenset()
     said = (*doubts, *(f"{word!r} has no amount: what it adds is not counted" for word in sorted(more)[:1]))
     if weight is not None:
@@ -94,19 +145,23 @@ def _doubts_of_amount(part: Part) -> Iterator[str]:
         yield "one amount for several foods, divided evenly"
     if part.divided:
         yield "the line says what becomes of some and of others; all are counted alike"
-    if part.amount is not None and not part.words.isdisjoint(_PER):
+    if part.amount is not None and (not part.words.isdisjoint(_PER) or _is_rate(part)):
         yield "the amount is for one; the line does not say for how many"
+    if part.amount is not None and part.amount.measure is None and _says_serving(part):
+        yield "a serving of it is not weighed; pieces were counted"
     if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
         yield "the size that the line compares it with is not weighed"
     if part.phrases and part.phrases[0].cut:
         yield "pieces of it may be counted, or the whole that is cut into them"
 
 
-def _doubts_of_name(part: Part, match: Match, food_group: str) -> Iterator[str]:
+def _doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator[str]:
     """Why a name that is found may be a title or hold a measure."""
-    titled = food_group in DISHES or match.strange  # "Harbour granola"
+    titled = _is_cooked(part, food) or match.strange  # "Harbour granola"
     if part.amount is None and titled and not (part.to_taste or part.optional):
         yield "the line states no amount and may be a title"
+    if food is not None and food.group_name.startswith("Fruits") and _may_lack_its_head(part):
+        yield "the fruit may be one of those that the second food is made of"
     if unread := _may_measure(part, match):
         yield f"{unread!r} may be a measure; pieces were counted"
 
@@ -135,7 +190,7 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
 def _may_differ(weight: GramWeight) -> bool:
     """Whether what was weighed differs from shelf to shelf or from house to house, as the weight itself says."""
     unsure = weight.rule.startswith(("package default", ANY_FOOD))
-    return unsure or any(reason.startswith((DISAGREEING, VESSELS_DIFFER)) for reason in weight.reasons)
+    return unsure or any(reason.startswith((CONTRADICTING, DISAGREEING, VESSELS_DIFFER)) for reason in weight.reasons)
 
 
 def _may_measure(part: Part, match: Match) -> str:

@@ -40,6 +40,8 @@ _DRAINED, _WASHED = frozenset({"drained"}), frozenset({"rinsed", "washed"})
 _PARTS = frozenset({"leaf", "bunch", "sprig", "root", "frond", "flower", "rack", "cube"})
 # States in which a food takes up so much salt, acid or sugar that no other entry of it is fair.
 _STEEPED = frozenset({"pickled", "candied"})
+# Words that make no title of a food: "whole courgette", "hot cooked rice".
+_ENTIRE, _SERVED_HOT = frozenset({"whole"}), frozenset({"hot"})
 _NEAR_STATES = {"cooked": "roasted", "roasted": "cooked"}
 # Share of right foods by kind of name, on labelled lines of four writers (see DEVELOPERS.md, "Measure").
 _CONFIDENCE = {"name": 0.985, "regional": 0.965, "trade": 0.965, "near": 0.75, "default": 0.85, "absent": 0.0}
@@ -97,6 +99,9 @@ _FLESH = frozenset({
     "Lamb, Veal, and Game Products",
 })  # fmt: skip
 
+
+# Groups whose foods roasting leaves much as they are: a seed has little water to lose, and its oil none.
+_ROASTED_ALIKE = frozenset({"Nut and Seed Products", "Fats and Oils"})
 
 # Groups of what is cooked or baked: a line that names one without an amount may be a title.
 DISHES = frozenset({
@@ -200,10 +205,11 @@ class FoodMatcher:
                 return named  # but "garlic cloves, whole" are no whole cloves
         tokens = phrase.tokens
         weak = phrase.preparations | (_GROUND & phrase.qualifiers).difference(tokens)
+        core = frozenset(tokens).union(*phrase.glosses)  # "ground meat (I used turkey)"
         best: Name | None = None
         for place in range(len(tokens) - 1, -1, -1):
             head = tokens[place]
-            best = self.vocabulary.find(head, others - {head}, amount_kind, implied=states, weak=weak)
+            best = self.vocabulary.find(head, others - {head}, amount_kind, implied=states, weak=weak, core=core)
             # a head that no name has, though descriptions do, is not passed over: it may be another food
             passed = head in self.neutral or head in ADJECTIVES  # "potatoes whole"
             if best is not None or (not passed and head in self.index.postings):
@@ -249,7 +255,7 @@ class FoodMatcher:
         return place is not None and bool(self.index.state_bits[place] & STATE_BIT["raw"])
 
     def _by_name(self, phrase: Phrase, name: Name, place: int, states: frozenset[str]) -> Match:
-        said = (frozenset(phrase.tokens) | phrase.qualifiers) - name.key - phrase.lacking
+        said = (frozenset(phrase.tokens) | phrase.qualifiers) - name.key - phrase.lacking - self._same(phrase, name)
         modifiers = frozenset([word for word in said if word not in self.neutral and not word.isdigit()])
         usual = int(self.index.state_bits[place])
         asked = self._asked(name, place, states) if states else states
@@ -261,6 +267,18 @@ class FoodMatcher:
             # nothing that the line says speaks for a sister
             best, scores = (place, *(p for p in best if p != place)), (1.0, *scores)
         return self._judge(phrase, name, place, best, scores, modifiers, asked)
+
+    def _same(self, phrase: Phrase, name: Name) -> frozenset[str]:
+        """The words of a phrase and its brackets that mean a name's entry too: "risotto rice (arborio)"."""
+        if not phrase.glosses:
+            return frozenset()
+        said = frozenset(phrase.tokens)
+        same = frozenset[str]()
+        for words in (phrase.tokens, *phrase.glosses):
+            called = self._called(words, said.union(words))
+            if called is not None and called.food_id == name.food_id:
+                same |= called.key & frozenset(words)
+        return same
 
     def _asked(self, name: Name, place: int, states: frozenset[str]) -> frozenset[str]:
         """The states that a line asks for beyond the name's own; with the entry's own where a sister has them all."""
@@ -353,8 +371,12 @@ class FoodMatcher:
         if missing & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
             return Match(name=name, reasons=(f"no entry is {_listed(missing)}: '{entry.description}' is another food",))
         missing |= _fried(phrase, entry.description)
-        if entry.group_name == "Beverages":
-            missing.discard("canned")  # a can changes no drink
+        if entry.group_name == "Beverages" or "frozen concentrate" in entry.description:
+            missing.discard("canned")  # a can changes no drink, and frozen juice is sold in cans
+        if entry.group_name in _FLESH:
+            missing.discard("frozen")  # nor does cold the figures of meat: "1 turkey, thawed"
+        if entry.group_name in _ROASTED_ALIKE:
+            missing.discard("roasted")
         if not self.index.words.dry.isdisjoint(words) and has <= {"raw"}:
             missing.discard("dried")
         if missing:
@@ -380,7 +402,9 @@ class FoodMatcher:
     def _strange(self, odd: set[str], phrase: Phrase) -> frozenset[str]:
         """Words that the entry lacks and that may be foods or a title: in the phrase, or several that nobody knows."""
         unknown = [word for word in odd if not self.vocabulary.knows(word)]
-        named = odd.intersection(phrase.tokens) - self.vocabulary.titles.origins
+        named = odd.intersection(phrase.tokens) - self.vocabulary.titles.origins - _ENTIRE
+        if "cooked" in phrase.states:
+            named -= _SERVED_HOT
         return frozenset(named).union(unknown if len(unknown) > 1 else ())
 
     def _may_change(self, odd: set[str], phrase: Phrase) -> bool:

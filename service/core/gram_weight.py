@@ -29,9 +29,9 @@ from service.core.edible_portion import weighed_prepared
 from service.core.food import FoodEntry
 from service.core.mass_weight import as_bought, by_mass
 from service.core.measure import CUTS
-from service.core.package_weight import by_package_default, drained_of_millilitres, of_stated_size
+from service.core.package_weight import by_package_default, by_trade, drained_of_millilitres, of_stated_size
 from service.core.piece_weight import by_first_default, by_household_piece, by_piece_default, by_yield
-from service.core.said_twice import counted_of, measured_across
+from service.core.said_twice import counted_of, measured_across, of_two_masses
 from service.core.vague_weight import by_vague
 from service.core.volume_weight import by_volume, heap_of
 from service.core.weighed_line import Each, GramWeight, WeighedLine, WeightTables, cuts_asked
@@ -147,7 +147,9 @@ def _said_twice(amount: Amount, line: WeighedLine) -> GramWeight:
     also_mass = line.tables.measures.kind(other.measure) == "mass"
     if line.tables.measures.kind(plain.measure) == "mass":
         counts = also_mass and weighed_prepared(line.said)  # "500 g cherries (400 g pitted weight)"
-        return _single(other if counts else plain, line)
+        if counts or not also_mass:
+            return _single(other if counts else plain, line)
+        return of_two_masses(_single(plain, line), _single(replace(other, also=None, plus=None), line))
     own = _single(replace(plain, package=None) if also_mass and line.drained else plain, line)
     second = _weigh(other, as_bought(amount, other, line))
     return counted_of(plain, own, other, second, line)
@@ -159,6 +161,8 @@ def _by_package_size(amount: Amount, line: WeighedLine) -> Each | None:
         return None
     if solids := drained_of_millilitres(amount, amount.package, line):
         return solids
+    if spooned := by_trade(amount, line):
+        return spooned
     inner = _single(replace(amount.package, also=None), as_bought(amount, amount.package, line))
     return of_stated_size(inner, amount, line)
 

@@ -55,6 +55,8 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
         return IngredientLine(text, (), reason)
     items = _amount_together(bracketed(chosen(tokens)), measures)
     parts = _parts(items, ClauseReader(lexicon))
+    if text == text.lower():
+        parts = [replace(part, small=True) for part in parts]
     return IngredientLine(text, tuple(parts), "" if parts else "no food is named", _doubt(items, parts, lexicon))
 
 
@@ -130,7 +132,9 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "a slash parts two amounts: the first is counted"
     if thousands := _thousands(items):
         return f"the dot of '{thousands}' may part thousands"
-    if wide := next((part.amount for part in parts if part.amount and _is_too_wide(part.amount)), None):
+    if share := _may_be_range(items, parts, lexicon):
+        return f"'{share}' of a piece, though pieces are named: it may be a range"
+    if wide := next((one for part in parts for one in _stated(part.amount) if _is_too_wide(one)), None):
         return f"from {wide.low:g} to {wide.high:g} is no range: the first number may count something else"
     if bare := _bare(items, parts):
         return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
@@ -138,8 +142,31 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     return f"the line also says '{passed}', which was not counted" if passed else ""
 
 
+# Of pieces that nobody cuts, "2/3 pods" are two or three; the signs between "2/3" and "5/6" have no space.
+_LIKE_RANGES = frozenset({"2/3", "3/4", "4/5", "5/6", "6/7", "7/8"})
+_NO_SHARES = frozenset({"4/5", "5/6", "6/7"})  # nobody takes so much of a piece
+
+
+def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """The fraction before a plural that is counted, "2/3 cardamom pods"; none before a measure or one piece."""
+    first = text_of(items[0])
+    amount = parts[0].amount if len(parts) == 1 else None
+    if first not in _LIKE_RANGES or amount is None or amount.measure == "stick" or amount.low != amount.high:
+        return ""
+    if lexicon.measured_by(amount) not in ("", "piece"):
+        return ""
+    named = [item for item in items[1:] if isinstance(item, Token) and item.kind in ("word", "measure")]
+    plural = any(item.several or (item.text != item.key and item.text.endswith("s")) for item in named)
+    return first if plural or first in _NO_SHARES else ""
+
+
 _PURPOSES = ("for ", "to ")
 _WIDEST_RANGE = 20
+
+
+def _stated(amount: Amount | None) -> list[Amount]:
+    """An amount, and what is said beside it or of each of its pieces."""
+    return [one for one in (amount, amount.also, amount.package) if one is not None] if amount is not None else []
 
 
 def _is_too_wide(amount: Amount) -> bool:
@@ -182,6 +209,8 @@ def _states_weight(items: Items, at: int, lexicon: Lexicon) -> bool:
     near = [one for one in items[max(0, at - _NEAR_OR) : at] if isinstance(one, Token)]
     if not near or near[-1].kind != "number":
         return False
+    if len(near) > 1 and near[-2].text == "to":
+        return False  # "from 30 g to 70 g"
     return not any(one.value == "or" or one.text in _INSTEAD for one in near)
 
 
@@ -252,7 +281,7 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     for piece in pieces:
         clause, first = reader.read(piece), piece[0]
         if food is not None and isinstance(first, Token) and first.value == "or" and clause.named():
-            food.alternatives.append(clause)
+            _choose_among(clauses, food, clause, reader.lexicon)
             continue
         coordination.wrap_each(clause, food)
         opened = _opened(clause)
@@ -261,6 +290,32 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     coordination.lend_amounts(clauses)
     coordination.lend_heads_on(clauses, reader.lexicon)
     return clauses
+
+
+def _choose_among(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexicon) -> None:
+    """Keep what stands behind "or" as an alternative: of the food before it, or of the first of a list of choices.
+
+    "2 tbsp maple syrup, agave, or honey" is maple syrup; "1 cup rice, basmati or jasmine" is no list.
+    """
+    choices = [food]
+    while food is not clauses[0] and len(choices) < _MOST_CHOICES:
+        before = clauses[clauses.index(food) - 1]
+        another = coordination.is_second_food(food, [before], lexicon, usual=True)
+        if not (another or coordination.is_sister(food, before, lexicon)):
+            break
+        food = before
+        choices.append(food)
+    *others, first = choices
+    if first.amount is None and others:
+        others, first = [], choices[0]  # "salt, pepper, or chilli" may be used all
+    for one in reversed(others):
+        clauses.remove(one)
+        first.alternatives += [one, *one.alternatives]
+        one.alternatives = []
+    first.alternatives.append(last)
+
+
+_MOST_CHOICES = 6
 
 
 def _opened(clause: Clause) -> list[Clause]:
@@ -280,6 +335,10 @@ def _ends_in_seeds(named: Sequence[Clause]) -> bool:
     return named[0].amount is not None and len(nouns) > 1 and key_word(nouns[-1]) == "seed"
 
 
+def _opens_with_and(clause: Clause) -> bool:
+    return any(token.value == "and" for token in clause.remarks[:1])
+
+
 _COOKED_IN = (["cooked", "in"], ["cooked", "with"])
 
 
@@ -291,6 +350,8 @@ def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseRead
     named = [clause for clause in clauses if clause.named()]
     if named and named[-1].joined and (clauses[0].says_each() or _ends_in_seeds(named)):
         coordination.lend_last_head(named, lexicon)
+    elif len(named) > 1 and clauses[0].says_each() and _opens_with_and(named[-1]):
+        coordination.lend_last_head(named, lexicon)  # "1/2 each green, red, and yellow pepper"
     run = coordination.first_run(clauses)
     if coordination.is_list(run, lexicon):
         coordination.share_amount(run, lexicon)

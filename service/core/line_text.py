@@ -21,6 +21,10 @@ def _closed(found: re.Match[str]) -> str:
     return found[0].replace(" ", "")
 
 
+def _cloves(found: re.Match[str]) -> str:
+    return found[0].replace("glove", "clove")
+
+
 _EGG_SIZES = {"XL": "extra large", "L": "large", "M": "medium", "S": "small"}
 # What only a figure stands before, though scanned as a letter.
 _COUNTED = r"(?:cups?|c\.|tsp|tbsp|teaspoon|tablespoon|lb|oz|pound|ounce|pkg|can|egg)\b"
@@ -83,6 +87,11 @@ _FOLDED: tuple[_Rule, ...] = (
     ("gr.", re.compile(rf"(?:{_CARD}|(?<=^[1-9] ))gr\. (?=(?:onions?|peppers|bell peppers?)\b)"), "green "),
     ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:{_GROUND})\b)"), "ground "),
     ("cl.", re.compile(r"(?<=\d )cl\. (?=garlic\b)"), "clove "),
+    ("glove", re.compile(r"\b(?:garlic gloves?\b|gloves? (?=(?:of )?garlic\b))"), _cloves),
+    ("bayleave", re.compile(r"\bbayleaves\b"), "bay leaves"),
+    ("un-", re.compile(r"\bun-(?=cooked|salted|sweetened|peeled|bleached|flavou?red|ripe|toasted|baked)"), "un"),
+    # "2 (3 1/2) pound chickens"
+    (")", re.compile(r"(?<=\d )\((\d[\d ./-]{0,8})\)[ -]?(pounds?|lbs?|ounces?|oz)\b\.?"), r"(\1 \2)"),
     ("cr", re.compile(r"\bcr(?:m?\.|m)? of (?=[a-z])"), "cream of "),
     ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),

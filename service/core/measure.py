@@ -16,7 +16,7 @@ from service.core.food import FoodEntry, HouseholdMeasure
 from service.core.text import fold, singular
 
 MeasureKind = Literal["mass", "volume", "vague", "package", "piece"]
-AmountKind = Literal["spoon", "cup", "piece", "weight", "none"]
+AmountKind = Literal["pinch", "spoon", "cup", "piece", "weight", "none"]
 
 # How an amount measures its food, by canonical measure; a measure in none of these counts pieces.
 SPOONS = frozenset({
@@ -42,12 +42,20 @@ WEIGHTS = frozenset({
 })
 
 
+# So little of a plant is its dried and ground spice: "1/2 tsp ginger".
+_PINCHES = frozenset({"pinch", "dash", "smidgen", "knife point"})
+
+
+def _is_half_teaspoon(amount: Amount) -> bool:
+    return amount.measure == "tsp" and amount.high <= 0.5 and not amount.combined
+
+
 def measure_kind(amount: Amount | None) -> AmountKind:
     """How an amount measures its food, for names that mean different foods by the spoon and by the bunch."""
     if amount is None:
         return "none"
     if amount.measure in SPOONS:
-        return "spoon"
+        return "pinch" if amount.measure in _PINCHES or _is_half_teaspoon(amount) else "spoon"
     if amount.measure in CUPS:
         return "cup"
     return "weight" if amount.measure in WEIGHTS or amount.package is not None else "piece"

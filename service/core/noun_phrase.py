@@ -24,8 +24,9 @@ ADJECTIVES = frozenset(
 )
 # Heads that two foods share across an "or", though the first would be a food without: "lemon or lime juice".
 SHARED_HEADS = frozenset(
-    {"juice", "zest", "stock", "broth", "vinegar", "wine", "milk", "flour", "seed", "powder", "sauce", "bouillon"}
+    "juice zest stock broth vinegar wine milk flour seed powder sauce bouillon jam jelly marmalade".split()
 )
+_PRESERVES = frozenset({"jam", "jelly", "marmalade"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,6 +232,8 @@ def borrow_head(first: Phrase, other: Phrase, lexicon: Lexicon) -> Phrase:
     if not first.tokens or len(other.tokens) < 2:
         return first
     head = other.tokens[-1]
+    if head in _PRESERVES and first.tokens[-1] in other.tokens:
+        return first  # "strawberries or strawberry jam"
     longer = replace(first, tokens=(*first.tokens, head), text=f"{first.text} {head}")
     adjectives = ADJECTIVES.issuperset(first.tokens)
     if adjectives and head not in first.tokens:

@@ -7,7 +7,7 @@ from math import log2
 
 from service.core.amount import Amount
 from service.core.edible_portion import KindRow
-from service.core.volume_weight import by_millilitres
+from service.core.volume_weight import by_millilitres, by_volume
 from service.core.weighed_line import SIZE_FACTORS, SMALLER, Each, GramWeight, WeighedLine
 
 
@@ -20,6 +20,37 @@ def of_stated_size(inner: GramWeight, amount: Amount, line: WeighedLine) -> Each
     if _states_the_share(amount, each.value, line):
         each = each.times(1 / amount.low, 1 / amount.low, 1 / amount.low)
     return _drained(each, line) if _holds_liquid(amount, line) else each
+
+
+# So far a package of the trade and the spoons that are said to fill it may be apart and mean the same.
+_SPOONED_APART = 1.5
+# Packages of powder, in grams, that are counted: tins are sold in twice the size too.
+_SACHET = 50.0
+
+
+def by_trade(amount: Amount, line: WeighedLine) -> Each | None:
+    """What one sachet holds that the line states in spoons, or beside a count of several as what all of them hold.
+
+    "1 packet (2 1/4 tsp) yeast" is what the trade sells; "2 packets vanilla sugar (16 g)" are 8 g each.
+    """
+    size = amount.package
+    usual = by_package_default(replace(amount, package=None), line) if size is not None else None
+    if size is None or usual is None or usual.value > _SACHET:
+        return None
+    spooned = size.measure in ("tsp", "tbsp")
+    one = by_volume(size, line) if spooned else line.tables.measures.get(size.measure)
+    if one is None or (not spooned and line.tables.measures.kind(size.measure) != "mass"):
+        return None
+    stated = one.value * size.middle
+    share = stated / amount.middle
+    spread = _SPOONED_APART if spooned else 1.0
+    of_all = amount.middle > 1 and stated > usual.high * spread and usual.low <= share <= usual.high * spread
+    if spooned and usual.rule == "standard package":
+        one_of = share if of_all else stated
+        return usual if 1 / _SPOONED_APART <= usual.value / one_of <= _SPOONED_APART else None
+    if not of_all or spooned:
+        return None
+    return Each(share, share, share, "package size", "the size of all packages is stated", certain=False)
 
 
 # Grams per millilitre of solids packed in brine, juice or syrup, by labels that state both.

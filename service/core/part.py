@@ -10,8 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
-from service.core.amount import WEIGHABLE, Amount, Items
+from service.core.amount import WEIGHABLE, Amount, Items, text_of
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.figure_line import states_claims
 from service.core.line_items import split
@@ -28,6 +29,8 @@ _LEFT_ON = {
     "rind on": frozenset({"rind"}), "skin on": frozenset({"peel", "peels"}), "headless": frozenset({"head", "heads"}),
 }
 _OR = frozenset({"or", "can use", "substitute"})
+_STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
+_INTO = frozenset({"in", "into", "with", "to"})
 _ADDED = frozenset({"plus", "+"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
@@ -41,6 +44,7 @@ class Part:
     drained       only the solids are eaten
     taken         "juice" or "zest" where the part asks for the yield of whole fruits ("juice of 1 lemon")
     shared        the line states one amount for several foods, divided evenly here
+    small         the line has no capital letter, so that it is hardly a title
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
     """
 
@@ -55,6 +59,7 @@ class Part:
     taken: str | None = None
     shared: bool = False
     divided: bool = False
+    small: bool = False
 
 
 @dataclass(slots=True)
@@ -80,6 +85,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     """The part of the food that `clause` names; `others` are the further clauses that speak of it."""
     states = frozenset(token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state")
     held = [bracket for one in (clause, *others) for bracket in one.brackets]
+    held += [bracket for one in clause.alternatives[-1:] for bracket in one.brackets if _tells_cutting(bracket)]
     brackets = _read_brackets(held, _Brackets(amount, states=states), reader)
     phrases, amount = _phrases(clause, others, brackets, reader.lexicon)
     everything = [*_tokens(clause, others), *brackets.said, *brackets.noted]
@@ -92,6 +98,8 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     for said, parts in _LEFT_ON.items():
         if said in words:
             flat, words = flat - parts, words - parts
+    if _describes_rind(clause, others):
+        flat, words = flat - {"rind"}, words - {"rind"}
     if (flat | words) & _BONELESS:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
@@ -107,6 +115,21 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _tells_cutting(bracket: Items) -> bool:
+    """Whether a bracket says how foods are cut, and nothing else: "thyme or rosemary (finely chopped)"."""
+    kinds = [item.kind if isinstance(item, Token) else "" for item in bracket]
+    return "preparation" in kinds and set(kinds) <= {"preparation", "filler"}
+
+
+def _describes_rind(clause: Clause, others: Sequence[Clause]) -> bool:
+    """Whether the line tells what a fruit's rind is like, and takes the fruit: "1 lemon, with a smooth thin rind"."""
+    said = [clause.after, *(one.before for one in others), *(one.after for one in others)]
+    return any(two.text == "rind" and one.text in _OF_A_RIND for tokens in said for one, two in pairwise(tokens))
+
+
+_OF_A_RIND = frozenset({"thin", "thick", "smooth"})
 
 
 def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) -> bool:
@@ -148,7 +171,8 @@ def _phrases(
     for other in others:
         loose += said_of_food([*other.before, *other.of, *other.after], other.remarks)
         for joined in other.branches():
-            loose += said_of_food([*joined.before, *joined.after])
+            if not _is_other_choice(joined, other, lexicon):
+                loose += said_of_food([*joined.before, *joined.after])
     first, amount = read_phrase([*clause.of, *clause.before], loose, brackets.amount, lexicon.measures)
     alternatives = []
     for other in (*clause.alternatives, *brackets.alternatives):
@@ -161,13 +185,26 @@ def _phrases(
     return [first, *alternatives], amount
 
 
+def _is_other_choice(alternative: Clause, clause: Clause, lexicon: Lexicon) -> bool:
+    """Whether what stands behind "or" is another food than the one before it, which counts: "fish, cod or haddock"."""
+    chosen = alternative in clause.alternatives and lexicon.names_food(clause.nouns())
+    return chosen and lexicon.names_food(alternative.nouns())
+
+
 def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, reader: ClauseReader) -> _Brackets:
     """What brackets say: another amount, words about the food, another name, remarks, alternatives."""
     for bracket in brackets:
         if _begins(bracket, _OR):
             found.alternatives.append(reader.read(bracket[1:]))
             continue
-        for piece in split(bracket):
+        pieces = split(bracket)
+        if len(pieces) > 1 and _lists_others(pieces[-1]):
+            continue  # "kale (chard, sorrel, or spinach can also be used)"
+        if len(pieces) > 1 and _gives_examples(bracket):
+            continue  # "grain (e.g. rye, spelt)": none of them is meant for sure
+        for piece in pieces:
+            if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
+                continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
             if states_claims([item for item in piece if isinstance(item, Token)], reader.lexicon):
                 continue  # "4 slices of bread (12 g carbs each)"
             inner = reader.read(piece)
@@ -188,6 +225,8 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             found.amount = _with_bracket(found.amount, inner, reader.lexicon)
             remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]
             if _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in remarks)):
+                continue
+            if _is_state_allowed(inner):  # "broccoli (frozen works too)"
                 continue  # "feta (goat cheese works too)"
             if inner.amount is None and reader.lexicon.names_food(inner.nouns()):
                 found.glosses.append(tuple(word for token in inner.nouns() if (word := key_word(token))))
@@ -200,6 +239,26 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             for joined in inner.branches():
                 found.noted += joined.remarks
     return found
+
+
+def _lists_others(piece: Items) -> bool:
+    """Whether the last of several pieces says that these would do as well: "or spinach will also work"."""
+    advised = any(isinstance(item, Token) and item.value == "advice" for item in piece)
+    return advised and _begins(piece, _OR)
+
+
+_EXAMPLES = frozenset({"e . g .", "e . g", "e.g.", "e.g", "eg", "such as", "for example", "for instance", "ex ."})
+
+
+def _gives_examples(bracket: Items) -> bool:
+    first = bracket[0] if bracket else None
+    return isinstance(first, Token) and first.text in _EXAMPLES
+
+
+def _is_state_allowed(inner: Clause) -> bool:
+    """Whether a piece of a bracket says of states alone that they do as well: "(fresh is best, dry is fine)"."""
+    advised = any(token.kind == "remark" and token.value == "advice" for token in inner.remarks)
+    return advised and bool(inner.before) and all(token.kind in ("state", "filler") for token in inner.before)
 
 
 def _is_other_state(inner: Clause, states: frozenset[str]) -> bool:

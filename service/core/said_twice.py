@@ -13,7 +13,12 @@ _LENGTHS = {"cm": 2.54, "inch": 1.0}
 _DISAGREE = 1.4  # a volume and a mass further apart than this cannot both be meant
 # How the reason begins where they do.
 DISAGREEING = "the volume and the weight disagree"
+# How it begins where two volumes, or two masses, are no two ways of saying one amount.
+CONTRADICTING = "the line states two amounts that disagree"
 _METRIC = frozenset({"ml", "cl", "dl", "l"})
+# Pints and cups differ from country to country by less than this; glasses and bowls by more; a mass in a bracket
+# may be of what is left of the food.
+_CUPS_APART, _GLASSES_APART, _MASSES_APART = 1.5, 5.0, 2.5
 
 
 def measured_across(other: Amount, line: WeighedLine) -> WeighedLine:
@@ -38,10 +43,25 @@ def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight
         # "1 daikon (10 cm)" is that much of it; "1 stalk of celery (8 inches)" says how long a stalk is
         return own if own.certain and plain.measure is not None else second
     if kind in ("volume", "vague") and other.measure in _METRIC:
-        return _of_each_or_all(plain, own, second)  # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
+        # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
+        found = _of_each_or_all(plain, own, second)
+        return unless_apart(found, own, _CUPS_APART if kind == "volume" else _GLASSES_APART)
     if kind == "volume" or plain.package is not None or (own.certain and kind != "package"):
         return own
-    return second
+    return unless_apart(second, own, _GLASSES_APART) if kind == "vague" and also_kind == "volume" else second
+
+
+def of_two_masses(plain: GramWeight, other: GramWeight) -> GramWeight:
+    """The first of two masses, "2 lb (900 g)", with a reason where they are no two ways of saying one amount."""
+    return unless_apart(plain, other, _MASSES_APART)
+
+
+def unless_apart(counted: GramWeight, other: GramWeight, times: float) -> GramWeight:
+    """The weight that is counted, with a reason where the other is more than so many times as much or as little."""
+    if not counted.value or not other.value or 1 / times <= counted.value / other.value <= times:
+        return counted
+    reason = f"{CONTRADICTING} ({counted.value:.0f} g, {other.value:.0f} g); the first is counted"
+    return replace(counted, reasons=(*counted.reasons, reason))
 
 
 def _mass_said_too(

@@ -466,11 +466,13 @@ class Vocabulary:
         *,
         implied: frozenset[str] = frozenset(),
         weak: frozenset[str] = frozenset(),
+        core: frozenset[str] = frozenset(),
     ) -> Name | None:
         """The longest name that ends in `head` and whose other words are all among `others` and `implied`.
 
         `implied` are canonical states of words that the line spells otherwise; a name that the line spells out wins.
         `weak` are words of cutting: "salt pork, diced" is salt pork before it is diced pork.
+        `core` are the words of the phrase itself: "egg whites separated from the yolks" are whites.
         """
         self._prepare(head)
         companions = self._companions.get(head)
@@ -484,13 +486,19 @@ class Vocabulary:
                 if (name := self._pick(self._names.get((head, frozenset((head, *some)))), amount_kind))
             ]
             if found:
-                return min(found, key=lambda name: self._fit(name, others, weak)) if len(found) > 1 else found[0]
+                return min(found, key=lambda name: self._fit(name, others, weak, core)) if len(found) > 1 else found[0]
         return None
 
-    def _fit(self, name: Name, others: frozenset[str], weak: frozenset[str]) -> tuple[int, int, bool, int, str]:
-        """The order among names of one length: spelled out, not by words of cutting, no mere default, by rare words."""
+    def _fit(
+        self, name: Name, others: frozenset[str], weak: frozenset[str], core: frozenset[str]
+    ) -> tuple[int, int, bool, int, int, str]:
+        """The order among names of one length: spelled out, not by words of cutting, no mere default, of no
+
+        food beside the phrase, by rare words.
+        """
         common = sum(self._uses.get(word, 0) for word in name.key)
-        return len(name.key - others), len(name.key & weak), name.kind == "default", common, name.form
+        usual, beside = name.kind == "default", len(name.key & self.nouns - core) if core else 0
+        return len(name.key - others), len(name.key & weak), usual, beside, common, name.form
 
     def find_any_order(self, words: frozenset[str], amount_kind: str) -> Name | None:
         """The longest name of two words or more, all among `words`, whichever of them is its head."""
@@ -524,6 +532,8 @@ class Vocabulary:
         for name in names:
             if amount_kind in name.when:
                 return name
+        if amount_kind == "pinch":  # a pinch is a small spoon
+            return Vocabulary._pick(names, "spoon")
         return next((name for name in names if not name.when or amount_kind == ANY_AMOUNT), None)
 
 

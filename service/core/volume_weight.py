@@ -151,7 +151,7 @@ def heap_of(amount: Amount, line: WeighedLine) -> Heap | None:
     rows = _packed_rows(line)
     if kind in ("weight", "none") or (amount.heap in ("packed", "loose") and "pack" in rows):
         return None
-    used = kind if kind in ("spoon", "cup") else "other"
+    used = {"pinch": "spoon"}.get(kind, kind) if kind in ("pinch", "spoon", "cup") else "other"
     heap = line.tables.heaps.get((amount.heap or "", used))
     loose = line.tables.heaps.get(("loose", used))
     if amount.heap == "packed" and heap and loose and all("loose" in row.cuts for row in line.rows.volumes):

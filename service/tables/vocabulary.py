@@ -33,7 +33,7 @@ TITLE_FIELDS = MappingProxyType({
 })  # fmt: skip
 TITLE_KINDS = (*DISH_KINDS, *TITLE_FIELDS)
 KINDS = ("name", "regional", "trade", "near", "default", "absent")
-AMOUNT_KINDS = frozenset({"spoon", "cup", "piece", "weight", "none"})
+AMOUNT_KINDS = frozenset({"pinch", "spoon", "cup", "piece", "weight", "none"})
 # Words of the publisher's own language for a state, which no line uses.
 _PUBLISHER_STATES = {"unprepared": "raw", "uncooked": "raw", "unheated": "frozen"}
 

@@ -12,7 +12,8 @@ from tests.core.weighing import FOODS, TABLES
 KINDS = [
     (None, "none"),
     (Amount(1, 1, "tsp"), "spoon"),
-    (Amount(1, 1, "pinch"), "spoon"),
+    (Amount(0.5, 0.5, "tsp"), "pinch"),
+    (Amount(1, 1, "pinch"), "pinch"),
     (Amount(2, 2, "cup"), "cup"),
     (Amount(500, 500, "ml"), "cup"),
     (Amount(1, 1, "pint"), "cup"),
@@ -32,13 +33,13 @@ def test_measure_kind(asked: Amount | None, kind: str) -> None:
 
 
 def test_every_measure_of_the_table_has_its_kind() -> None:
-    """measure_kind knows the table's names: every mass and package is a weight, every volume a spoon or cup."""
+    """measure_kind knows the table's names: every mass and package is a weight, every volume a spoon or a cup."""
     wanted = {
         "mass": {"weight"},
         "package": {"weight"},
-        "volume": {"spoon", "cup"},
+        "volume": {"pinch", "spoon", "cup"},
         "piece": {"piece"},
-        "vague": {"spoon", "cup", "piece"},
+        "vague": {"pinch", "spoon", "cup", "piece"},
     }
     wrong = [
         name for name, kind in TABLES.measures.kinds.items() if measure_kind(Amount(1, 1, name)) not in wanted[kind]

@@ -615,6 +615,10 @@ AREAS: Mapping[str, frozenset[str]] = {
 
 # Rows that break a law and are right all the same: law, form, why.
 EXCEPTIONS: tuple[tuple[str, str, str], ...] = (
+    ("cooked is cooked", "hard boiled egg yolk", "an egg loses nothing in its shell; no entry has a boiled part"),
+    ("cooked is cooked", "boiled egg yolk", "an egg loses nothing in its shell; no entry has a boiled part"),
+    ("cooked is cooked", "hard boiled egg white", "an egg loses nothing in its shell; no entry has a boiled part"),
+    ("cooked is cooked", "boiled egg white", "an egg loses nothing in its shell; no entry has a boiled part"),
     ("tea and coffee are water", "coffee", "a spoon of coffee is of the powder; the row stands for spoons only"),
     ("dried is dry", "dried nori", "the release has laver raw only; a generic row, shown for a check"),
     ("dried is dry", "dried nori sheet", "the release has laver raw only; a generic row, shown for a check"),
