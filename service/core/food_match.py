@@ -40,6 +40,8 @@ _DRAINED, _WASHED = frozenset({"drained"}), frozenset({"rinsed", "washed"})
 _PARTS = frozenset({"leaf", "bunch", "sprig", "root", "frond", "flower", "rack", "cube"})
 # States in which a food takes up so much salt, acid or sugar that no other entry of it is fair.
 _STEEPED = frozenset({"pickled", "candied"})
+# Groups whose foods a can does not change: drinks, syrups, dough.
+_UNCHANGED = frozenset({"Beverages", "Sweets", "Baked Products"})
 _NEAR_STATES = {"cooked": "roasted", "roasted": "cooked"}
 # Share of right foods by kind of name, on labelled lines of four writers (see DEVELOPERS.md, "Measure").
 _CONFIDENCE = {"name": 0.985, "regional": 0.965, "trade": 0.965, "near": 0.75, "default": 0.85, "absent": 0.0}
@@ -353,8 +355,8 @@ class FoodMatcher:
         if missing & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
             return Match(name=name, reasons=(f"no entry is {_listed(missing)}: '{entry.description}' is another food",))
         missing |= _fried(phrase, entry.description)
-        if entry.group_name == "Beverages":
-            missing.discard("canned")  # a can changes no drink
+        if entry.group_name in _UNCHANGED or "frozen" in has:
+            missing.discard("canned")  # a can only holds it
         if not self.index.words.dry.isdisjoint(words) and has <= {"raw"}:
             missing.discard("dried")
         if missing:

@@ -116,6 +116,13 @@ ANSWERS = [
     ("300 g beef mince, 11% fat", "check", "23572"),  # a share of fat that no entry has
     ("400 g rice cakes, sliced", "check", "19051"),  # by weight they may be no snack
     ("1/4 cup coconut flour", "no_match", None),
+    ("1 (12 oz) can frozen orange juice concentrate", "resolved", "09214"),  # a can that holds it
+    ("1 can (540 ml) maple syrup", "resolved", "19353"),  # a can changes no syrup
+    ("1 (16.3 oz) can refrigerated biscuits", "resolved", "18014"),
+    ("1/2 cup coconut milk (from a carton)", "check", "12118"),  # that of cartons is thinned, the entry is of a can
+    ("saltine crackers, to serve", "resolved", "18228"),  # what goes beside a dish is no title of it
+    ("tostadas, for serving", "resolved", "18952"),
+    ("1/2 cup brown sugar substitute", "check", "19909"),  # by the cup of very different weights
     ("1 tsp rose water", "no_match", None),
     ("7 oz shirataki noodles", "no_match", None),
     ("300 g 豆腐", "no_match", None),
@@ -519,6 +526,15 @@ MEANT = [
     ("9 lasagna noodles", 135, 270),
     ("1 silken tofu", 100, 400),  # a block, no slice
     ("a drop of milk", 0.05, 20),
+    ("2 Lebanese eggplants", 120, 340),
+    ("2 jitomates saladet", 100, 170),
+    ("3 kipfler potatoes", 120, 390),
+    ("1 kumara", 150, 450),
+    ("4 ajies dulces", 4, 40),
+    ("8 oz tamarind pods", 60, 110),  # SR28 09322: two thirds are pod and seed
+    ("1 can Coco Lopez", 400, 450),  # 15 oz, as labelled
+    ("2 cups sifted cake flour", 190, 230),
+    ("1 cup pork rind crumbs", 25, 71),
 ]
 
 
@@ -553,6 +569,7 @@ def test_bounds_hold_what_a_cook_may_mean(resolver: Resolver, line: str, grams: 
 
 
 UNTOLD = [
+    "1 flat of strawberries", "2 flats of eggs", "1 lug of grapes", "1 crate of peaches", "1 can frozen lemonade",
     "1 piece of watermelon",
     "a piece of daikon",
     "1 small piece of cabbage",
