@@ -535,6 +535,13 @@ MEANT = [
     ("1 can Coco Lopez", 400, 450),  # 15 oz, as labelled
     ("2 cups sifted cake flour", 190, 230),
     ("1 cup pork rind crumbs", 25, 71),
+    ("2 lb chicken backs", 440, 600),  # SR28 05048
+    ("1 kg chicken nibbles", 520, 700),  # joints of the wing
+    ("1 lb smoked turkey legs", 300, 380),  # the entry is without its bone
+    ("2 cups pretzel twists", 70, 120),
+    ("2 field mushrooms", 80, 240),
+    ("1 cup stuffing mix", 38, 80),
+    ("6 cups crumbled cornbread", 540, 860),
 ]
 
 
@@ -569,6 +576,7 @@ def test_bounds_hold_what_a_cook_may_mean(resolver: Resolver, line: str, grams: 
 
 
 UNTOLD = [
+    "1 (14 oz) bag coconut", "1/4 cup stevia",
     "1 flat of strawberries", "2 flats of eggs", "1 lug of grapes", "1 crate of peaches", "1 can frozen lemonade",
     "1 piece of watermelon",
     "a piece of daikon",
