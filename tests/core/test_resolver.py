@@ -116,6 +116,8 @@ ANSWERS = [
     ("300 g beef mince, 11% fat", "check", "23572"),  # a share of fat that no entry has
     ("400 g rice cakes, sliced", "check", "19051"),  # by weight they may be no snack
     ("1/4 cup coconut flour", "no_match", None),
+    ("1 c. evap. milk", "resolved", "01096"),
+    ("2 c. A.P. flour", "resolved", "20081"),
     ("1 (12 oz) can frozen orange juice concentrate", "resolved", "09214"),  # a can that holds it
     ("1 can (540 ml) maple syrup", "resolved", "19353"),  # a can changes no syrup
     ("1 (16.3 oz) can refrigerated biscuits", "resolved", "18014"),
@@ -541,6 +543,14 @@ MEANT = [
     ("2 cups pretzel twists", 70, 120),
     ("2 field mushrooms", 80, 240),
     ("1 cup stuffing mix", 38, 80),
+    ("1 cup cooked ground beef", 105, 150),
+    ("1 cup crumbled bacon", 75, 115),
+    ("1 cup banana chips", 65, 95),
+    ("1 cup jelly beans", 170, 210),
+    ("1/2 cup marshmallow creme", 35, 60),
+    ("2 cups tortilla chips", 45, 90),
+    ("2 lb snow crab legs", 360, 600),  # in their shells
+    ("1 (12.5 oz) can chicken, drained", 210, 290),
     ("6 cups crumbled cornbread", 540, 860),
 ]
 
