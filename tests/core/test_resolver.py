@@ -543,6 +543,11 @@ MEANT = [
     ("2 cups pretzel twists", 70, 120),
     ("2 field mushrooms", 80, 240),
     ("1 cup stuffing mix", 38, 80),
+    ("8 street taco tortillas", 90, 160),
+    ("2 burrito-size tortillas", 120, 234),
+    ("6 blue corn tortillas", 108, 240),
+    ("2 Kirby cucumbers", 100, 280),
+    ("1 Butterfinger", 50, 60),
     ("1 cup cooked ground beef", 105, 150),
     ("1 cup crumbled bacon", 75, 115),
     ("1 cup banana chips", 65, 95),
@@ -586,7 +591,7 @@ def test_bounds_hold_what_a_cook_may_mean(resolver: Resolver, line: str, grams: 
 
 
 UNTOLD = [
-    "1 (14 oz) bag coconut", "1/4 cup stevia",
+    "1 wedge brie", "6 slices turkey", "2 slices Texas toast", "1 (14 oz) bag coconut", "1/4 cup stevia",
     "1 flat of strawberries", "2 flats of eggs", "1 lug of grapes", "1 crate of peaches", "1 can frozen lemonade",
     "1 piece of watermelon",
     "a piece of daikon",
