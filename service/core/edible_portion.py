@@ -34,7 +34,7 @@ _PREPARED_WEIGHTS = frozenset(f"{word} weight" for word in _PREPARED)  # as core
 _AFTERWARDS = frozenset({"cooked", "roasted"})
 # Cuts that are smoked on their bones.
 _SMOKED = frozenset({"smoked"})
-_ON_THE_BONE = frozenset({"hock", "hocks", "knuckle", "knuckles"})
+_ON_THE_BONE = frozenset("hock hocks knuckle knuckles leg legs wing wings neck necks drumstick drumsticks".split())
 # Foods in these states were trimmed before they were sold.
 _READY = frozenset({"canned", "frozen", "dried", "cooked", "pickled", "bottled", "candied", "smoked", "roasted"})
 # Kitchen paring takes about half of what the publisher counts as refuse of a root or fruit.

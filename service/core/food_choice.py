@@ -111,6 +111,9 @@ _OF_A_WHOLE = re.compile(r"1 piece \(1/\d")
 # What is used beyond the amount that a line states.
 _MORE = frozenset({"plus extra", "plus more", "and more"})
 
+# What is said of a food that goes beside a dish, so that it is no title of one.
+_BESIDE = frozenset({"to serve", "for serving", "to garnish", "for garnish", "for garnishing"})
+
 # More grams of yeast than two sachets are of the fresh one, unless it is called dry.
 _YEAST, _MOST_YEAST = "Leavening agents, yeast, baker's, active dry", 15.0
 _CALLED_DRY = frozenset({"dry", "active", "instant", "fast", "quick", "rapid", "easy"})
@@ -128,6 +131,8 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     if not match.found or match.confidence < FAIR:
         return Choice("no_match", 0.0, match.reasons or ("the tables have no fair entry",))
     doubts = [*_doubts_of_amount(part), *_doubts_of_name(part, match, food)]
+    if food is not None and _is_of_a_carton(part, food):
+        doubts.append("the line says a carton, the entry is of a can")
     more = _MORE & part.words if part.amount is not None else frozenset()
     said = (*doubts, *(f"{word!r} has no amount: what it adds is not counted" for word in sorted(more)[:1]))
     if weight is not None:
@@ -157,7 +162,7 @@ def _doubts_of_amount(part: Part) -> Iterator[str]:
 
 def _doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator[str]:
     """Why a name that is found may be a title or hold a measure."""
-    titled = _is_cooked(part, food) or match.strange  # "Harbour granola"
+    titled = (_is_cooked(part, food) and part.words.isdisjoint(_BESIDE)) or match.strange  # "Harbour granola"
     if part.amount is None and titled and not (part.to_taste or part.optional):
         yield "the line states no amount and may be a title"
     if food is not None and food.group_name.startswith("Fruits") and _may_lack_its_head(part):
@@ -185,6 +190,12 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "so much yeast may be fresh yeast"
     if part.amount is not None and weight.value is None:
         yield "no weight is known for this amount"
+
+
+def _is_of_a_carton(part: Part, food: FoodEntry) -> bool:
+    """Whether a drink of cartons was read as what tins hold under its name: "coconut milk (from a carton)"."""
+    held = part.amount.measure if part.amount is not None else None
+    return "carton" in part.words and held != "carton" and "canned" in food.description
 
 
 def _may_differ(weight: GramWeight) -> bool:

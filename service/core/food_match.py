@@ -42,6 +42,8 @@ _PARTS = frozenset({"leaf", "bunch", "sprig", "root", "frond", "flower", "rack",
 _STEEPED = frozenset({"pickled", "candied"})
 # Words that make no title of a food: "whole courgette", "hot cooked rice".
 _ENTIRE, _SERVED_HOT = frozenset({"whole"}), frozenset({"hot"})
+# Groups whose foods a can does not change: drinks, syrups, dough.
+_UNCHANGED = frozenset({"Beverages", "Sweets", "Baked Products"})
 _NEAR_STATES = {"cooked": "roasted", "roasted": "cooked"}
 # Share of right foods by kind of name, on labelled lines of four writers (see DEVELOPERS.md, "Measure").
 _CONFIDENCE = {"name": 0.985, "regional": 0.965, "trade": 0.965, "near": 0.75, "default": 0.85, "absent": 0.0}
@@ -371,8 +373,8 @@ class FoodMatcher:
         if missing & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
             return Match(name=name, reasons=(f"no entry is {_listed(missing)}: '{entry.description}' is another food",))
         missing |= _fried(phrase, entry.description)
-        if entry.group_name == "Beverages" or "frozen concentrate" in entry.description:
-            missing.discard("canned")  # a can changes no drink, and frozen juice is sold in cans
+        if entry.group_name in _UNCHANGED or "frozen" in has:
+            missing.discard("canned")  # a can only holds it
         if entry.group_name in _FLESH:
             missing.discard("frozen")  # nor does cold the figures of meat: "1 turkey, thawed"
         if entry.group_name in _ROASTED_ALIKE:

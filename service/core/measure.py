@@ -37,7 +37,8 @@ WEIGHTS = frozenset({
     "funt", "pfund", "can", "jar", "packet", "package", "box", "bag", "carton",
     "bottle", "tub", "pot", "container", "envelope", "sachet", "pouch", "block", "bar", "tray", "punnet",
     "tube", "brick", "wheel", "basket", "canister", "log", "bucket", "slab", "keg", "growler", "clamshell", "bundle",
-    "sleeve", "stone", "mini can", "ampoule", "vial", "no. 1 can", "no. 2 can", "no. 2 1/2 can", "no. 3 can",
+    "sleeve", "stone", "mini can", "flat", "case", "crate", "bushel", "peck", "ampoule", "vial",
+    "no. 1 can", "no. 2 can", "no. 2 1/2 can", "no. 3 can",
     "no. 10 can", "no. 300 can", "no. 303 can",
 })
 

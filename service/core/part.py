@@ -28,6 +28,8 @@ _BOUGHT = frozenset({"rind on", "as purchased", "unpitted", "unhusked"})
 _LEFT_ON = {
     "rind on": frozenset({"rind"}), "skin on": frozenset({"peel", "peels"}), "headless": frozenset({"head", "heads"}),
 }
+# What a bracket says a drink comes in: "(from a carton)", which is no amount.
+_CARTON = "carton"
 _OR = frozenset({"or", "can use", "substitute"})
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
@@ -207,6 +209,7 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
                 continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
             if states_claims([item for item in piece if isinstance(item, Token)], reader.lexicon):
                 continue  # "4 slices of bread (12 g carbs each)"
+            found.noted += [item for item in piece if isinstance(item, Token) and item.text == _CARTON]
             inner = reader.read(piece)
             if found.amount is not None and inner.amount is not None and _begins(piece, _ADDED):
                 found.added = True  # "3 eggs (+ 1 yolk)"

@@ -116,6 +116,15 @@ ANSWERS = [
     ("300 g beef mince, 11% fat", "check", "23572"),  # a share of fat that no entry has
     ("400 g rice cakes, sliced", "check", "19051"),  # by weight they may be no snack
     ("1/4 cup coconut flour", "no_match", None),
+    ("1 c. evap. milk", "resolved", "01096"),
+    ("2 c. A.P. flour", "resolved", "20081"),
+    ("1 (12 oz) can frozen orange juice concentrate", "resolved", "09214"),  # a can that holds it
+    ("1 can (540 ml) maple syrup", "resolved", "19353"),  # a can changes no syrup
+    ("1 (16.3 oz) can refrigerated biscuits", "resolved", "18014"),
+    ("1/2 cup coconut milk (from a carton)", "check", "12118"),  # that of cartons is thinned, the entry is of a can
+    ("saltine crackers, to serve", "resolved", "18228"),  # what goes beside a dish is no title of it
+    ("tostadas, for serving", "resolved", "18952"),
+    ("1/2 cup brown sugar substitute", "check", "19909"),  # by the cup of very different weights
     ("1 tsp rose water", "no_match", None),
     ("7 oz shirataki noodles", "no_match", None),
     ("300 g 豆腐", "no_match", None),
@@ -519,6 +528,35 @@ MEANT = [
     ("9 lasagna noodles", 135, 270),
     ("1 silken tofu", 100, 400),  # a block, no slice
     ("a drop of milk", 0.05, 20),
+    ("2 Lebanese eggplants", 120, 340),
+    ("2 jitomates saladet", 100, 170),
+    ("3 kipfler potatoes", 120, 390),
+    ("1 kumara", 150, 450),
+    ("4 ajies dulces", 4, 40),
+    ("8 oz tamarind pods", 60, 110),  # SR28 09322: two thirds are pod and seed
+    ("1 can Coco Lopez", 400, 450),  # 15 oz, as labelled
+    ("2 cups sifted cake flour", 190, 230),
+    ("1 cup pork rind crumbs", 25, 71),
+    ("2 lb chicken backs", 440, 600),  # SR28 05048
+    ("1 kg chicken nibbles", 520, 700),  # joints of the wing
+    ("1 lb smoked turkey legs", 300, 380),  # the entry is without its bone
+    ("2 cups pretzel twists", 70, 120),
+    ("2 field mushrooms", 80, 240),
+    ("1 cup stuffing mix", 38, 80),
+    ("8 street taco tortillas", 90, 160),
+    ("2 burrito-size tortillas", 120, 234),
+    ("6 blue corn tortillas", 108, 240),
+    ("2 Kirby cucumbers", 100, 280),
+    ("1 Butterfinger", 50, 60),
+    ("1 cup cooked ground beef", 105, 150),
+    ("1 cup crumbled bacon", 75, 115),
+    ("1 cup banana chips", 65, 95),
+    ("1 cup jelly beans", 170, 210),
+    ("1/2 cup marshmallow creme", 35, 60),
+    ("2 cups tortilla chips", 45, 90),
+    ("2 lb snow crab legs", 360, 600),  # in their shells
+    ("1 (12.5 oz) can chicken, drained", 210, 290),
+    ("6 cups crumbled cornbread", 540, 860),
 ]
 
 
@@ -553,6 +591,8 @@ def test_bounds_hold_what_a_cook_may_mean(resolver: Resolver, line: str, grams: 
 
 
 UNTOLD = [
+    "1 wedge brie", "6 slices turkey", "2 slices Texas toast", "1 (14 oz) bag coconut", "1/4 cup stevia",
+    "1 flat of strawberries", "2 flats of eggs", "1 lug of grapes", "1 crate of peaches", "1 can frozen lemonade",
     "1 piece of watermelon",
     "a piece of daikon",
     "1 small piece of cabbage",

@@ -104,7 +104,7 @@ LAWS: tuple[Law, ...] = (
     Law(
         id="milk is liquid",
         form=r"\bmilk$",
-        but=rf"condensed|cadbury|malted|dehydrated|{NOT_PLAIN}|\b(in|with)\b",
+        but=rf"condensed|cadbury|eagle|malted|dehydrated|{NOT_PLAIN}|\b(in|with)\b",
         least={"WATER": 59},
         unsaid=r"\b(dry|powder|cheese)\b",
         wrong=("whole milk", "01090"),
