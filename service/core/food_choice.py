@@ -14,7 +14,9 @@ from typing import Literal
 from service.core.amount import Amount
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
+from service.core.mass_weight import SHELLED_WHEN
 from service.core.noun_phrase import ADJECTIVES
+from service.core.package_weight import OF_EACH_OR_ALL
 from service.core.part import Part
 from service.core.piece_weight import ANY_FOOD
 from service.core.said_twice import DISAGREEING
@@ -40,6 +42,8 @@ class Choice:
 
 
 # What an amount is counted by where it is not of the whole recipe.
+# Seeds that swell to twice their weight and more.
+_PULSES = "Legumes and Legume Products"
 _PER = frozenset({"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest"})
 
 
@@ -103,7 +107,9 @@ def _doubts_of_amount(part: Part) -> Iterator[str]:
 
 
 def _doubts_of_name(part: Part, match: Match, food_group: str) -> Iterator[str]:
-    """Why a name that is found may be a title or hold a measure."""
+    """Why a name that is found may be a title, hold a measure or be of a food before it was cooked."""
+    if part.amount is not None and "pressure" in part.words and food_group == _PULSES:
+        yield "it may have been measured before it was cooked"  # "1/2 cup toor dal, pressure cooked"
     titled = food_group in DISHES or match.strange  # "Harbour granola"
     if part.amount is None and titled and not (part.to_taste or part.optional):
         yield "the line states no amount and may be a title"
@@ -132,10 +138,13 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "no weight is known for this amount"
 
 
+_DIFFERING = (DISAGREEING, VESSELS_DIFFER, OF_EACH_OR_ALL, SHELLED_WHEN)
+
+
 def _may_differ(weight: GramWeight) -> bool:
     """Whether what was weighed differs from shelf to shelf or from house to house, as the weight itself says."""
     unsure = weight.rule.startswith(("package default", ANY_FOOD))
-    return unsure or any(reason.startswith((DISAGREEING, VESSELS_DIFFER)) for reason in weight.reasons)
+    return unsure or any(reason.startswith(_DIFFERING) for reason in weight.reasons)
 
 
 def _may_measure(part: Part, match: Match) -> str:
