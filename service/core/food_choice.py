@@ -42,6 +42,8 @@ class Choice:
 
 
 # What an amount is counted by where it is not of the whole recipe.
+# Fruits that are vegetables before they are ripe; nobody else calls them raw.
+_EATEN_RIPE = ("Bananas, raw", "Mangos, raw", "Papayas, raw", "Jackfruit, raw")
 # Seeds that swell to twice their weight and more.
 _PULSES = "Legumes and Legume Products"
 _PER = frozenset({"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest"})
@@ -128,12 +130,14 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food_group: str) -> Iterat
 
 
 def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
-    """Why so much of a food may be another one, and where nothing is known of its weight."""
+    """Why so much of a food or a fruit so called may be another one, and where nothing is known of its weight."""
     description, grams = food.description if food is not None else "", weight.value or 0.0
     if description.startswith("Spices,") and grams > _MOST_SPICE:
         yield "so much of a dried spice may mean another food"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
         yield "so much yeast may be fresh yeast"
+    if "raw" in part.words and description.startswith(_EATEN_RIPE):
+        yield "raw may mean unripe"  # "1 raw banana" of Indian cooks is no dessert banana
     if part.amount is not None and weight.value is None:
         yield "no weight is known for this amount"
 

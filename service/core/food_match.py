@@ -120,6 +120,7 @@ class FoodMatcher:
 
     def match(self, part: Part, phrase: Phrase, amount_kind: str) -> Match:
         """The entries that one phrase of a part may mean."""
+        phrase = self._roasted(part, phrase, amount_kind)
         match = self._match(part, phrase, amount_kind)
         if phrase.spelled and any(self._called(gloss, frozenset(gloss)) for gloss in phrase.glosses):
             match = Match()  # "verdeos (scallions)": a word that its bracket explains is no slip for another food
@@ -129,6 +130,16 @@ class FoodMatcher:
             places = {name.food_id for gloss in phrase.glosses if (name := self._called(gloss, frozenset(gloss)))}
             match = replace(match, certain=len(places) < 2)
         return _with_spelling(match, phrase)
+
+    def _roasted(self, part: Part, phrase: Phrase, amount_kind: str) -> Phrase:
+        """The phrase with "roast" before a noun as a state: "roast pumpkin"; not where a name has it: "roast beef"."""
+        if "roast" not in phrase.tokens[:-1]:
+            return phrase
+        name = self._name(part, phrase, phrase.states, amount_kind)
+        if name is None or "roast" in name.key:
+            return phrase
+        tokens = tuple(token for token in phrase.tokens if token != "roast")
+        return replace(phrase, tokens=tokens, states=phrase.states | {"roasted"})
 
     def _called(self, gloss: tuple[str, ...], others: frozenset[str]) -> Name | None:
         return self.vocabulary.find(gloss[-1], others, ANY_AMOUNT)

@@ -106,7 +106,8 @@ def _from_fruit(items: list[object]) -> list[object]:
     at = next(apart, 0)
     named = {item.key for item in items[at + 2 :] if isinstance(item, Token)}
     counted = at and is_number(items[at + 2]) and not named.isdisjoint(CITRUS)  # no juice from a bottle
-    return items[:at] + items[at + 1 :] if counted else items
+    told = any(map(is_number, items[:at]))  # "1/2 cup lemon juice, from 3 lemons"
+    return items[:at] + items[at + 1 :] if counted and not told else items
 
 
 _SMALL_UNITS = frozenset({"g", "gr", "gram", "ml"})

@@ -220,6 +220,13 @@ ANSWERS = [
     ("1/2 cup toor dal, pressure cooked", "check", "16102"),  # measured dry or cooked
     ("Garlic cloves - 6 nos", "resolved", "11215"),
     ("1 cup masoor dal (red lentils)", "resolved", "16144"),  # both names are of one entry
+    ("1 scoop unflavoured whey", "check", "14066"),  # by the scoop a powder
+    ("1 cup whey", "resolved", "01114"),
+    ("200 g roast pumpkin", "resolved", "11644"),  # an adjective, no joint
+    ("300 g roast beef", "check", "07043"),
+    ("2 raw bananas", "check", "09040"),  # unripe ones, for Indian cooks
+    ("1 ripe mango, peeled and diced", "resolved", "09176"),
+    ("1 chicken, not too fat, cut up", "resolved", "05006"),
     ("1 cup leche (milk), skimmed", "check", "01077"),  # a bracket's word with the fat that is said behind it
     ("1 lb beef top round, cubed", "resolved", "13891"),  # the cut, not cubed beef
     ("mince 5% fat 500 g", "resolved", "23557"),
@@ -563,6 +570,11 @@ MEANT = [
     ("1 spring chicken", 300, 750),
     ("Lemon juice - from 1/2 lemon", 14, 34),
     ("lime juice, from 2 limes", 52, 124),
+    ("10 large prawns", 100, 250),
+    ("10 large shrimp", 60, 80),
+    ("handful of sun-dried tomatoes", 10, 40),
+    ("1 handful black fungus, soaked", 3, 15),
+    ("10 dried red dates", 25, 80),
 ]
 
 
