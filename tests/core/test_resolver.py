@@ -227,6 +227,8 @@ ANSWERS = [
     ("2 raw bananas", "check", "09040"),  # unripe ones, for Indian cooks
     ("1 ripe mango, peeled and diced", "resolved", "09176"),
     ("1 chicken, not too fat, cut up", "resolved", "05006"),
+    ("1 cup chole, soaked overnight", "resolved", "16056"),
+    ("Chole", "not_food", None),  # alone it is the dish
     ("1 cup leche (milk), skimmed", "check", "01077"),  # a bracket's word with the fat that is said behind it
     ("1 lb beef top round, cubed", "resolved", "13891"),  # the cut, not cubed beef
     ("mince 5% fat 500 g", "resolved", "23557"),
@@ -575,6 +577,7 @@ MEANT = [
     ("handful of sun-dried tomatoes", 10, 40),
     ("1 handful black fungus, soaked", 3, 15),
     ("10 dried red dates", 25, 80),
+    ("handful of dried parsley", 1.5, 10),
 ]
 
 
