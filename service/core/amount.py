@@ -28,6 +28,7 @@ class Amount:
     plus      a further addend: "1 lb 4 oz", "1/4 cup plus 1 tablespoon"
     also      the same quantity said another way: "170 g (6 oz)", "2 cups (8 oz)", "3 medium (680 g)"
     less      what is taken off: "1 cup less 2 tablespoons"
+    behind    said of packages in a bracket behind them, so that it may be of all: "2 bundles soba (200 g)"
     """
 
     low: float
@@ -40,6 +41,7 @@ class Amount:
     plus: Amount | None = None
     also: Amount | None = None
     less: Amount | None = None
+    behind: bool = False
 
     @property
     def combined(self) -> bool:
@@ -565,6 +567,8 @@ def _after_holder(
         weighable = words.kinds.get(inner[0].measure) in WEIGHABLE
         if weighable and kind == "package" and amount.package is None:
             return replace(amount, package=replace(inner[0], also=None)), at + 1
+        if amount.measure in LENGTHS and words.kinds.get(inner[0].measure) == "mass":
+            return amount, at  # "2 chops, 1/2 inch (150 g each)": the weight is of the chops
         return replace(amount, also=inner[0]), at + 1
     if kind == "package" and amount.package is None and not isinstance(item, tuple):  # "1 tin 400 g chickpeas"
         inner_size, after = _package_size(items, at + (_text(items, at) == "-"), words, further)

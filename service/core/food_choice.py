@@ -14,7 +14,9 @@ from typing import Literal
 from service.core.amount import Amount
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
+from service.core.mass_weight import SHELLED_WHEN
 from service.core.noun_phrase import ADJECTIVES
+from service.core.package_weight import OF_EACH_OR_ALL
 from service.core.part import Part
 from service.core.piece_weight import ANY_FOOD
 from service.core.said_twice import CONTRADICTING, DISAGREEING
@@ -73,6 +75,10 @@ def _is_cooked(part: Part, food: FoodEntry | None) -> bool:
     return not (bought and (part.small or sliced))
 
 
+# Fruits that are vegetables before they are ripe; nobody else calls them raw.
+_EATEN_RIPE = ("Bananas, raw", "Mangos, raw", "Papayas, raw", "Jackfruit, raw")
+# Seeds that swell to twice their weight and more.
+_PULSES = "Legumes and Legume Products"
 # What an amount is counted by where it is not of the whole recipe.
 _PER = frozenset({"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest"})
 
@@ -161,7 +167,10 @@ def _doubts_of_amount(part: Part) -> Iterator[str]:
 
 
 def _doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator[str]:
-    """Why a name that is found may be a title or hold a measure."""
+    """Why a name that is found may be a title, hold a measure or be of a food before it was cooked."""
+    group = food.group_name if food is not None else ""
+    if part.amount is not None and "pressure" in part.words and group == _PULSES:
+        yield "it may have been measured before it was cooked"  # "1/2 cup toor dal, pressure cooked"
     titled = (_is_cooked(part, food) and part.words.isdisjoint(_BESIDE)) or match.strange  # "Harbour granola"
     if part.amount is None and titled and not (part.to_taste or part.optional):
         yield "the line states no amount and may be a title"
@@ -182,12 +191,14 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food_group: str) -> Iterat
 
 
 def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
-    """Why so much of a food may be another one, and where nothing is known of its weight."""
+    """Why so much of a food or a fruit so called may be another one, and where nothing is known of its weight."""
     description, grams = food.description if food is not None else "", weight.value or 0.0
     if description.startswith("Spices,") and grams > _MOST_SPICE:
         yield "so much of a dried spice may mean another food"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
         yield "so much yeast may be fresh yeast"
+    if "raw" in part.words and description.startswith(_EATEN_RIPE):
+        yield "raw may mean unripe"  # "1 raw banana" of Indian cooks is no dessert banana
     if part.amount is not None and weight.value is None:
         yield "no weight is known for this amount"
 
@@ -196,12 +207,13 @@ def _is_of_a_carton(part: Part, food: FoodEntry) -> bool:
     """Whether a drink of cartons was read as what tins hold under its name: "coconut milk (from a carton)"."""
     held = part.amount.measure if part.amount is not None else None
     return "carton" in part.words and held != "carton" and "canned" in food.description
+_DIFFERING = (CONTRADICTING, DISAGREEING, VESSELS_DIFFER, OF_EACH_OR_ALL, SHELLED_WHEN)
 
 
 def _may_differ(weight: GramWeight) -> bool:
     """Whether what was weighed differs from shelf to shelf or from house to house, as the weight itself says."""
     unsure = weight.rule.startswith(("package default", ANY_FOOD))
-    return unsure or any(reason.startswith((CONTRADICTING, DISAGREEING, VESSELS_DIFFER)) for reason in weight.reasons)
+    return unsure or any(reason.startswith(_DIFFERING) for reason in weight.reasons)
 
 
 def _may_measure(part: Part, match: Match) -> str:

@@ -38,6 +38,8 @@ _GROUND = frozenset({"ground"})
 _DRAINED, _WASHED = frozenset({"drained"}), frozenset({"rinsed", "washed"})
 # Counted by these, the name may mean another food of the plant or beast.
 _PARTS = frozenset({"leaf", "bunch", "sprig", "root", "frond", "flower", "rack", "cube"})
+# Groups of pulses and grains, which are sold dry and roasted so.
+_DRY = frozenset({"Legumes and Legume Products", "Cereal Grains and Pasta"})
 # States in which a food takes up so much salt, acid or sugar that no other entry of it is fair.
 _STEEPED = frozenset({"pickled", "candied"})
 # Words that make no title of a food: "whole courgette", "hot cooked rice".
@@ -125,6 +127,7 @@ class FoodMatcher:
 
     def match(self, part: Part, phrase: Phrase, amount_kind: str) -> Match:
         """The entries that one phrase of a part may mean."""
+        phrase = self._roasted(part, phrase, amount_kind)
         match = self._match(part, phrase, amount_kind)
         if phrase.spelled and any(self._called(gloss, frozenset(gloss)) for gloss in phrase.glosses):
             match = Match()  # "verdeos (scallions)": a word that its bracket explains is no slip for another food
@@ -134,6 +137,16 @@ class FoodMatcher:
             places = {name.food_id for gloss in phrase.glosses if (name := self._called(gloss, frozenset(gloss)))}
             match = replace(match, certain=len(places) < 2)
         return _with_spelling(match, phrase)
+
+    def _roasted(self, part: Part, phrase: Phrase, amount_kind: str) -> Phrase:
+        """The phrase with "roast" before a noun as a state: "roast pumpkin"; not where a name has it: "roast beef"."""
+        if "roast" not in phrase.tokens[:-1]:
+            return phrase
+        name = self._name(part, phrase, phrase.states, amount_kind)
+        if name is None or "roast" in name.key:
+            return phrase
+        tokens = tuple(token for token in phrase.tokens if token != "roast")
+        return replace(phrase, tokens=tokens, states=phrase.states | {"roasted"})
 
     def _called(self, gloss: tuple[str, ...], others: frozenset[str]) -> Name | None:
         return self.vocabulary.find(gloss[-1], others, ANY_AMOUNT)
@@ -148,6 +161,10 @@ class FoodMatcher:
         others = frozenset((*gloss, *phrase.tokens[:-1]))  # "red capsicum (bell pepper)"
         name = self._called(gloss, others)
         place = self.index.places.get(name.food_id or "") if name is not None else None
+        if name is not None and name.kind == "absent" and match.certain and words <= name.key:
+            # "pancake mix (buchim garu)": the food meant is another, of which the tables have nothing
+            reason = f"the tables have no entry for '{name.form}', which the bracket names"
+            return replace(match, certain=False, reasons=(*match.reasons, reason))
         if name is None or place is None or (match.found and name.kind == "default"):
             return match
         alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
@@ -162,6 +179,10 @@ class FoodMatcher:
         if not words <= name.key:  # "harina (yellow cornmeal)": of what the bracket says only the noun is known
             nouns = self.index.words_at(chosen).keys() | (match.name.key if match.name else frozenset())
             return replace(match, certain=match.certain and (chosen == place or gloss[-1] in nouns))
+        agreed = match.name is not None and match.name.food_id == name.food_id and name.kind != "default"
+        if agreed and chosen != place and self.index.state_bits[chosen] == self.index.state_bits[place]:
+            # "labanos (white radish)": both names are of one entry, whatever a sister's description says too
+            return replace(match, places=(place, *(one for one in match.places if one != place)))
         if chosen == place or words <= self.index.words_at(chosen).keys() or (match.name and words <= match.name.key):
             return match
         if self.index.entry(chosen).group != self.index.entry(place).group:
@@ -260,7 +281,7 @@ class FoodMatcher:
         said = (frozenset(phrase.tokens) | phrase.qualifiers) - name.key - phrase.lacking - self._same(phrase, name)
         modifiers = frozenset([word for word in said if word not in self.neutral and not word.isdigit()])
         usual = int(self.index.state_bits[place])
-        asked = self._asked(name, place, states) if states else states
+        asked = self._unparched(self._asked(name, place, states), place) if states else states
         useful = frozenset([word for word in modifiers if word in self.index.postings])
         moved = not asked <= _states_of(usual) | {"raw"}
         best, scores = self._rank(place, useful, asked)
@@ -291,6 +312,14 @@ class FoodMatcher:
         every = asked | (states & own & _states_of(int(self.index.state_bits[place])))
         wanted = sum(STATE_BIT.get(state, 0) for state in every)
         return every if any(has & wanted == wanted for has in self._family_states(place)) else asked
+
+    def _unparched(self, asked: frozenset[str], place: int) -> frozenset[str]:
+        """The states asked for, without the roasting of a dry pulse or grain: it boils nothing and adds no water."""
+        dry = self.index.entry(place).group_name in _DRY and int(self.index.state_bits[place]) == STATE_BIT["raw"]
+        if not dry or "roasted" not in asked:
+            return asked
+        wanted = STATE_BIT["roasted"]
+        return asked if any(has & wanted for has in self._family_states(place)) else asked - {"roasted"}
 
     def _family_states(self, place: int) -> frozenset[int]:
         """The combinations of states, as bits, that the entries of a target's family have."""
@@ -357,7 +386,7 @@ class FoodMatcher:
         words = self.index.words_at(chosen)
         confidence = _CONFIDENCE[name.kind]
         reasons = [_said_of(name, entry.description)]
-        unmet = {word for word in modifiers if word not in words}
+        unmet = {word for word in modifiers if word not in words} - self._alike(phrase, name)
         # beside the noun phrase ("leeks, white part only") a noun is rarely another food
         foreign = frozenset(unmet & self.vocabulary.nouns & set(phrase.tokens))
         if foreign:
@@ -390,6 +419,11 @@ class FoodMatcher:
         certain = certain and not ("salted" in odd and entry.group_name in _FLESH)  # salted fish is no fresh one
         strange = self._strange(odd, phrase)
         return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, strange)
+
+    def _alike(self, phrase: Phrase, name: Name) -> frozenset[str]:
+        """Words of a phrase's own name of the entry that a bracket names too: "masoor dal (red lentils)"."""
+        own = self._called(phrase.tokens, frozenset(phrase.tokens)) if phrase.glosses and phrase.tokens else None
+        return own.key if own is not None and own.food_id is not None and own.food_id == name.food_id else frozenset()
 
     def ranked(self, phrase: Phrase, *, limit: int) -> tuple[int, ...]:
         """Places of the entries that share most with a phrase, for a search."""

@@ -25,7 +25,7 @@ from service.core.amount import (
     read_number,
     text_of,
 )
-from service.core.clause import SEASONINGS, Clause, ClauseReader, name_by_measure
+from service.core.clause import CITRUS, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.no_food import behind_heading, not_food
@@ -53,7 +53,7 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     tokens = behind_heading(read_tokens(text, vocabulary), lexicon)
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
-    items = _amount_together(bracketed(chosen(tokens)), measures)
+    items = _amount_together(_from_fruit(bracketed(chosen(tokens))), measures)
     parts = _parts(items, ClauseReader(lexicon))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]
@@ -96,6 +96,20 @@ def _thousands(items: Items) -> str:
 def _kilos(number: str) -> bool:
     whole, dot, parts = number.partition(".")
     return bool(dot) and len(parts) == 3 and parts.isdigit() and whole.strip("0") != ""
+
+
+def _from_fruit(items: list[object]) -> list[object]:
+    """The items without a mark between what is taken of a fruit and the fruit: "lemon juice, from 1/2 lemon"."""
+    apart = (
+        at
+        for at in range(1, len(items) - 2)
+        if text_of(items[at]) in (",", "-") and text_of(items[at + 1]) == "from" and text_of(items[at - 1]) in TAKEN
+    )
+    at = next(apart, 0)
+    named = {item.key for item in items[at + 2 :] if isinstance(item, Token)}
+    counted = at and is_number(items[at + 2]) and not named.isdisjoint(CITRUS)  # no juice from a bottle
+    told = any(map(is_number, items[:at]))  # "1/2 cup lemon juice, from 3 lemons"
+    return items[:at] + items[at + 1 :] if counted and not told else items
 
 
 _SMALL_UNITS = frozenset({"g", "gr", "gram", "ml"})

@@ -38,7 +38,17 @@ def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     words = [singular(word) for token in tokens[:place] for word in token.text.split()]
     # "Grandmother's note: ..."
     told = tokens[0].kind in ("word", "filler") and words[-1] in labels and not lexicon.names_food(tokens[:place])
-    return told or " ".join(words) in labels
+    return (told or " ".join(words) in labels) and not _is_part_of_a_meal(words, tokens[place + 1 :], lexicon)
+
+
+def _is_part_of_a_meal(label: Sequence[str], behind: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Carbs: 1 cup rice": a nutrient that says what a food is for, where one is counted; not "Carbs: 20 g"."""
+    titles = lexicon.vocabulary.titles
+    if titles.nutrients.isdisjoint(label) or not behind or behind[0].kind not in ("number", "vague number"):
+        return False
+    food = [token for token in until_mark(behind) if token.kind in ("word", "state")]
+    figures = lexicon.vocabulary.figure_words
+    return lexicon.names_food(food) and not any(singular(token.text) in figures for token in food)
 
 
 def _times(tokens: Sequence[Token], titles: TitleWords) -> bool:

@@ -26,8 +26,26 @@ _STOPS = frozenset(".!?")
 def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of the first sentence of a line that says something."""
     folded = as_read(text)
-    tokens = _without_place(folded, vocabulary)
+    tokens = _portions(_without_place(folded, vocabulary), vocabulary)
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
+
+
+# What is counted of a food as often as of a dish, what says which food, and what an amount is made of.
+_PORTIONS = frozenset({"portions", "serving", "servings"})
+_OF_A_FOOD = frozenset({"word", "state", "preparation"})
+_OF_A_RANGE = frozenset({"-", "to", "/"})
+
+
+def _portions(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
+    """The tokens with portions of a food as its measure: "3 servings broccoli", but not "4 portions, 30 minutes"."""
+    at = next((at for at, token in enumerate(tokens) if token.kind != "number" and token.text not in _OF_A_RANGE), 0)
+    if not at or tokens[at].kind != "note start" or tokens[at].text not in _PORTIONS:
+        return tokens
+    behind = list(takewhile(lambda token: token.kind in _OF_A_FOOD or token.text == "of", tokens[at + 1 :]))
+    if not any(token.key in vocabulary.nouns for token in behind):
+        return tokens
+    measure = Token(tokens[at].text, "measure", "serving", several=tokens[at].text != "serving")
+    return [*tokens[:at], measure, *tokens[at + 1 :]]
 
 
 def _without_place(folded: str, vocabulary: Vocabulary) -> list[Token]:

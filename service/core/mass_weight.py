@@ -34,6 +34,12 @@ def _fluid_ounce(line: WeighedLine) -> Each | None:
     return replace(found, low=min(found.low, OUNCE), high=max(found.high, OUNCE), reasons=(*found.reasons, reason))
 
 
+# The reason where nobody can say whether something was weighed in its shell, which weighs more than what it holds.
+SHELLED_WHEN = "the weight may be with the shells or without"
+_SHELLED = frozenset({"shelled", "shucked"})
+_MOSTLY_SHELL = 0.5  # as an edible share
+
+
 def _edible(each: Each, line: WeighedLine) -> Each:
     edible = line.tables.edible
     bought = line.as_purchased
@@ -41,7 +47,10 @@ def _edible(each: Each, line: WeighedLine) -> Each:
     if share is None:
         return each
     cut = each.times(share.value, share.low, share.high)
-    return replace(cut, basis=f"{each.basis}; {share.basis}", reasons=(*each.reasons, share.basis))
+    reasons = (*each.reasons, share.basis)
+    if share.value < _MOSTLY_SHELL and not line.said.isdisjoint(_SHELLED):
+        reasons = (*reasons, SHELLED_WHEN)  # "250 g cockles, shelled"
+    return replace(cut, basis=f"{each.basis}; {share.basis}", reasons=reasons)
 
 
 # From this weight in grams on meat or fish that is counted and weighed at once is a whole animal; portions are lighter.

@@ -99,7 +99,8 @@ def read_phrase(
     amount = _sized(amount, everything)
     tokens, piece = _take_piece(core, measures)
     cut = bool(piece) and amount is not None and amount.measure is None and _is_cut(core, amount)
-    if piece and amount is not None and amount.measure is None and not cut:
+    # "garlic cloves - 6 nos" are counted in cloves
+    if piece and amount is not None and amount.measure in (None, "piece") and not cut:
         amount = replace(amount, measure=piece)
     manner = [token for token in everything if token.kind == "preparation"]
     # what is chopped or torn is fresh, unless another state is said: "1 tbsp chopped basil", "sliced pears in juice"

@@ -17,6 +17,7 @@ def of_stated_size(inner: GramWeight, amount: Amount, line: WeighedLine) -> Each
         return None
     basis = "the package size is stated" + (f"; {inner.basis}" if inner.rule != "stated mass" else "")
     each = Each(inner.value, inner.low, inner.high, "package size", basis, inner.certain, inner.reasons)
+    each = _of_each_or_all(each, amount, line)
     if _states_the_share(amount, each.value, line):
         each = each.times(1 / amount.low, 1 / amount.low, 1 / amount.low)
     return _drained(each, line) if _holds_liquid(amount, line) else each
@@ -75,6 +76,41 @@ def _states_the_share(amount: Amount, grams: float, line: WeighedLine) -> bool:
         return False
     usual = by_package_default(replace(amount, package=None), line)
     return usual is not None and abs(log2(grams / amount.low / usual.value)) < abs(log2(grams / usual.value))
+
+
+# The reason where nobody can say which.
+OF_EACH_OR_ALL = "the weight is of each package or of all of them"
+_NEARLY = 1.1  # how far beyond what is sold a stated size may be and still be one
+
+
+def _of_each_or_all(each: Each, amount: Amount, line: WeighedLine) -> Each:
+    """What one of several packages holds where a bracket behind them says a weight, of each or of all.
+
+    "2 bundles soba (200 g)" are two of 100 g, as they are sold; where both would be sold, nobody can say.
+    """
+    count, measure = amount.middle, amount.measure or ""
+    if amount.package is None or not amount.package.behind or count <= 1 or "each" in line.said:
+        return each
+    row = line.tables.packages.find(measure, line.kin, said=line.said, any_food=False)
+    if row is None or not _is_sold(each.value / count, row):
+        return each
+    large = line.tables.packages.find(measure, line.kin, said=line.said, size="large", any_food=False)
+    sold = _is_sold(each.value, row)
+    larger = large is not None and large.size == "large" and _is_sold(each.value, large)
+    if (sold or larger) and amount.package.measure == "oz":
+        return each  # American packages are called by their ounces: "2 cans crushed tomatoes (28 oz)"
+    if larger or (sold and abs(log2(each.value / count / row.value)) < abs(log2(each.value / row.value))):
+        reasons = (*each.reasons, OF_EACH_OR_ALL)
+        return replace(each, low=each.low / count, certain=False, reasons=reasons)
+    if sold:
+        return each
+    one = each.times(1 / count, 1 / count, 1 / count)
+    return replace(one, reasons=(*each.reasons, "the weight is of all packages"))
+
+
+def _is_sold(grams: float, row: KindRow) -> bool:
+    """Whether packages are sold of a weight, or of one near it, as a row of the table of packages has it."""
+    return row.low / _NEARLY <= grams <= row.high * _NEARLY
 
 
 def _holds_liquid(amount: Amount, line: WeighedLine) -> bool:

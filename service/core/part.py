@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from service.core.amount import WEIGHABLE, Amount, Items, text_of
+from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, text_of
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.figure_line import states_claims
 from service.core.line_items import split
@@ -204,6 +204,7 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             continue  # "kale (chard, sorrel, or spinach can also be used)"
         if len(pieces) > 1 and _gives_examples(bracket):
             continue  # "grain (e.g. rye, spelt)": none of them is meant for sure
+        done: list[Token] = []  # what the bracket says was done before it states a weight
         for piece in pieces:
             if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
                 continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
@@ -211,6 +212,8 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
                 continue  # "4 slices of bread (12 g carbs each)"
             found.noted += [item for item in piece if isinstance(item, Token) and item.text == _CARTON]
             inner = reader.read(piece)
+            if inner.amount is None and all(isinstance(item, Token) and item.kind in _MANNER for item in piece):
+                done += [item for item in piece if isinstance(item, Token)]  # "(peeled, about 600 g)"
             if found.amount is not None and inner.amount is not None and _begins(piece, _ADDED):
                 found.added = True  # "3 eggs (+ 1 yolk)"
                 continue
@@ -223,7 +226,7 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             found.counted += [one for one in inner.joined if one.amount is not None and one.amount.measure is None]
             if inner.amount is not None and reader.lexicon.measured_by(inner.amount) == "mass":
                 found.weighed.append(inner)
-                said = [token for token in (*inner.before, *inner.after) if token.kind == "preparation"]
+                said = [token for token in (*done, *inner.before, *inner.after) if token.kind == "preparation"]
                 found.noted += [Token(f"{token.text} weight", "remark") for token in said]
             found.amount = _with_bracket(found.amount, inner, reader.lexicon)
             remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]
@@ -297,12 +300,22 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
     if lexicon.measured_by(amount) == "package" and drained:
         return _with_solids(amount, stated)
     if weighable and lexicon.measured_by(amount) == "package" and amount.package is None and not _is_of_all(inner):
-        return replace(amount, package=stated)
+        return replace(amount, package=replace(stated, behind=True))
     if amount.plus is not None and lexicon.measured_by(stated) == "mass":
         return replace(stated, also=amount)  # "1 cup plus 2 tbsp flour (140 g)"
+    if _is_thickness(amount.also) and lexicon.measured_by(stated) == "mass":
+        return replace(amount, also=stated)  # "2 chops, 1/2 inch (150 g each)": a weight says more than a thickness
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
     return amount
+
+
+# Words of a bracket that tells nothing but what was done.
+_MANNER = frozenset({"preparation", "joiner"})
+
+
+def _is_thickness(amount: Amount | None) -> bool:
+    return amount is not None and amount.measure in LENGTHS
 
 
 def _with_solids(amount: Amount, stated: Amount) -> Amount:

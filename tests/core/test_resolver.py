@@ -213,6 +213,31 @@ ANSWERS = [
     ("2 apples, no skin", "resolved", "09004"),
     ("1 cucumber, no peel", "resolved", "11206"),
     ("200 g rice, weighed after cooking", "resolved", "20045"),
+    ("1 cup pancake mix (buchim garu)", "check", "18291"),  # the bracket names what the table lacks
+    ("1 labanos (white radish)", "resolved", "11430"),  # both names are of one entry
+    ("1 cup moong dal, dry roasted", "resolved", "16080"),  # roasting boils nothing
+    ("1/2 cup roasted urad dal", "resolved", "16083"),
+    ("50 g roasted peanuts", "resolved", "16390"),
+    ("1 cup rice, dry roasted", "resolved", "20044"),
+    ("250 g cockles, shelled", "check", "35028"),  # weighed with the shells or without
+    ("250 g shelled cockles", "resolved", "35028"),
+    ("2 tins tomatoes (800 g)", "check", "11531"),  # of each or of both
+    ("2 portions soba noodles, dried", "check", "20114"),
+    ("2 seer fish slices", "resolved", "15049"),  # no kitchen tool
+    ("Carbs: 1 cup cooked rice", "check", "20045"),  # no label: a part of a meal
+    ("Carbs: 20 g", "not_food", None),
+    ("1/2 cup toor dal, pressure cooked", "check", "16102"),  # measured dry or cooked
+    ("Garlic cloves - 6 nos", "resolved", "11215"),
+    ("1 cup masoor dal (red lentils)", "resolved", "16144"),  # both names are of one entry
+    ("1 scoop unflavoured whey", "check", "14066"),  # by the scoop a powder
+    ("1 cup whey", "resolved", "01114"),
+    ("200 g roast pumpkin", "resolved", "11644"),  # an adjective, no joint
+    ("300 g roast beef", "check", "07043"),
+    ("2 raw bananas", "check", "09040"),  # unripe ones, for Indian cooks
+    ("1 ripe mango, peeled and diced", "resolved", "09176"),
+    ("1 chicken, not too fat, cut up", "resolved", "05006"),
+    ("1 cup chole, soaked overnight", "resolved", "16056"),
+    ("Chole", "not_food", None),  # alone it is the dish
     ("1 cup leche (milk), skimmed", "check", "01077"),  # a bracket's word with the fat that is said behind it
     ("1 lb beef top round, cubed", "resolved", "13891"),  # the cut, not cubed beef
     ("mince 5% fat 500 g", "resolved", "23557"),
@@ -557,6 +582,40 @@ MEANT = [
     ("2 lb snow crab legs", 360, 600),  # in their shells
     ("1 (12.5 oz) can chicken, drained", 210, 290),
     ("6 cups crumbled cornbread", 540, 860),
+    ("2 pork loin chops, 1/2 inch (about 150 g each)", 270, 330),  # the weight says more than the thickness
+    ("2 sirloin steaks, 1 inch (300 g each)", 600, 600),
+    ("2 bundles dried soba (200 g)", 200, 200),  # as they are sold
+    ("2 bundles soba (100 g each)", 200, 200),
+    ("2 cans crushed tomatoes (28 oz)", 1580, 1590),  # cans are called by their ounces
+    ("2 tins chickpeas (400 g)", 800, 800),
+    ("2 blocks tofu (600 g)", 600, 600),
+    ("1 pineapple (peeled, about 600 g)", 540, 660),
+    ("1 onion (peeled, 120 g)", 120, 120),
+    ("3 servings broccoli", 240, 540),  # no three heads
+    ("2 portions tofu", 80, 400),
+    ("2 chicken tenderloins", 60, 150),
+    ("2 Japanese cucumbers", 140, 340),
+    ("2 kirby cucumbers", 100, 260),
+    ("8 prik kee noo (bird's eye chillies)", 5, 32),
+    ("1 stalk kinchay", 3, 20),
+    ("6 thin slices pork belly", 60, 210),
+    ("a handful of dried chillies", 4, 25),
+    ("2 lb chicken drumettes", 470, 640),  # with their bones
+    ("2 oz mung bean thread", 56, 57),
+    ("a handful of grapes", 30, 90),  # no leaves, though the entry says "green"
+    ("a handful of green peas", 30, 110),
+    ("1/2 kg tahong", 75, 200),  # in their shells under any name
+    ("1 pc tofu (tokwa), fried", 60, 350),
+    ("200 g roast duck", 140, 200),
+    ("1 spring chicken", 300, 750),
+    ("Lemon juice - from 1/2 lemon", 14, 34),
+    ("lime juice, from 2 limes", 52, 124),
+    ("10 large prawns", 100, 250),
+    ("10 large shrimp", 60, 80),
+    ("handful of sun-dried tomatoes", 10, 40),
+    ("1 handful black fungus, soaked", 3, 15),
+    ("10 dried red dates", 25, 80),
+    ("handful of dried parsley", 1.5, 10),
 ]
 
 

@@ -724,6 +724,7 @@ MOISTURE_EXCEPTIONS: Mapping[tuple[str, str], str] = MappingProxyType(
         ("pork cube", "piece"): "a counted cube is of bouillon, not of meat",
         ("red hot", "spoon"): "a spoonful is of the hot sauce, not of the candy",
         ("sorghum", "spoon"): "a spoonful is of the syrup, not of the grain",
+        ("whey", "piece"): "a scoop is of the powder, not of what drips from cheese",
     }
 )
 
