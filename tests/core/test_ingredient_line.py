@@ -214,6 +214,8 @@ SHARED = [
     ("1 cup brown rice, 1 cup white", ["1 cup", "1 cup"]),
     ("1 kg flour, salt and sugar", ["1 kg", "-", "-"]),
     ("1 tbsp rum, icing sugar and cinnamon to dust", ["1 tbsp", "-", "-"]),
+    ("3 tbsp yogurt, 2 tbsp vinegar, 1 lemon", ["3 tbsp", "2 tbsp", "1"]),  # three foods, no kinds of the first
+    ("6 eggs, 4 whole, 2 yolks", ["4", "2"]),
     ("1 tsp cumin, coriander and turmeric", ["1 tsp", "1 tsp", "1 tsp"]),
     ("4 chicken breasts, each wrapped in 2 slices bacon", ["4", "8 slice"]),
     ("12 asparagus spears each wrapped in a slice of ham", ["12 spear", "12 slice"]),
