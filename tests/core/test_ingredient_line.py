@@ -85,6 +85,11 @@ LINES = [
     ("12 to 16 ounces mushrooms", "12-16 oz", "mushroom"),
     ("2 x 400 g tins tomatoes", "2 can [400 g]", "tomato"),
     ("two 400 g tins tomatoes", "2 can [400 g]", "tomato"),
+    ("400 g (14 oz) tin tomatoes", "1 can [400 g]", "tomato"),  # a size in two units is one tin's
+    ("400g/14oz tin tomatoes", "1 can [400 g]", "tomato"),
+    ("2 x 400 g (14 oz) tins tomatoes", "2 can [400 g]", "tomato"),
+    ("1 x 400g/14oz can tomatoes", "1 can [400 g]", "tomato"),
+    ("14-oz (400 g) can tomatoes", "1 can [14 oz]", "tomato"),
     ("1 (14.5-oz) can tomatoes", "1 can [14.5 oz]", "tomato"),
     ("1 can (13.5 oz) coconut milk", "1 can [13.5 oz]", "coconut milk"),
     ("a 190g jar of pesto", "1 jar [190 g]", "pesto"),
