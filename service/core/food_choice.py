@@ -110,7 +110,7 @@ def _doubts_of_amount(part: Part, food: FoodEntry | None) -> Iterator[str]:
 
 # What lies around the flesh that an entry is of; what grows above a root that is eaten.
 _COVERS = frozenset({"peel", "skin", "rind", "shell", "husk", "stalk", "root", "core", "top"})
-_ABOVE = frozenset({"leaf", "leave", "leaves", "green", "top"})
+_ABOVE = frozenset({"leaf", "leave", "leaves", "green", "top", "frond"})
 _ROOTS = ("Beets,", "Radishes,", "Turnips,", "Carrots,", "Kohlrabi,", "Celeriac,", "Celery,", "Fennel,", "Cauliflower,")
 
 
@@ -122,16 +122,19 @@ _SWELLING = frozenset({"Cereal Grains and Pasta", "Legumes and Legume Products"}
 def _may_be_weighed_dry(part: Part, food: FoodEntry) -> bool:
     """Whether what is cooked may be so before or after it is measured: "200 g rice, cooked", "1 cup dal, boiled"."""
     counted = part.amount is None or part.amount.measure is None or part.amount.package is not None
-    if counted or not part.phrases or "cooked" not in part.phrases[0].late or _WEIGHED & part.words:
+    if counted or not part.phrases or food.group_name not in _SWELLING:
         return False
-    return food.group_name in _SWELLING and "cooked" in food.description
+    if "cooked" not in food.description:  # "1 cup soaked chickpeas", "500 g chickpeas (soaked weight)"
+        dry = "dried" in part.phrases[0].states
+        return not dry and (part.text.startswith("soaked ") or {"soaked", "weight"} <= part.words)
+    return "cooked" in part.phrases[0].late and not _WEIGHED & part.words
 
 
 def _is_part_alone(part: Part, food: FoodEntry) -> bool:
     """Whether a line wants what the entry is without: "1 pineapple, peel only", "2 beets, leaves only"."""
-    described = frozenset(food.description.lower().replace("flesh and skin", "").replace(",", " ").split())
+    described = frozenset(food.description.lower().partition(",")[0].split())
     asked = part.words & (_COVERS | (_ABOVE if food.description.startswith(_ROOTS) else frozenset())) - described
-    return "only" in part.words and part.taken is None and bool(asked)
+    return "only" in part.words and part.taken is None and bool(asked) and " only" not in food.description
 
 
 def _doubts_of_name(part: Part, match: Match, food_group: str) -> Iterator[str]:

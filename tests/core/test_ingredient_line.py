@@ -85,6 +85,7 @@ LINES = [
     ("12 to 16 ounces mushrooms", "12-16 oz", "mushroom"),
     ("2 x 400 g tins tomatoes", "2 can [400 g]", "tomato"),
     ("two 400 g tins tomatoes", "2 can [400 g]", "tomato"),
+    ("1 can tuna in brine, 160 g", "1 can [160 g]", "tuna"),  # what the can holds
     ("400 g (14 oz) tin tomatoes", "1 can [400 g]", "tomato"),  # a size in two units is one tin's
     ("400g/14oz tin tomatoes", "1 can [400 g]", "tomato"),
     ("2 x 400 g (14 oz) tins tomatoes", "2 can [400 g]", "tomato"),
