@@ -3,7 +3,7 @@
     amount   = [ "about" ] range [ "x" ] [ size ] [ heap ] [ package-size ] [ measure ] [ "and a half" ] [ more ]
     range    = number [ ( "-" | "to" | "or" | "and" after "between" ) number ]
     number   = integer | integer fraction | integer "-" fraction | fraction | decimal | number-word ...
-    package-size = range mass-or-volume | "(" range mass-or-volume ")"
+    package-size = range mass-or-volume [ ( "/" | "(" ) range mass-or-volume [ ")" ] ] | "(" range mass-or-volume ")"
     more     = ( "plus" | "+" | nothing ) range measure          "1 lb 4 oz", "1/4 cup plus 1 tablespoon"
 
 Every function takes the items of a line and a place, and gives what it read with the place after it, or None.
@@ -400,7 +400,7 @@ def _measured(
         return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
     bracketed = inner is not None and isinstance(items[at], tuple)
     if inner is not None:
-        at = after
+        at = _restated(items, after, words)
     if _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
         at += 2  # "3/4 of a cup"
     heap, size, at = _read_manner(items, at)
@@ -452,10 +452,28 @@ def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> t
     return None, at
 
 
+def _restated(items: Items, at: int, words: MeasureWords) -> int:
+    """The place behind a size that is said again in another unit before the package that holds it; else `at`.
+
+    "400 g (14 oz) tin", "2 x 400g/14oz tins"
+    """
+    item = items[at] if at < len(items) else None
+    bracket = item if isinstance(item, tuple) else None
+    if bracket is None and _text(items, at) not in ("/", "|"):
+        return at
+    size, after = _package_size(items, at + 1, words, 0) if bracket is None else _package_size(bracket, 0, words, 0)
+    if size is None or (bracket is not None and after < len(bracket)):
+        return at
+    behind = after if bracket is None else at + 1
+    holder = behind + (_text(items, behind) == "-")
+    held = holder < len(items) and words.kind(items[holder]) == "package"
+    return behind if held else at
+
+
 def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:
     """Behind a mass or volume: a package word ("400 g tin"), a further addend, the same said in another unit."""
     amount, at = _to_further(items, at, amount)
-    seek = at
+    seek = _restated(items, at, words)
     while _text(items, seek) in ("-", "of"):
         seek += 1
     if seek < len(items) and words.kind(items[seek]) == "package" and amount.package is None:

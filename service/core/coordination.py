@@ -292,7 +292,7 @@ def divide_count(clauses: list[Clause], reader: ClauseReader) -> None:
         held = [reader.read(piece) for bracket in clause.brackets[:1] for piece in split(bracket)]
         if kinds := _kinds(clause, list(_everyone(held)), reader.lexicon):
             clauses[at : at + 1] = kinds
-        elif kinds := _kinds(clause, list(_everyone(clauses[at + 1 :])), reader.lexicon):
+        elif kinds := _kinds_behind(clause, list(_everyone(clauses[at + 1 :])), reader.lexicon):
             clauses[at:] = kinds  # "2 lemons, 1 juiced and 1 sliced"
         elif any(_counts_some(clause.amount, one) for one in clauses[at + 1 : at + 2]):
             clause.divided = True  # "6 eggs, 3 hard boiled"
@@ -304,6 +304,16 @@ def _counts_some(whole: Amount, clause: Clause) -> bool:
     if some is None or some.measure is not None or whole.measure is not None or not clause.before or clause.named():
         return False
     return some.high < whole.high and all(token.kind in ("state", "preparation") for token in clause.before)
+
+
+def _kinds_behind(clause: Clause, kinds: Sequence[Clause], lexicon: Lexicon) -> list[Clause]:
+    """The kinds that stand behind a food; "3 tbsp yogurt, 2 tbsp vinegar, 1 lemon" are three foods."""
+    mine = _words(clause)
+    for one in kinds if mine else ():
+        own = _is_whole_name(words := _words(one), lexicon, usual=True)
+        if own and not (_says_kind(mine, words, lexicon) or _says_part(mine, words, lexicon)):
+            return []
+    return _kinds(clause, kinds, lexicon)
 
 
 def _kinds(clause: Clause, kinds: Sequence[Clause], lexicon: Lexicon) -> list[Clause]:

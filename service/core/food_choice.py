@@ -80,7 +80,9 @@ _EATEN_RIPE = ("Bananas, raw", "Mangos, raw", "Papayas, raw", "Jackfruit, raw")
 # Seeds that swell to twice their weight and more.
 _PULSES = "Legumes and Legume Products"
 # What an amount is counted by where it is not of the whole recipe.
-_PER = frozenset({"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest"})
+_PER = frozenset(
+    {"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest", "for each"}
+)
 
 
 # What cooks follow or please, and count nothing by: "cooked per package directions", "as per taste".
@@ -136,7 +138,7 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     food_group = food.group_name if food is not None else ""
     if not match.found or match.confidence < FAIR:
         return Choice("no_match", 0.0, match.reasons or ("the tables have no fair entry",))
-    doubts = [*_doubts_of_amount(part), *_doubts_of_name(part, match, food)]
+    doubts = [*_doubts_of_amount(part, food), *_doubts_of_name(part, match, food)]
     if food is not None and _is_of_a_carton(part, food):
         doubts.append("the line says a carton, the entry is of a can")
     more = _MORE & part.words if part.amount is not None else frozenset()
@@ -150,7 +152,7 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     return Choice(outcome, round(match.confidence, 4), (*match.reasons, *said))
 
 
-def _doubts_of_amount(part: Part) -> Iterator[str]:
+def _doubts_of_amount(part: Part, food: FoodEntry | None) -> Iterator[str]:
     """Why what is counted is not clear from the line alone."""
     if part.shared:
         yield "one amount for several foods, divided evenly"
@@ -162,8 +164,41 @@ def _doubts_of_amount(part: Part) -> Iterator[str]:
         yield "a serving of it is not weighed; pieces were counted"
     if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
         yield "the size that the line compares it with is not weighed"
+    if food is not None and _is_part_alone(part, food):
+        yield "a part of it is asked for; the figures are of the whole"
+    if food is not None and _may_be_weighed_dry(part, food):
+        yield "the line does not say whether it is measured before or after cooking"
     if part.phrases and part.phrases[0].cut:
         yield "pieces of it may be counted, or the whole that is cut into them"
+
+
+# What lies around the flesh that an entry is of; what grows above a root that is eaten.
+_COVERS = frozenset({"peel", "skin", "rind", "shell", "husk", "stalk", "root", "core", "top"})
+_ABOVE = frozenset({"leaf", "leave", "leaves", "green", "top", "frond"})
+_ROOTS = ("Beets,", "Radishes,", "Turnips,", "Carrots,", "Kohlrabi,", "Celeriac,", "Celery,", "Fennel,", "Cauliflower,")
+
+
+# Groups whose foods weigh two or three times as much when they are cooked.
+_WEIGHED = frozenset({"weight", "weighed", "measured"})
+_SWELLING = frozenset({"Cereal Grains and Pasta", "Legumes and Legume Products"})
+
+
+def _may_be_weighed_dry(part: Part, food: FoodEntry) -> bool:
+    """Whether what is cooked may be so before or after it is measured: "200 g rice, cooked", "1 cup dal, boiled"."""
+    counted = part.amount is None or part.amount.measure is None or part.amount.package is not None
+    if counted or not part.phrases or food.group_name not in _SWELLING:
+        return False
+    if "cooked" not in food.description:  # "1 cup soaked chickpeas", "500 g chickpeas (soaked weight)"
+        dry = "dried" in part.phrases[0].states
+        return not dry and (part.text.startswith("soaked ") or {"soaked", "weight"} <= part.words)
+    return "cooked" in part.phrases[0].late and not _WEIGHED & part.words
+
+
+def _is_part_alone(part: Part, food: FoodEntry) -> bool:
+    """Whether a line wants what the entry is without: "1 pineapple, peel only", "2 beets, leaves only"."""
+    described = frozenset(food.description.lower().partition(",")[0].split())
+    asked = part.words & (_COVERS | (_ABOVE if food.description.startswith(_ROOTS) else frozenset())) - described
+    return "only" in part.words and part.taken is None and bool(asked) and " only" not in food.description
 
 
 def _doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator[str]:

@@ -266,9 +266,19 @@ def _facets(description: str, common_name: str, words: FacetWords, cache: dict[s
     return tuple(facets)
 
 
+# More than the word "without" costs an entry that is the same but for the salt.
+_SALTED = 0.1
+_BOILED_IN_SALT = re.compile(r"\bcooked\b.*, with salt$")
+
+
 def _unlikely(description: str, group_name: str, words: FacetWords) -> float:
-    """Cost of an entry that cooks seldom mean: a maker's own product, a group such as baby foods."""
-    return words.groups.get(group_name.lower(), 0.0) + (words.brand_cost if _MAKER.search(description) else 0.0)
+    """Cost of an entry that cooks seldom mean: a maker's own product, a group such as baby foods, one cooked in salt.
+
+    The salt of a dish has a line of its own.
+    """
+    salted = _SALTED if _BOILED_IN_SALT.search(description) else 0.0
+    branded = words.brand_cost if _MAKER.search(description) else 0.0
+    return words.groups.get(group_name.lower(), 0.0) + branded + salted
 
 
 def _weigh(facets: Sequence[Facet], words: FacetWords) -> dict[str, tuple[float, float]]:

@@ -19,7 +19,7 @@ from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.part import Part
 from service.core.text import fold
-from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary
+from service.core.vocabulary import Name, Vocabulary
 
 # What a difference of state costs, by trial on public lines: large, since raw against cooked changes the figures.
 UNSAID_STATE = 0.9
@@ -129,12 +129,13 @@ class FoodMatcher:
         """The entries that one phrase of a part may mean."""
         phrase = self._roasted(part, phrase, amount_kind)
         match = self._match(part, phrase, amount_kind)
-        if phrase.spelled and any(self._called(gloss, frozenset(gloss)) for gloss in phrase.glosses):
+        if phrase.spelled and any(self._called(gloss, frozenset(gloss), amount_kind) for gloss in phrase.glosses):
             match = Match()  # "verdeos (scallions)": a word that its bracket explains is no slip for another food
         for gloss in phrase.glosses:
-            match = self._glossed(match, gloss, phrase)
+            match = self._glossed(match, gloss, phrase, amount_kind)
         if len(phrase.glosses) > 1 and match.certain:  # "mixed berries (strawberries, raspberries)"
-            places = {name.food_id for gloss in phrase.glosses if (name := self._called(gloss, frozenset(gloss)))}
+            called = (self._called(gloss, frozenset(gloss), amount_kind) for gloss in phrase.glosses)
+            places = {name.food_id for name in called if name is not None}
             match = replace(match, certain=len(places) < 2)
         return _with_spelling(match, phrase)
 
@@ -148,10 +149,11 @@ class FoodMatcher:
         tokens = tuple(token for token in phrase.tokens if token != "roast")
         return replace(phrase, tokens=tokens, states=phrase.states | {"roasted"})
 
-    def _called(self, gloss: tuple[str, ...], others: frozenset[str]) -> Name | None:
-        return self.vocabulary.find(gloss[-1], others, ANY_AMOUNT)
+    def _called(self, gloss: tuple[str, ...], others: frozenset[str], amount_kind: str) -> Name | None:
+        """What a bracket names, as the amount tells: "1 bunch raihan (basil)" is of the fresh herb."""
+        return self.vocabulary.find(gloss[-1], others, amount_kind)
 
-    def _glossed(self, match: Match, gloss: tuple[str, ...], phrase: Phrase) -> Match:
+    def _glossed(self, match: Match, gloss: tuple[str, ...], phrase: Phrase, amount_kind: str) -> Match:
         """The match as another name in brackets has it: "turnip (rutabaga)" is the food that the bracket names.
 
         A bracket that only qualifies ("cheese (feta)") has its words in the entry already; one that names a food of
@@ -159,7 +161,7 @@ class FoodMatcher:
         """
         words = frozenset(gloss) - self.neutral
         others = frozenset((*gloss, *phrase.tokens[:-1]))  # "red capsicum (bell pepper)"
-        name = self._called(gloss, others)
+        name = self._called(gloss, others, amount_kind)
         place = self.index.places.get(name.food_id or "") if name is not None else None
         if name is not None and name.kind == "absent" and match.certain and words <= name.key:
             # "pancake mix (buchim garu)": the food meant is another, of which the tables have nothing

@@ -190,4 +190,6 @@ def _says_heading(said: list[str], words: Sequence[Token], lexicon: Lexicon) -> 
     keys = [word for token in words if token.kind in _NAMED and (word := key_word(token))]
     plain = {key_word(token) for token in words if token.kind == "word"}
     name = lexicon.ending(keys)
-    return name is None or not plain - name.key - headings <= lexicon.vocabulary.titles.dishes.keys()
+    if name is None or name.key <= headings:  # "Shawarma marinade": what is named is the heading's own word
+        return True
+    return not plain - name.key - headings <= lexicon.vocabulary.titles.dishes.keys()

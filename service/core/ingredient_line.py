@@ -494,8 +494,21 @@ def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amoun
     if main.amount is None or main.amount.also:
         return main.amount or next(iter(stated), None)
     again = [
-        clause.amount
+        clause
         for clause in others
         if clause.amount and not (clause.less or clause.remarked()) and _says_how_much(clause, main.amount, lexicon)
     ]
-    return replace(main.amount, also=again[-1]) if again else main.amount
+    if not again:
+        return main.amount
+    if _fills_a_tin(main, others[: others.index(again[-1]) + 1], lexicon):
+        return replace(main.amount, package=again[-1].amount)
+    return replace(main.amount, also=again[-1].amount)
+
+
+def _fills_a_tin(main: Clause, others: Sequence[Clause], lexicon: Lexicon) -> bool:
+    """Whether the last clause says what one tin holds: "1 can tuna, 160 g", but not "1 tin beans, 240 g drained"."""
+    one, size = main.amount, others[-1].amount
+    if one is None or size is None or one.package or one.measure not in ("can", "jar") or not one.low == one.high == 1:
+        return False
+    said = [token for clause in (main, *others) for token in (*clause.before, *clause.after, *clause.remarks)]
+    return lexicon.measured_by(size) == "mass" and not any("drained" in token.text.split() for token in said)

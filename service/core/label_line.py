@@ -12,8 +12,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from service.core.line_items import before_bracket
-from service.core.line_words import plain, spelled, until_mark
-from service.core.noun_phrase import Lexicon
+from service.core.line_words import is_counted, is_name, plain, spelled, until_mark
+from service.core.noun_phrase import NAMING, Lexicon
 from service.core.text import singular
 from service.core.vocabulary import TitleWords, Token
 
@@ -36,6 +36,8 @@ def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if not 0 < place <= _LONGEST_LABEL:
         return False
     words = [singular(word) for token in tokens[:place] for word in token.text.split()]
+    if " ".join(words) in lexicon.vocabulary.titles.diets and _counts_food(tokens[place:], lexicon):
+        return False  # "low carb: 300 g cauliflower rice"
     # "Grandmother's note: ..."
     told = tokens[0].kind in ("word", "filler") and words[-1] in labels and not lexicon.names_food(tokens[:place])
     return (told or " ".join(words) in labels) and not _is_part_of_a_meal(words, tokens[place + 1 :], lexicon)
@@ -79,7 +81,23 @@ def is_version(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def suits(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Gluten free, can be made vegan", "Vegan | nut free": whom the dish suits, before anything else."""
-    return plain(list(until_mark(tokens))) in lexicon.vocabulary.titles.diets
+    said = list(until_mark(tokens))
+    return plain(said) in lexicon.vocabulary.titles.diets and not _counts_food(tokens[len(said) :], lexicon)
+
+
+def _counts_food(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ ": 300 g cauliflower rice": a food with its amount behind a colon."""
+    behind = tokens[1:]
+    if not behind or tokens[0].text != ":" or not is_counted(behind):
+        return False
+    return lexicon.names_food([token for token in behind if token.kind in NAMING])
+
+
+def _is_weighed_food(named: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "500 g patty pans": a food that is called as a thing of the kitchen is."""
+    kinds = [lexicon.measures.kind(token) for token in named[:3]]
+    at = next((at for at, kind in enumerate(kinds) if kind in ("mass", "package")), None)
+    return at is not None and is_name([token for token in named[at + 1 :] if token.text != "of"], lexicon)
 
 
 def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -97,4 +115,6 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if start is None:
         return False
     before = [token for token in named[: max(0, end - len(words) + start)] if token.kind != "measure"]
+    if _is_weighed_food(named[:end], lexicon):
+        return False
     return not any(lexicon.names_food(before[: at + 1]) for at in range(len(before)))

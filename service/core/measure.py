@@ -30,6 +30,7 @@ CUPS = frozenset({
     "drizzle", "glug", "squeeze", "dollop", "smear", "ladle", "glass", "mug", "bowl", "capful", "thimble", "spray",
     "spray second", "tea glass", "water glass", "espresso cup", "breakfast cup", "egg cup", "katori", "rice bowl",
     "liqueur glass", "sherry glass", "small cup", "large cup", "miniature", "yogurt pot", "derica", "milk tin",
+    "cigar cup", "gorogoro", "mudu", "kongo", "peymaneh",
     "piyala",
 })
 WEIGHTS = frozenset({

@@ -43,6 +43,7 @@ class Phrase:
     glosses       phrases in brackets that may be another name of it, each in look-up order
     lacking       the qualifiers behind "without"
     amount        an alternative's own amount ("1 tbsp harissa or 1 tsp cayenne")
+    late          the states that are said behind a comma only ("200 g rice, cooked")
     """
 
     text: str
@@ -56,6 +57,7 @@ class Phrase:
     glosses: tuple[tuple[str, ...], ...] = ()
     lacking: frozenset[str] = frozenset()
     amount: Amount | None = None
+    late: frozenset[str] = frozenset()
 
 
 # How many words before its last one are looked at for a name's other words: no line says more of one food.

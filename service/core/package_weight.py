@@ -20,7 +20,7 @@ def of_stated_size(inner: GramWeight, amount: Amount, line: WeighedLine) -> Each
     each = _of_each_or_all(each, amount, line)
     if _states_the_share(amount, each.value, line):
         each = each.times(1 / amount.low, 1 / amount.low, 1 / amount.low)
-    return _drained(each, line) if _holds_liquid(amount, line) else each
+    return _drained(each, line, amount.measure) if _holds_liquid(amount, line) else each
 
 
 # So far a package of the trade and the spoons that are said to fill it may be apart and mean the same.
@@ -66,7 +66,7 @@ def drained_of_millilitres(amount: Amount, package: Amount, line: WeighedLine) -
     grams = size.value * _PACKED
     middle, low, high = grams * package.middle, grams * package.low, grams * package.high
     full = Each(middle, low, high, "package size", "the package size is stated", False)
-    solids = _drained(full, line)
+    solids = _drained(full, line, amount.measure)
     return solids if solids is not full else None
 
 
@@ -117,15 +117,20 @@ def _holds_liquid(amount: Amount, line: WeighedLine) -> bool:
     return amount.measure in ("can", "jar", "carton", "pouch", "bottle", "tub", "container", "package", None)
 
 
-def _drained(each: Each, line: WeighedLine) -> Each:
-    """The drained solids of a package: where the line drains it, or the food entry is of drained solids."""
-    if not line.drained and not {"drained", "solid"} <= line.rows.words:
+def _drained(each: Each, line: WeighedLine, measure: str | None) -> Each:
+    """The drained solids of a package: where the line drains it, or the food entry is of solids."""
+    if not (line.drained or {"drained", "solid"} <= line.rows.words or _is_boiled(measure, line)):
         return each
     row = line.tables.drained.find("", line.kin, any_food=False)
     if row is None:
         return each
     basis = f"{each.basis}; drained solids {row.value:.0%} of the contents ({row.source})"
     return replace(each.times(row.value, row.low, row.high), basis=basis)
+
+
+def _is_boiled(measure: str | None, line: WeighedLine) -> bool:
+    """Whether a tin is of what the table has boiled only, without the liquid of a tin: lentils, mung beans."""
+    return measure in ("can", "jar") and {"cooked", "boiled"} <= line.rows.words
 
 
 def by_package_default(amount: Amount, line: WeighedLine) -> Each | None:
@@ -163,4 +168,4 @@ def _held(row: KindRow, measure: str, line: WeighedLine, *, size: str) -> Each:
     each = Each(row.value, low, high, rule, basis, False, reasons)
     if row.unit == "ml" and (gram := by_millilitres(1.0, "ml", line)):
         each = each.times(gram.value, gram.value, gram.value)
-    return _drained(each, line)
+    return _drained(each, line, measure)

@@ -151,6 +151,10 @@ def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) ->
     )
 
 
+def _states(tokens: Sequence[Token]) -> frozenset[str]:
+    return frozenset(token.value for token in tokens if token.kind == "state")
+
+
 def _text(tokens: Sequence[Token]) -> str:
     return " ".join(token.text for token in tokens)
 
@@ -176,6 +180,8 @@ def _phrases(
             if not _is_other_choice(joined, other, lexicon):
                 loose += said_of_food([*joined.before, *joined.after])
     first, amount = read_phrase([*clause.of, *clause.before], loose, brackets.amount, lexicon.measures)
+    behind = [token for other in others for token in (*other.before, *other.of, *other.after)]
+    first = replace(first, late=_states(behind) & first.states - _states([*clause.of, *clause.before]))
     alternatives = []
     for other in (*clause.alternatives, *brackets.alternatives):
         phrase, own = read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)

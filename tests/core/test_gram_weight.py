@@ -139,6 +139,8 @@ RULES = [
     ("16317", amount(0.5, "can", package=amount(200, "g")), "black bean", {}, "package size", 199, 201, True),
     ("16317", amount(0.5, "can", package=amount(400, "g")), "black bean", {}, "package size", 199, 201, True),
     ("16317", amount(1, "can"), "black bean", {"states": "canned"}, "standard package", 390, 440, False),
+    # lentils are boiled in the table, so the liquid of a tin is no part of them
+    ("16070", amount(2, "can", package=amount(200, "g")), "lentil", {"states": "canned"}, "package size", 220, 264, 1),
     ("16317", amount(1, "jar"), "black bean", {"states": "canned"}, "package default", 380, 700, False),
     (  # a tin of 398 ml holds 414 g, 60 % of it solids by labels
         "16317",

@@ -65,6 +65,7 @@ TITLES = [
     "Crumble",
     "Whole spices",
     "Hazelnut crusted hake with lemon",
+    "Shawarma marinade",
     "Ham-wrapped chicken",
     "Crack slaw",
     "Turnip dauphinoise - 8 g carbs per portion",

@@ -85,6 +85,12 @@ LINES = [
     ("12 to 16 ounces mushrooms", "12-16 oz", "mushroom"),
     ("2 x 400 g tins tomatoes", "2 can [400 g]", "tomato"),
     ("two 400 g tins tomatoes", "2 can [400 g]", "tomato"),
+    ("1 can tuna in brine, 160 g", "1 can [160 g]", "tuna"),  # what the can holds
+    ("400 g (14 oz) tin tomatoes", "1 can [400 g]", "tomato"),  # a size in two units is one tin's
+    ("400g/14oz tin tomatoes", "1 can [400 g]", "tomato"),
+    ("2 x 400 g (14 oz) tins tomatoes", "2 can [400 g]", "tomato"),
+    ("1 x 400g/14oz can tomatoes", "1 can [400 g]", "tomato"),
+    ("14-oz (400 g) can tomatoes", "1 can [14 oz]", "tomato"),
     ("1 (14.5-oz) can tomatoes", "1 can [14.5 oz]", "tomato"),
     ("1 can (13.5 oz) coconut milk", "1 can [13.5 oz]", "coconut milk"),
     ("a 190g jar of pesto", "1 jar [190 g]", "pesto"),
@@ -214,6 +220,8 @@ SHARED = [
     ("1 cup brown rice, 1 cup white", ["1 cup", "1 cup"]),
     ("1 kg flour, salt and sugar", ["1 kg", "-", "-"]),
     ("1 tbsp rum, icing sugar and cinnamon to dust", ["1 tbsp", "-", "-"]),
+    ("3 tbsp yogurt, 2 tbsp vinegar, 1 lemon", ["3 tbsp", "2 tbsp", "1"]),  # three foods, no kinds of the first
+    ("6 eggs, 4 whole, 2 yolks", ["4", "2"]),
     ("1 tsp cumin, coriander and turmeric", ["1 tsp", "1 tsp", "1 tsp"]),
     ("4 chicken breasts, each wrapped in 2 slices bacon", ["4", "8 slice"]),
     ("12 asparagus spears each wrapped in a slice of ham", ["12 spear", "12 slice"]),

@@ -247,6 +247,29 @@ ANSWERS = [
     ("2 slices bread soaked in milk", "check", "18069"),  # no milk bread
     ("1 tin peaches sliced in juice", "check", "09238"),
     ("100 g dried tofu", "check", "16426"),  # another food than the fresh
+    ("1 egg for each pie", "check", "01123"),  # nobody says how many pies
+    ("2 tbsp rice for each pepper", "check", "20044"),
+    ("1 pineapple, peel only", "check", "09266"),  # not the flesh; so the next two
+    ("1 lemon, peel only", "check", "09150"),
+    ("6 potatoes, skins only", "check", "11352"),
+    ("2 beetroots, leaves only", "check", "11080"),
+    ("1 bunch chard, leaves only", "resolved", "11147"),
+    ("200 g rice, cooked", "check", "20045"),  # weighed before or after; so the next two
+    ("1 cup lentils, boiled", "check", "16070"),
+    ("1 cup soaked chickpeas", "check", "16056"),  # so before or after soaking
+    ("500 g chickpeas (soaked weight)", "check", "16056"),
+    ("1 cup chickpeas, soaked overnight", "resolved", "16056"),
+    ("1 cup rice washed and soaked", "resolved", "20044"),
+    ("300 g macaroni (cooked weight)", "resolved", "20121"),
+    ("500 g sukuma, boiled", "resolved", "11162"),  # without the salt that the line does not say
+    ("300 g cooked skinless chicken", "resolved", "05013"),  # not fried
+    ("500 g patty pans", "resolved", "11475"),  # a squash, though bakers have such pans
+    ("low carb: 300 g cauliflower rice", "check", "11135"),  # a food for whom the label names
+    ("1 bunch zorvani (basil)", "resolved", "02044"),  # by the bunch the fresh herb
+    ("1 bunch dill (dereotu)", "resolved", "02045"),
+    ("2 tbsp Turkish coffee", "no_match", None),  # by the spoon ground, the table has the drink
+    ("1 can whole tomatoes, crushed by hand", "resolved", "11531"),
+    ("2 loaves pita bread", "check", "18041"),  # flat breads, not of a pound each
     ("For the dressing:", "not_food", None),
     ("", "not_food", None),
 ]

@@ -216,6 +216,7 @@ def _foods() -> dict[str, FoodEntry]:
         ),
         food("15149", "Crustaceans, shrimp, mixed species, raw", (1, "medium", 6), (1, "small", 5), (4, "large", 28)),
         food("15164", "Mollusks, mussel, blue, raw", (1, "cup", 150)),
+        food("16070", "Lentils, mature seeds, cooked, boiled, without salt", (1, "cup", 198)),
         food("16317", "Beans, black, mature seeds, canned, low sodium", (1, "cup", 240)),
         food("17230", "Lamb, domestic, leg, whole, separable lean and fat, choice, raw", refuse=22),
         food(

@@ -624,6 +624,7 @@ EXCEPTIONS: tuple[tuple[str, str, str], ...] = (
     ("dried is dry", "dried nori sheet", "the release has laver raw only; a generic row, shown for a check"),
     ("dried is dry", "dried laver", "the release has laver raw only; a generic row, shown for a check"),
     ("dried is dry", "dried nori seaweed", "the release has laver raw only; a generic row, shown for a check"),
+    ("fresh is wet", "fresh date", "dates are sold as fresh half dry; a likely kind, shown for a check"),
     ("fat free", "fat free popcorn", "the release has low fat popcorn only; a stand-in, shown for a check"),
     (
         "without sugar, little of it",
