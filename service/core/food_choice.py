@@ -69,6 +69,8 @@ _APART = ((4.5, 150.0), (12.0, 30.0))
 
 # Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
 _MOST_SPICE = 250.0
+# Nor so many grams of a snack that shares its name with the raw skin.
+_RIND, _MOST_RIND = "Snacks, pork skins", 300.0
 
 
 def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry | None = None) -> Choice:
@@ -126,6 +128,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
     description, grams = food.description if food is not None else "", weight.value or 0.0
     if description.startswith("Spices,") and grams > _MOST_SPICE:
         yield "so much of a dried spice may mean another food"
+    if description.startswith(_RIND) and grams > _MOST_RIND:
+        yield "so much of it may be the raw skin"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
         yield "so much yeast may be fresh yeast"
     if part.amount is not None and weight.value is None:

@@ -98,6 +98,12 @@ _FLESH = frozenset({
 })  # fmt: skip
 
 
+# Groups of what is raw on the market, but in a jar is preserved with sugar, salt, acid or oil.
+_PLANTS = frozenset({
+    "Vegetables and Vegetable Products", "Fruits and Fruit Juices", "American Indian/Alaska Native Foods",
+})  # fmt: skip
+
+
 # Groups of what is cooked or baked: a line that names one without an amount may be a title.
 DISHES = frozenset({
     "Baked Products", "Meals, Entrees, and Side Dishes", "Fast Foods", "Restaurant Foods",
@@ -170,7 +176,7 @@ class FoodMatcher:
         name = self._name(part, phrase, states, amount_kind)
         place = self.index.places.get(name.food_id) if name is not None and name.food_id else None
         if name is not None and place is not None:
-            return self._by_name(phrase, name, place, states)
+            return self._kept(self._by_name(phrase, name, place, states), part, phrase)
         pieces = (phrase.piece, part.amount.measure if part.amount else None)
         piece = next((one for one in pieces if name is not None and one in name.key), None)
         if exact := self._by_description(phrase, piece, states):  # another release may have what the names call absent
@@ -178,6 +184,16 @@ class FoodMatcher:
         if name is not None and name.food_id is None:
             return Match(name=name, confidence=0.0, reasons=(f"the tables have no entry for '{name.form}'",))
         return self._by_words(phrase, states)
+
+    def _kept(self, match: Match, part: Part, phrase: Phrase) -> Match:
+        """The match, not certain where a jar is said to hold a raw plant: "1 jar lingonberries", "1 jar red cabbage"."""
+        if "jar" not in _holders(part, phrase) or not match.found:
+            return match
+        chosen = match.places[0]
+        raw = self.index.state_bits[chosen] & STATE_BIT["raw"]
+        if not raw or self.index.entry(chosen).group_name not in _PLANTS:
+            return match
+        return replace(match, certain=False, reasons=(*match.reasons, "what a jar holds is sweetened, pickled or in oil"))
 
     @staticmethod
     def _states(part: Part, phrase: Phrase) -> frozenset[str]:

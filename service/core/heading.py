@@ -112,6 +112,8 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     """Heading words without an amount of their own: "Filling", "Stuffing for one turkey", "Chicken marinade"."""
     if any(token.text == "/" for token in tokens):
         return False
+    if not amounts and _is_of_places(tokens, lexicon):
+        return True
     head = before_remark(words)
     if _is_served(words[len(head) :], head, lexicon) or _is_group_for(words[len(head) :], head, lexicon):
         return False
@@ -123,6 +125,12 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
         return True
     return not bought and _says_heading(said, head, lexicon)
+
+
+def _is_of_places(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Polish, Czech and Hungarian": whence the dishes of a list are; one such word alone may be a food."""
+    said = [token.text for token in tokens if token.kind not in ("mark", "joiner")]
+    return len(said) > 1 and lexicon.vocabulary.titles.origins.issuperset(said)
 
 
 def _is_served(remarks: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -213,7 +213,17 @@ ANSWERS = [
     ("2 slices bread soaked in milk", "check", "18069"),  # no milk bread
     ("1 tin peaches sliced in juice", "check", "09238"),
     ("100 g dried tofu", "check", "16426"),  # another food than the fresh
+    ("1 jar (14 oz) lingonberries", "check", "35030"),  # what is sold in a jar is sweetened or pickled, not raw
+    ("1 jar (700 g) red cabbage", "check", "11112"),
+    ("600 g salt cod, desalted", "check", "15018"),  # soaked, it holds water in place of salt
+    ("500 g pork rind", "check", "19041"),  # so much of it may be raw skin
+    ("50 g pork rinds, crushed", "resolved", "19041"),
+    ("200 ml sour cream 12%", "resolved", "01055"),
+    ("3 tbsp sour cream (20%)", "resolved", "01056"),
+    ("500 g Hackfleisch, gemischt", "check", "23572"),  # of two beasts
+    ("600 g mixed minced meat (beef and lamb)", "check", "23572"),
     ("For the dressing:", "not_food", None),
+    ("Polish, Czech and Hungarian", "not_food", None),
     ("", "not_food", None),
 ]
 
@@ -232,6 +242,8 @@ SIZED = [  # vague measures follow the size that is said
     ("4 oranges", 524), ("150 ml sour cream", 145.8), ("1 brace of pheasants", 1500),
     ("1 small glass of milk", 142), ("1 glass of brandy", 60), ("1 small glass brandy", 42),
     ("1 cup rice, half cooked", 185),  # SR28 20044: dry
+    ("an egg-sized knob of lard", 50), ("1 nip salt", 0.4), ("1 saucisse de Morteau", 350), ("1 rookworst", 275),
+    ("1 pimiento verde", 90), ("12 guindillas", 96), ("500 g amêijoas", 140), ("1 packet budyń", 40),
 ]
 
 
