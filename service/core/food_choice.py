@@ -69,6 +69,8 @@ _APART = ((4.5, 150.0), (12.0, 30.0))
 
 # Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
 _MOST_SPICE = 250.0
+# So many small onions are button onions, of which two or three weigh as much as one.
+_ONIONS, _MOST_ONIONS = "Onions, raw", 12
 # Nor so many grams of a snack that shares its name with the raw skin.
 _RIND, _MOST_RIND = "Snacks, pork skins", 300.0
 
@@ -130,6 +132,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "so much of a dried spice may mean another food"
     if description.startswith(_RIND) and grams > _MOST_RIND:
         yield "so much of it may be the raw skin"
+    if description == _ONIONS and part.amount is not None and _are_small(part.amount):
+        yield "so many small onions may be button onions"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
         yield "so much yeast may be fresh yeast"
     if part.amount is not None and weight.value is None:
@@ -147,6 +151,11 @@ def _may_measure(part: Part, match: Match) -> str:
     if part.amount is None or part.amount.measure is not None or not part.phrases:
         return ""
     return min(match.strange.intersection(part.phrases[0].tokens) - _TELLING, default="")
+
+
+def _are_small(amount: Amount) -> bool:
+    """Whether onions are counted as small ones, and too many for a dish."""
+    return amount.measure is None and amount.size == "small" and amount.low >= _MOST_ONIONS
 
 
 def _is_called_dry(part: Part) -> bool:

@@ -222,6 +222,12 @@ ANSWERS = [
     ("3 tbsp sour cream (20%)", "resolved", "01056"),
     ("500 g Hackfleisch, gemischt", "check", "23572"),  # of two beasts
     ("600 g mixed minced meat (beef and lamb)", "check", "23572"),
+    ("24 small onions", "check", "11282"),  # button onions
+    ("100 g almond flour, partially defatted", "no_match", None),
+    ("100 g peanut flour, partially defatted", "resolved", "16100"),
+    ("120 g mackerel in tomato", "no_match", None),  # out of a tin
+    ("100 g raw ham", "check", "10141"),  # dry-cured in Europe
+    ("300 ml milk 1.5%", "resolved", "01079"),
     ("For the dressing:", "not_food", None),
     ("Polish, Czech and Hungarian", "not_food", None),
     ("", "not_food", None),
