@@ -3,7 +3,8 @@
     amount   = [ "about" ] range [ "x" ] [ size ] [ heap ] [ package-size ] [ measure ] [ "and a half" ] [ more ]
     range    = number [ ( "-" | "to" | "or" | "and" after "between" ) number ]
     number   = integer | integer fraction | integer "-" fraction | fraction | decimal | number-word ...
-    package-size = range mass-or-volume | "(" range mass-or-volume ")"
+    package-size = range mass-or-volume [ same ] | "(" range mass-or-volume ")"
+    same     = "/" range mass-or-volume ... | "(" range mass-or-volume ")"         "400 g/14 oz tin"
     more     = ( "plus" | "+" | nothing ) range measure          "1 lb 4 oz", "1/4 cup plus 1 tablespoon"
 
 Every function takes the items of a line and a place, and gives what it read with the place after it, or None.
@@ -437,14 +438,31 @@ def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> t
     if after < len(items) and words.kind(items[after]) in WEIGHABLE:
         measure = items[after]
         assert isinstance(measure, Token)
-        return Amount(low, high, measure.value, approximate=approximate), after + 1
+        return Amount(low, high, measure.value, approximate=approximate), _past_same(items, after + 1, words)
     return None, at
+
+
+def _past_same(items: Items, at: int, words: MeasureWords) -> int:
+    """The place behind a package's size said again in other units: "400 g/14 oz", "500 g/1 lb 2 oz", "400 g (14 oz)"."""
+    item = items[at] if at < len(items) else None
+    if isinstance(item, tuple):
+        inner = read_amount(item, 0, words, further=1)
+        weighed = inner is not None and inner[1] >= len(item) and words.kinds.get(inner[0].measure or "") in WEIGHABLE
+        held = at + 1 < len(items) and words.kind(items[at + 1]) == "package"
+        return at + 1 if weighed and held else at
+    place = at
+    while _text(items, at) in ("/", "|"):
+        found = read_range(items, place + (_text(items, place) in ("/", "|")))
+        if found is None or found[3] >= len(items) or words.kind(items[found[3]]) not in WEIGHABLE:
+            break
+        place = found[3] + 1
+    return place
 
 
 def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:
     """Behind a mass or volume: a package word ("400 g tin"), a further addend, the same said in another unit."""
     amount, at = _to_further(items, at, amount)
-    seek = at
+    seek = _past_same(items, at, words)
     while _text(items, seek) in ("-", "of"):
         seek += 1
     if seek < len(items) and words.kind(items[seek]) == "package" and amount.package is None:
