@@ -387,8 +387,13 @@ def _measured(
 ) -> tuple[Amount, int]:
     """The amount of a range with the measure, package size and addends that follow it."""
     low, high, approximate, at = counted
-    if _text(items, at) == "x" and read_range(items, at + 1):
+    times = read_range(items, at + (_text(items, at) == "x"))
+    if times and (pack := _pack_of(items, times)) is not None:  # "2 x 6-pack muffins", "a 6-pack of muffins"
+        return replace(pack[0], low=low * pack[0].low, high=high * pack[0].high), pack[1]
+    if _text(items, at) == "x" and times:
         at += 1
+    if (pack := _pack_of(items, counted)) is not None:
+        return pack
     if _text(items, at) == "-" and at + 1 < len(items) and words.kind(items[at + 1]) in WEIGHABLE:
         at += 1  # "5-pound"
     if _text(items, at) == "#":
@@ -421,6 +426,19 @@ def _measured(
     return _after_holder(items, at, amount, kind, words, further)
 
 
+def _pack_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Amount, int] | None:
+    """ "a 6-pack of muffins", "8 pack of sausages": so many pieces; "2 pack noodles" may be two packs."""
+    low, high, approximate, at = counted
+    joined = _text(items, at) == "-"
+    place = at + joined
+    if _text(items, place) != "pack" or low != high or low < _LEAST_PACK or not (joined or _is_of(items, place + 1)):
+        return None
+    return Amount(low, high, approximate=approximate), place + 1 + _is_of(items, place + 1)
+
+
+_LEAST_PACK = 4
+
+
 def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> tuple[Amount | None, int]:
     """ "400 g" of "2 x 400 g tins", "14-ounce" of "1 14-ounce can", "(14 oz)" of "1 (14 oz) can"."""
     item = items[at] if at < len(items) else None
@@ -443,7 +461,7 @@ def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> t
 
 
 def _past_same(items: Items, at: int, words: MeasureWords) -> int:
-    """The place behind a package's size said again in other units: "400 g/14 oz", "500 g/1 lb 2 oz", "400 g (14 oz)"."""
+    """The place behind a size said again in other units: "400 g/14 oz tin", "400 g (14 oz) tin"."""
     item = items[at] if at < len(items) else None
     if isinstance(item, tuple):
         inner = read_amount(item, 0, words, further=1)

@@ -67,6 +67,9 @@ _CALLED_DRY = frozenset({"dry", "active", "instant", "fast", "quick", "rapid", "
 # A piece that may weigh so many times as much as another, and so many grams more, is asked for.
 _APART = ((4.5, 150.0), (12.0, 30.0))
 
+# Jelly to spread is sold in jars; by the packet or block it is a dessert.
+_JELLY, _PACKED = "Jellies", frozenset({"package", "packet", "block", "sachet", "cube", "box"})
+
 # Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
 _MOST_SPICE = 250.0
 # So many small onions are button onions, of which two or three weigh as much as one.
@@ -84,7 +87,7 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     more = _MORE & part.words if part.amount is not None else frozenset()
     said = (*doubts, *(f"{word!r} has no amount: what it adds is not counted" for word in sorted(more)[:1]))
     if weight is not None:
-        weighed = [*_doubts_of_pieces(part, weight, food_group), *_doubts_of_so_much(part, weight, food)]
+        weighed = [*_doubts_of_pieces(part, weight, food), *_doubts_of_so_much(part, weight, food)]
         doubts += weighed
         said = (*said, *weight.reasons, *weighed)
     sure = match.confidence >= SURE and match.certain and not (weight is not None and _may_differ(weight))
@@ -115,12 +118,15 @@ def _doubts_of_name(part: Part, match: Match, food_group: str) -> Iterator[str]:
         yield f"{unread!r} may be a measure; pieces were counted"
 
 
-def _doubts_of_pieces(part: Part, weight: GramWeight, food_group: str) -> Iterator[str]:
-    """Why a piece may weigh something else."""
+def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
+    """Why a piece may weigh something else, or a package hold something else."""
+    food_group, description = (food.group_name, food.description) if food is not None else ("", "")
     if part.amount is not None and _is_of_any_size(part.amount, weight):
         yield "one of it may weigh several times as much as another"
     if _is_slice_unsaid(part, weight, food_group):
         yield "one of it was taken for a slice"
+    if part.amount is not None and part.amount.measure in _PACKED and description == _JELLY:
+        yield "what is sold so may be set with gelatine"
     if _may_be_a_part(part, weight, food_group):
         yield "a piece of it may be a part; a whole one was counted"
 

@@ -186,14 +186,14 @@ class FoodMatcher:
         return self._by_words(phrase, states)
 
     def _kept(self, match: Match, part: Part, phrase: Phrase) -> Match:
-        """The match, not certain where a jar is said to hold a raw plant: "1 jar lingonberries", "1 jar red cabbage"."""
+        """The match, not certain where a jar is said to hold a raw plant: "1 jar lingonberries"."""
         if "jar" not in _holders(part, phrase) or not match.found:
             return match
         chosen = match.places[0]
         raw = self.index.state_bits[chosen] & STATE_BIT["raw"]
         if not raw or self.index.entry(chosen).group_name not in _PLANTS:
             return match
-        return replace(match, certain=False, reasons=(*match.reasons, "what a jar holds is sweetened, pickled or in oil"))
+        return replace(match, certain=False, reasons=(*match.reasons, "what a jar holds is not raw"))
 
     @staticmethod
     def _states(part: Part, phrase: Phrase) -> frozenset[str]:

@@ -222,6 +222,8 @@ ANSWERS = [
     ("3 tbsp sour cream (20%)", "resolved", "01056"),
     ("500 g Hackfleisch, gemischt", "check", "23572"),  # of two beasts
     ("600 g mixed minced meat (beef and lamb)", "check", "23572"),
+    ("135g pack raspberry jelly", "check", "19300"),  # a dessert, where it is sold so
+    ("2 tbsp raspberry jelly", "resolved", "19300"),
     ("24 small onions", "check", "11282"),  # button onions
     ("100 g almond flour, partially defatted", "no_match", None),
     ("100 g peanut flour, partially defatted", "resolved", "16100"),
