@@ -104,6 +104,11 @@ _PLANTS = frozenset({
 })  # fmt: skip
 
 
+# What fish is kept in, out of a tin or a jar.
+_FISH = frozenset({"Finfish and Shellfish Products"})
+_LAID_IN = frozenset({"oil", "tomato", "mustard", "brine", "vinegar", "aspic", "jelly", "marinade", "escabeche"})
+
+
 # Groups of what is cooked or baked: a line that names one without an amount may be a title.
 DISHES = frozenset({
     "Baked Products", "Meals, Entrees, and Side Dishes", "Fast Foods", "Restaurant Foods",
@@ -186,14 +191,15 @@ class FoodMatcher:
         return self._by_words(phrase, states)
 
     def _kept(self, match: Match, part: Part, phrase: Phrase) -> Match:
-        """The match, not certain where a jar is said to hold a raw plant: "1 jar lingonberries"."""
-        if "jar" not in _holders(part, phrase) or not match.found:
+        """The match, not certain where a raw food is said to be preserved: "1 jar lingonberries", "herring in oil"."""
+        if not match.found or not self.index.state_bits[match.places[0]] & STATE_BIT["raw"]:
             return match
-        chosen = match.places[0]
-        raw = self.index.state_bits[chosen] & STATE_BIT["raw"]
-        if not raw or self.index.entry(chosen).group_name not in _PLANTS:
+        group = self.index.entry(match.places[0]).group_name
+        jarred = "jar" in _holders(part, phrase) and group in _PLANTS
+        laid = group in _FISH and "in" in part.words and not phrase.preparations and not part.words.isdisjoint(_LAID_IN)
+        if not jarred and not laid:
             return match
-        return replace(match, certain=False, reasons=(*match.reasons, "what a jar holds is not raw"))
+        return replace(match, certain=False, reasons=(*match.reasons, "what is kept so is not raw"))
 
     @staticmethod
     def _states(part: Part, phrase: Phrase) -> frozenset[str]:
@@ -366,6 +372,7 @@ class FoodMatcher:
             reasons.append(f"not counted: {_listed(odd)}")
         has = _states_of(int(self.index.state_bits[chosen])) if asked else asked
         missing = {s for s in asked if s != "raw" and s not in has and _NEAR_STATES.get(s, "") not in has}
+        missing -= {"pickled"} if "pickle" in words else set()
         if missing & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
             return Match(name=name, reasons=(f"no entry is {_listed(missing)}: '{entry.description}' is another food",))
         missing |= _fried(phrase, entry.description)
@@ -401,7 +408,8 @@ class FoodMatcher:
 
     def _may_change(self, odd: set[str], phrase: Phrase) -> bool:
         """Whether words that the entry lacks may make another food: "fermented garlic", "4%", a word unknown to all."""
-        changing = self.index.words.changing
+        # "smoked bacon (boczek wedzony)": a bracket says the same again, in another language
+        changing = self.index.words.changing | self.index.words.abroad.intersection(phrase.tokens)
         if odd & ADJECTIVES == {"light"}:  # "light cheddar", of which the tables have none; not "light green"
             return True
         if "without" in odd and phrase.lacking & self.vocabulary.nouns:  # "mayonnaise without egg"

@@ -88,7 +88,9 @@ def serves(words: Sequence[Token]) -> bool:
 
 
 def is_for_some(tokens: Sequence[Token]) -> bool:
-    """ "For 20 pancakes", "for 12-15 dumplings": how many a list makes, where nothing is measured or named before."""
+    """ "For 20 pancakes", "for about 12 dumplings": how many a list makes; nothing is measured or named before."""
+    if len(tokens) > 2 and tokens[0].text == "for" and _is_about(tokens[1]):
+        tokens = [tokens[0], *tokens[2:]]
     if len(tokens) < 3 or tokens[0].text != "for" or tokens[1].kind != "number":
         return False
     behind = next((at for at in range(2, len(tokens)) if tokens[at].kind != "number" and tokens[at].text != "-"), 0)

@@ -224,6 +224,11 @@ ANSWERS = [
     ("600 g mixed minced meat (beef and lamb)", "check", "23572"),
     ("135g pack raspberry jelly", "check", "19300"),  # a dessert, where it is sold so
     ("2 tbsp raspberry jelly", "resolved", "19300"),
+    ("4 herring fillets in oil", "check", "15039"),  # out of a jar
+    ("4 herring fillets, fried in oil", "check", "15039"),
+    ("500 g prawns in their shells", "resolved", "15149"),
+    ("100 g trucha ahumada", "check", "15114"),  # smoked, in the cook's own language
+    ("100 g smoked bacon (boczek wędzony)", "resolved", "10123"),
     ("24 small onions", "check", "11282"),  # button onions
     ("100 g almond flour, partially defatted", "no_match", None),
     ("100 g peanut flour, partially defatted", "resolved", "16100"),
