@@ -229,6 +229,10 @@ ANSWERS = [
     ("500 g prawns in their shells", "resolved", "15149"),
     ("100 g trucha ahumada", "check", "15114"),  # smoked, in the cook's own language
     ("100 g smoked bacon (boczek wędzony)", "resolved", "10123"),
+    ("1 x 500g/1lb 2oz pack mince", "resolved", "23572"),
+    ("400g/14oz tin chickpeas, drained", "resolved", "16358"),
+    ("3 tbsp sourdough", "no_match", None),  # the starter
+    ("100 g sourdough", "check", "18029"),
     ("24 small onions", "check", "11282"),  # button onions
     ("100 g almond flour, partially defatted", "no_match", None),
     ("100 g peanut flour, partially defatted", "resolved", "16100"),
