@@ -3,7 +3,8 @@
     amount   = [ "about" ] range [ "x" ] [ size ] [ heap ] [ package-size ] [ measure ] [ "and a half" ] [ more ]
     range    = number [ ( "-" | "to" | "or" | "and" after "between" ) number ]
     number   = integer | integer fraction | integer "-" fraction | fraction | decimal | number-word ...
-    package-size = range mass-or-volume [ ( "/" | "(" ) range mass-or-volume [ ")" ] ] | "(" range mass-or-volume ")"
+    package-size = range mass-or-volume [ same ] | "(" range mass-or-volume ")"
+    same     = "/" range mass-or-volume ... | "(" range mass-or-volume ")"         "400 g/14 oz tin"
     more     = ( "plus" | "+" | nothing ) range measure          "1 lb 4 oz", "1/4 cup plus 1 tablespoon"
 
 Every function takes the items of a line and a place, and gives what it read with the place after it, or None.
@@ -388,8 +389,13 @@ def _measured(
 ) -> tuple[Amount, int]:
     """The amount of a range with the measure, package size and addends that follow it."""
     low, high, approximate, at = counted
-    if _text(items, at) == "x" and read_range(items, at + 1):
+    times = read_range(items, at + (_text(items, at) == "x"))
+    if times and (pack := _pack_of(items, times)) is not None:  # "2 x 6-pack muffins", "a 6-pack of muffins"
+        return replace(pack[0], low=low * pack[0].low, high=high * pack[0].high), pack[1]
+    if _text(items, at) == "x" and times:
         at += 1
+    if (pack := _pack_of(items, counted)) is not None:
+        return pack
     if _text(items, at) == "-" and at + 1 < len(items) and words.kind(items[at + 1]) in WEIGHABLE:
         at += 1  # "5-pound"
     if _text(items, at) == "#":
@@ -429,6 +435,17 @@ def _measured(
 def _is_of_all(inner: Amount, low: float, high: float) -> bool:
     """Whether grams or millilitres before a cup or spoon say it again, of all of them: "4 1/2 (650 g) cups"."""
     return inner.measure in _METRIC and not low == high == 1
+def _pack_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Amount, int] | None:
+    """ "a 6-pack of muffins", "8 pack of sausages": so many pieces; "2 pack noodles" may be two packs."""
+    low, high, approximate, at = counted
+    joined = _text(items, at) == "-"
+    place = at + joined
+    if _text(items, place) != "pack" or low != high or low < _LEAST_PACK or not (joined or _is_of(items, place + 1)):
+        return None
+    return Amount(low, high, approximate=approximate), place + 1 + _is_of(items, place + 1)
+
+
+_LEAST_PACK = 4
 
 
 def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> tuple[Amount | None, int]:
@@ -448,32 +465,31 @@ def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> t
     if after < len(items) and words.kind(items[after]) in WEIGHABLE:
         measure = items[after]
         assert isinstance(measure, Token)
-        return Amount(low, high, measure.value, approximate=approximate), after + 1
+        return Amount(low, high, measure.value, approximate=approximate), _past_same(items, after + 1, words)
     return None, at
 
 
-def _restated(items: Items, at: int, words: MeasureWords) -> int:
-    """The place behind a size that is said again in another unit before the package that holds it; else `at`.
-
-    "400 g (14 oz) tin", "2 x 400g/14oz tins"
-    """
+def _past_same(items: Items, at: int, words: MeasureWords) -> int:
+    """The place behind a size said again in other units: "400 g/14 oz tin", "400 g (14 oz) tin"."""
     item = items[at] if at < len(items) else None
-    bracket = item if isinstance(item, tuple) else None
-    if bracket is None and _text(items, at) not in ("/", "|"):
-        return at
-    size, after = _package_size(items, at + 1, words, 0) if bracket is None else _package_size(bracket, 0, words, 0)
-    if size is None or (bracket is not None and after < len(bracket)):
-        return at
-    behind = after if bracket is None else at + 1
-    holder = behind + (_text(items, behind) == "-")
-    held = holder < len(items) and words.kind(items[holder]) == "package"
-    return behind if held else at
+    if isinstance(item, tuple):
+        inner = read_amount(item, 0, words, further=1)
+        weighed = inner is not None and inner[1] >= len(item) and words.kinds.get(inner[0].measure or "") in WEIGHABLE
+        held = at + 1 < len(items) and words.kind(items[at + 1]) == "package"
+        return at + 1 if weighed and held else at
+    place = at
+    while _text(items, at) in ("/", "|"):
+        found = read_range(items, place + (_text(items, place) in ("/", "|")))
+        if found is None or found[3] >= len(items) or words.kind(items[found[3]]) not in WEIGHABLE:
+            break
+        place = found[3] + 1
+    return place
 
 
 def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:
     """Behind a mass or volume: a package word ("400 g tin"), a further addend, the same said in another unit."""
     amount, at = _to_further(items, at, amount)
-    seek = _restated(items, at, words)
+    seek = _past_same(items, at, words)
     while _text(items, seek) in ("-", "of"):
         seek += 1
     if seek < len(items) and words.kind(items[seek]) == "package" and amount.package is None:

@@ -129,8 +129,15 @@ _CALLED_DRY = frozenset({"dry", "active", "instant", "fast", "quick", "rapid", "
 # A piece that may weigh so many times as much as another, and so many grams more, is asked for.
 _APART = ((4.5, 150.0), (12.0, 30.0))
 
+# Jelly to spread is sold in jars; by the packet or block it is a dessert.
+_JELLY, _PACKED = "Jellies", frozenset({"package", "packet", "block", "sachet", "cube", "box"})
+
 # Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
 _MOST_SPICE = 250.0
+# So many small onions are button onions, of which two or three weigh as much as one.
+_ONIONS, _MOST_ONIONS = "Onions, raw", 12
+# Nor so many grams of a snack that shares its name with the raw skin.
+_RIND, _MOST_RIND = "Snacks, pork skins", 300.0
 
 
 def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry | None = None) -> Choice:
@@ -144,7 +151,7 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     more = _MORE & part.words if part.amount is not None else frozenset()
     said = (*doubts, *(f"{word!r} has no amount: what it adds is not counted" for word in sorted(more)[:1]))
     if weight is not None:
-        weighed = [*_doubts_of_pieces(part, weight, food_group), *_doubts_of_so_much(part, weight, food)]
+        weighed = [*_doubts_of_pieces(part, weight, food), *_doubts_of_so_much(part, weight, food)]
         doubts += weighed
         said = (*said, *weight.reasons, *weighed)
     sure = match.confidence >= SURE and match.certain and not (weight is not None and _may_differ(weight))
@@ -215,12 +222,15 @@ def _doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterato
         yield f"{unread!r} may be a measure; pieces were counted"
 
 
-def _doubts_of_pieces(part: Part, weight: GramWeight, food_group: str) -> Iterator[str]:
-    """Why a piece may weigh something else."""
+def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
+    """Why a piece may weigh something else, or a package hold something else."""
+    food_group, description = (food.group_name, food.description) if food is not None else ("", "")
     if part.amount is not None and _is_of_any_size(part.amount, weight):
         yield "one of it may weigh several times as much as another"
     if _is_slice_unsaid(part, weight, food_group):
         yield "one of it was taken for a slice"
+    if part.amount is not None and part.amount.measure in _PACKED and description == _JELLY:
+        yield "what is sold so may be set with gelatine"
     if _may_be_a_part(part, weight, food_group):
         yield "a piece of it may be a part; a whole one was counted"
 
@@ -230,6 +240,10 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
     description, grams = food.description if food is not None else "", weight.value or 0.0
     if description.startswith("Spices,") and grams > _MOST_SPICE:
         yield "so much of a dried spice may mean another food"
+    if description.startswith(_RIND) and grams > _MOST_RIND:
+        yield "so much of it may be the raw skin"
+    if description == _ONIONS and part.amount is not None and _are_small(part.amount):
+        yield "so many small onions may be button onions"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
         yield "so much yeast may be fresh yeast"
     if "raw" in part.words and description.startswith(_EATEN_RIPE):
@@ -256,6 +270,11 @@ def _may_measure(part: Part, match: Match) -> str:
     if part.amount is None or part.amount.measure is not None or not part.phrases:
         return ""
     return min(match.strange.intersection(part.phrases[0].tokens) - _TELLING, default="")
+
+
+def _are_small(amount: Amount) -> bool:
+    """Whether onions are counted as small ones, and too many for a dish."""
+    return amount.measure is None and amount.size == "small" and amount.low >= _MOST_ONIONS
 
 
 def _is_called_dry(part: Part) -> bool:

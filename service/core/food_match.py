@@ -106,6 +106,16 @@ _FLESH = frozenset({
 
 # Groups whose foods roasting leaves much as they are: a seed has little water to lose, and its oil none.
 _ROASTED_ALIKE = frozenset({"Nut and Seed Products", "Fats and Oils"})
+# Groups of what is raw on the market, but in a jar is preserved with sugar, salt, acid or oil.
+_PLANTS = frozenset({
+    "Vegetables and Vegetable Products", "Fruits and Fruit Juices", "American Indian/Alaska Native Foods",
+})  # fmt: skip
+
+
+# What fish is kept in, out of a tin or a jar.
+_FISH = frozenset({"Finfish and Shellfish Products"})
+_LAID_IN = frozenset({"oil", "tomato", "mustard", "brine", "vinegar", "aspic", "jelly", "marinade", "escabeche"})
+
 
 # Groups of what is cooked or baked: a line that names one without an amount may be a title.
 DISHES = frozenset({
@@ -200,7 +210,7 @@ class FoodMatcher:
         name = self._name(part, phrase, states, amount_kind)
         place = self.index.places.get(name.food_id) if name is not None and name.food_id else None
         if name is not None and place is not None:
-            return self._by_name(phrase, name, place, states)
+            return self._kept(self._by_name(phrase, name, place, states), part, phrase)
         pieces = (phrase.piece, part.amount.measure if part.amount else None)
         piece = next((one for one in pieces if name is not None and one in name.key), None)
         if exact := self._by_description(phrase, piece, states):  # another release may have what the names call absent
@@ -208,6 +218,17 @@ class FoodMatcher:
         if name is not None and name.food_id is None:
             return Match(name=name, confidence=0.0, reasons=(f"the tables have no entry for '{name.form}'",))
         return self._by_words(phrase, states)
+
+    def _kept(self, match: Match, part: Part, phrase: Phrase) -> Match:
+        """The match, not certain where a raw food is said to be preserved: "1 jar lingonberries", "herring in oil"."""
+        if not match.found or not self.index.state_bits[match.places[0]] & STATE_BIT["raw"]:
+            return match
+        group = self.index.entry(match.places[0]).group_name
+        jarred = "jar" in _holders(part, phrase) and group in _PLANTS
+        laid = group in _FISH and "in" in part.words and not phrase.preparations and not part.words.isdisjoint(_LAID_IN)
+        if not jarred and not laid:
+            return match
+        return replace(match, certain=False, reasons=(*match.reasons, "what is kept so is not raw"))
 
     @staticmethod
     def _states(part: Part, phrase: Phrase) -> frozenset[str]:
@@ -401,6 +422,7 @@ class FoodMatcher:
             reasons.append(f"not counted: {_listed(odd)}")
         has = _states_of(int(self.index.state_bits[chosen])) if asked else asked
         missing = {s for s in asked if s != "raw" and s not in has and _NEAR_STATES.get(s, "") not in has}
+        missing -= {"pickled"} if "pickle" in words else set()
         if missing & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
             return Match(name=name, reasons=(f"no entry is {_listed(missing)}: '{entry.description}' is another food",))
         missing |= _fried(phrase, entry.description)
@@ -447,7 +469,8 @@ class FoodMatcher:
 
     def _may_change(self, odd: set[str], phrase: Phrase) -> bool:
         """Whether words that the entry lacks may make another food: "fermented garlic", "4%", a word unknown to all."""
-        changing = self.index.words.changing
+        # "smoked bacon (boczek wedzony)": a bracket says the same again, in another language
+        changing = self.index.words.changing | self.index.words.abroad.intersection(phrase.tokens)
         if odd & ADJECTIVES == {"light"}:  # "light cheddar", of which the tables have none; not "light green"
             return True
         if "without" in odd and phrase.lacking & self.vocabulary.nouns:  # "mayonnaise without egg"

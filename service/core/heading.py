@@ -88,7 +88,9 @@ def serves(words: Sequence[Token]) -> bool:
 
 
 def is_for_some(tokens: Sequence[Token]) -> bool:
-    """ "For 20 pancakes", "for 12-15 dumplings": how many a list makes, where nothing is measured or named before."""
+    """ "For 20 pancakes", "for about 12 dumplings": how many a list makes; nothing is measured or named before."""
+    if len(tokens) > 2 and tokens[0].text == "for" and _is_about(tokens[1]):
+        tokens = [tokens[0], *tokens[2:]]
     if len(tokens) < 3 or tokens[0].text != "for" or tokens[1].kind != "number":
         return False
     behind = next((at for at in range(2, len(tokens)) if tokens[at].kind != "number" and tokens[at].text != "-"), 0)
@@ -112,6 +114,8 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     """Heading words without an amount of their own: "Filling", "Stuffing for one turkey", "Chicken marinade"."""
     if any(token.text == "/" for token in tokens):
         return False
+    if not amounts and _is_of_places(tokens, lexicon):
+        return True
     head = before_remark(words)
     if _is_served(words[len(head) :], head, lexicon) or _is_group_for(words[len(head) :], head, lexicon):
         return False
@@ -123,6 +127,12 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
         return True
     return not bought and _says_heading(said, head, lexicon)
+
+
+def _is_of_places(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Polish, Czech and Hungarian": whence the dishes of a list are; one such word alone may be a food."""
+    said = [token.text for token in tokens if token.kind not in ("mark", "joiner")]
+    return len(said) > 1 and lexicon.vocabulary.titles.origins.issuperset(said)
 
 
 def _is_served(remarks: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -220,7 +220,8 @@ def _states_weight(items: Items, at: int, lexicon: Lexicon) -> bool:
     item = items[at]
     if not isinstance(item, Token) or item.kind != "measure" or lexicon.measures.kind(item) not in WEIGHABLE:
         return False
-    near = [one for one in items[max(0, at - _NEAR_OR) : at] if isinstance(one, Token)]
+    further = at > 1 and isinstance(items[at - 2], Token) and lexicon.measures.kind(items[at - 2]) in WEIGHABLE
+    near = [one for one in items[max(0, at - _NEAR_OR - further) : at] if isinstance(one, Token)]  # "/ 1 lb 2 oz"
     if not near or near[-1].kind != "number":
         return False
     if len(near) > 1 and near[-2].text == "to":

@@ -118,6 +118,7 @@ def load_facet_words(path: Path, words: Mapping[str, tuple[str, str]]) -> FacetW
         costs=MappingProxyType({row.text("form"): row.number("value") for row in _of(rows, "cost")}),
         groups=MappingProxyType({row.text("form"): row.number("value") for row in _of(rows, "group")}),
         changing=changing,
+        abroad=frozenset(row.text("form") for row in _of(rows, "abroad")),
         synonyms=MappingProxyType(synonyms),
         silent=frozenset(row.text("form") for row in _of(rows, "silent")),
         dry=frozenset(row.text("form") for row in _of(rows, "dry")),
@@ -125,7 +126,8 @@ def load_facet_words(path: Path, words: Mapping[str, tuple[str, str]]) -> FacetW
 
 
 def _of(rows: list[TableRow], kind: str) -> list[TableRow]:
-    return [row for row in rows if row.one_of("class", ("changing", "cost", "dry", "group", "silent")) == kind]
+    kinds = ("abroad", "changing", "cost", "dry", "group", "silent")
+    return [row for row in rows if row.one_of("class", kinds) == kind]
 
 
 def load_uses(path: Path) -> Mapping[str, int]:

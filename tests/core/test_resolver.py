@@ -270,7 +270,34 @@ ANSWERS = [
     ("2 tbsp Turkish coffee", "no_match", None),  # by the spoon ground, the table has the drink
     ("1 can whole tomatoes, crushed by hand", "resolved", "11531"),
     ("2 loaves pita bread", "check", "18041"),  # flat breads, not of a pound each
+    ("1 jar (14 oz) lingonberries", "check", "35030"),  # what is sold in a jar is sweetened or pickled, not raw
+    ("1 jar (700 g) red cabbage", "check", "11112"),
+    ("600 g salt cod, desalted", "check", "15018"),  # soaked, it holds water in place of salt
+    ("500 g pork rind", "check", "19041"),  # so much of it may be raw skin
+    ("50 g pork rinds, crushed", "resolved", "19041"),
+    ("200 ml sour cream 12%", "resolved", "01055"),
+    ("3 tbsp sour cream (20%)", "resolved", "01056"),
+    ("500 g Hackfleisch, gemischt", "check", "23572"),  # of two beasts
+    ("600 g mixed minced meat (beef and lamb)", "check", "23572"),
+    ("135g pack raspberry jelly", "check", "19300"),  # a dessert, where it is sold so
+    ("2 tbsp raspberry jelly", "resolved", "19300"),
+    ("4 herring fillets in oil", "check", "15039"),  # out of a jar
+    ("4 herring fillets, fried in oil", "check", "15039"),
+    ("500 g prawns in their shells", "resolved", "15149"),
+    ("100 g trucha ahumada", "check", "15114"),  # smoked, in the cook's own language
+    ("100 g smoked bacon (boczek wędzony)", "resolved", "10123"),
+    ("1 x 500g/1lb 2oz pack mince", "resolved", "23572"),
+    ("400g/14oz tin chickpeas, drained", "resolved", "16358"),
+    ("3 tbsp sourdough", "no_match", None),  # the starter
+    ("100 g sourdough", "check", "18029"),
+    ("24 small onions", "check", "11282"),  # button onions
+    ("100 g almond flour, partially defatted", "no_match", None),
+    ("100 g peanut flour, partially defatted", "resolved", "16100"),
+    ("120 g mackerel in tomato", "no_match", None),  # out of a tin
+    ("100 g raw ham", "check", "10141"),  # dry-cured in Europe
+    ("300 ml milk 1.5%", "resolved", "01079"),
     ("For the dressing:", "not_food", None),
+    ("Polish, Czech and Hungarian", "not_food", None),
     ("", "not_food", None),
 ]
 
@@ -289,6 +316,8 @@ SIZED = [  # vague measures follow the size that is said
     ("4 oranges", 524), ("150 ml sour cream", 145.8), ("1 brace of pheasants", 1500),
     ("1 small glass of milk", 142), ("1 glass of brandy", 60), ("1 small glass brandy", 42),
     ("1 cup rice, half cooked", 185),  # SR28 20044: dry
+    ("an egg-sized knob of lard", 50), ("1 nip salt", 0.4), ("1 saucisse de Morteau", 350), ("1 rookworst", 275),
+    ("1 pimiento verde", 90), ("12 guindillas", 96), ("500 g amêijoas", 140), ("1 packet budyń", 40),
 ]
 
 
