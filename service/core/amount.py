@@ -393,6 +393,10 @@ def _measured(
     if _text(items, at) == "#":
         return Amount(low, high, "lb", approximate=approximate), at + 1  # "2# potatoes"
     of_one = _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "one")
+    if (held := _held_count(items, at)) and at + 1 < len(items) and words.kind(items[at + 1]) == "package":
+        holder = items[at + 1]
+        assert isinstance(holder, Token)
+        return Amount(low, high, holder.value, approximate=approximate, package=held), at + 2  # "1 (8 ct) tube"
     inner, after = _package_size(items, at + 2 if of_one else at, words, further)  # "2/3 of a 15-oz can"
     if inner is not None and inner.approximate and isinstance(items[at], tuple) and _kind(items, after) != "measure":
         return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
@@ -418,6 +422,19 @@ def _measured(
     if kind in WEIGHABLE:
         return _after_weight(items, at, amount, words, further)
     return _after_holder(items, at, amount, kind, words, further)
+
+
+_COUNTS = frozenset({"ct", "count", "pack", "pk", "pc", "pcs", "piece", "pieces"})
+
+
+def _held_count(items: Items, at: int) -> Amount | None:
+    """How many pieces a package holds by its bracket: "(8 ct)", "(6 count)"."""
+    item = items[at] if at < len(items) else None
+    said = [one for one in item if text_of(one) not in ("-", ".")] if isinstance(item, tuple) else []
+    if len(said) != 2 or not is_number(said[0]) or text_of(said[1]) not in _COUNTS:
+        return None
+    count = parse_digits(text_of(said[0])) if text_of(said[0])[0].isdigit() else None
+    return Amount(count, count) if count else None
 
 
 def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> tuple[Amount | None, int]:
@@ -549,6 +566,8 @@ def _after_holder(
             counted = replace(held[0], low=amount.low * held[0].low, high=amount.high * held[0].high)
             return counted, held[1]  # "2 packs of 6 eggs"
     item = items[at] if at < len(items) else None
+    if kind == "package" and amount.package is None and (pieces := _held_count(items, at)):
+        return replace(amount, package=pieces), at + 1  # "1 pkg (8 count)"
     inner = read_amount(item, 0, words, further=further - 1) if isinstance(item, tuple) else None
     if inner and kind == "package" and isinstance(item, tuple) and any(map(_says_more, item[inner[1] :])):
         return amount, at  # "1 tin (400 g, 235 g drained)" says more than the tin holds

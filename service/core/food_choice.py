@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from service.core.amount import Amount
+from service.core.amount import LENGTHS, Amount
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
 from service.core.noun_phrase import ADJECTIVES
@@ -80,7 +80,11 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     more = _MORE & part.words if part.amount is not None else frozenset()
     said = (*doubts, *(f"{word!r} has no amount: what it adds is not counted" for word in sorted(more)[:1]))
     if weight is not None:
-        weighed = [*_doubts_of_pieces(part, weight, food_group), *_doubts_of_so_much(part, weight, food)]
+        weighed = [
+            *_doubts_of_pieces(part, weight, food_group),
+            *_doubts_of_cooking(part, weight, food_group),
+            *_doubts_of_so_much(part, weight, food),
+        ]
         doubts += weighed
         said = (*said, *weight.reasons, *weighed)
     sure = match.confidence >= SURE and match.certain and not (weight is not None and _may_differ(weight))
@@ -111,14 +115,46 @@ def _doubts_of_name(part: Part, match: Match, food_group: str) -> Iterator[str]:
         yield f"{unread!r} may be a measure; pieces were counted"
 
 
+# What is sold in these by the piece comes in several sizes.
+_PACKED = frozenset({"can", "tube", "jar"})
+
+
 def _doubts_of_pieces(part: Part, weight: GramWeight, food_group: str) -> Iterator[str]:
     """Why a piece may weigh something else."""
+    held = part.amount.package if part.amount is not None and part.amount.measure in _PACKED else None
+    if held is not None and held.measure is None:
+        yield "the pieces that it holds may be of another size"
     if part.amount is not None and _is_of_any_size(part.amount, weight):
         yield "one of it may weigh several times as much as another"
     if _is_slice_unsaid(part, weight, food_group):
         yield "one of it was taken for a slice"
     if _may_be_a_part(part, weight, food_group):
         yield "a piece of it may be a part; a whole one was counted"
+
+
+# Groups whose foods weigh another amount when they are cooked: they take up water, or lose it with their fat.
+_CHANGED_BY_COOKING = frozenset({
+    "Cereal Grains and Pasta", "Legumes and Legume Products", "Beef Products", "Pork Products", "Poultry Products",
+    "Lamb, Veal, and Game Products", "Sausages and Luncheon Meats",
+})  # fmt: skip
+# What holds a serving: nobody says whether of the dry or of the cooked food.
+_BOWLS = frozenset({"bowl", "plate"})
+# What says in which state it was weighed.
+_TOLD = frozenset({"leftover", "weighed", "weight"})
+_HALF_COOKED = frozenset({"half cooked", "par cooked", "parcooked", "partcooked", "undercooked"})
+
+
+def _doubts_of_cooking(part: Part, weight: GramWeight, food_group: str) -> Iterator[str]:
+    """Why a weight may be of the food in another state than that of its entry."""
+    if weight.value is None or food_group not in _CHANGED_BY_COOKING or part.amount is None:
+        return
+    if part.amount.measure in _BOWLS and food_group.startswith("Cereal") and "cooked" not in part.words:
+        yield "a bowl of it may be of the cooked food"
+    if part.cooked_later and part.amount.measure is not None and _TOLD.isdisjoint(part.words):
+        yield "it may have been weighed before it was cooked"
+    grown = food_group.startswith(("Cereal", "Legumes"))
+    if grown and any(f"{word} weight" in part.words for word in _HALF_COOKED):
+        yield "what is half cooked weighs more than what is dry and less than what is cooked"
 
 
 def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
@@ -151,13 +187,20 @@ def _is_called_dry(part: Part) -> bool:
     return "dried" in said.union(*(phrase.states for phrase in part.phrases)) or not said.isdisjoint(_CALLED_DRY)
 
 
+# So many small ones may be of a small kind: "8 small eggplants", but not "1 small eggplant".
+_SEVERAL = 4.0
+
+
 def _is_of_any_size(amount: Amount, weight: GramWeight) -> bool:
     """Whether a piece was counted that may be many times another one: "1 breadfruit", "1 garlic", a clove or a head."""
-    if amount.combined or amount.size or not weight.rule.startswith(("household measure", "piece default")):
+    told = amount.size and (amount.low < _SEVERAL or not weight.rule.startswith("piece default"))
+    if amount.combined or told or not weight.rule.startswith(("household measure", "piece default")):
         return False
     if not weight.low or weight.high is None or amount.low <= 0:
         return False
     least, most = weight.low / amount.low, weight.high / amount.high
+    if amount.measure in LENGTHS:  # of a root as thick as an arm, or as a thumb
+        least, most = weight.low, weight.high
     return any(most >= times * least and most - least >= grams for times, grams in _APART)
 
 

@@ -98,6 +98,8 @@ _FLESH = frozenset({
 })  # fmt: skip
 
 
+# The group of what flavours a food and is hardly counted by itself.
+_FLAVOURS = "Spices and Herbs"
 # Groups of what is cooked or baked: a line that names one without an amount may be a title.
 DISHES = frozenset({
     "Baked Products", "Meals, Entrees, and Side Dishes", "Fast Foods", "Restaurant Foods",
@@ -364,6 +366,12 @@ class FoodMatcher:
             confidence *= 0.98
         certain = name.kind not in ("default", "near") and not self._may_change(odd, phrase)
         certain = certain and not ("salted" in odd and entry.group_name in _FLESH)  # salted fish is no fresh one
+        if beside := self._beside(odd, phrase):
+            certain = False
+            reasons.append(f"the line also names {_listed(beside)}, of which nothing is counted")
+        if "with" not in name.form.split() and (told := self._beside(set(name.key), phrase)):
+            certain = False
+            reasons.append(f"{_listed(told)} may stand beside the food, not tell which it is")
         strange = self._strange(odd, phrase)
         return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, strange)
 
@@ -382,6 +390,17 @@ class FoodMatcher:
         unknown = [word for word in odd if not self.vocabulary.knows(word)]
         named = odd.intersection(phrase.tokens) - self.vocabulary.titles.origins
         return frozenset(named).union(unknown if len(unknown) > 1 else ())
+
+    def _beside(self, odd: set[str], phrase: Phrase) -> frozenset[str]:
+        """Foods behind "with" that are eaten too, "bread with butter": no part of the food, no herb or spice in it."""
+        named = odd & phrase.beside & self.vocabulary.nouns - self.vocabulary.titles.own_parts
+        return frozenset(word for word in named if not self._flavours(word, phrase.beside))
+
+    def _flavours(self, word: str, others: frozenset[str]) -> bool:
+        """Whether a word names a herb or spice, with which foods are sold: "tomatoes with basil"."""
+        name = self.vocabulary.find(word, others - {word}, ANY_AMOUNT)
+        place = self.index.places.get(name.food_id or "") if name is not None else None
+        return place is not None and self.index.entry(place).group_name == _FLAVOURS
 
     def _may_change(self, odd: set[str], phrase: Phrase) -> bool:
         """Whether words that the entry lacks may make another food: "fermented garlic", "4%", a word unknown to all."""

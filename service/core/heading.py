@@ -1,7 +1,8 @@
 """Headings: lines that open a section of a recipe, and titles that figures or brackets give away.
 
     heading = heading-word ... [ remark ] | words heading-word ( "-" | ":" ) | words that make no food heading-word
-            | ( "for" | "to" ) words that name no food | heading-word digit
+            | ( "for" | "to" ) words that name no food | heading-word ( digit | letter ) | "the" noun
+            | ( "first" | "2nd" | "final" | ... ) words | words ( "batch" | "version" | ... )
     title   = food "with" food, both without an amount | words "(" yield ")" | words ( "para" | ... ) number
             | words ( "-" | "(" | ... ) claims | see `title`
 """
@@ -9,7 +10,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
+from service.core.amount import WEIGHABLE, read_range
 from service.core.figure_line import states_claims, states_time
 from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, is_counted, is_name, spelled
@@ -23,15 +26,25 @@ _NAMED = NAMING | {"note start"}
 _CLAIM_MARKS = frozenset({"-", "|", ",", "(", ":"})
 
 
+# More of a dish than this many is what a list makes: "around 40 dumplings".
+_MANY = 15.0
+_IN_ALL = frozenset({"total", "altogether", "in"})
+
+
 def is_purpose(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "For the top", "to finish": a purpose with no food, or with one that is made here: "For the dal (boil)"."""
     first = words[0]
+    alone = len(words) == len(before_bracket(tokens)) and not any(token.kind == "number" for token in words)
+    if alone and (first.text == "for the" or _acts_on(words)):
+        return True
     if first.kind != "remark" or first.text.split()[0] not in ("for", "to"):
         return False
-    alone = len(words) == len(before_bracket(tokens)) and not any(token.kind == "number" for token in words)
-    if first.text == "for the" and alone:
-        return True
     return not lexicon.names_food(words[1:]) and not lexicon.names_food(before_mark(tokens)[1:])
+
+
+def _acts_on(words: Sequence[Token]) -> bool:
+    """ "To poach the eggs", "To bread the cutlets": what the foods that follow are for."""
+    return words[0].text.split()[0] == "to" and any(token.text == "the" for token in words[1:3])
 
 
 def claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -76,9 +89,14 @@ def _is_dish(words: Sequence[Token], lexicon: Lexicon) -> bool:
     behind = [token for token in words[place + 1 :] if token.kind in NAMING]
     if not place or not behind or is_name(words, lexicon):
         return False
+    if key_word(words[place - 1]) in lexicon.vocabulary.titles.eaten_with and len(words) <= _SHORT_MEAL:
+        return False  # "bread with butter"
     if not lexicon.vocabulary.titles.own_parts.isdisjoint([key_word(token) for token in behind]):
         return False
     return lexicon.names_food(words[:place]) and lexicon.names_food(behind)
+
+
+_SHORT_MEAL = 6
 
 
 def serves(words: Sequence[Token]) -> bool:
@@ -87,30 +105,98 @@ def serves(words: Sequence[Token]) -> bool:
     return len(behind) > 1 and behind[0].text == "for" and behind[1].kind == "number"
 
 
-def is_for_some(tokens: Sequence[Token]) -> bool:
-    """ "For 20 pancakes", "for 12-15 dumplings": how many a list makes, where nothing is measured or named before."""
-    if len(tokens) < 3 or tokens[0].text != "for" or tokens[1].kind != "number":
+def is_for_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "For 20 pancakes", "for two", "enough for one 23 cm tin": how much a list makes, where nothing is weighed."""
+    start = _past_for(tokens)
+    if not start or start >= len(tokens) or tokens[start].kind != "number":
         return False
-    behind = next((at for at in range(2, len(tokens)) if tokens[at].kind != "number" and tokens[at].text != "-"), 0)
-    return bool(behind) and all(token.kind not in ("number", "measure", "mark") for token in tokens[behind:])
+    rest = tokens[start:]
+    return all(token.kind != "mark" or token.text == "-" for token in rest) and not any(
+        lexicon.measures.kind(token) in _WEIGHED for token in rest
+    )
+
+
+_WEIGHED = WEIGHABLE | {"vague"}
+
+
+def _past_for(tokens: Sequence[Token]) -> int:
+    """The place behind "for" where a line says for how many it is; 0 where it says no such thing."""
+    first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
+    if first in ("for", "for a", "enough for"):
+        return 1
+    return 2 if second == "for" and tokens[0].kind in ("word", "remark") and first in ("enough", "quantities") else 0
 
 
 def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "about 30 pieces", "roughly 16-18 slices": how much a list makes; cookies and muffins may be eaten as foods."""
-    if len(tokens) < 3 or not _is_about(tokens[0]) or tokens[1].kind != "number":
+    """ "about 30 pieces", "18 slices in total", "around 40 dumplings": how much a list makes.
+
+    A few cookies or dumplings may be eaten as foods.
+    """
+    about = _is_about(tokens[0])
+    kept = [token for token in tokens[about:] if token.text not in _IN_ALL]
+    named = [token for token in kept if token.kind != "number" and token.text not in ("-", "to", "dozen")]
+    if not named or named[0] is kept[0] or kept[-len(named) :] != named:
         return False
-    counted = all(token.kind == "number" or token.text in ("-", "to") for token in tokens[1:-1])
-    last = tokens[-1]
-    return counted and last.kind == "measure" and singular(last.text) in lexicon.vocabulary.titles.portions
+    titles = lexicon.vocabulary.titles
+    if len(named) == 1 and named[0].kind == "measure":
+        return singular(named[0].text) in titles.portions and (about or named[0].several)
+    made = len(spelled(named)) < _SHORT_NAME and singular(named[-1].text) in titles.dishes.keys() | titles.portions
+    return about and made and named[-1].text != singular(named[-1].text) and _most(kept) >= _MANY
+
+
+_SHORT_NAME = 3
+
+
+def _most(tokens: Sequence[Token]) -> float:
+    """The highest number that tokens begin with, dozens counted out; 0 where it is none."""
+    found = read_range(tokens, 0)
+    return found[1] if found is not None else 0.0
 
 
 def _is_about(token: Token) -> bool:
     return token.kind == "approximate" or token.text == "roughly"  # "roughly chopped" is a manner
 
 
+def is_ranked(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "1st marinade", "Second tempering", "Final dough": which of several, and words that head a part or no food."""
+    words = before_mark(tokens)
+    rank = 2 if words[0].kind == "number" and len(words) > 1 and words[1].text in _ORDINALS else 0
+    rank = rank or words[0].text in lexicon.vocabulary.titles.ranks
+    named = words[rank:]
+    if not rank or not 0 < len(named) <= _LONGEST_RANKED or any(token.kind == "number" for token in tokens[rank:]):
+        return False
+    if lexicon.vocabulary.headings.issuperset(_headed(named)):
+        return True
+    return not any(lexicon.names_food(named[: at + 1]) for at in range(len(named)))
+
+
+_ORDINALS = frozenset({"st", "nd", "rd", "th"})
+_LONGEST_RANKED = 3
+
+
+def is_told_apart(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Half batch", "Vegan version", "Large tray version": which of several a list is; nothing else, and no amount."""
+    *told, last = before_mark(tokens)
+    if singular(last.text) not in lexicon.vocabulary.titles.batches or len(told) > _LONGEST_RANKED:
+        return False
+    return bool(told) and len(told) + 1 == len(tokens) - (tokens[-1].text == ":")
+
+
+def is_the(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "The fish", "The salad:": an article before a noun that says no kind; "the butter" is food of a line before."""
+    words = before_mark(tokens)
+    alone = len(words) == 2 and len(tokens) - (tokens[-1].text == ":") == 2
+    if not alone or words[0].text != "the" or words[1].kind != "word":
+        return False
+    name = lexicon.ending([key_word(words[1])])
+    return name is None or name.kind == "default"
+
+
 def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, lexicon: Lexicon) -> bool:
     """Heading words without an amount of their own: "Filling", "Stuffing for one turkey", "Chicken marinade"."""
     if any(token.text == "/" for token in tokens):
+        return False
+    if _is_ready(tokens, lexicon):
         return False
     head = before_remark(words)
     if _is_served(words[len(head) :], head, lexicon) or _is_group_for(words[len(head) :], head, lexicon):
@@ -123,6 +209,13 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
         return True
     return not bought and _says_heading(said, head, lexicon)
+
+
+def _is_ready(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "tzatziki, shop-bought": what is said behind a mark of a food that is at hand."""
+    behind = [singular(token.text) for token in tokens[len(before_mark(tokens)) :]]
+    said = {*behind, *(" ".join(pair) for pair in pairwise(behind))}
+    return bool(said) and not said.isdisjoint(lexicon.vocabulary.titles.ready)
 
 
 def _is_served(remarks: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -145,22 +238,51 @@ def is_one_of(tokens: Sequence[Token], lexicon: Lexicon, *, foods: bool = False)
 
     foods  whether heading words that may be a food count: "Sauce 1" may be an amount, "Sauce 1: 200 g tomatoes" not
     """
-    words = before_mark(tokens)
-    behind = tokens[len(words) :]
+    words = _without_bracket(tokens)
+    behind = [token for token in tokens[len(words) :] if token not in words]
     if len(words) < 2 or not _is_ordinal(words[-1]) or any(token.kind == "number" for token in behind):
         return False
-    if behind and behind[0].text not in ("(", "-"):  # "pie crust 1, unbaked"
+    if behind and behind[0].text not in ("(", "-", ")"):  # "pie crust 1, unbaked"
         return False
+    if len(words) == 2 and singular(words[0].text) in lexicon.vocabulary.titles.stages:
+        return True  # "Bowl 1", "Stage B"
     said = _headed(words[:-1])
+    foods = foods or _is_uncounted(words)
     heads = lexicon.vocabulary.headings - (frozenset() if foods else lexicon.vocabulary.headed_foods)
-    return len(said) == len(words) - 1 and (" ".join(said) in heads or heads.issuperset(said))
+    if len(said) != len(words) - 1:
+        return False
+    made = foods and said[-1] in heads and not _is_sold(words[:-1], lexicon)  # "Tahini sauce 2", not "fish sauce 2"
+    return made or " ".join(said) in heads or heads.issuperset(said)
+
+
+def _is_sold(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether words are, all together, the name of a food that has an entry."""
+    keys = [word for token in words if (word := key_word(token))]
+    name = lexicon.ending(keys)
+    return name is not None and name.food_id is not None and name.words == len(keys) > 1
+
+
+def _is_uncounted(words: Sequence[Token]) -> bool:
+    """Whether nobody counts what stands before a number or letter: "Sauce 2", "Broth B", but "Buns 4"."""
+    return words[-2].text == singular(words[-2].text) and words[-1].text != "1"
+
+
+def _without_bracket(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens before the first mark; with a number that stands in brackets alone behind them: "Batter (2)"."""
+    words = before_mark(tokens)
+    inside = tokens[len(words) :]
+    if len(inside) == 3 and inside[0].text == "(" and inside[1].kind == "number":
+        return [*words, inside[1]]
+    return words
 
 
 def _is_ordinal(token: Token) -> bool:
     """Whether a token may tell one of several: "2", "two", "#2", "no. 2"; the last two are sizes of tins elsewhere."""
     if token.kind == "measure":
         return token.text.startswith(("#", "no")) and token.text[-1].isdigit()
-    return token.kind == "number" and len(token.value) == 1
+    if token.kind == "number":
+        return len(token.value) == 1
+    return len(token.text) == 1 and token.text in "abcdef"
 
 
 def _headed(words: Sequence[Token]) -> list[str]:
@@ -183,7 +305,7 @@ def _says_heading(said: list[str], words: Sequence[Token], lexicon: Lexicon) -> 
     if not either and headings.issuperset(said):
         return True
     heads = headings - lexicon.vocabulary.headed_foods
-    if said[-1] not in heads or len(said) > 4 or any(token.kind == "joiner" for token in words):
+    if said[-1] not in heads or len(said) > 4 or either:
         return False
     if _is_in(words, lexicon):
         return False

@@ -27,7 +27,7 @@ _HOLDING = frozenset({"with", "for", "to", "from"})
 def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Prep: 15 min | cook: 1 h", "Per 100 g: 250 kcal", "Day 2: shape the loaf"."""
     labels = lexicon.vocabulary.titles.labels
-    if _times(tokens, lexicon.vocabulary.titles):
+    if _times(tokens, lexicon.vocabulary.titles) or _labels_only(tokens, lexicon.vocabulary.titles):
         return True
     place = next((at for at, token in enumerate(tokens) if token.text in (":", "|")), 0)
     place = place or next((at for at, token in enumerate(tokens[:3]) if token.text == "-"), 0)
@@ -50,6 +50,21 @@ def _times(tokens: Sequence[Token], titles: TitleWords) -> bool:
     if not behind or singular(behind[0].text) not in titles.minutes:
         return False
     return " ".join(singular(word) for token in tokens[:place] for word in token.text.split()) in titles.labels
+
+
+def _labels_only(tokens: Sequence[Token], titles: TitleWords) -> bool:
+    """ "Prep 15 / cook 40", "© 2020", "1x 2x 3x": labels with their figures, and nothing else."""
+    if tokens[0].text == "©":
+        return True
+    if not any(token.kind == "number" for token in tokens):
+        return False
+    said = [singular(token.text) for token in tokens if token.kind not in ("number", "mark")]
+    if not said or len(tokens) <= _SHORTEST:
+        return False
+    return set(said) == {"x"} or (said[0] in titles.labels and titles.labels | titles.minutes >= set(said))
+
+
+_SHORTEST = 3
 
 
 def _numbers(token: Token) -> bool:

@@ -15,6 +15,7 @@ from itertools import pairwise
 from service.core.amount import WEIGHABLE
 from service.core.line_words import before_mark, before_remark, is_counted, is_name
 from service.core.noun_phrase import Lexicon
+from service.core.text import singular
 from service.core.vocabulary import Token
 
 _MANNER = frozenset({"preparation", "filler", "remark", "optional", "to taste", "approximate", "size", "joiner"})
@@ -34,6 +35,8 @@ _GROUND = frozenset({"a", "the", "your", "medium", "high", "low"})
 
 def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Freeze the beef", "makes 12"; but "peel of 2 lemons" and "roast beef" are foods."""
+    if first.kind == "optional" and len(words) > 1 and words[1].value == "always":  # "Optional step"
+        return True
     if first.text.split()[0] in _CONDITIONS and len(words) > 2:  # "If using dried beans, soak them"
         return True
     if _begins_step(words, lexicon):
@@ -89,11 +92,53 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     return again or alone or any(token.text in _BANS_TILL for token in words)
 
 
-def advises(tokens: Sequence[Token]) -> bool:
+# Whom a note speaks of or to, wherever it does; "your favourite cheese" and "as you like" are said of foods.
+_SPOKEN_OF = frozenset("it's i'm i've i'll you're you'll they're it them your my our".split())
+_OF_TASTE = frozenset("choice favourite favorite preferred preference liking taste own usual go".split())
+
+
+def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "It's worth making your own stock", "Let it rest": someone is spoken to or of, and no food stands before."""
+    place = next((at for at, token in enumerate(words) if token.text in _SPOKEN_OF), len(words))
+    behind = words[place + 1].text.split()[0] if place + 1 < len(words) else ""
+    if not behind or behind in _OF_TASTE:
+        return False
+    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+
+
+def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Eat within 2 days", "After 1 hour turn the meat": the first number is of a time, and no food stands before."""
+    place = next((at for at, token in enumerate(words) if token.kind == "number"), 0)
+    if not place or place + 1 >= len(words):
+        return False
+    titles = lexicon.vocabulary.titles
+    unit = next((token for token in words[place + 1 :] if token.kind != "number"), words[place])
+    if singular(unit.text.split()[0]) not in titles.minutes | titles.periods:
+        return False
+    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+
+
+def stands_where(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "In the morning", "From the garden", "On the day": a place or a time before anything else, and no food."""
+    return words[0].kind == "preposition" and words[0].value in _WHERE and not lexicon.names_food(words)
+
+
+_WHERE = frozenset({"in", "on", "from"})
+
+
+def _is_any_group(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "any leftover vegetables work": advice on a whole group of foods; "any mild cheese will do" is one food."""
+    place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
+    return place > 0 and singular(words[place - 1].text) in lexicon.vocabulary.titles.groups
+
+
+def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Eggs should be fresh", "Salt the slices": advice or a step before the first comma, no amount before it."""
     words = before_mark(tokens)
-    if len(words) < 3 or words[0].text in _CHOOSING:
+    if len(words) < 3:
         return False
+    if words[0].text in _CHOOSING:
+        return _is_any_group(words, lexicon)
     if words[0].kind in _MAY_BE_VERB and words[1].text in _AFTER_A_VERB:
         return True
     if words[0].value == "advice" and words[0].kind == "remark":

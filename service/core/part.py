@@ -41,6 +41,7 @@ class Part:
     drained       only the solids are eaten
     taken         "juice" or "zest" where the part asks for the yield of whole fruits ("juice of 1 lemon")
     shared        the line states one amount for several foods, divided evenly here
+    cooked_later  what is weighed before it is called cooked, behind a comma ("1 lb macaroni, cooked")
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
     """
 
@@ -55,6 +56,7 @@ class Part:
     taken: str | None = None
     shared: bool = False
     divided: bool = False
+    cooked_later: bool = False
 
 
 @dataclass(slots=True)
@@ -103,10 +105,20 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         to_taste="to taste" in kinds,
         shared=clause.shared,
         as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
+        cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _is_cooked_later(clause: Clause, others: Sequence[Clause], phrase: Phrase) -> bool:
+    """Whether a clause behind that of the food and its amount calls it cooked: "8 oz spaghetti, cooked"."""
+    if clause.amount is None or clause.late or "cooked" not in phrase.states:
+        return False
+    own = {token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state"}
+    behind = (token.value for other in others for token in (*other.before, *other.after))
+    return "cooked" not in own and "cooked" in behind
 
 
 def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) -> bool:

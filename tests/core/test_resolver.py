@@ -213,6 +213,26 @@ ANSWERS = [
     ("2 slices bread soaked in milk", "check", "18069"),  # no milk bread
     ("1 tin peaches sliced in juice", "check", "09238"),
     ("100 g dried tofu", "check", "16426"),  # another food than the fresh
+    ("2 slices rye bread with butter", "check", "18060"),  # the butter is not counted
+    ("1 pita with hummus", "check", "18041"),
+    ("2 crackers with cheese", "check", "18214"),  # cheese crackers, or cheese beside crackers
+    ("400 g tomatoes with basil", "resolved", "11529"),
+    ("chicken thighs with skin, 600 g", "resolved", "05091"),
+    ("1 lb macaroni, cooked", "check", "20121"),  # which may have been weighed dry
+    ("1 lb bacon, cooked and crumbled", "check", "10862"),
+    ("2 cups cooked rice", "resolved", "20045"),
+    ("200 g rice (cooked)", "resolved", "20045"),
+    ("200 g half-cooked rice", "check", "20044"),
+    ("200 g half-cooked potatoes", "resolved", "11352"),
+    ("1 bowl of rice", "check", "20044"),
+    ("1 daikon", "check", "11430"),  # from 150 g to 1.5 kg
+    ("3 in daikon", "check", "11430"),
+    ("8 small eggplants", "check", "11209"),
+    ("1 small eggplant", "resolved", "11209"),
+    ("red pepper to taste", "resolved", "02031"),
+    ("1 can (10 count) biscuits", "check", "18014"),
+    ("In the morning", "not_food", None),  # though descriptions have the word
+    ("One batch", "not_food", None),
     ("For the dressing:", "not_food", None),
     ("", "not_food", None),
 ]
