@@ -226,7 +226,9 @@ class Resolver:
             return False
         phrases = [part.phrases[0].tokens for part in parsed.parts if part.phrases]
         named = any(self.vocabulary.find(words[-1], frozenset(words[:-1]), ANY_AMOUNT) for words in phrases if words)
-        return not named and bool(phrases) and all(map(self.vocabulary.is_plain, chain.from_iterable(phrases)))
+        said = (word for part in parsed.parts for word in part.words if " " not in word)
+        plain = all(map(self.vocabulary.is_plain, chain.from_iterable(phrases)))
+        return not named and bool(phrases) and plain and self.vocabulary.heads.isdisjoint(said)
 
     def _unknown_head(self, line: IngredientLine) -> str:
         """The last word of a single food without an amount, where no table and no description knows it, else ""."""

@@ -14,6 +14,7 @@ from typing import Literal
 from service.core.amount import LENGTHS, Amount
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
+from service.core.measure import measure_kind
 from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
 from service.core.piece_weight import ANY_FOOD
@@ -82,7 +83,7 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     if weight is not None:
         weighed = [
             *_doubts_of_pieces(part, weight, food_group),
-            *_doubts_of_cooking(part, weight, food_group),
+            *_doubts_of_cooking(part, weight, food),
             *_doubts_of_so_much(part, weight, food),
         ]
         doubts += weighed
@@ -134,23 +135,27 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food_group: str) -> Iterat
 
 # Groups whose foods weigh another amount when they are cooked: they take up water, or lose it with their fat.
 _CHANGED_BY_COOKING = frozenset({
-    "Cereal Grains and Pasta", "Legumes and Legume Products", "Beef Products", "Pork Products", "Poultry Products",
-    "Lamb, Veal, and Game Products", "Sausages and Luncheon Meats",
+    "Breakfast Cereals", "Cereal Grains and Pasta", "Legumes and Legume Products", "Beef Products", "Pork Products",
+    "Poultry Products", "Lamb, Veal, and Game Products", "Sausages and Luncheon Meats",
 })  # fmt: skip
 # What holds a serving: nobody says whether of the dry or of the cooked food.
 _BOWLS = frozenset({"bowl", "plate"})
+_UNCOOKED = frozenset({"dry", "raw", "uncooked"})
 # What says in which state it was weighed.
 _TOLD = frozenset({"leftover", "weighed", "weight"})
 _HALF_COOKED = frozenset({"half cooked", "par cooked", "parcooked", "partcooked", "undercooked"})
 
 
-def _doubts_of_cooking(part: Part, weight: GramWeight, food_group: str) -> Iterator[str]:
+def _doubts_of_cooking(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
     """Why a weight may be of the food in another state than that of its entry."""
+    food_group = food.group_name if food is not None else ""
     if weight.value is None or food_group not in _CHANGED_BY_COOKING or part.amount is None:
         return
-    if part.amount.measure in _BOWLS and food_group.startswith("Cereal") and "cooked" not in part.words:
+    uncooked = food is not None and not _UNCOOKED.isdisjoint(food.description.replace(",", " ").split())
+    if part.amount.measure in _BOWLS and uncooked:
         yield "a bowl of it may be of the cooked food"
-    if part.cooked_later and part.amount.measure is not None and _TOLD.isdisjoint(part.words):
+    weighed = part.amount.package is not None or measure_kind(part.amount) in ("spoon", "cup", "weight")
+    if part.cooked_later and weighed and _TOLD.isdisjoint(part.words):
         yield "it may have been weighed before it was cooked"
     grown = food_group.startswith(("Cereal", "Legumes"))
     if grown and any(f"{word} weight" in part.words for word in _HALF_COOKED):

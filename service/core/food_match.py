@@ -393,12 +393,14 @@ class FoodMatcher:
 
     def _beside(self, odd: set[str], phrase: Phrase) -> frozenset[str]:
         """Foods behind "with" that are eaten too, "bread with butter": no part of the food, no herb or spice in it."""
-        named = odd & phrase.beside & self.vocabulary.nouns - self.vocabulary.titles.own_parts
-        return frozenset(word for word in named if not self._flavours(word, phrase.beside))
+        named = odd & phrase.beside & self.vocabulary.nouns
+        return frozenset(word for word in named if not self._belongs(word, phrase.beside))
 
-    def _flavours(self, word: str, others: frozenset[str]) -> bool:
-        """Whether a word names a herb or spice, with which foods are sold: "tomatoes with basil"."""
+    def _belongs(self, word: str, others: frozenset[str]) -> bool:
+        """Whether a food comes with what a word names: its "skin", a herb or spice; but not "maple syrup"."""
         name = self.vocabulary.find(word, others - {word}, ANY_AMOUNT)
+        if word in self.vocabulary.titles.own_parts:
+            return name is None or name.words < 2
         place = self.index.places.get(name.food_id or "") if name is not None else None
         return place is not None and self.index.entry(place).group_name == _FLAVOURS
 

@@ -108,15 +108,26 @@ def serves(words: Sequence[Token]) -> bool:
 def is_for_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "For 20 pancakes", "for two", "enough for one 23 cm tin": how much a list makes, where nothing is weighed."""
     start = _past_for(tokens)
-    if not start or start >= len(tokens) or tokens[start].kind != "number":
+    rest = [token for token in tokens[start:] if token.kind != "approximate" and token.text != "."]
+    if not start or not rest or rest[0].kind != "number":
         return False
-    rest = tokens[start:]
     return all(token.kind != "mark" or token.text == "-" for token in rest) and not any(
         lexicon.measures.kind(token) in _WEIGHED for token in rest
     )
 
 
 _WEIGHED = WEIGHABLE | {"vague"}
+
+
+def is_per(tokens: Sequence[Token]) -> bool:
+    """ "per 1 kg pork", "For every 500 g flour", "Quantities for 1 kg mince": what the amounts that follow are for."""
+    said = [word for token in tokens[:2] for word in token.text.split()]
+    if any(token.kind == "number" for token in tokens[:3]) and said[0] == "per":
+        return True
+    return said[:2] in (["for", "every"], ["for", "each"]) or (said[0] in _QUANTITIES and said[1:2] == ["for"])
+
+
+_QUANTITIES = frozenset({"quantity", "quantities", "amount", "amounts"})
 
 
 def _past_for(tokens: Sequence[Token]) -> int:
@@ -296,6 +307,18 @@ def _is_in(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return place > 0 and lexicon.names_food(words[:place])
 
 
+def _is_of_dish(said: list[str], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Kofta mix", "Zingy dressing": what a dish or a title's adjective makes of a heading that may be a food."""
+    before = said[:-1]
+    name = lexicon.ending([word for token in words if (word := key_word(token))])
+    if not before or len(before) > 2 or not (name is None or name.key.isdisjoint(before)):
+        return False
+    titles, nouns = lexicon.vocabulary.titles, lexicon.vocabulary.nouns
+    if all(word in titles.dishes and word not in titles.attributive for word in before):
+        return True
+    return len(before) == 1 and before[0].endswith("y") and before[0] not in nouns
+
+
 def _says_heading(said: list[str], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """Heading words alone ("Sauce and topping"), or behind words that make no known food ("Chicken marinade")."""
     headings = lexicon.vocabulary.headings
@@ -305,6 +328,8 @@ def _says_heading(said: list[str], words: Sequence[Token], lexicon: Lexicon) -> 
     if not either and headings.issuperset(said):
         return True
     heads = headings - lexicon.vocabulary.headed_foods
+    if not either and said[-1] in lexicon.vocabulary.headed_foods and _is_of_dish(said, words, lexicon):
+        return True
     if said[-1] not in heads or len(said) > 4 or either:
         return False
     if _is_in(words, lexicon):

@@ -30,6 +30,7 @@ from service.core.heading import (
     is_for_some,
     is_heading,
     is_one_of,
+    is_per,
     is_purpose,
     is_ranked,
     is_the,
@@ -126,7 +127,7 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return "a note"
     if is_version(tokens, lexicon) or is_for_some(tokens, lexicon) or is_about_some(tokens, lexicon):
         return HEADING
-    if is_ranked(tokens, lexicon) or is_told_apart(tokens, lexicon):
+    if is_per(tokens) or is_ranked(tokens, lexicon) or is_told_apart(tokens, lexicon):
         return HEADING
     if opens_note(first, tokens, words, lexicon) or takes_time(words, lexicon):
         return "a note"

@@ -47,6 +47,8 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
         return False
     if first.text.split()[-1] in _TOOLS and not is_counted(words):  # "Brush with egg"
         return True
+    if first.text.split()[-1] in _TOOLS and len(words) > 1 and words[1].kind == "number":
+        return not lexicon.names_food(words)  # "Serve with 4 pitta breads"
     nouns = [token for token in words if token.kind not in ("number", "measure")]
     joined = len(words) > 1 and words[1].kind == "joiner"  # "heat and serve rolls"
     if first.value == "bare" and not joined and _COUNTS.isdisjoint([token.kind for token in tokens]):  # "Add water"
@@ -129,6 +131,7 @@ _WHERE = frozenset({"in", "on", "from"})
 def _is_any_group(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "any leftover vegetables work": advice on a whole group of foods; "any mild cheese will do" is one food."""
     place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
+    place = len(words) - 1 if words[-1].text == "work" else place
     return place > 0 and singular(words[place - 1].text) in lexicon.vocabulary.titles.groups
 
 
@@ -155,6 +158,9 @@ def is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return all(token.kind in _MANNER for token in words)
 
 
+_BEFORE_FOOD = frozenset({"for", "to", "like", "such", "preferably", "your", "choice"})
+
+
 def opens_remark(first: Token) -> bool:
     """ "or use ...", "if you like it hot": a remark without a food before it."""
-    return first.kind == "remark" and first.text.split()[0] not in ("for", "to", "like", "such", "preferably")
+    return first.kind == "remark" and first.text.split()[0] not in _BEFORE_FOOD

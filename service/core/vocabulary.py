@@ -464,7 +464,7 @@ class Vocabulary:
 
     def is_plain(self, word: str) -> bool:
         """Whether a word is one of plain speech or of titles, and of no name of a food."""
-        return word in self._right and word not in self.nouns
+        return word in self._right and word not in self.heads
 
     def is_word(self, word: str) -> bool:
         """Whether a word is known at all, be it of a food or of plain speech."""
