@@ -119,8 +119,16 @@ def is_for_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 _WEIGHED = WEIGHABLE | {"vague"}
 
 
-def is_per(tokens: Sequence[Token]) -> bool:
-    """ "per 1 kg pork", "For every 500 g flour", "Quantities for 1 kg mince": what the amounts that follow are for."""
+def is_per(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "per 1 kg pork", "For every 500 g flour", "Quantities for 1 kg mince": what the amounts that follow are for.
+
+    What each eater gets is food: "per person 100 g rice".
+    """
+    titles = lexicon.vocabulary.titles
+    if any(singular(word) in titles.eaters | titles.portions for token in tokens[:3] for word in token.text.split()):
+        return False
+    if tokens[0].text == "each" and len(tokens) > 1 and tokens[1].kind == "word" and tokens[1].text != "of":
+        return any(token.kind == "number" for token in tokens)  # "each pancake about 80 g"
     said = [word for token in tokens[:2] for word in token.text.split()]
     if any(token.kind == "number" for token in tokens[:3]) and said[0] == "per":
         return True
@@ -220,6 +228,16 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
         return True
     return not bought and _says_heading(said, head, lexicon)
+
+
+def heads_part(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Dipping sauce (optional)": words that are a heading all together, and no food's name; "curry paste" is one."""
+    said = _headed(words)
+    counted = any(token.kind in ("number", "measure") for token in words)
+    if counted or " ".join(said) not in lexicon.vocabulary.headings - lexicon.vocabulary.headed_foods:
+        return False
+    name = lexicon.ending([word for token in words if (word := key_word(token))])
+    return name is None or said[0] not in name.key
 
 
 def _is_ready(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -26,6 +26,7 @@ from service.core.figure_line import (
 from service.core.heading import (
     claims,
     ends_as_title,
+    heads_part,
     is_about_some,
     is_for_some,
     is_heading,
@@ -81,7 +82,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if (tokens[-1].text == ":" and not weighed) or is_purpose(tokens, words, lexicon) or is_the(tokens, lexicon):
         return HEADING
     if any(token.kind == "optional" for token in tokens) and lexicon.names_food(words):
-        return ""
+        return HEADING if heads_part(words, lexicon) else ""
     own = is_counted(before_remark(words)) if serves(words) else counted
     amounts = own or weighed or _bracket_counts(tokens)
     if ends_as_title(tokens, words, lexicon) or (not amounts and names_dish(tokens, words, lexicon)):
@@ -127,7 +128,7 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return "a note"
     if is_version(tokens, lexicon) or is_for_some(tokens, lexicon) or is_about_some(tokens, lexicon):
         return HEADING
-    if is_per(tokens) or is_ranked(tokens, lexicon) or is_told_apart(tokens, lexicon):
+    if is_per(tokens, lexicon) or is_ranked(tokens, lexicon) or is_told_apart(tokens, lexicon):
         return HEADING
     if opens_note(first, tokens, words, lexicon) or takes_time(words, lexicon):
         return "a note"

@@ -53,6 +53,8 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     joined = len(words) > 1 and words[1].kind == "joiner"  # "heat and serve rolls"
     if first.value == "bare" and not joined and _COUNTS.isdisjoint([token.kind for token in tokens]):  # "Add water"
         return True
+    if first.value == "verb" and " " in first.text and _COUNTS.isdisjoint([token.kind for token in tokens]):
+        return True  # "Look for firm plums"
     if first.value == "verb" and len(words) > 3:  # "Freeze the beef for 20 minutes", but "sift 200 g flour"
         return not (_is_weighed(words[1:3], lexicon) and lexicon.names_food(before_mark(tokens)))
     always = first.value in ("always", "yield")
@@ -96,11 +98,14 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
 
 # Whom a note speaks of or to, wherever it does; "your favourite cheese" and "as you like" are said of foods.
 _SPOKEN_OF = frozenset("it's i'm i've i'll you're you'll they're it them your my our".split())
+_GRADES = frozenset({"a", "an", "the", "very", "so", "not", "too", "really"})
 _OF_TASTE = frozenset("choice favourite favorite preferred preference liking taste own usual go".split())
 
 
 def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "It's worth making your own stock", "Let it rest": someone is spoken to or of, and no food stands before."""
+    if words[0].text in _GRADES and any(token.text in lexicon.vocabulary.titles.praises for token in words[1:]):
+        return not any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))  # "A family favourite"
     place = next((at for at, token in enumerate(words) if token.text in _SPOKEN_OF), len(words))
     behind = words[place + 1].text.split()[0] if place + 1 < len(words) else ""
     if not behind or behind in _OF_TASTE:

@@ -236,7 +236,7 @@ class Vocabulary:
             parts = tuple(split_words(fold(form)))
             if kind == "heading":
                 self.headings.add(" ".join(map(singular, parts)))
-                if value == "food":
+                if value == "food" and len(parts) == 1:
                     self.headed_foods.add(singular(parts[-1]))
                 continue
             self._senses.setdefault(parts[0], []).append((parts, kind, value))
