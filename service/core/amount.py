@@ -195,6 +195,15 @@ def _and_a_half(items: Items, at: int, value: float) -> tuple[float, int]:
     return value, at
 
 
+def _and_share(items: Items, at: int) -> float:
+    """The fraction of "1 cup and 1/2 sugar", which no measure of its own follows; 0 where there is none."""
+    fraction = _text(items, at + 1) if _text(items, at) in ("and", "&") else ""
+    if "/" not in fraction or not fraction[0].isdigit() or _kind(items, at + 2) not in ("word", "state", "preparation"):
+        return 0.0
+    share = parse_digits(fraction) or 0.0
+    return share if share < 1 else 0.0
+
+
 _COUNTING = frozenset({"number", "vague number", "approximate"})
 _BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~"})
 _TO = frozenset({"-", "to", "or", "and", "/", "~"})
@@ -414,6 +423,8 @@ def _measured(
         return Amount(low, high, None, size, heap, approximate, inner), at
     at += 1
     more, half = _and_a_half(items, at, low)
+    if half == at and (share := _and_share(items, at)):
+        more, half = low + share, at + 2
     if half > at:
         low, high, at = more, more, half
     if kind in WEIGHABLE and inner is not None:  # "3 (4-oz) cups": the cup is what it is sold in

@@ -43,8 +43,9 @@ def is_purpose(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon
 
 
 def _acts_on(words: Sequence[Token]) -> bool:
-    """ "To poach the eggs", "To bread the cutlets": what the foods that follow are for."""
-    return words[0].text.split()[0] == "to" and any(token.text == "the" for token in words[1:3])
+    """ "To poach the eggs", "To pickle": what the foods that follow are for."""
+    verb = len(words) == 2 and words[0].text == "to"
+    return verb or (words[0].text.split()[0] == "to" and any(token.text == "the" for token in words[1:3]))
 
 
 def claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -158,7 +159,8 @@ def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     titles = lexicon.vocabulary.titles
     if len(named) == 1 and named[0].kind == "measure":
-        return singular(named[0].text) in titles.portions and (about or named[0].several)
+        several = named[0].several or named[0].text != singular(named[0].text)
+        return named[0].value in titles.portions and (about or several)
     made = len(spelled(named)) < _SHORT_NAME and singular(named[-1].text) in titles.dishes.keys() | titles.portions
     return about and made and named[-1].text != singular(named[-1].text) and _most(kept) >= _MANY
 
@@ -225,26 +227,22 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if amounts and (is_counted(head) or not serves(words)):
         return False
     said, bought = _headed(head), dish_kind(spelled(head), lexicon) == "bought"
+    if said[-1:] and said[-1] in lexicon.vocabulary.headed_foods and _says_ready(head, lexicon):
+        return False  # "ready-made custard"
     if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
         return True
     return not bought and _says_heading(said, head, lexicon)
 
 
-def heads_part(words: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Dipping sauce (optional)": words that are a heading all together, and no food's name; "curry paste" is one."""
-    said = _headed(words)
-    counted = any(token.kind in ("number", "measure") for token in words)
-    if counted or " ".join(said) not in lexicon.vocabulary.headings - lexicon.vocabulary.headed_foods:
-        return False
-    name = lexicon.ending([word for token in words if (word := key_word(token))])
-    return name is None or said[0] not in name.key
-
-
 def _is_ready(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "tzatziki, shop-bought": what is said behind a mark of a food that is at hand."""
-    behind = [singular(token.text) for token in tokens[len(before_mark(tokens)) :]]
-    said = {*behind, *(" ".join(pair) for pair in pairwise(behind))}
-    return bool(said) and not said.isdisjoint(lexicon.vocabulary.titles.ready)
+    return _says_ready(tokens[len(before_mark(tokens)) :], lexicon)
+
+
+def _says_ready(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    words = [singular(token.text) for token in tokens]
+    said = {*words, *(" ".join(pair) for pair in pairwise(words))}
+    return not said.isdisjoint(lexicon.vocabulary.titles.ready)
 
 
 def _is_served(remarks: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -> bool:

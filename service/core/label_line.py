@@ -61,7 +61,9 @@ def _labels_only(tokens: Sequence[Token], titles: TitleWords) -> bool:
     said = [singular(token.text) for token in tokens if token.kind not in ("number", "mark")]
     if not said or len(tokens) <= _SHORTEST:
         return False
-    return set(said) == {"x"} or (said[0] in titles.labels and titles.labels | titles.minutes >= set(said))
+    if set(said) == {"x"} or set(said) <= titles.feedback:
+        return True  # "Comments (12)"
+    return said[0] in titles.labels and titles.labels | titles.minutes | {"of"} >= set(said)
 
 
 _SHORTEST = 3
@@ -84,7 +86,8 @@ def is_version(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def suits(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Gluten free, can be made vegan", "Vegan | nut free": whom the dish suits, before anything else."""
-    return plain(list(until_mark(tokens))) in lexicon.vocabulary.titles.diets
+    said = plain(list(until_mark(tokens))).split(" and ")
+    return lexicon.vocabulary.titles.diets.issuperset(said)
 
 
 def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -92,6 +95,8 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
         return False
     equipment = lexicon.vocabulary.titles.equipment
+    if tokens[0].text == "a" and len(tokens) > 1 and tokens[1].kind == "number":
+        tokens = tokens[1:]
     if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
         tokens = tokens[2:]  # "12-hole muffin tin"
     named = [token for token in until_mark(before_bracket(tokens)) if token.kind != "mark"]

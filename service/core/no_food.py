@@ -26,7 +26,6 @@ from service.core.figure_line import (
 from service.core.heading import (
     claims,
     ends_as_title,
-    heads_part,
     is_about_some,
     is_for_some,
     is_heading,
@@ -82,7 +81,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if (tokens[-1].text == ":" and not weighed) or is_purpose(tokens, words, lexicon) or is_the(tokens, lexicon):
         return HEADING
     if any(token.kind == "optional" for token in tokens) and lexicon.names_food(words):
-        return HEADING if heads_part(words, lexicon) else ""
+        return ""
     own = is_counted(before_remark(words)) if serves(words) else counted
     amounts = own or weighed or _bracket_counts(tokens)
     if ends_as_title(tokens, words, lexicon) or (not amounts and names_dish(tokens, words, lexicon)):

@@ -30,6 +30,7 @@ _BANS_TILL = frozenset({"until", "unless", "if", "because"})
 _COUNTS = frozenset({"number", "vague number", "measure", "to taste", "optional"})
 # What a step is done with or in.
 _TOOLS = frozenset({"with", "in", "over", "on", "into", "through"})
+_CUT_IN = frozenset({"in", "into"})
 _GROUND = frozenset({"a", "the", "your", "medium", "high", "low"})
 
 
@@ -58,7 +59,8 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     if first.value == "verb" and len(words) > 3:  # "Freeze the beef for 20 minutes", but "sift 200 g flour"
         return not (_is_weighed(words[1:3], lexicon) and lexicon.names_food(before_mark(tokens)))
     always = first.value in ("always", "yield")
-    return always or not lexicon.names_food(nouns) or (len(words) > 3 and not is_counted(words))
+    taken = any(token.value == "from" for token in words)  # "roast peppers from a jar"
+    return always or not lexicon.names_food(nouns) or (len(words) > 3 and not (taken or is_counted(words)))
 
 
 def _is_weighed(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -80,6 +82,8 @@ def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
         return True  # "Crack eggs into a bowl"
     if first.text in titles.handling and rest[0].text in _TOOLS and len(rest) > 1:
         return True
+    if first.text in titles.step_verbs and any(token.text in _CUT_IN for token in rest[1:]):
+        return True  # "Cut carrots in half"
     plural = rest[-1].kind == "word" and rest[-1].text != rest[-1].key
     return len(words) == 2 and first.text in titles.step_verbs and plural
 
@@ -102,8 +106,21 @@ _GRADES = frozenset({"a", "an", "the", "very", "so", "not", "too", "really"})
 _OF_TASTE = frozenset("choice favourite favorite preferred preference liking taste own usual go".split())
 
 
+# Of what a sentence speaks that begins with it: "This one is a keeper".
+_SUBJECTS = frozenset("this that these those there it we i they he she everyone nobody".split())
+_FEW = 2
+
+
+def _compares(words: Sequence[Token]) -> bool:
+    """ "The riper the bananas the better"."""
+    again = any(token.text == "the" for token in words[2:])
+    return words[0].text == "the" and words[1].text.endswith("er") and again
+
+
 def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "It's worth making your own stock", "Let it rest": someone is spoken to or of, and no food stands before."""
+    if len(words) > _FEW and (words[0].text in _SUBJECTS or _compares(words)):
+        return not any(lexicon.names_food(words[: at + 1]) for at in range(2))
     if words[0].text in _GRADES and any(token.text in lexicon.vocabulary.titles.praises for token in words[1:]):
         return not any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))  # "A family favourite"
     place = next((at for at, token in enumerate(words) if token.text in _SPOKEN_OF), len(words))
@@ -151,8 +168,11 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return True
     if words[0].value == "advice" and words[0].kind == "remark":
         return True  # "Keeps 3 days in the fridge"
-    place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
+    place = next((at for at, token in enumerate(words) if at and (token.value == "advice" or token.text in _IS)), 0)
     return place > 0 and not is_counted(words[:place])
+
+
+_IS = frozenset({"is", "are", "was"})  # "All eggs are large"
 
 
 def is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:
