@@ -159,10 +159,10 @@ def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     titles = lexicon.vocabulary.titles
     if len(named) == 1 and named[0].kind == "measure":
-        several = named[0].several or named[0].text != singular(named[0].text)
+        several = named[0].several or named[0].text != named[0].value  # "pcs"
         return named[0].value in titles.portions and (about or several)
     made = len(spelled(named)) < _SHORT_NAME and singular(named[-1].text) in titles.dishes.keys() | titles.portions
-    return about and made and named[-1].text != singular(named[-1].text) and _most(kept) >= _MANY
+    return about and made and _most(kept) >= _MANY
 
 
 _SHORT_NAME = 3

@@ -120,7 +120,7 @@ def _compares(words: Sequence[Token]) -> bool:
 def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "It's worth making your own stock", "Let it rest": someone is spoken to or of, and no food stands before."""
     if len(words) > _FEW and (words[0].text in _SUBJECTS or _compares(words)):
-        return not any(lexicon.names_food(words[: at + 1]) for at in range(2))
+        return not any(lexicon.names_food(words[: at + 1]) for at in range(2 if words[0].text == "the" else len(words)))
     if words[0].text in _GRADES and any(token.text in lexicon.vocabulary.titles.praises for token in words[1:]):
         return not any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))  # "A family favourite"
     place = next((at for at, token in enumerate(words) if token.text in _SPOKEN_OF), len(words))
@@ -162,13 +162,16 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     words = before_mark(tokens)
     if len(words) < 3:
         return False
+    stated = next((at for at, token in enumerate(words) if at and token.text in _IS), 0)
+    if stated and not is_counted(words[:stated]):
+        return True
     if words[0].text in _CHOOSING:
         return _is_any_group(words, lexicon)
     if words[0].kind in _MAY_BE_VERB and words[1].text in _AFTER_A_VERB:
         return True
     if words[0].value == "advice" and words[0].kind == "remark":
         return True  # "Keeps 3 days in the fridge"
-    place = next((at for at, token in enumerate(words) if at and (token.value == "advice" or token.text in _IS)), 0)
+    place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
     return place > 0 and not is_counted(words[:place])
 
 
