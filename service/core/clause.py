@@ -320,7 +320,8 @@ class ClauseReader:
     def _counts_in_name(self, items: Items, at: int) -> bool:
         """Whether a number belongs to a food's name there: "Chinese 5 spice"."""
         number, *behind = (key_word(item) for item in items[at : at + 3] if isinstance(item, Token))
-        names = (self.lexicon.ending([number, *behind[:size]]) for size in range(1, len(behind) + 1))
+        before = [key_word(item) for item in items[max(0, at - 2) : at] if _kind_of(item) == "word"]  # type: ignore[arg-type]
+        names = (self.lexicon.ending([*before, number, *behind[:size]]) for size in range(1, len(behind) + 1))
         return any(name is not None and number in name.key for name in names)
 
     def _more(self, items: Items, at: int) -> Amount | None:

@@ -184,6 +184,8 @@ def is_ranked(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     rank = 2 if words[0].kind == "number" and len(words) > 1 and words[1].text in _ORDINALS else 0
     rank = rank or words[0].text in lexicon.vocabulary.titles.ranks
     named = words[rank:]
+    if is_name(words, lexicon):  # "5th avenue bar"
+        return False
     if not rank or not 0 < len(named) <= _LONGEST_RANKED or any(token.kind == "number" for token in tokens[rank:]):
         return False
     if lexicon.vocabulary.headings.issuperset(_headed(named)):

@@ -381,6 +381,8 @@ FOODS = [
     "from the jar: 2 pickles",
     "the butter",
     "stir-in sauce",
+    "full cream milk powder",
+    "5th avenue bar",
     "those small potatoes",
     "ready-made custard",
     "roast peppers from a jar",

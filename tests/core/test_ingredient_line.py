@@ -140,6 +140,7 @@ LINES = [
     ("3) Leeks, sliced", "-", "leek"),
     ("Rub: 2 tsp smoked paprika", "2 tsp", "smoked paprika"),
     ("3 in daikon", "3 inch", "daikon"),
+    ("2 cups omega 3 oil", "2 cup", "omega 3 oil"),
     ("1 cup and 1/2 sugar", "1.5 cup", "sugar"),
     ("1 1/2 in galangal", "1.5 inch", "galangal"),
     ("1 (6 count) package muffins", "1 package [6]", "muffin"),
