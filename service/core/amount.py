@@ -198,6 +198,15 @@ def _and_a_half(items: Items, at: int, value: float) -> tuple[float, int]:
     return value, at
 
 
+def _and_share(items: Items, at: int) -> float:
+    """The fraction of "1 cup and 1/2 sugar", which no measure of its own follows; 0 where there is none."""
+    fraction = _text(items, at + 1) if _text(items, at) in ("and", "&") else ""
+    if "/" not in fraction or not fraction[0].isdigit() or _kind(items, at + 2) not in ("word", "state", "preparation"):
+        return 0.0
+    share = parse_digits(fraction) or 0.0
+    return share if share < 1 else 0.0
+
+
 _COUNTING = frozenset({"number", "vague number", "approximate"})
 _BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~"})
 _TO = frozenset({"-", "to", "or", "and", "/", "~"})
@@ -401,12 +410,16 @@ def _measured(
     if _text(items, at) == "#":
         return Amount(low, high, "lb", approximate=approximate), at + 1  # "2# potatoes"
     of_one = _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "one")
+    if (held := _held_count(items, at)) and at + 1 < len(items) and words.kind(items[at + 1]) == "package":
+        holder = items[at + 1]
+        assert isinstance(holder, Token)
+        return Amount(low, high, holder.value, approximate=approximate, package=held), at + 2  # "1 (8 ct) tube"
     inner, after = _package_size(items, at + 2 if of_one else at, words, further)  # "2/3 of a 15-oz can"
     if inner is not None and inner.approximate and isinstance(items[at], tuple) and _kind(items, after) != "measure":
         return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
     bracketed = inner is not None and isinstance(items[at], tuple)
     if inner is not None:
-        at = _restated(items, after, words)
+        at = _past_same(items, after, words)
     if _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
         at += 2  # "3/4 of a cup"
     heap, size, at = _read_manner(items, at)
@@ -419,6 +432,8 @@ def _measured(
         return Amount(low, high, None, size, heap, approximate, inner), at
     at += 1
     more, half = _and_a_half(items, at, low)
+    if half == at and (share := _and_share(items, at)):
+        more, half = low + share, at + 2
     if half > at:
         low, high, at = more, more, half
     if kind in WEIGHABLE and inner is not None and bracketed and _is_of_all(inner, low, high):
@@ -435,6 +450,8 @@ def _measured(
 def _is_of_all(inner: Amount, low: float, high: float) -> bool:
     """Whether grams or millilitres before a cup or spoon say it again, of all of them: "4 1/2 (650 g) cups"."""
     return inner.measure in _METRIC and not low == high == 1
+
+
 def _pack_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Amount, int] | None:
     """ "a 6-pack of muffins", "8 pack of sausages": so many pieces; "2 pack noodles" may be two packs."""
     low, high, approximate, at = counted
@@ -446,6 +463,17 @@ def _pack_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Amo
 
 
 _LEAST_PACK = 4
+_COUNTS = frozenset({"ct", "count", "pack", "pk", "pc", "pcs", "piece", "pieces"})
+
+
+def _held_count(items: Items, at: int) -> Amount | None:
+    """How many pieces a package holds by its bracket: "(8 ct)", "(6 count)"."""
+    item = items[at] if at < len(items) else None
+    said = [one for one in item if text_of(one) not in ("-", ".")] if isinstance(item, tuple) else []
+    if len(said) != 2 or not is_number(said[0]) or text_of(said[1]) not in _COUNTS:
+        return None
+    count = parse_digits(text_of(said[0])) if text_of(said[0])[0].isdigit() else None
+    return Amount(count, count) if count else None
 
 
 def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> tuple[Amount | None, int]:
@@ -594,6 +622,8 @@ def _after_holder(
             counted = replace(held[0], low=amount.low * held[0].low, high=amount.high * held[0].high)
             return counted, held[1]  # "2 packs of 6 eggs"
     item = items[at] if at < len(items) else None
+    if kind == "package" and amount.package is None and (pieces := _held_count(items, at)):
+        return replace(amount, package=pieces), at + 1  # "1 pkg (8 count)"
     inner = read_amount(item, 0, words, further=further - 1) if isinstance(item, tuple) else None
     if inner and kind == "package" and isinstance(item, tuple) and any(map(_says_more, item[inner[1] :])):
         return amount, at  # "1 tin (400 g, 235 g drained)" says more than the tin holds

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache, partial
+from itertools import chain
 from typing import Literal
 from weakref import proxy
 
 from service.core.amount import Amount, MeasureWords
+from service.core.clause import SEASONINGS
 from service.core.errors import InputError, NotFoundError
 from service.core.food import FoodEntry, FoodTable
 from service.core.food_choice import Outcome, choose, weakest
@@ -35,7 +37,7 @@ from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
 from service.core.twins import dataset_of, twins, weighed_as
-from service.core.vocabulary import Name, TitleWords, Vocabulary
+from service.core.vocabulary import ANY_AMOUNT, Name, TitleWords, Vocabulary
 from service.core.weighed_line import GramWeight, WeightTables
 
 LINE_LIMIT = 1000
@@ -208,7 +210,7 @@ class Resolver:
             parts = tuple(self._part(part, columns) for part in parsed.parts)
         if grams is not None:
             parts = self._reweighed(parts, columns, grams, kitchen)
-        if _unread(line, parts):
+        if _unread(line, parts) or self._is_plain(parsed, parts):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)
         if not any(part.by for part in parts) and _is_capitalized(line) and (unknown := self._unknown_head(parsed)):
@@ -217,6 +219,16 @@ class Resolver:
         if parsed.doubt and parts[-1].outcome == "resolved" and not any(part.by for part in parts):
             parts = (*parts[:-1], replace(parts[-1], outcome="check", reasons=(*parts[-1].reasons, parsed.doubt)))
         return LineResult(line, weakest([part.outcome for part in parts]), self._with_origins(parts))
+
+    def _is_plain(self, parsed: IngredientLine, parts: Sequence[PartResult]) -> bool:
+        """Whether nothing but plain words stands in a line without an amount, though descriptions have them too."""
+        if any(part.amount is not None or part.named or part.optional or part.by for part in parts):
+            return False
+        phrases = [part.phrases[0].tokens for part in parsed.parts if part.phrases]
+        named = any(self.vocabulary.find(words[-1], frozenset(words[:-1]), ANY_AMOUNT) for words in phrases if words)
+        said = (word for part in parsed.parts for word in part.words if " " not in word)
+        plain = all(map(self.vocabulary.is_plain, chain.from_iterable(phrases)))
+        return not named and bool(phrases) and plain and self.vocabulary.heads.isdisjoint(said)
 
     def _unknown_head(self, line: IngredientLine) -> str:
         """The last word of a single food without an amount, where no table and no description knows it, else ""."""
@@ -498,7 +510,10 @@ class Resolver:
         """The match of the counted phrase; an alternative stands in where the first names nothing."""
         first: tuple[Match, Phrase] | None = None
         for phrase in part.phrases:
-            match = self.matcher.match(part, phrase, measure_kind(phrase.amount or part.amount))
+            kind = measure_kind(phrase.amount or part.amount)
+            if part.to_taste and part.amount is None and phrase.tokens and phrase.tokens[-1] in SEASONINGS:
+                kind = "spoon"  # "salt and red pepper to taste": ground, not a vegetable
+            match = self.matcher.match(part, phrase, kind)
             if match.found and first is not None:
                 reason = f"nothing is known of '{first[1].text}'; the alternative that the line names is counted"
                 certain = match.certain and part.amount is not None  # else it may be a title: "(foreign) / lobio"

@@ -320,7 +320,8 @@ class ClauseReader:
     def _counts_in_name(self, items: Items, at: int) -> bool:
         """Whether a number belongs to a food's name there: "Chinese 5 spice"."""
         number, *behind = (key_word(item) for item in items[at : at + 3] if isinstance(item, Token))
-        names = (self.lexicon.ending([number, *behind[:size]]) for size in range(1, len(behind) + 1))
+        before = [key_word(item) for item in items[max(0, at - 2) : at] if _kind_of(item) == "word"]  # type: ignore[arg-type]
+        names = (self.lexicon.ending([*before, number, *behind[:size]]) for size in range(1, len(behind) + 1))
         return any(name is not None and number in name.key for name in names)
 
     def _more(self, items: Items, at: int) -> Amount | None:
@@ -397,7 +398,17 @@ class ClauseReader:
             found = read_amount(items, behind, self._measures) if behind > at else None
             return found is not None and self._measures_food(items[at:behind], found[0])
         found = read_amount(items, at, self._measures) if is_number(items[at]) else None
-        return found is not None and self._measures_food(items[found[1] : found[1] + 3], found[0])
+        if found is None:
+            return False
+        return self._measures_food(items[found[1] : found[1] + 3], found[0]) or self._counts_food(items, at, found)
+
+    def _counts_food(self, items: Items, at: int, found: tuple[Amount, int]) -> bool:
+        """Whether a number in digits counts pieces or packages of a food right behind it: "2 tbsp oil 1 onion"."""
+        if not text_of(items[at])[:1].isdigit() or self._counts_in_name(items, at):
+            return False
+        nouns = list(takewhile(lambda item: _kind_of(item) in _COUNTED, items[found[1] : found[1] + 3]))
+        food = [item for item in nouns if isinstance(item, Token)]
+        return any(token.kind == "word" for token in food) and self.lexicon.names_food(food)
 
     def _said_again(self, clause: Clause, items: Items, at: int, *, named: bool) -> tuple[Amount, int] | None:
         """The amount with a weight that stands behind the name too: "1 tin chickpeas 400 g", "2 leeks 300 g".
@@ -532,6 +543,8 @@ _PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decor
 _EXTRA = frozenset({"extra", "more", "additional"})
 
 
+# Words of a food that is counted: no state or cutting alone.
+_COUNTED = frozenset({"word", "state"})
 _REMARKING = frozenset({"remark", "to taste", "optional"})
 
 

@@ -11,10 +11,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from service.core.amount import Amount
+from service.core.amount import LENGTHS, Amount
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
 from service.core.mass_weight import SHELLED_WHEN
+from service.core.measure import measure_kind
 from service.core.noun_phrase import ADJECTIVES
 from service.core.package_weight import OF_EACH_OR_ALL
 from service.core.part import Part
@@ -142,7 +143,6 @@ _RIND, _MOST_RIND = "Snacks, pork skins", 300.0
 
 def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry | None = None) -> Choice:
     """Decide the outcome of a part from its match, and the weight of its food."""
-    food_group = food.group_name if food is not None else ""
     if not match.found or match.confidence < FAIR:
         return Choice("no_match", 0.0, match.reasons or ("the tables have no fair entry",))
     doubts = [*_doubts_of_amount(part, food), *_doubts_of_name(part, match, food)]
@@ -151,7 +151,11 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     more = _MORE & part.words if part.amount is not None else frozenset()
     said = (*doubts, *(f"{word!r} has no amount: what it adds is not counted" for word in sorted(more)[:1]))
     if weight is not None:
-        weighed = [*_doubts_of_pieces(part, weight, food), *_doubts_of_so_much(part, weight, food)]
+        weighed = [
+            *_doubts_of_pieces(part, weight, food),
+            *_doubts_of_cooking(part, weight, food),
+            *_doubts_of_so_much(part, weight, food),
+        ]
         doubts += weighed
         said = (*said, *weight.reasons, *weighed)
     sure = match.confidence >= SURE and match.certain and not (weight is not None and _may_differ(weight))
@@ -173,8 +177,8 @@ def _doubts_of_amount(part: Part, food: FoodEntry | None) -> Iterator[str]:
         yield "the size that the line compares it with is not weighed"
     if food is not None and _is_part_alone(part, food):
         yield "a part of it is asked for; the figures are of the whole"
-    if food is not None and _may_be_weighed_dry(part, food):
-        yield "the line does not say whether it is measured before or after cooking"
+    if food is not None and _may_be_weighed_soaked(part, food):
+        yield "the line does not say whether it is measured before or after soaking"
     if part.phrases and part.phrases[0].cut:
         yield "pieces of it may be counted, or the whole that is cut into them"
 
@@ -185,20 +189,17 @@ _ABOVE = frozenset({"leaf", "leave", "leaves", "green", "top", "frond"})
 _ROOTS = ("Beets,", "Radishes,", "Turnips,", "Carrots,", "Kohlrabi,", "Celeriac,", "Celery,", "Fennel,", "Cauliflower,")
 
 
-# Groups whose foods weigh two or three times as much when they are cooked.
-_WEIGHED = frozenset({"weight", "weighed", "measured"})
+# Groups whose foods weigh two or three times as much when they are soaked.
 _SWELLING = frozenset({"Cereal Grains and Pasta", "Legumes and Legume Products"})
 
 
-def _may_be_weighed_dry(part: Part, food: FoodEntry) -> bool:
-    """Whether what is cooked may be so before or after it is measured: "200 g rice, cooked", "1 cup dal, boiled"."""
+def _may_be_weighed_soaked(part: Part, food: FoodEntry) -> bool:
+    """Whether what is measured is not dry: "1 cup soaked chickpeas", "500 g chickpeas (soaked weight)"."""
     counted = part.amount is None or part.amount.measure is None or part.amount.package is not None
-    if counted or not part.phrases or food.group_name not in _SWELLING:
+    if counted or not part.phrases or food.group_name not in _SWELLING or "cooked" in food.description:
         return False
-    if "cooked" not in food.description:  # "1 cup soaked chickpeas", "500 g chickpeas (soaked weight)"
-        dry = "dried" in part.phrases[0].states
-        return not dry and (part.text.startswith("soaked ") or {"soaked", "weight"} <= part.words)
-    return "cooked" in part.phrases[0].late and not _WEIGHED & part.words
+    dry = "dried" in part.phrases[0].states
+    return not dry and (part.text.startswith("soaked ") or {"soaked", "weight"} <= part.words)
 
 
 def _is_part_alone(part: Part, food: FoodEntry) -> bool:
@@ -222,9 +223,16 @@ def _doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterato
         yield f"{unread!r} may be a measure; pieces were counted"
 
 
+# What is sold in these by the piece comes in several sizes.
+_PACKED = frozenset({"can", "tube", "jar"})
+
+
 def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
     """Why a piece may weigh something else, or a package hold something else."""
     food_group, description = (food.group_name, food.description) if food is not None else ("", "")
+    held = part.amount.package if part.amount is not None and part.amount.measure in _PACKED else None
+    if held is not None and held.measure is None:
+        yield "the pieces that it holds may be of another size"
     if part.amount is not None and _is_of_any_size(part.amount, weight):
         yield "one of it may weigh several times as much as another"
     if _is_slice_unsaid(part, weight, food_group):
@@ -233,6 +241,35 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) ->
         yield "what is sold so may be set with gelatine"
     if _may_be_a_part(part, weight, food_group):
         yield "a piece of it may be a part; a whole one was counted"
+
+
+# Groups whose foods weigh another amount when they are cooked: they take up water, or lose it with their fat.
+_CHANGED_BY_COOKING = frozenset({
+    "Breakfast Cereals", "Cereal Grains and Pasta", "Legumes and Legume Products", "Beef Products", "Pork Products",
+    "Poultry Products", "Lamb, Veal, and Game Products", "Sausages and Luncheon Meats",
+})  # fmt: skip
+# What holds a serving: nobody says whether of the dry or of the cooked food.
+_BOWLS = frozenset({"bowl", "plate"})
+_UNCOOKED = frozenset({"dry", "raw", "uncooked"})
+# What says in which state it was weighed.
+_TOLD = frozenset({"leftover", "weighed", "weight"})
+_HALF_COOKED = frozenset({"half cooked", "par cooked", "parcooked", "partcooked", "undercooked"})
+
+
+def _doubts_of_cooking(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
+    """Why a weight may be of the food in another state than that of its entry."""
+    food_group = food.group_name if food is not None else ""
+    if weight.value is None or food_group not in _CHANGED_BY_COOKING or part.amount is None:
+        return
+    uncooked = food is not None and not _UNCOOKED.isdisjoint(food.description.replace(",", " ").split())
+    if part.amount.measure in _BOWLS and uncooked:
+        yield "a bowl of it may be of the cooked food"
+    weighed = part.amount.package is not None or measure_kind(part.amount) in ("spoon", "cup", "weight")
+    if part.cooked_later and weighed and _TOLD.isdisjoint(part.words):
+        yield "it may have been weighed before it was cooked"
+    grown = food_group.startswith(("Cereal", "Legumes"))
+    if grown and any(f"{word} weight" in part.words for word in _HALF_COOKED):
+        yield "what is half cooked weighs more than what is dry and less than what is cooked"
 
 
 def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
@@ -283,13 +320,20 @@ def _is_called_dry(part: Part) -> bool:
     return "dried" in said.union(*(phrase.states for phrase in part.phrases)) or not said.isdisjoint(_CALLED_DRY)
 
 
+# So many small ones may be of a small kind: "8 small eggplants", but not "1 small eggplant".
+_SEVERAL = 4.0
+
+
 def _is_of_any_size(amount: Amount, weight: GramWeight) -> bool:
     """Whether a piece was counted that may be many times another one: "1 breadfruit", "1 garlic", a clove or a head."""
-    if amount.combined or amount.size or not weight.rule.startswith(("household measure", "piece default")):
+    told = amount.size and (amount.low < _SEVERAL or not weight.rule.startswith("piece default"))
+    if amount.combined or told or not weight.rule.startswith(("household measure", "piece default")):
         return False
     if not weight.low or weight.high is None or amount.low <= 0:
         return False
     least, most = weight.low / amount.low, weight.high / amount.high
+    if amount.measure in LENGTHS:  # of a root as thick as an arm, or as a thumb
+        least, most = weight.low, weight.high
     return any(most >= times * least and most - least >= grams for times, grams in _APART)
 
 

@@ -19,7 +19,7 @@ from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.part import Part
 from service.core.text import fold
-from service.core.vocabulary import Name, Vocabulary
+from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary
 
 # What a difference of state costs, by trial on public lines: large, since raw against cooked changes the figures.
 UNSAID_STATE = 0.9
@@ -110,13 +110,11 @@ _ROASTED_ALIKE = frozenset({"Nut and Seed Products", "Fats and Oils"})
 _PLANTS = frozenset({
     "Vegetables and Vegetable Products", "Fruits and Fruit Juices", "American Indian/Alaska Native Foods",
 })  # fmt: skip
-
-
 # What fish is kept in, out of a tin or a jar.
 _FISH = frozenset({"Finfish and Shellfish Products"})
 _LAID_IN = frozenset({"oil", "tomato", "mustard", "brine", "vinegar", "aspic", "jelly", "marinade", "escabeche"})
-
-
+# The group of what flavours a food and is hardly counted by itself.
+_FLAVOURS = "Spices and Herbs"
 # Groups of what is cooked or baked: a line that names one without an amount may be a title.
 DISHES = frozenset({
     "Baked Products", "Meals, Entrees, and Side Dishes", "Fast Foods", "Restaurant Foods",
@@ -441,6 +439,12 @@ class FoodMatcher:
             confidence *= 0.98
         certain = name.kind not in ("default", "near") and not self._may_change(odd, phrase)
         certain = certain and not ("salted" in odd and entry.group_name in _FLESH)  # salted fish is no fresh one
+        if beside := self._beside(odd, phrase):
+            certain = False
+            reasons.append(f"the line also names {_listed(beside)}, of which nothing is counted")
+        if "with" not in name.form.split() and (told := self._beside(set(name.key), phrase)):
+            certain = False
+            reasons.append(f"{_listed(told)} may stand beside the food, not tell which it is")
         strange = self._strange(odd, phrase)
         return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, strange)
 
@@ -466,6 +470,19 @@ class FoodMatcher:
         if "cooked" in phrase.states:
             named -= _SERVED_HOT
         return frozenset(named).union(unknown if len(unknown) > 1 else ())
+
+    def _beside(self, odd: set[str], phrase: Phrase) -> frozenset[str]:
+        """Foods behind "with" that are eaten too, "bread with butter": no part of the food, no herb or spice in it."""
+        named = odd & phrase.beside & self.vocabulary.nouns
+        return frozenset(word for word in named if not self._belongs(word, phrase.beside))
+
+    def _belongs(self, word: str, others: frozenset[str]) -> bool:
+        """Whether a food comes with what a word names: its "skin", a herb or spice; but not "maple syrup"."""
+        name = self.vocabulary.find(word, others - {word}, ANY_AMOUNT)
+        if word in self.vocabulary.titles.own_parts:
+            return name is None or name.words < 2
+        place = self.index.places.get(name.food_id or "") if name is not None else None
+        return place is not None and self.index.entry(place).group_name == _FLAVOURS
 
     def _may_change(self, odd: set[str], phrase: Phrase) -> bool:
         """Whether words that the entry lacks may make another food: "fermented garlic", "4%", a word unknown to all."""

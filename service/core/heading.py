@@ -1,7 +1,8 @@
 """Headings: lines that open a section of a recipe, and titles that figures or brackets give away.
 
     heading = heading-word ... [ remark ] | words heading-word ( "-" | ":" ) | words that make no food heading-word
-            | ( "for" | "to" ) words that name no food | heading-word digit
+            | ( "for" | "to" ) words that name no food | heading-word ( digit | letter ) | "the" noun
+            | ( "first" | "2nd" | "final" | ... ) words | words ( "batch" | "version" | ... )
     title   = food "with" food, both without an amount | words "(" yield ")" | words ( "para" | ... ) number
             | words ( "-" | "(" | ... ) claims | see `title`
 """
@@ -9,7 +10,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
+from service.core.amount import WEIGHABLE, read_range
 from service.core.figure_line import states_claims, states_time
 from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, is_counted, is_name, spelled
@@ -23,15 +26,26 @@ _NAMED = NAMING | {"note start"}
 _CLAIM_MARKS = frozenset({"-", "|", ",", "(", ":"})
 
 
+# More of a dish than this many is what a list makes: "around 40 dumplings".
+_MANY = 15.0
+_IN_ALL = frozenset({"total", "altogether", "in"})
+
+
 def is_purpose(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "For the top", "to finish": a purpose with no food, or with one that is made here: "For the dal (boil)"."""
     first = words[0]
+    alone = len(words) == len(before_bracket(tokens)) and not any(token.kind == "number" for token in words)
+    if alone and (first.text == "for the" or _acts_on(words)):
+        return True
     if first.kind != "remark" or first.text.split()[0] not in ("for", "to"):
         return False
-    alone = len(words) == len(before_bracket(tokens)) and not any(token.kind == "number" for token in words)
-    if first.text == "for the" and alone:
-        return True
     return not lexicon.names_food(words[1:]) and not lexicon.names_food(before_mark(tokens)[1:])
+
+
+def _acts_on(words: Sequence[Token]) -> bool:
+    """ "To poach the eggs", "To pickle": what the foods that follow are for."""
+    verb = len(words) == 2 and words[0].text == "to"
+    return verb or (words[0].text.split()[0] == "to" and any(token.text == "the" for token in words[1:3]))
 
 
 def claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -76,9 +90,14 @@ def _is_dish(words: Sequence[Token], lexicon: Lexicon) -> bool:
     behind = [token for token in words[place + 1 :] if token.kind in NAMING]
     if not place or not behind or is_name(words, lexicon):
         return False
+    if key_word(words[place - 1]) in lexicon.vocabulary.titles.eaten_with and len(words) <= _SHORT_MEAL:
+        return False  # "bread with butter"
     if not lexicon.vocabulary.titles.own_parts.isdisjoint([key_word(token) for token in behind]):
         return False
     return lexicon.names_food(words[:place]) and lexicon.names_food(behind)
+
+
+_SHORT_MEAL = 6
 
 
 def serves(words: Sequence[Token]) -> bool:
@@ -87,27 +106,113 @@ def serves(words: Sequence[Token]) -> bool:
     return len(behind) > 1 and behind[0].text == "for" and behind[1].kind == "number"
 
 
-def is_for_some(tokens: Sequence[Token]) -> bool:
-    """ "For 20 pancakes", "for about 12 dumplings": how many a list makes; nothing is measured or named before."""
-    if len(tokens) > 2 and tokens[0].text == "for" and _is_about(tokens[1]):
-        tokens = [tokens[0], *tokens[2:]]
-    if len(tokens) < 3 or tokens[0].text != "for" or tokens[1].kind != "number":
+def is_for_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "For 20 pancakes", "for two", "enough for one 23 cm tin": how much a list makes, where nothing is weighed."""
+    start = _past_for(tokens)
+    rest = [token for token in tokens[start:] if token.kind != "approximate" and token.text != "."]
+    if not start or not rest or rest[0].kind != "number":
         return False
-    behind = next((at for at in range(2, len(tokens)) if tokens[at].kind != "number" and tokens[at].text != "-"), 0)
-    return bool(behind) and all(token.kind not in ("number", "measure", "mark") for token in tokens[behind:])
+    return all(token.kind != "mark" or token.text == "-" for token in rest) and not any(
+        lexicon.measures.kind(token) in _WEIGHED for token in rest
+    )
+
+
+_WEIGHED = WEIGHABLE | {"vague"}
+
+
+def is_per(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "per 1 kg pork", "For every 500 g flour", "Quantities for 1 kg mince": what the amounts that follow are for.
+
+    What each eater gets is food: "per person 100 g rice".
+    """
+    titles = lexicon.vocabulary.titles
+    if any(singular(word) in titles.eaters | titles.portions for token in tokens[:3] for word in token.text.split()):
+        return False
+    if tokens[0].text == "each" and len(tokens) > 1 and tokens[1].kind == "word" and tokens[1].text != "of":
+        return any(token.kind == "number" for token in tokens)  # "each pancake about 80 g"
+    said = [word for token in tokens[:2] for word in token.text.split()]
+    if any(token.kind == "number" for token in tokens[:3]) and said[0] == "per":
+        return True
+    return said[:2] in (["for", "every"], ["for", "each"]) or (said[0] in _QUANTITIES and said[1:2] == ["for"])
+
+
+_QUANTITIES = frozenset({"quantity", "quantities", "amount", "amounts"})
+
+
+def _past_for(tokens: Sequence[Token]) -> int:
+    """The place behind "for" where a line says for how many it is; 0 where it says no such thing."""
+    first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
+    if first in ("for", "for a", "enough for"):
+        return 1
+    return 2 if second == "for" and tokens[0].kind in ("word", "remark") and first in ("enough", "quantities") else 0
 
 
 def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "about 30 pieces", "roughly 16-18 slices": how much a list makes; cookies and muffins may be eaten as foods."""
-    if len(tokens) < 3 or not _is_about(tokens[0]) or tokens[1].kind != "number":
+    """ "about 30 pieces", "18 slices in total", "around 40 dumplings": how much a list makes.
+
+    A few cookies or dumplings may be eaten as foods.
+    """
+    about = _is_about(tokens[0])
+    kept = [token for token in tokens[about:] if token.text not in _IN_ALL]
+    named = [token for token in kept if token.kind != "number" and token.text not in ("-", "to", "dozen")]
+    if not named or named[0] is kept[0] or kept[-len(named) :] != named:
         return False
-    counted = all(token.kind == "number" or token.text in ("-", "to") for token in tokens[1:-1])
-    last = tokens[-1]
-    return counted and last.kind == "measure" and singular(last.text) in lexicon.vocabulary.titles.portions
+    titles = lexicon.vocabulary.titles
+    if len(named) == 1 and named[0].kind == "measure":
+        several = named[0].several or named[0].text != named[0].value  # "pcs"
+        return named[0].value in titles.portions and (about or several)
+    made = len(spelled(named)) < _SHORT_NAME and singular(named[-1].text) in titles.dishes.keys() | titles.portions
+    return about and made and _most(kept) >= _MANY
+
+
+_SHORT_NAME = 3
+
+
+def _most(tokens: Sequence[Token]) -> float:
+    """The highest number that tokens begin with, dozens counted out; 0 where it is none."""
+    found = read_range(tokens, 0)
+    return found[1] if found is not None else 0.0
 
 
 def _is_about(token: Token) -> bool:
     return token.kind == "approximate" or token.text == "roughly"  # "roughly chopped" is a manner
+
+
+def is_ranked(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "1st marinade", "Second tempering", "Final dough": which of several, and words that head a part or no food."""
+    words = before_mark(tokens)
+    rank = 2 if words[0].kind == "number" and len(words) > 1 and words[1].text in _ORDINALS else 0
+    rank = rank or words[0].text in lexicon.vocabulary.titles.ranks
+    named = words[rank:]
+    if is_name(words, lexicon):  # "5th avenue bar"
+        return False
+    if not rank or not 0 < len(named) <= _LONGEST_RANKED or any(token.kind == "number" for token in tokens[rank:]):
+        return False
+    if lexicon.vocabulary.headings.issuperset(_headed(named)):
+        return True
+    return not any(lexicon.names_food(named[: at + 1]) for at in range(len(named)))
+
+
+_ORDINALS = frozenset({"st", "nd", "rd", "th"})
+_LONGEST_RANKED = 3
+
+
+def is_told_apart(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Half batch", "Vegan version", "Large tray version": which of several a list is; nothing else, and no amount."""
+    *told, last = before_mark(tokens)
+    if singular(last.text) not in lexicon.vocabulary.titles.batches or len(told) > _LONGEST_RANKED:
+        return False
+    return bool(told) and len(told) + 1 == len(tokens) - (tokens[-1].text == ":")
+
+
+def is_the(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "The fish", "The salad:": an article before a noun that says no kind; "the butter" is food of a line before."""
+    words = before_mark(tokens)
+    alone = len(words) == 2 and len(tokens) - (tokens[-1].text == ":") == 2
+    if not alone or words[0].text != "the" or words[1].kind != "word":
+        return False
+    name = lexicon.ending([key_word(words[1])])
+    return name is None or name.kind == "default"
 
 
 def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, lexicon: Lexicon) -> bool:
@@ -116,6 +221,8 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
         return False
     if not amounts and _is_of_places(tokens, lexicon):
         return True
+    if _is_ready(tokens, lexicon):
+        return False
     head = before_remark(words)
     if _is_served(words[len(head) :], head, lexicon) or _is_group_for(words[len(head) :], head, lexicon):
         return False
@@ -124,6 +231,8 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if amounts and (is_counted(head) or not serves(words)):
         return False
     said, bought = _headed(head), dish_kind(spelled(head), lexicon) == "bought"
+    if said[-1:] and said[-1] in lexicon.vocabulary.headed_foods and _says_ready(head, lexicon):
+        return False  # "ready-made custard"
     if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
         return True
     return not bought and _says_heading(said, head, lexicon)
@@ -133,6 +242,17 @@ def _is_of_places(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Polish, Czech and Hungarian": whence the dishes of a list are; one such word alone may be a food."""
     said = [token.text for token in tokens if token.kind not in ("mark", "joiner")]
     return len(said) > 1 and lexicon.vocabulary.titles.origins.issuperset(said)
+
+
+def _is_ready(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "tzatziki, shop-bought": what is said behind a mark of a food that is at hand."""
+    return _says_ready(tokens[len(before_mark(tokens)) :], lexicon)
+
+
+def _says_ready(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    words = [singular(token.text) for token in tokens]
+    said = {*words, *(" ".join(pair) for pair in pairwise(words))}
+    return not said.isdisjoint(lexicon.vocabulary.titles.ready)
 
 
 def _is_served(remarks: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -155,22 +275,51 @@ def is_one_of(tokens: Sequence[Token], lexicon: Lexicon, *, foods: bool = False)
 
     foods  whether heading words that may be a food count: "Sauce 1" may be an amount, "Sauce 1: 200 g tomatoes" not
     """
-    words = before_mark(tokens)
-    behind = tokens[len(words) :]
+    words = _without_bracket(tokens)
+    behind = [token for token in tokens[len(words) :] if token not in words]
     if len(words) < 2 or not _is_ordinal(words[-1]) or any(token.kind == "number" for token in behind):
         return False
-    if behind and behind[0].text not in ("(", "-"):  # "pie crust 1, unbaked"
+    if behind and behind[0].text not in ("(", "-", ")"):  # "pie crust 1, unbaked"
         return False
+    if len(words) == 2 and singular(words[0].text) in lexicon.vocabulary.titles.stages:
+        return True  # "Bowl 1", "Stage B"
     said = _headed(words[:-1])
+    foods = foods or _is_uncounted(words)
     heads = lexicon.vocabulary.headings - (frozenset() if foods else lexicon.vocabulary.headed_foods)
-    return len(said) == len(words) - 1 and (" ".join(said) in heads or heads.issuperset(said))
+    if len(said) != len(words) - 1:
+        return False
+    made = foods and said[-1] in heads and not _is_sold(words[:-1], lexicon)  # "Tahini sauce 2", not "fish sauce 2"
+    return made or " ".join(said) in heads or heads.issuperset(said)
+
+
+def _is_sold(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether words are, all together, the name of a food that has an entry."""
+    keys = [word for token in words if (word := key_word(token))]
+    name = lexicon.ending(keys)
+    return name is not None and name.food_id is not None and name.words == len(keys) > 1
+
+
+def _is_uncounted(words: Sequence[Token]) -> bool:
+    """Whether nobody counts what stands before a number or letter: "Sauce 2", "Broth B", but "Buns 4"."""
+    return words[-2].text == singular(words[-2].text) and words[-1].text != "1"
+
+
+def _without_bracket(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens before the first mark; with a number that stands in brackets alone behind them: "Batter (2)"."""
+    words = before_mark(tokens)
+    inside = tokens[len(words) :]
+    if len(inside) == 3 and inside[0].text == "(" and inside[1].kind == "number":
+        return [*words, inside[1]]
+    return words
 
 
 def _is_ordinal(token: Token) -> bool:
     """Whether a token may tell one of several: "2", "two", "#2", "no. 2"; the last two are sizes of tins elsewhere."""
     if token.kind == "measure":
         return token.text.startswith(("#", "no")) and token.text[-1].isdigit()
-    return token.kind == "number" and len(token.value) == 1
+    if token.kind == "number":
+        return len(token.value) == 1
+    return len(token.text) == 1 and token.text in "abcdef"
 
 
 def _headed(words: Sequence[Token]) -> list[str]:
@@ -184,6 +333,18 @@ def _is_in(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return place > 0 and lexicon.names_food(words[:place])
 
 
+def _is_of_dish(said: list[str], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Kofta mix", "Zingy dressing": what a dish or a title's adjective makes of a heading that may be a food."""
+    before = said[:-1]
+    name = lexicon.ending([word for token in words if (word := key_word(token))])
+    if not before or len(before) > 2 or not (name is None or name.key.isdisjoint(before)):
+        return False
+    titles, nouns = lexicon.vocabulary.titles, lexicon.vocabulary.nouns
+    if all(word in titles.dishes and word not in titles.attributive for word in before):
+        return True
+    return len(before) == 1 and before[0].endswith("y") and before[0] not in nouns
+
+
 def _says_heading(said: list[str], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """Heading words alone ("Sauce and topping"), or behind words that make no known food ("Chicken marinade")."""
     headings = lexicon.vocabulary.headings
@@ -193,7 +354,9 @@ def _says_heading(said: list[str], words: Sequence[Token], lexicon: Lexicon) -> 
     if not either and headings.issuperset(said):
         return True
     heads = headings - lexicon.vocabulary.headed_foods
-    if said[-1] not in heads or len(said) > 4 or any(token.kind == "joiner" for token in words):
+    if not either and said[-1] in lexicon.vocabulary.headed_foods and _is_of_dish(said, words, lexicon):
+        return True
+    if said[-1] not in heads or len(said) > 4 or either:
         return False
     if _is_in(words, lexicon):
         return False

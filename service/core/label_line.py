@@ -27,7 +27,7 @@ _HOLDING = frozenset({"with", "for", "to", "from"})
 def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Prep: 15 min | cook: 1 h", "Per 100 g: 250 kcal", "Day 2: shape the loaf"."""
     labels = lexicon.vocabulary.titles.labels
-    if _times(tokens, lexicon.vocabulary.titles):
+    if _times(tokens, lexicon.vocabulary.titles) or _labels_only(tokens, lexicon.vocabulary.titles):
         return True
     place = next((at for at, token in enumerate(tokens) if token.text in (":", "|")), 0)
     place = place or next((at for at, token in enumerate(tokens[:3]) if token.text == "-"), 0)
@@ -64,6 +64,23 @@ def _times(tokens: Sequence[Token], titles: TitleWords) -> bool:
     return " ".join(singular(word) for token in tokens[:place] for word in token.text.split()) in titles.labels
 
 
+def _labels_only(tokens: Sequence[Token], titles: TitleWords) -> bool:
+    """ "Prep 15 / cook 40", "© 2020", "1x 2x 3x": labels with their figures, and nothing else."""
+    if tokens[0].text == "©":
+        return True
+    if not any(token.kind == "number" for token in tokens):
+        return False
+    said = [singular(token.text) for token in tokens if token.kind not in ("number", "mark")]
+    if not said or len(tokens) <= _SHORTEST:
+        return False
+    if set(said) == {"x"} or set(said) <= titles.feedback:
+        return True  # "Comments (12)"
+    return said[0] in titles.labels and titles.labels | titles.minutes | {"of"} >= set(said)
+
+
+_SHORTEST = 3
+
+
 def _numbers(token: Token) -> bool:
     """Whether a token tells one of several from the others: a number, or a letter alone."""
     return token.kind == "number" or (len(token.text) == 1 and token.text.isalpha())
@@ -82,7 +99,8 @@ def is_version(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 def suits(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Gluten free, can be made vegan", "Vegan | nut free": whom the dish suits, before anything else."""
     said = list(until_mark(tokens))
-    return plain(said) in lexicon.vocabulary.titles.diets and not _counts_food(tokens[len(said) :], lexicon)
+    suited = lexicon.vocabulary.titles.diets.issuperset(plain(said).split(" and "))
+    return suited and not _counts_food(tokens[len(said) :], lexicon)
 
 
 def _counts_food(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -105,6 +123,8 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
         return False
     equipment = lexicon.vocabulary.titles.equipment
+    if tokens[0].text == "a" and len(tokens) > 1 and tokens[1].kind == "number":
+        tokens = tokens[1:]
     if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
         tokens = tokens[2:]  # "12-hole muffin tin"
     named = [token for token in until_mark(before_bracket(tokens)) if token.kind != "mark"]

@@ -18,7 +18,9 @@ from service.core.text import singular
 from service.core.vocabulary import Token, Vocabulary
 
 # "1. The sponge", "b) icing", "12) 4 apples", "2. 1/2 cup sugar", "a. 2 onions"
-_PLACE = re.compile(r"(?:\(?\d{1,2}[.)]|\(?[a-z]\)|[a-z]\.(?=\s+\d))\s+(?=[^\W_])")
+_PLACE = re.compile(
+    r"(?:\(?\d{1,2}[.)]|\(?[a-z]\)|[a-z]\.(?=\s+\d)|\(?(?:i{1,3}|iv|vi{0,3}|ix)[.)])\s+(?=[^\W_])"
+)
 _OPENING, _CLOSING = frozenset("([{"), frozenset(")]}")
 _STOPS = frozenset(".!?")
 
@@ -52,7 +54,14 @@ def _without_place(folded: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens behind a place in a list, "2) icing"; before a measure or a size it is an amount: "1. cup flour"."""
     found = _PLACE.match(folded)
     behind = vocabulary.lex(folded[found.end() :]) if found else []
-    return behind if behind and behind[0].kind not in ("measure", "size") else vocabulary.lex(folded)
+    tokens = behind if behind and behind[0].kind not in ("measure", "size") else vocabulary.lex(folded)
+    if tokens and tokens[0].kind == "note start" and _COMPOUND.match(folded):
+        return [Token(f"{tokens[0].text}-", "filler"), *tokens[1:]]
+    return tokens
+
+
+# "stir-in sauce", "bake-at-home rolls": a verb that is part of a word begins no step.
+_COMPOUND = re.compile(r"[a-z]+-[a-z]")
 
 
 # A sentence of so few words ends no line that goes on to count.

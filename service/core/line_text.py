@@ -67,6 +67,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("leo", re.compile(r"\b[óÓ]leo\b(?! (?:de|vegetal)\b)"), "oil"),  # Portuguese; without the accent it is margarine
     # "3 in. piece", '2" knob'; without the dot "in" is a preposition, but for "2in", "9-in pie" and "2 in piece"
     ("in", re.compile(rf"(?<=[\d½¼¾⅓⅔⅛])(?:in\b(?!-)|-in(?= \w)| ?-? ?in(?= {_HAS_LENGTH}))", re.I), " inch"),
+    ("in ", re.compile(r"^([\d½¼¾⅓⅔⅛][\d½¼¾⅓⅔⅛ ./-]*) in (?=[a-z])", re.I), r"\1 inch "),  # "3 in daikon"
     ("", re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I), " inch "),
     ("", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"
     ("", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"

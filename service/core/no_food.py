@@ -30,7 +30,11 @@ from service.core.heading import (
     is_for_some,
     is_heading,
     is_one_of,
+    is_per,
     is_purpose,
+    is_ranked,
+    is_the,
+    is_told_apart,
     names_dish,
     serves,
     serves_at_end,
@@ -38,7 +42,16 @@ from service.core.heading import (
 from service.core.label_line import is_equipment, is_label, is_version, suits
 from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, plain
-from service.core.note import advises, is_sentence, opens_note, opens_remark, says_no_food
+from service.core.note import (
+    advises,
+    is_sentence,
+    opens_note,
+    opens_remark,
+    says_no_food,
+    speaks,
+    stands_where,
+    takes_time,
+)
 from service.core.noun_phrase import NAMING, Lexicon
 from service.core.text import singular
 from service.core.title import counted_title
@@ -62,10 +75,10 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
         return HEADING
     counted = is_counted(words)
     named = is_name(before_mark(tokens), lexicon)
-    if not named and ((not counted and says_no_food(tokens, words, lexicon)) or advises(tokens)):
+    if not named and ((not counted and says_no_food(tokens, words, lexicon)) or advises(tokens, lexicon)):
         return "a note"
     weighed = any(lexicon.measures.kind(token) in WEIGHABLE for token in tokens)
-    if (tokens[-1].text == ":" and not weighed) or is_purpose(tokens, words, lexicon):
+    if (tokens[-1].text == ":" and not weighed) or is_purpose(tokens, words, lexicon) or is_the(tokens, lexicon):
         return HEADING
     if any(token.kind == "optional" for token in tokens) and lexicon.names_food(words):
         return ""
@@ -73,11 +86,35 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     amounts = own or weighed or _bracket_counts(tokens)
     if ends_as_title(tokens, words, lexicon) or (not amounts and names_dish(tokens, words, lexicon)):
         return HEADING
-    if not counted and not named and (is_sentence(words, lexicon) or opens_remark(first)):
+    if not counted and not named and _is_note(first, tokens, words, lexicon):
         return "a note"
     if is_heading(tokens, words, amounts, lexicon):
         return HEADING
     return "a remark" if len(words) == 1 and first.kind in _ALONE else ""
+
+
+def _is_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """A line without an amount that speaks rather than names a food."""
+    if is_sentence(words, lexicon) or opens_remark(first) or speaks(words, lexicon):
+        return True
+    if stands_where(words, lexicon):
+        return True
+    return _tells_recipe(words, lexicon) or _announces(tokens, lexicon)
+
+
+def _tells_recipe(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Full recipe on the blog", "recipe from my aunt": nothing is named before the word."""
+    place = next((at for at, token in enumerate(words) if token.text == "recipe"), -1)
+    return place >= 0 and not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+
+
+def _announces(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Important: weigh the flour": plain words before a colon that name no food, and behind it a note."""
+    place = next((at for at, token in enumerate(tokens[:_LONGEST_LEAD]) if token.text == ":"), 0)
+    lead, rest = tokens[:place], tokens[place + 1 :]
+    if not lead or not rest or any(lexicon.names_food(lead[: at + 1]) for at in range(place)):
+        return False
+    return bool(not_food(rest, lexicon))
 
 
 def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> str:
@@ -88,9 +125,11 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return "kitchen equipment"
     if suits(tokens, lexicon):
         return "a note"
-    if is_version(tokens, lexicon) or is_for_some(tokens) or is_about_some(tokens, lexicon):
+    if is_version(tokens, lexicon) or is_for_some(tokens, lexicon) or is_about_some(tokens, lexicon):
         return HEADING
-    if opens_note(first, tokens, words, lexicon):
+    if is_per(tokens, lexicon) or is_ranked(tokens, lexicon) or is_told_apart(tokens, lexicon):
+        return HEADING
+    if opens_note(first, tokens, words, lexicon) or takes_time(words, lexicon):
         return "a note"
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
     return "a label" if figures or states_nutrients(tokens, lexicon) or states_worth(tokens, lexicon) else ""

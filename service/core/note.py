@@ -2,6 +2,8 @@
 
     note   = verb-of-a-step words | word ( "the" | "your" ) words | words verb-of-advice words | remark words
            | "no" words ( "until" | ... ) words | words "?" | manner ...
+           | words ( "is" | "are" ) words | words ( "your" | "it" | ... ) words | words number time-word words
+           | "the" comparative words "the" words | ( "in" | "from" | ... ) words that name no food
     step   = verb words, none of them an amount | ( "then" | "gently" | ... ) step
            | ( "in" | "on" | ... ) ( "a" | "the" | ... ) words
            | handling-verb ( "with" | "in" | ... ) words | verb plural-noun | measure words "into" ( "a" | "the" ) words
@@ -15,6 +17,7 @@ from itertools import pairwise
 from service.core.amount import WEIGHABLE
 from service.core.line_words import before_mark, before_remark, is_counted, is_name
 from service.core.noun_phrase import Lexicon
+from service.core.text import singular
 from service.core.vocabulary import Token
 
 _MANNER = frozenset({"preparation", "filler", "remark", "optional", "to taste", "approximate", "size", "joiner"})
@@ -29,11 +32,14 @@ _BANS_TILL = frozenset({"until", "unless", "if", "because"})
 _COUNTS = frozenset({"number", "vague number", "measure", "to taste", "optional"})
 # What a step is done with or in.
 _TOOLS = frozenset({"with", "in", "over", "on", "into", "through"})
+_CUT_IN = frozenset({"in", "into"})
 _GROUND = frozenset({"a", "the", "your", "medium", "high", "low"})
 
 
 def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Freeze the beef", "makes 12"; but "peel of 2 lemons" and "roast beef" are foods."""
+    if first.kind == "optional" and len(words) > 1 and words[1].value == "always":  # "Optional step"
+        return True
     if first.text.split()[0] in _CONDITIONS and len(words) > 2:  # "If using dried beans, soak them"
         return True
     if _begins_step(words, lexicon):
@@ -44,14 +50,19 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
         return False
     if first.text.split()[-1] in _TOOLS and not is_counted(words):  # "Brush with egg"
         return True
+    if first.text.split()[-1] in _TOOLS and len(words) > 1 and words[1].kind == "number":
+        return not lexicon.names_food(words)  # "Serve with 4 pitta breads"
     nouns = [token for token in words if token.kind not in ("number", "measure")]
     joined = len(words) > 1 and words[1].kind == "joiner"  # "heat and serve rolls"
     if first.value == "bare" and not joined and _COUNTS.isdisjoint([token.kind for token in tokens]):  # "Add water"
         return True
+    if first.value == "verb" and " " in first.text and _COUNTS.isdisjoint([token.kind for token in tokens]):
+        return True  # "Look for firm plums"
     if first.value == "verb" and len(words) > 3:  # "Freeze the beef for 20 minutes", but "sift 200 g flour"
         return not (_is_weighed(words[1:3], lexicon) and lexicon.names_food(before_mark(tokens)))
     always = first.value in ("always", "yield")
-    return always or not lexicon.names_food(nouns) or (len(words) > 3 and not is_counted(words))
+    taken = any(token.value == "from" for token in words)  # "roast peppers from a jar"
+    return always or not lexicon.names_food(nouns) or (len(words) > 3 and not (taken or is_counted(words)))
 
 
 def _is_weighed(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -73,6 +84,8 @@ def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
         return True  # "Crack eggs into a bowl"
     if first.text in titles.handling and rest[0].text in _TOOLS and len(rest) > 1:
         return True
+    if first.text in titles.step_verbs and any(token.text in _CUT_IN for token in rest[1:]):
+        return True  # "Cut carrots in half"
     plural = rest[-1].kind == "word" and rest[-1].text != rest[-1].key
     return len(words) == 2 and first.text in titles.step_verbs and plural
 
@@ -89,17 +102,82 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     return again or alone or any(token.text in _BANS_TILL for token in words)
 
 
-def advises(tokens: Sequence[Token]) -> bool:
+# Whom a note speaks of or to, wherever it does; "your favourite cheese" and "as you like" are said of foods.
+_SPOKEN_OF = frozenset("it's i'm i've i'll you're you'll they're it them your my our".split())
+_GRADES = frozenset({"a", "an", "the", "very", "so", "not", "too", "really"})
+_OF_TASTE = frozenset("choice favourite favorite preferred preference liking taste own usual go".split())
+
+
+# Of what a sentence speaks that begins with it: "This one is a keeper".
+_SUBJECTS = frozenset("this that these those there it we i they he she everyone nobody".split())
+_FEW = 2
+
+
+def _compares(words: Sequence[Token]) -> bool:
+    """ "The riper the bananas the better"."""
+    again = any(token.text == "the" for token in words[2:])
+    return words[0].text == "the" and words[1].text.endswith("er") and again
+
+
+def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "It's worth making your own stock", "Let it rest": someone is spoken to or of, and no food stands before."""
+    if len(words) > _FEW and (words[0].text in _SUBJECTS or _compares(words)):
+        return not any(lexicon.names_food(words[: at + 1]) for at in range(2 if words[0].text == "the" else len(words)))
+    if words[0].text in _GRADES and any(token.text in lexicon.vocabulary.titles.praises for token in words[1:]):
+        return not any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))  # "A family favourite"
+    place = next((at for at, token in enumerate(words) if token.text in _SPOKEN_OF), len(words))
+    behind = words[place + 1].text.split()[0] if place + 1 < len(words) else ""
+    if not behind or behind in _OF_TASTE:
+        return False
+    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+
+
+def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Eat within 2 days", "After 1 hour turn the meat": the first number is of a time, and no food stands before."""
+    place = next((at for at, token in enumerate(words) if token.kind == "number"), 0)
+    if not place or place + 1 >= len(words):
+        return False
+    titles = lexicon.vocabulary.titles
+    unit = next((token for token in words[place + 1 :] if token.kind != "number"), words[place])
+    if singular(unit.text.split()[0]) not in titles.minutes | titles.periods:
+        return False
+    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+
+
+def stands_where(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "In the morning", "From the garden", "On the day": a place or a time before anything else, and no food."""
+    return words[0].kind == "preposition" and words[0].value in _WHERE and not lexicon.names_food(words)
+
+
+_WHERE = frozenset({"in", "on", "from"})
+
+
+def _is_any_group(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "any leftover vegetables work": advice on a whole group of foods; "any mild cheese will do" is one food."""
+    place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
+    place = len(words) - 1 if words[-1].text == "work" else place
+    return place > 0 and singular(words[place - 1].text) in lexicon.vocabulary.titles.groups
+
+
+def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Eggs should be fresh", "Salt the slices": advice or a step before the first comma, no amount before it."""
     words = before_mark(tokens)
-    if len(words) < 3 or words[0].text in _CHOOSING:
+    if len(words) < 3:
         return False
+    stated = next((at for at, token in enumerate(words) if at and token.text in _IS), 0)
+    if stated and not is_counted(words[:stated]):
+        return True
+    if words[0].text in _CHOOSING:
+        return _is_any_group(words, lexicon)
     if words[0].kind in _MAY_BE_VERB and words[1].text in _AFTER_A_VERB:
         return True
     if words[0].value == "advice" and words[0].kind == "remark":
         return True  # "Keeps 3 days in the fridge"
     place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
     return place > 0 and not is_counted(words[:place])
+
+
+_IS = frozenset({"is", "are", "was"})  # "All eggs are large"
 
 
 def is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -110,6 +188,9 @@ def is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return all(token.kind in _MANNER for token in words)
 
 
+_BEFORE_FOOD = frozenset({"for", "to", "like", "such", "preferably", "your", "choice"})
+
+
 def opens_remark(first: Token) -> bool:
     """ "or use ...", "if you like it hot": a remark without a food before it."""
-    return first.kind == "remark" and first.text.split()[0] not in ("for", "to", "like", "such", "preferably")
+    return first.kind == "remark" and first.text.split()[0] not in _BEFORE_FOOD

@@ -42,8 +42,8 @@ class Phrase:
     spelled       words whose spelling was put right: (as written, as read, letters changed)
     glosses       phrases in brackets that may be another name of it, each in look-up order
     lacking       the qualifiers behind "without"
+    beside        the qualifiers behind "with": a food of its own, perhaps ("bread with butter")
     amount        an alternative's own amount ("1 tbsp harissa or 1 tsp cayenne")
-    late          the states that are said behind a comma only ("200 g rice, cooked")
     """
 
     text: str
@@ -56,8 +56,8 @@ class Phrase:
     spelled: tuple[tuple[str, str, int], ...] = ()
     glosses: tuple[tuple[str, ...], ...] = ()
     lacking: frozenset[str] = frozenset()
+    beside: frozenset[str] = frozenset()
     amount: Amount | None = None
-    late: frozenset[str] = frozenset()
 
 
 # How many words before its last one are looked at for a name's other words: no line says more of one food.
@@ -123,7 +123,8 @@ def read_phrase(
         piece=piece,
         cut=cut,
         spelled=tuple([(token.text, token.value, token.distance) for token in core if token.distance]),
-        lacking=_lacking(loose) if "without" in said else frozenset(),
+        lacking=_behind("without", loose) if "without" in said else frozenset(),
+        beside=_behind("with", loose) if loose else frozenset(),
     )
     return phrase, amount
 
@@ -146,14 +147,14 @@ def _packed(core: Sequence[Token], loose: Sequence[Token]) -> frozenset[str]:
     return frozenset({"canned"} if within and any(token.key in ("syrup", "juice") for token in loose) else ())
 
 
-def _lacking(loose: Sequence[Token]) -> frozenset[str]:
-    """The words behind "without", up to the next preposition."""
+def _behind(preposition: str, loose: Sequence[Token]) -> frozenset[str]:
+    """The words behind a preposition, up to the next one."""
     found: set[str] = set()
-    without = False
+    behind = False
     for token in loose:
         if token.kind == "preposition":
-            without = token.value == "without"
-        elif without and token.key:
+            behind = token.value == preposition
+        elif behind and token.key:
             found.add(token.key)
     return frozenset(found)
 

@@ -47,6 +47,7 @@ class Part:
     taken         "juice" or "zest" where the part asks for the yield of whole fruits ("juice of 1 lemon")
     shared        the line states one amount for several foods, divided evenly here
     small         the line has no capital letter, so that it is hardly a title
+    cooked_later  what is weighed before it is called cooked, behind a comma ("1 lb macaroni, cooked")
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
     """
 
@@ -62,6 +63,7 @@ class Part:
     shared: bool = False
     divided: bool = False
     small: bool = False
+    cooked_later: bool = False
 
 
 @dataclass(slots=True)
@@ -113,6 +115,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         to_taste="to taste" in kinds,
         shared=clause.shared,
         as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
+        cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
@@ -132,6 +135,13 @@ def _describes_rind(clause: Clause, others: Sequence[Clause]) -> bool:
 
 
 _OF_A_RIND = frozenset({"thin", "thick", "smooth"})
+def _is_cooked_later(clause: Clause, others: Sequence[Clause], phrase: Phrase) -> bool:
+    """Whether a clause behind that of the food and its amount calls it cooked: "8 oz spaghetti, cooked"."""
+    if clause.amount is None or clause.late or "cooked" not in phrase.states:
+        return False
+    own = {token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state"}
+    behind = (token.value for other in others for token in (*other.before, *other.after))
+    return "cooked" not in own and "cooked" in behind
 
 
 def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) -> bool:
@@ -149,10 +159,6 @@ def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) ->
         lexicon.names_food(one.nouns()) or not TAKEN.keys().isdisjoint(token.text for token in one.before)
         for one in counted
     )
-
-
-def _states(tokens: Sequence[Token]) -> frozenset[str]:
-    return frozenset(token.value for token in tokens if token.kind == "state")
 
 
 def _text(tokens: Sequence[Token]) -> str:
@@ -180,8 +186,6 @@ def _phrases(
             if not _is_other_choice(joined, other, lexicon):
                 loose += said_of_food([*joined.before, *joined.after])
     first, amount = read_phrase([*clause.of, *clause.before], loose, brackets.amount, lexicon.measures)
-    behind = [token for other in others for token in (*other.before, *other.of, *other.after)]
-    first = replace(first, late=_states(behind) & first.states - _states([*clause.of, *clause.before]))
     alternatives = []
     for other in (*clause.alternatives, *brackets.alternatives):
         phrase, own = read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)

@@ -42,6 +42,8 @@ def is_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if _is_cut(tokens[len(head) :], lexicon):
         return False
     words = spelled(head)
+    if _is_praised(words, lexicon) and not is_name(head, lexicon):
+        return True
     if kind := dish_kind(words, lexicon, named=is_name(head, lexicon)):
         return kind == "dish"
     plain = [word for word, _ in words]
@@ -101,6 +103,13 @@ def _opens(words: Sequence[str], lexicon: Lexicon) -> bool:
     if len(own) < 2:
         return False
     return " ".join(own[:2]) in titles.openings or own[0] in titles.openings or own[0] in titles.family
+
+
+def _is_praised(words: Sequence[Spelled], lexicon: Lexicon) -> bool:
+    """ "Simple tomato soup", "best ever fish cakes": words of titles before a dish, even one that is bought too."""
+    praises = lexicon.vocabulary.titles.praises
+    end = next((at for at, (word, _) in enumerate(words) if word not in praises and word != "the"), len(words))
+    return 0 < end < len(words) and words[end - 1][0] != "the" and bool(_ending(words, len(words), lexicon))
 
 
 def _is_from_somewhere(plain: Sequence[str], head: Sequence[Token], lexicon: Lexicon) -> bool:

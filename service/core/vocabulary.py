@@ -104,6 +104,9 @@ class TitleWords:
     feedback                   what readers leave on a page ("votes")
     served                     purposes of what is bought or made before ("of choice")
     own_parts                  what a food comes with without being a dish ("skin")
+    ranks, batches             which of several a part of a list is ("final"); what a list is one of ("version")
+    eaten_with                 what is eaten with another food and makes no dish with it ("toast")
+    praises                    what titles say of dishes ("simple")
     step_words, step_verbs, handling   "then"; verbs that no food is called by ("peel"); those before a tool ("brush")
     """
 
@@ -137,6 +140,10 @@ class TitleWords:
     feedback: frozenset[str] = frozenset()
     served: frozenset[str] = frozenset()
     own_parts: frozenset[str] = frozenset()
+    ranks: frozenset[str] = frozenset()
+    batches: frozenset[str] = frozenset()
+    eaten_with: frozenset[str] = frozenset()
+    praises: frozenset[str] = frozenset()
     step_words: frozenset[str] = frozenset()
     step_verbs: frozenset[str] = frozenset()
     handling: frozenset[str] = frozenset()
@@ -158,7 +165,8 @@ class TitleWords:
     def words(self) -> set[str]:
         """Every single word that is spelled right wherever it stands: those of dishes and of what is told of them."""
         kinds = (
-            self.dishes, self.family, self.openings, self.origins, self.made, self.labels, self.diets, self.equipment
+            self.dishes, self.family, self.openings, self.origins, self.made, self.labels, self.diets, self.equipment,
+            self.praises, self.ranks, self.batches, self.stages,
         )
         return {word for forms in kinds for form in forms for word in form.split()}
 
@@ -228,7 +236,7 @@ class Vocabulary:
             parts = tuple(split_words(fold(form)))
             if kind == "heading":
                 self.headings.add(" ".join(map(singular, parts)))
-                if value == "food":
+                if value == "food" and len(parts) == 1:
                     self.headed_foods.add(singular(parts[-1]))
                 continue
             self._senses.setdefault(parts[0], []).append((parts, kind, value))
@@ -453,6 +461,10 @@ class Vocabulary:
     def knows(self, word: str) -> bool:
         """Whether any name or description has the word."""
         return word in self.known
+
+    def is_plain(self, word: str) -> bool:
+        """Whether a word is one of plain speech or of titles, and of no name of a food."""
+        return word in self._right and word not in self.heads
 
     def is_word(self, word: str) -> bool:
         """Whether a word is known at all, be it of a food or of plain speech."""

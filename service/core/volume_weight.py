@@ -5,6 +5,7 @@ How a cup is filled moves its weight as well: cut, packed, heaped.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from math import log2
 
@@ -97,6 +98,9 @@ _PUREED = 1.6
 # What a herb is called that is measured in whole leaves, with much air between.
 _LEAVES = frozenset({"leaf", "leaves"})
 _PACKINGS = frozenset({"pack", "loose"})
+# What was sifted before it was measured, as core/part says it: "1 cup sifted flour", but not "1 cup flour, sifted".
+_AS_MEASURED = frozenset({"sifted weight"})
+_SIFTED = re.compile(r"\bsifted\b")
 
 
 def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str], total: float) -> Each | None:
@@ -123,6 +127,8 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
     form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
     if cuts <= _PACKINGS:
         form |= line.said & _LEAVES
+    if not any(_SIFTED.search(row.text) for row in line.rows.volumes):
+        form |= line.said & _AS_MEASURED
     if of_form := _by_density(ml, unit, line, form=form):
         return of_form  # the publisher's cup is of another cut or grain: "kosher salt", "panko", "slivered almonds"
     certain = known and not changed and row.marks <= line.said
@@ -133,7 +139,7 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
 
 def _by_density(ml: float, unit: str, line: WeighedLine, *, form: frozenset[str] | None = None) -> Each | None:
     """The weight by the density of its kind; with `form` only where a row is of one of these words or cuts."""
-    said = line.cuts | line.states | line.tokens | (line.said & _LEAVES)
+    said = line.cuts | line.states | line.tokens | (line.said & (_LEAVES | _AS_MEASURED))
     row = line.tables.densities.find("", line.kin, said=said)
     if row is None:
         return None

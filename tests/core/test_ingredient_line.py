@@ -156,6 +156,14 @@ LINES = [
     ("2. large eggs", "2 large", "egg"),
     ("3) Leeks, sliced", "-", "leek"),
     ("Rub: 2 tsp smoked paprika", "2 tsp", "smoked paprika"),
+    ("3 in daikon", "3 inch", "daikon"),
+    ("2 cups omega 3 oil", "2 cup", "omega 3 oil"),
+    ("1 cup and 1/2 sugar", "1.5 cup", "sugar"),
+    ("1 1/2 in galangal", "1.5 inch", "galangal"),
+    ("1 (6 count) package muffins", "1 package [6]", "muffin"),
+    ("1 pkg (8 ct) rolls", "1 package [8]", "roll"),
+    ("not more than 1 tsp salt", "1 tsp", "salt"),
+    ("1 vac-pack beetroot", "1 package", "beetroot"),
 ]
 
 

@@ -296,6 +296,29 @@ ANSWERS = [
     ("120 g mackerel in tomato", "no_match", None),  # out of a tin
     ("100 g raw ham", "check", "10141"),  # dry-cured in Europe
     ("300 ml milk 1.5%", "resolved", "01079"),
+    ("2 slices rye bread with butter", "check", "18060"),  # the butter is not counted
+    ("1 pita with hummus", "check", "18041"),
+    ("2 crackers with cheese", "check", "18214"),  # cheese crackers, or cheese beside crackers
+    ("400 g tomatoes with basil", "resolved", "11529"),
+    ("2 pancakes with maple syrup", "check", "18293"),
+    ("6 slices bacon, cooked", "resolved", "10862"),  # counted alike before and after
+    ("1 bowl of oatmeal", "check", "08120"),
+    ("chicken thighs with skin, 600 g", "resolved", "05091"),
+    ("1 lb macaroni, cooked", "check", "20121"),  # which may have been weighed dry
+    ("1 lb bacon, cooked and crumbled", "check", "10862"),
+    ("2 cups cooked rice", "resolved", "20045"),
+    ("200 g rice (cooked)", "resolved", "20045"),
+    ("200 g half-cooked rice", "check", "20044"),
+    ("200 g half-cooked potatoes", "resolved", "11352"),
+    ("1 bowl of rice", "check", "20044"),
+    ("1 daikon", "check", "11430"),  # from 150 g to 1.5 kg
+    ("3 in daikon", "check", "11430"),
+    ("8 small eggplants", "check", "11209"),
+    ("1 small eggplant", "resolved", "11209"),
+    ("red pepper to taste", "resolved", "02031"),
+    ("1 can (10 count) biscuits", "check", "18014"),
+    ("In the morning", "not_food", None),  # though descriptions have the word
+    ("One batch", "not_food", None),
     ("For the dressing:", "not_food", None),
     ("Polish, Czech and Hungarian", "not_food", None),
     ("", "not_food", None),
@@ -349,6 +372,13 @@ MEANT = [
     ("1 broccoli, in florets", 225, 450),  # a head, no stalk
     ("1 whole garlic", 24, 65),  # a bulb
     ("1 small piece jaggery", 5, 30),
+    ("2 cups sifted flour", 215, 245),  # 115 g a cup, where it is sifted first
+    ("2 cups flour, sifted", 240, 255),
+    ("1 cup sifted cake flour", 92, 105),
+    ("1 (6 count) package english muffins", 330, 350),  # SR28: 57 g each
+    ("1.5 kg leg of lamb", 1100, 1250),  # sold on the bone where nothing else is said
+    ("1.5 kg boneless leg of lamb", 1490, 1510),
+    ("2 in ginger", 10, 22),
     ("1 cup mint leaves", 15, 45),  # SR28 02064; the 91 g that 02065 gives are chopped
     ("1 cup packed mint leaves", 25, 60),
     ("1/4 cup chopped mint", 6, 23),
