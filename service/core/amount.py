@@ -76,6 +76,13 @@ class MeasureWords:
             return False
         return amount.low * self.sizes[amount.measure or ""] > other.high * self.sizes[other.measure or ""]
 
+    def may_equal(self, amount: Amount, other: Amount) -> bool:
+        """Whether two measures may be of one quantity: of two masses or volumes neither is half as much again."""
+        if self.kinds.get(amount.measure or "", "") != self.kinds.get(other.measure or "", ""):
+            return True
+        one, two = (said.low * self.sizes[said.measure or ""] for said in (amount, other))
+        return 2 * max(one, two) < 3 * min(one, two)
+
     def kind(self, item: object) -> str:
         """The kind of measure of an item, "" where it is none."""
         return self.kinds.get(item.value, "") if isinstance(item, Token) and item.kind == "measure" else ""
@@ -419,7 +426,7 @@ def _measured(
         return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
     bracketed = inner is not None and isinstance(items[at], tuple)
     if inner is not None:
-        at = _past_same(items, after, words)
+        at = _past_same(items, after, inner, words)
     if _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
         at += 2  # "3/4 of a cup"
     heap, size, at = _read_manner(items, at)
@@ -493,18 +500,20 @@ def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> t
     if after < len(items) and words.kind(items[after]) in WEIGHABLE:
         measure = items[after]
         assert isinstance(measure, Token)
-        return Amount(low, high, measure.value, approximate=approximate), _past_same(items, after + 1, words)
+        size = Amount(low, high, measure.value, approximate=approximate)
+        return size, _past_same(items, after + 1, size, words)
     return None, at
 
 
-def _past_same(items: Items, at: int, words: MeasureWords) -> int:
+def _past_same(items: Items, at: int, size: Amount, words: MeasureWords) -> int:
     """The place behind a size said again in other units: "400 g/14 oz tin", "400 g (14 oz) tin"."""
     item = items[at] if at < len(items) else None
     if isinstance(item, tuple):
         inner = read_amount(item, 0, words, further=1)
         weighed = inner is not None and inner[1] >= len(item) and words.kinds.get(inner[0].measure or "") in WEIGHABLE
         held = at + 1 < len(items) and words.kind(items[at + 1]) == "package"
-        return at + 1 if weighed and held else at
+        same = weighed and held and inner is not None and words.may_equal(size, inner[0])
+        return at + 1 if same else at
     place = at
     while _text(items, at) in ("/", "|"):
         found = read_range(items, place + (_text(items, place) in ("/", "|")))
@@ -517,7 +526,7 @@ def _past_same(items: Items, at: int, words: MeasureWords) -> int:
 def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:
     """Behind a mass or volume: a package word ("400 g tin"), a further addend, the same said in another unit."""
     amount, at = _to_further(items, at, amount)
-    seek = _past_same(items, at, words)
+    seek = _past_same(items, at, amount, words)
     while _text(items, seek) in ("-", "of"):
         seek += 1
     if seek < len(items) and words.kind(items[seek]) == "package" and amount.package is None:

@@ -135,10 +135,10 @@ def edible_share(
 
     `kin` are the words that name the food, `said` all words of the line's part.
     """
-    said, states = said | _joints(said), states - _COLD
+    said = said | _joints(said)
     prepared = weighed_prepared(said)
-    boned = (as_purchased or "whole" in said) and states <= _AFTERWARDS
-    boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states <= _SMOKED)
+    boned = (as_purchased or "whole" in said) and states - _COLD <= _AFTERWARDS
+    boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states - _COLD <= _SMOKED)
     if (prepared and "trimmed weight" not in said) or (states & _READY and not boned):
         return None
     if row := tables.refuse.find("", kin | (said & _BONED), said=said, any_food=False):

@@ -319,7 +319,7 @@ class FoodMatcher:
         said = frozenset(phrase.tokens)
         same = frozenset[str]()
         for words in (phrase.tokens, *phrase.glosses):
-            called = self._called(words, said.union(words))
+            called = self._called(words, said.union(words), ANY_AMOUNT)
             if called is not None and called.food_id == name.food_id:
                 same |= called.key & frozenset(words)
         return same
@@ -450,7 +450,9 @@ class FoodMatcher:
 
     def _alike(self, phrase: Phrase, name: Name) -> frozenset[str]:
         """Words of a phrase's own name of the entry that a bracket names too: "masoor dal (red lentils)"."""
-        own = self._called(phrase.tokens, frozenset(phrase.tokens)) if phrase.glosses and phrase.tokens else None
+        if not phrase.glosses or not phrase.tokens:
+            return frozenset()
+        own = self._called(phrase.tokens, frozenset(phrase.tokens), ANY_AMOUNT)
         return own.key if own is not None and own.food_id is not None and own.food_id == name.food_id else frozenset()
 
     def ranked(self, phrase: Phrase, *, limit: int) -> tuple[int, ...]:

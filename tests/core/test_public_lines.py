@@ -27,8 +27,8 @@ READ = [
     # a rate, a serving
     ("onions (5 g per sausage)", "check", [("11282", 5)]),
     ("2 tbsp butter per duck breast", "check", [("01001", 28)]),
-    ("8 oz macaroni, cooked per package directions", "resolved", [("20121", 227)]),
-    ("6 servings shortcrust pastry", "check", [("18402", 1164)]),
+    ("8 oz macaroni, cooked per package directions", "check", [("20121", 227)]),
+    ("6 servings shortcrust pastry", "check", [("18402", 600)]),
     # what is no range, and what may be one
     ("3 veal cutlets (1 ~ 160 g)", "check", [("17426", None)]),
     ("2/3 cardamom pods", "check", [("02006", None)]),

@@ -1,0 +1,136 @@
+"""Why a line does not tell for certain what it names or how much of it: the doubts that its words leave.
+
+Each is a sentence for `reasons`; one is enough that somebody has to look.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from service.core.food import FoodEntry
+from service.core.food_match import DISHES, Match
+from service.core.noun_phrase import ADJECTIVES
+from service.core.part import Part
+
+# What an amount is counted by where it is not of the whole recipe.
+_PER = frozenset(
+    {"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest", "for each"}
+)
+# What cooks follow or please, and count nothing by: "cooked per package directions", "as per taste".
+_FOLLOWED = frozenset(
+    "package packet box label bag directions direction instructions instruction manufacturer recipe taste choice "
+    "liking preference need requirement required".split()
+)
+# A comparison that no table weighs, unless it is with what a piece is measured by anyhow.
+_LIKENESS, _MEASURING = frozenset({"the size of", "size of"}), frozenset({"thumb", "finger"})
+# What lies around the flesh that an entry is of; what grows above a root that is eaten.
+_COVERS = frozenset({"peel", "skin", "rind", "shell", "husk", "stalk", "root", "core", "top"})
+_ABOVE = frozenset({"leaf", "leave", "leaves", "green", "top", "frond"})
+_ROOTS = ("Beets,", "Radishes,", "Turnips,", "Carrots,", "Kohlrabi,", "Celeriac,", "Celery,", "Fennel,", "Cauliflower,")
+# Groups whose foods weigh two or three times as much when they are soaked.
+_SWELLING = frozenset({"Cereal Grains and Pasta", "Legumes and Legume Products"})
+
+
+def doubts_of_amount(part: Part, food: FoodEntry | None) -> Iterator[str]:
+    """Why what is counted is not clear from the line alone."""
+    if part.shared:
+        yield "one amount for several foods, divided evenly"
+    if part.divided:
+        yield "the line says what becomes of some and of others; all are counted alike"
+    if part.amount is not None and (not part.words.isdisjoint(_PER) or _is_rate(part)):
+        yield "the amount is for one; the line does not say for how many"
+    if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
+        yield "the size that the line compares it with is not weighed"
+    if food is not None and _is_part_alone(part, food):
+        yield "a part of it is asked for; the figures are of the whole"
+    if food is not None and _may_be_weighed_soaked(part, food):
+        yield "the line does not say whether it is measured before or after soaking"
+    if part.phrases and part.phrases[0].cut:
+        yield "pieces of it may be counted, or the whole that is cut into them"
+
+
+def _is_rate(part: Part) -> bool:
+    """Whether an amount is said to be for one of something: "onions (4 g per sausage)"."""
+    return "per" in part.words and part.words.isdisjoint(_FOLLOWED)
+
+
+def _may_be_weighed_soaked(part: Part, food: FoodEntry) -> bool:
+    """Whether what is measured is not dry: "1 cup soaked chickpeas", "500 g chickpeas (soaked weight)"."""
+    counted = part.amount is None or part.amount.measure is None or part.amount.package is not None
+    if counted or not part.phrases or food.group_name not in _SWELLING or "cooked" in food.description:
+        return False
+    dry = "dried" in part.phrases[0].states
+    return not dry and (part.text.startswith("soaked ") or {"soaked", "weight"} <= part.words)
+
+
+def _is_part_alone(part: Part, food: FoodEntry) -> bool:
+    """Whether a line wants what the entry is without: "1 pineapple, peel only", "2 beets, leaves only"."""
+    described = frozenset(food.description.lower().partition(",")[0].split())
+    asked = part.words & (_COVERS | (_ABOVE if food.description.startswith(_ROOTS) else frozenset())) - described
+    return "only" in part.words and part.taken is None and bool(asked) and " only" not in food.description
+
+
+# ---- the name --------------------------------------------------------------------------------------------------
+
+# Entries among dishes whose names head no recipe: they are only bought.
+_ONLY_BOUGHT = (
+    "Leavening agents,", "Bread crumbs,", "Gravy, brown instant, dry", "Sauce, worcestershire", "Sauce, fish,",
+    "Sauce, oyster,", "Sauce, hoisin,", "Sauce, ready-to-serve, pepper", "Sauce, hot chile, sriracha",
+)  # fmt: skip
+# Those that cooks buy or make, and that stand in a list oftener than over one: a title has its capital letters.
+_OFTEN_BOUGHT = (
+    "Bread,", "Rolls,", "Tortillas,", "Crackers,", "Croutons,", "Puff pastry,", "Phyllo dough", "Pie crust,", "Sauce,",
+    "Gravy,", "Soup, stock,", "Soup, beef broth", "Soup, chicken broth", "Soup, vegetable broth", "Soup, bouillon",
+)  # fmt: skip
+_OFTEN_BAKED = ("Bread, cornbread", "Bread, banana")
+# What is said of a food that goes beside a dish, so that it is no title of one.
+_BESIDE = frozenset({"to serve", "for serving", "to garnish", "for garnish", "for garnishing"})
+# What is made of fruit, where a fruit beside another may share the word: "apple/pear syrup".
+_MADE_OF_FRUIT = frozenset({"syrup", "jam", "jelly", "marmalade", "chutney", "liqueur", "brandy", "puree", "pie"})
+# Words before a food that are no measure.
+_TELLING = ADJECTIVES | {"whole", "spicy", "chopped", "and"}
+# Fruits that are vegetables before they are ripe; nobody else calls them raw.
+_EATEN_RIPE = ("Bananas, raw", "Mangos, raw", "Papayas, raw", "Jackfruit, raw")
+
+
+def doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator[str]:
+    """Why a name that is found may be a title, hold a measure or mean another food."""
+    description = food.description if food is not None else ""
+    titled = (_is_cooked(part, food) and part.words.isdisjoint(_BESIDE)) or match.strange  # "Harbour granola"
+    if part.amount is None and titled and not (part.to_taste or part.optional):
+        yield "the line states no amount and may be a title"
+    if food is not None and food.group_name.startswith("Fruits") and _may_lack_its_head(part):
+        yield "the fruit may be one of those that the second food is made of"
+    if unread := _may_measure(part, match):
+        yield f"{unread!r} may be a measure; pieces were counted"
+    if "raw" in part.words and description.startswith(_EATEN_RIPE):
+        yield "raw may mean unripe"  # "1 raw banana" of Indian cooks is no dessert banana
+    if "carton" in part.words and not _holds(part, "carton") and "canned" in description:
+        yield "the line says a carton, the entry is of a can"  # "coconut milk (from a carton)"
+
+
+def _is_cooked(part: Part, food: FoodEntry | None) -> bool:
+    """Whether a food is of those that recipes are named by, as the line writes it."""
+    if food is None or food.group_name not in DISHES or food.description.startswith(_ONLY_BOUGHT):
+        return False
+    bought = food.description.startswith(_OFTEN_BOUGHT) and not food.description.startswith(_OFTEN_BAKED)
+    sliced = bool(part.phrases) and "sliced" in part.phrases[0].preparations  # "White sliced bread"
+    return not (bought and (part.small or sliced))
+
+
+def _may_lack_its_head(part: Part) -> bool:
+    """Whether a fruit is counted before an alternative of two words, whose last says what is made of it."""
+    if len(part.phrases) < 2 or len(part.phrases[1].tokens) < 2 or part.phrases[1].amount is not None:
+        return False
+    return part.phrases[1].tokens[-1] in _MADE_OF_FRUIT - set(part.phrases[0].tokens)
+
+
+def _may_measure(part: Part, match: Match) -> str:
+    """A word that the entry lacks between a number and the food, which may be what is counted: "6 ser potatoes"."""
+    if part.amount is None or part.amount.measure is not None or not part.phrases:
+        return ""
+    return min(match.strange.intersection(part.phrases[0].tokens) - _TELLING, default="")
+
+
+def _holds(part: Part, measure: str) -> bool:
+    return part.amount is not None and part.amount.measure == measure

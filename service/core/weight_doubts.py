@@ -1,0 +1,173 @@
+"""Why a weight may be of another piece, package or state of the food than the line means, or of another food.
+
+Each doubt is a sentence for `reasons`; one is enough that somebody has to look.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from service.core.amount import LENGTHS, Amount
+from service.core.food import FoodEntry
+from service.core.mass_weight import SHELLED_WHEN
+from service.core.measure import measure_kind
+from service.core.package_weight import OF_EACH_OR_ALL
+from service.core.part import Part
+from service.core.piece_weight import ANY_FOOD
+from service.core.said_twice import CONTRADICTING, DISAGREEING
+from service.core.volume_weight import VESSELS_DIFFER
+from service.core.weighed_line import GramWeight
+
+# Reasons of a weight that differs from shelf to shelf or from house to house.
+_DIFFERING = (CONTRADICTING, DISAGREEING, VESSELS_DIFFER, OF_EACH_OR_ALL, SHELLED_WHEN)
+
+
+def doubts_of_weight(part: Part, weight: GramWeight, food: FoodEntry | None) -> list[str]:
+    """Every doubt about the weight of a part that was taken to be a food."""
+    return [
+        *_doubts_of_pieces(part, weight, food),
+        *_doubts_of_cooking(part, weight, food),
+        *_doubts_of_so_much(part, weight, food),
+    ]
+
+
+def may_differ(weight: GramWeight) -> bool:
+    """Whether what was weighed differs from shelf to shelf or from house to house, as the weight itself says."""
+    unsure = weight.rule.startswith(("package default", ANY_FOOD))
+    return unsure or any(reason.startswith(_DIFFERING) for reason in weight.reasons)
+
+
+# ---- pieces and packages ---------------------------------------------------------------------------------------
+
+# What is sold in these by the piece comes in several sizes.
+_SIZED = frozenset({"can", "tube", "jar"})
+# Jelly to spread is sold in jars; by the packet or block it is a dessert.
+_JELLY, _PACKED = "Jellies", frozenset({"package", "packet", "block", "sachet", "cube", "box"})
+# A piece that may weigh so many times as much as another, and so many grams more, is asked for.
+_APART = ((4.5, 150.0), (12.0, 30.0))
+# So many small ones may be of a small kind: "8 small eggplants", but not "1 small eggplant".
+_SEVERAL = 4.0
+# Groups whose foods are bought whole and served by the slice.
+_SLICED = frozenset({"Baked Products", "Dairy and Egg Products"})
+# How a publisher measures a cake: "1 piece (1/12 of 16 oz cake) = 38 g".
+_OF_A_WHOLE = re.compile(r"1 piece \(1/\d")
+# From this weight on, in grams, a fruit or vegetable is often used in part: "1 piece of daikon", but "1 piece carrot".
+_USED_IN_PART = 250.0
+
+
+def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
+    """Why a piece may weigh something else, or a package hold something else."""
+    food_group, description = (food.group_name, food.description) if food is not None else ("", "")
+    held = part.amount.package if part.amount is not None and part.amount.measure in _SIZED else None
+    if held is not None and held.measure is None:
+        yield "the pieces that it holds may be of another size"
+    if part.amount is not None and _is_of_any_size(part.amount, weight):
+        yield "one of it may weigh several times as much as another"
+    if _is_slice_unsaid(part, weight, food_group):
+        yield "one of it was taken for a slice"
+    if part.amount is not None and part.amount.measure in _PACKED and description == _JELLY:
+        yield "what is sold so may be set with gelatine"
+    if _may_be_a_part(part, weight, food_group):
+        yield "a piece of it may be a part; a whole one was counted"
+
+
+def _is_of_any_size(amount: Amount, weight: GramWeight) -> bool:
+    """Whether a piece was counted that may be many times another one: "1 breadfruit", "1 garlic", a clove or a head."""
+    told = amount.size and (amount.low < _SEVERAL or not weight.rule.startswith("piece default"))
+    if amount.combined or told or not weight.rule.startswith(("household measure", "piece default")):
+        return False
+    if not weight.low or weight.high is None or amount.low <= 0:
+        return False
+    least, most = weight.low / amount.low, weight.high / amount.high
+    if amount.measure in LENGTHS:  # of a root as thick as an arm, or as a thumb
+        least, most = weight.low, weight.high
+    return any(most >= times * least and most - least >= grams for times, grams in _APART)
+
+
+def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:
+    """Whether a slice stands in for a loaf or cheese that is only counted: "1 rye bread"."""
+    counted = part.amount is not None and part.amount.measure is None and part.amount.package is None
+    sliced = weight.basis.startswith("1 slice") or _OF_A_WHOLE.match(weight.basis) is not None
+    return counted and food_group in _SLICED and sliced and "slice" not in part.words
+
+
+def _may_be_a_part(part: Part, weight: GramWeight, food_group: str) -> bool:
+    """Whether "a piece" of a large fruit or vegetable was counted as a whole one."""
+    one = part.amount is not None and part.amount.measure == "piece" and part.amount.low == part.amount.high == 1
+    grown = food_group.startswith(("Vegetables", "Fruits"))
+    counted = weight.rule.startswith(("household measure", "piece default"))
+    return one and grown and counted and (weight.value or 0.0) >= _USED_IN_PART
+
+
+# ---- cooking ---------------------------------------------------------------------------------------------------
+
+# Groups whose foods weigh another amount when they are cooked: they take up water, or lose it with their fat.
+_CHANGED_BY_COOKING = frozenset({
+    "Breakfast Cereals", "Cereal Grains and Pasta", "Legumes and Legume Products", "Beef Products", "Pork Products",
+    "Poultry Products", "Lamb, Veal, and Game Products", "Sausages and Luncheon Meats",
+})  # fmt: skip
+# What holds a serving: nobody says whether of the dry or of the cooked food.
+_BOWLS = frozenset({"bowl", "plate"})
+_UNCOOKED = frozenset({"dry", "raw", "uncooked"})
+# What says in which state it was weighed.
+_TOLD = frozenset({"leftover", "weighed", "weight"})
+_HALF_COOKED = frozenset({"half cooked", "par cooked", "parcooked", "partcooked", "undercooked"})
+# Seeds that swell to twice their weight and more.
+_PULSES = "Legumes and Legume Products"
+
+
+def _doubts_of_cooking(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
+    """Why a weight may be of the food in another state than that of its entry."""
+    food_group = food.group_name if food is not None else ""
+    if weight.value is None or food_group not in _CHANGED_BY_COOKING or part.amount is None:
+        return
+    uncooked = food is not None and not _UNCOOKED.isdisjoint(food.description.replace(",", " ").split())
+    if part.amount.measure in _BOWLS and uncooked:
+        yield "a bowl of it may be of the cooked food"
+    weighed = part.amount.package is not None or measure_kind(part.amount) in ("spoon", "cup", "weight")
+    pressed = food_group == _PULSES and "pressure" in part.words  # "1/2 cup toor dal, pressure cooked"
+    if pressed or (part.cooked_later and weighed and _TOLD.isdisjoint(part.words)):
+        yield "it may have been weighed before it was cooked"
+    grown = food_group.startswith(("Cereal", "Legumes"))
+    if grown and any(f"{word} weight" in part.words for word in _HALF_COOKED):
+        yield "what is half cooked weighs more than what is dry and less than what is cooked"
+
+
+# ---- so much of it ---------------------------------------------------------------------------------------------
+
+# More grams of yeast than two sachets are of the fresh one, unless it is called dry.
+_YEAST, _MOST_YEAST = "Leavening agents, yeast, baker's, active dry", 15.0
+_CALLED_DRY = frozenset({"dry", "active", "instant", "fast", "quick", "rapid", "easy"})
+# Nobody stirs more grams of a dried spice into a dish; so much of it may be the fresh plant.
+_MOST_SPICE = 250.0
+# Nor so many grams of a snack that shares its name with the raw skin.
+_RIND, _MOST_RIND = "Snacks, pork skins", 300.0
+# So many small onions are button onions, of which two or three weigh as much as one.
+_ONIONS, _MOST_ONIONS = "Onions, raw", 12
+
+
+def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
+    """Why so much of a food may be another one, and where nothing is known of its weight."""
+    description, grams = food.description if food is not None else "", weight.value or 0.0
+    if description.startswith("Spices,") and grams > _MOST_SPICE:
+        yield "so much of a dried spice may mean another food"
+    if description.startswith(_RIND) and grams > _MOST_RIND:
+        yield "so much of it may be the raw skin"
+    if description == _ONIONS and part.amount is not None and _are_small(part.amount):
+        yield "so many small onions may be button onions"
+    if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
+        yield "so much yeast may be fresh yeast"
+    if part.amount is not None and weight.value is None:
+        yield "no weight is known for this amount"
+
+
+def _are_small(amount: Amount) -> bool:
+    """Whether onions are counted as small ones, and too many for a dish."""
+    return amount.measure is None and amount.size == "small" and amount.low >= _MOST_ONIONS
+
+
+def _is_called_dry(part: Part) -> bool:
+    """Whether a line that means dry yeast says so."""
+    said = part.words.union(*(phrase.tokens for phrase in part.phrases))
+    return "dried" in said.union(*(phrase.states for phrase in part.phrases)) or not said.isdisjoint(_CALLED_DRY)
