@@ -61,6 +61,8 @@ CORE = [
     "piece_weight",
     "said_twice",
     "gram_weight",
+    "name_doubts",
+    "weight_doubts",
     "food_choice",
     "nutrients",
     "total_carbohydrate",
