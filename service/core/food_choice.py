@@ -39,6 +39,7 @@ class Choice:
     reasons: tuple[str, ...]
 
 
+FOR_ONE = "the amount is for one; the line does not say for how many"
 # What an amount is counted by where it is not of the whole recipe.
 _PER = frozenset({"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest"})
 
@@ -76,26 +77,26 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     food_group = food.group_name if food is not None else ""
     if not match.found or match.confidence < FAIR:
         return Choice("no_match", 0.0, match.reasons or ("the tables have no fair entry",))
-    doubts = [*_doubts_of_amount(part), *_doubts_of_name(part, match, food_group)]
+    doubts = [*doubts_of_amount(part), *_doubts_of_name(part, match, food_group)]
     more = _MORE & part.words if part.amount is not None else frozenset()
     said = (*doubts, *(f"{word!r} has no amount: what it adds is not counted" for word in sorted(more)[:1]))
     if weight is not None:
         weighed = [*_doubts_of_pieces(part, weight, food_group), *_doubts_of_so_much(part, weight, food)]
         doubts += weighed
         said = (*said, *weight.reasons, *weighed)
-    sure = match.confidence >= SURE and match.certain and not (weight is not None and _may_differ(weight))
+    sure = match.confidence >= SURE and match.certain and not (weight is not None and may_differ(weight))
     outcome: Outcome = "resolved" if sure and not doubts else "check"
     return Choice(outcome, round(match.confidence, 4), (*match.reasons, *said))
 
 
-def _doubts_of_amount(part: Part) -> Iterator[str]:
+def doubts_of_amount(part: Part) -> Iterator[str]:
     """Why what is counted is not clear from the line alone."""
     if part.shared:
         yield "one amount for several foods, divided evenly"
     if part.divided:
         yield "the line says what becomes of some and of others; all are counted alike"
     if part.amount is not None and not part.words.isdisjoint(_PER):
-        yield "the amount is for one; the line does not say for how many"
+        yield FOR_ONE
     if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
         yield "the size that the line compares it with is not weighed"
     if part.phrases and part.phrases[0].cut:
@@ -132,7 +133,7 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "no weight is known for this amount"
 
 
-def _may_differ(weight: GramWeight) -> bool:
+def may_differ(weight: GramWeight) -> bool:
     """Whether what was weighed differs from shelf to shelf or from house to house, as the weight itself says."""
     unsure = weight.rule.startswith(("package default", ANY_FOOD))
     return unsure or any(reason.startswith((DISAGREEING, VESSELS_DIFFER)) for reason in weight.reasons)
