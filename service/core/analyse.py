@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache, partial
 from itertools import chain
@@ -23,14 +24,18 @@ from service.core.kitchen import (
     Content,
     Kitchen,
     KitchenFood,
+    Marked,
     Named,
+    begins_with_amount,
     chosen_weight,
     counts_whole,
     own_weight,
     recipe_weight,
+    takes_rest,
     words_of,
 )
 from service.core.measure import measure_kind
+from service.core.name_doubts import FOR_ONE, doubts_of_amount
 from service.core.near_equal import NearEntries
 from service.core.no_food import HEADING
 from service.core.noun_phrase import ADJECTIVES, Phrase
@@ -39,6 +44,7 @@ from service.core.part import Part
 from service.core.twins import dataset_of, twins, weighed_as
 from service.core.vocabulary import ANY_AMOUNT, Name, TitleWords, Vocabulary
 from service.core.weighed_line import GramWeight, WeightTables
+from service.core.weight_doubts import may_differ
 
 LINE_LIMIT = 1000
 By = Literal["", "by hand", "standing choice", "own food", "saved recipe"]
@@ -138,7 +144,10 @@ def vocabulary_of(tables: Tables) -> Vocabulary:
 # Answers that a resolver keeps for `recall`; each takes some 3 KB.
 MOST_REMEMBERED, REMEMBERED_LENGTH, FEW_COMPONENTS = 8_000, 200, 12
 MOST_READ = 128  # lines kept as read: those of a recipe
-_KITCHEN_IDS = frozenset({"own", "recipe"})
+# How often a line is read anew since a name of the kitchen was but part of another name.
+_MOST_READINGS = 4
+_GROUPS = {"own": "Own foods", "recipe": "Recipes"}
+_KITCHEN_IDS = frozenset(_GROUPS)
 _CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
 
 
@@ -295,16 +304,37 @@ class Resolver:
 
     def _parsed(self, line: str, kitchen: Kitchen) -> tuple[IngredientLine, Mapping[str, Named]]:
         """The line read with stand-ins for the kitchen's names; a name that is but part of a phrase is left."""
-        marked = kitchen.marked(line)
-        if not marked.names:
-            return self.read(line), {}
-        parsed = self.read(marked.text)
-        whole = {part.phrases[0].tokens for part in parsed.parts if part.phrases}
-        partial = frozenset(named.written for mark, named in marked.names.items() if (mark,) not in whole)
-        if not partial:
-            return parsed, marked.names
-        marked = kitchen.marked(line, leaving=partial)
-        return self.read(marked.text), marked.names
+        leaving, first = frozenset[str](), None
+        for _ in range(_MOST_READINGS):
+            marked = kitchen.marked(line, leaving=leaving)
+            if not marked.names:
+                break
+            parsed, first = self.read(marked.text), first or marked
+            whole = {part.phrases[0].tokens for part in parsed.parts if part.phrases}
+            partial = frozenset(named.written for mark, named in marked.names.items() if (mark,) not in whole)
+            if not partial:
+                return parsed, marked.names
+            leaving |= partial
+        parsed = self.read(line)
+        heads = parsed.reason == HEADING and (line.rstrip().endswith(":") or not begins_with_amount(line))
+        noted = None if parsed.parts or first is None or heads else self._in_note(first)
+        return noted or (parsed, {})
+
+    def _in_note(self, marked: Marked) -> tuple[IngredientLine, Mapping[str, Named]] | None:
+        """An amount of a name of the kitchen where else no food is named: not passed over, though perhaps not read."""
+        for mark, named in marked.names.items():
+            clause = re.split(r"[:;,(]", marked.text[: marked.text.index(mark)])[-1]
+            parts = self.read(f"{clause}{mark}").parts
+            counted = len(parts) == 1 and (parts[0].amount is not None or named.batch)
+            if counted and parts[0].phrases and parts[0].phrases[0].tokens == (mark,):
+                doubts = (*named.doubts, "what the line says beside it was not read")
+                return IngredientLine(marked.text, parts), {mark: replace(named, doubts=doubts)}
+        exact = next(((mark, named) for mark, named in marked.names.items() if named.exact), None)
+        if exact is None or not begins_with_amount(marked.text):
+            return None
+        mark, named = exact
+        doubts = (*named.doubts, "how much of it the line means was not read")
+        return IngredientLine(marked.text, self.read(mark).parts), {mark: replace(named, doubts=doubts)}
 
     def _kitchen_part(
         self, part: Part, columns: Mapping[str, int], kitchen: Kitchen, meant: Mapping[str, Named]
@@ -339,12 +369,36 @@ class Resolver:
                 reasons=(f"the {by} for '{part.text}' names {name.food}, which is not there",), named=True, by=by,
             )  # fmt: skip
         result = self._chosen(part, food, columns, by, name.before, batch=name.batch)
-        if name.exact and not counts_whole(part.amount, name, food):
+        doubts = list(self._doubts_of_name(part, name, food, result.grams))
+        if not doubts:
             return result
-        whole = "counted as whole recipes: say 'serving of' or 'batch of' before its name"
-        reason = whole if name.exact else f"taken to mean {food.entry.description}"
-        outcome = weakest(["check", result.outcome])
-        return replace(result, outcome=outcome, confidence=0.9, reasons=(reason, *result.reasons))
+        # Those that go by the same name are not worked out: one of them may name this very recipe.
+        others = [replace(food.entry, id=one, group_name=_GROUPS[one.partition(":")[0]]) for one in name.others]
+        shared = tuple(Candidate(one, round(1 / (len(others) + 1), 4)) for one in (food.entry, *others))
+        return replace(
+            result, outcome=weakest(["check", result.outcome]),
+            reasons=tuple(dict.fromkeys((*doubts, *result.reasons))),
+            confidence=shared[0].confidence if others else 0.9,
+            candidates=shared if others else result.candidates,
+        )  # fmt: skip
+
+    @staticmethod
+    def _doubts_of_name(part: Part, name: Named, food: KitchenFood, weight: GramWeight | None) -> Iterator[str]:
+        """Why somebody should look at what a name of the kitchen was taken to mean, and at how much of it."""
+        if name.others:
+            ids = " and ".join((name.food, *name.others))
+            yield f"'{part.text}' is the name of {ids}: choose the one that is meant"
+        if not name.exact:
+            yield f"taken to mean {food.entry.description}"
+        elif counts_whole(part.amount, name, food):
+            yield "counted as whole recipes: say 'serving of' or 'batch of' before its name"
+        if takes_rest(name) and (weight is None or weight.value is None):
+            yield "how much of it is left is not known"
+        yield from (one for one in name.doubts if one != FOR_ONE or part.amount is not None)
+        yield from doubts_of_amount(part, None)
+        guessed = weight is not None and (may_differ(weight) or weight.rule.startswith("piece default"))
+        if guessed and name.food.partition(":")[0] in _KITCHEN_IDS:
+            yield f"what '{part.text}' weighs in this measure is a guess"
 
     def _chosen(
         self, part: Part, food: KitchenFood, columns: Mapping[str, int], by: By, before: str, *, batch: bool = False
@@ -354,10 +408,12 @@ class Resolver:
         own = own_weight(part.amount, food.entry) if food.entry.dataset == "own" else None
         weight = recipe_weight(part.amount, before, food, batch=batch) or own or self._weigh(part, phrase, food.entry)
         unweighed = part.amount is not None and weight.value is None
-        reasons = (by, *weight.reasons, *(("no weight is known for this amount",) if unweighed else ()))
+        doubts = [one for one in doubts_of_amount(part, None) if one == FOR_ONE]
+        doubts += ["no weight is known for this amount"] if unweighed else []
+        reasons = (by, *weight.reasons, *doubts)
         amounts = component_amounts(food.content().row, weight.value, columns) if columns else {}
         return PartResult(
-            part.text, "check" if unweighed else "resolved", 1.0, food.entry, (Candidate(food.entry, 1.0),),
+            part.text, "check" if doubts else "resolved", 1.0, food.entry, (Candidate(food.entry, 1.0),),
             part.amount, weight, amounts, reasons, part.optional, True, by,
         )  # fmt: skip
 
@@ -375,7 +431,7 @@ class Resolver:
         weight = GramWeight(grams, grams, grams, "by hand", f"{grams:g} g", True)
         amounts = component_amounts(food.content().row, grams, columns) if columns else {}
         outcome: Outcome = part.outcome
-        if part.by in _CHOSEN and part.food is not None:
+        if part.by in _CHOSEN and part.food is not None and len(part.candidates) < 2:
             outcome = "resolved"
         return replace(
             part, outcome=outcome, grams=weight, components=amounts, reasons=(*part.reasons, "grams by hand")

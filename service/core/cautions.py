@@ -144,7 +144,7 @@ def _odd(dish: Dish, servings: float) -> Iterator[Caution]:
         yield Caution("nothing counted", "No line names a food that is counted: the figures are of nothing.", OWN_SUM)
         return
     each = dish.cooked.value / servings
-    if each > MOST_SERVED or (0 < each < LEAST_SERVED and not dish.unweighed):
+    if each > MOST_SERVED or (0 < each < LEAST_SERVED and not (dish.unweighed or dish.undivided)):
         grams = f"{each:,.0f}" if each >= MOST_SERVED else f"{each:.3g}"
         text = f"A serving weighs {grams} g: look at the number of servings and at the weights."
         yield Caution("odd serving", text, OWN_SUM)
@@ -159,13 +159,18 @@ def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
         named = _named(_unweighed(dish))
         text = f"These figures are a lower bound. No weight is known for {named}: not counted."
         yield Caution("lower bound", text, OWN_SUM, dish.unweighed)
+    if dish.undivided:
+        titles = (one.within[0] for one in dish.ingredients if one.undivided and one.food is not None)
+        text = f"These figures are a lower bound. Not all of {_named(titles)} has a weight, so nobody can say how much"
+        text += " of each food the stated weight of it holds: not counted."
+        yield Caution("lower bound", text, OWN_SUM, dish.undivided)
     yield from _unknown(dish, figures)
 
 
 def _unweighed(dish: Dish) -> Iterator[str]:
     """What has no weight: a food, or a sub-recipe where its line says no amount of it."""
     for line in dish.unweighed:
-        parts = [one for one in dish.ingredients if one.line == line]
+        parts = [one for one in dish.ingredients if one.line == line and not one.undivided]
         whole = {one.within[0] for one in parts if one.within}
         if len(whole) == 1 and all(one.within and one.grams is None for one in parts):
             yield next(iter(whole))

@@ -15,7 +15,7 @@ factor (grams cooked per gram that goes in). A dish's own yield stands in place 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Protocol
 
@@ -101,6 +101,7 @@ class Ingredient:
     limits     upper bounds of unknown amounts by tagname; of a food that its line cooks there are none
     derived    formulas of amounts in 100 g raw that the publisher does not give, by tagname
     fried      it took up frying fat, which `row` counts
+    undivided  its line states grams of a sub-recipe of which not all has a weight: they may be any share of it
     span       bounds of `factor` by the tables of cooking, as shares of it
     least      `row` at its least and at its `fullest`, where the tables of cooking give a span; None: `row` itself
     """
@@ -122,6 +123,7 @@ class Ingredient:
     least: Array | None = None
     fullest: Array | None = None
     fried: bool = False
+    undivided: bool = False
     span: tuple[float, float] = EXACT
 
     def of_columns(self, places: Sequence[int]) -> Ingredient:
@@ -153,10 +155,17 @@ class Dish:
 
     @property
     def unweighed(self) -> tuple[int, ...]:
-        """Lines whose food is known but whose weight is not even bounded."""
-        return _lines(
-            one for one in self.ingredients if one.food is not None and one.grams is None and one.most is None
-        )
+        """Lines whose food is known but whose weight is neither stated nor even bounded."""
+        return _lines(one for one in self._weightless if not one.undivided)
+
+    @property
+    def undivided(self) -> tuple[int, ...]:
+        """Lines that state grams of a sub-recipe of which not all has a weight, so that nothing of it is counted."""
+        return _lines(one for one in self._weightless if one.undivided)
+
+    @property
+    def _weightless(self) -> Iterator[Ingredient]:
+        return (one for one in self.ingredients if one.food is not None and one.grams is None and one.most is None)
 
     @property
     def to_taste(self) -> tuple[int, ...]:
@@ -265,6 +274,7 @@ def _expanded(taken: Taken, eaten: Spread | None, dish: Dish, treatment: str | N
             check=one.check or taken.check,
             most=None if one.most is None or share is None else one.most * share.high,
             notes=(*one.notes, *uncooked),
+            undivided=one.undivided or (eaten is not None and share is None),
             # Grams of the dish are so many grams, whatever went into them.
             span=one.span if taken.share else EXACT,
         )

@@ -5,7 +5,11 @@ whole noun phrase: "mayo" rules "1 tbsp mayo" but not "light mayo". A standing c
 which size a bare number means, or what an amount weighs:
 
     choice = phrase "->" food id | phrase "->" size | [ amount ] phrase-or-measure "->" grams
-    named  = [ ( "serving" | "batch" ) [ "of" ] [ "the" ] ] name | ( "half" | "all" ) [ "of" ] "the" end of a title
+    named  = [ times ] [ "whole" ] [ ( "serving" | "batch" ) [ "of" ] ] [ "the" ] name [ "recipe" ]
+           | ( times | "half" | "all" ) [ "of" ] "the" end of a title
+    times  = "double" | "twice" | number "times" | number "%" | "a tenth" | "the rest" | "most"
+
+What a line says of such a name that changes how much of it is meant, and is no amount, is a doubt: somebody must look.
 """
 
 from __future__ import annotations
@@ -18,6 +22,7 @@ from functools import lru_cache
 
 from service.core.amount import Amount
 from service.core.food import FoodEntry
+from service.core.name_doubts import FOR_ONE
 from service.core.nutrients import Array, NetCarbohydrate
 from service.core.part import Part
 from service.core.text import fold, singular
@@ -27,14 +32,59 @@ _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)?|\d+%?")
 # Stands in a line for a name of the kitchen while the line is read; no word of any table, too short to be respelled.
 _STAND_IN = "qq{}"
 _LETTERS = "bcdfghjklmnpqrstvwxyz"
-_WHOLE = re.compile(r"\b(?:all|half|third|quarter|quarters|thirds|\d/\d)\b.*\bthe\b")
+_TIMES = {"double": 2, "twice": 2, "triple": 3, "treble": 3, "thrice": 3, "quadruple": 4}
+_PARTS = {"sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9, "tenth": 10, "twelfth": 12}
+_ANY_TIMES, _ANY_PART = "|".join(_TIMES), "|".join(_PARTS)
+_WHOLE = re.compile(
+    rf"\b(?:all|half|third|quarter|quarters|thirds|fifth|fifths|\d/\d|times|percent|per cent|{_ANY_TIMES}|{_ANY_PART})"
+    r"\b.*\bthe\b|\d\s?%.*\bthe\b|\bthe (?:whole|entire|full)\b"
+)
 # How much of the others is left cannot be told from the line that takes it.
-_REST = re.compile(r"\b(?:rest|remaining|remainder|leftover)\b")
-_SHARE = re.compile(
-    r"\b(?:(?P<serving>servings?|portions?|helpings?)|(?P<batch>batch(?:es)?|recipes?|quantit(?:y|ies))"
-    r"|(?:the\s+)?(?:rest|remainder|remaining|leftover|all))\s+(?:of\s+)?(?:(?:the|my|our|your)\s+)?$",
+_REST = re.compile(r"\b(?:rest|remaining|remainder|leftover|left (?:of|over)|most of)\b")
+# What stands right before a name, behind the number; all of it may be missing.
+_HELD = re.compile(
+    r"(?P<whole>\b(?:whole|entire|full|complete|single(?=\s+(?:batch|recipe|quantity)))\s+)?"
+    r"(?:\b(?:(?P<serving>servings?|portions?|helpings?)|(?P<batch>batch(?:es)?|recipes?|quantit(?:y|ies)))"
+    r"(?:['’]s?)?(?:\s+worth)?\s+)?"
+    r"(?P<of>\b(?:of|for)\s+)?(?P<the>\b(?:the|my|our|your|this)\s+)?$",
     re.IGNORECASE,
 )
+_LEFT = re.compile(
+    r"\b(?:(?:the\s+)?(?:rest|remainder|remaining|leftover|all|most)|what(?:ever)?(?:['’]s|\s+is)\s+left(?:\s+over)?)\s+$",
+    re.IGNORECASE,
+)
+_DOUBLE = re.compile(rf"(?:\b(?:an?|the|one)\s+)?\b(?P<times>{_ANY_TIMES})\s+$", re.IGNORECASE)
+_PART_OF = re.compile(rf"\b(?:an?|one|1)\s+(?P<part>{_ANY_PART})\s+$", re.IGNORECASE)
+_SO_MANY_TIMES = re.compile(r"\s*\btimes\s+$", re.IGNORECASE)
+_PERCENT = re.compile(r"(?<![\d.,/–-])(?P<number>\d{1,4}(?:[.,]\d{1,2})?)\s*(?:%|per\s?cent\b)\s*$", re.IGNORECASE)
+_REMAINING_PART = re.compile(r"\b(?:the\s+)?remaining\s+(?=(?:half|third|quarter|two|three|\d)\b)", re.IGNORECASE)
+_THE = re.compile(r"\W*(?:the|my|our|your|this)\s+", re.IGNORECASE)
+_ONE_NUMBER = re.compile(r"\W*(?:an?|one|two|three|four|\d+)\s+", re.IGNORECASE)
+_OF_ONE = re.compile(r"\b(?:of\s+)?(?:an?|one|the|my|our|your)\s+$", re.IGNORECASE)
+_ROUGHLY = re.compile(r"\b(?:roughly|nearly|almost|just\s+(?:over|under))\s+", re.IGNORECASE)
+_BOUND = re.compile(r"\b(?:(?:more|less|fewer)\s+than|at\s+(?:least|most)|up\s+to)\s+", re.IGNORECASE)
+_HEADS = r"(?:person|serving|portion|plate|bowl|head|guest|diner|eater|child|adult)\b"
+_EACH_OF_THEM = (
+    rf"(?<!\bas )\bper\s+(?!recipe|pack|instruction|direction|the\b|cent\b)\w|\b(?:each|every)\s+{_HEADS}"
+    r"|\bfor\s+(?:each|every)\b(?!\s+of\b)"
+)
+_FOR_ONE = re.compile(_EACH_OF_THEM, re.IGNORECASE)
+_FOR_ONE_BEHIND = re.compile(rf"{_EACH_OF_THEM}|\ba\s+{_HEADS}(?!\s+of\b)|\bapiece\b|\bp\.?p\b", re.IGNORECASE)
+# "2 crackers each" are for one; in "(20 g each)" it is of a piece.
+_EACH = re.compile(r"(?P<unit>[^\W\d]*)\.?\s+each\s*(?:$|[,;.)])", re.IGNORECASE)
+_UNITS = frozenset("g gr gram grams kg oz ounce ounces lb lbs ml cl dl cm mm inch inches".split())
+_NEXT_FOOD = re.compile(r"\b(?:and|or|plus)\b|[&+;]", re.IGNORECASE)
+_MADE_MORE = re.compile(r"\b(?:doubled|tripled|trebled|quadrupled)\b", re.IGNORECASE)
+_COUNT = rf"(?:\d|[¼½¾⅓⅔⅛]|\b(?:half|an?|one|two|three|four|five|six|quarter|third|{_ANY_TIMES})\b)"
+_BATCHES = r"(?:batch(?:es)?|recipes?|quantit(?:y|ies))"
+_BATCH_BEHIND = re.compile(rf"{_COUNT}[^,;:()]{{0,20}}\b{_BATCHES}\b", re.IGNORECASE)
+_COUNT_FIRST = re.compile(rf"\W*{_COUNT.replace('an?|', '')}", re.IGNORECASE)
+_TURNED = re.compile(
+    rf"(?P<name>[^,:;()\d]*[^\W\d])\s*(?:[,:(]|\s[-–])\s*"
+    rf"(?P<amount>(?:about\s+)?{_COUNT}[^,;:()]*\b(?:{_BATCHES}|servings?|portions?|helpings?))\s*\)?\s*",
+    re.IGNORECASE,
+)
+_RECIPE_BEHIND = re.compile(r"\s+recipes?\b(?!\s*:)", re.IGNORECASE)
 # What the measure of a serving is called where lines are read.
 _SERVING = "serving"
 _REMARK = re.compile(r"\s*[(\[][^()\[\]]*[)\]]")
@@ -95,6 +145,8 @@ class Named:
     exact    the whole name stands there, not only the end of a title or a title without its bracket
     before   what the line says before it
     batch    the amount counts whole recipes
+    others   further foods of the kitchen that go by the same name
+    doubts   why somebody should look at how much of it is meant
     """
 
     food: str
@@ -102,6 +154,8 @@ class Named:
     exact: bool
     before: str
     batch: bool = False
+    others: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +228,7 @@ class Kitchen:
     ) -> None:
         self.fetch = fetch
         self._inside = ""
-        self._by_first: dict[str, dict[tuple[str, ...], tuple[str, bool]]] = {}
+        self._by_first: dict[str, dict[tuple[str, ...], tuple[tuple[str, ...], bool]]] = {}
         self._recipes_by_end: dict[tuple[str, ...], set[str]] = {}
         self._title_words: set[str] = set()
         self._rulings: list[_Ruling] = []
@@ -184,7 +238,7 @@ class Kitchen:
             self._add(words_of(name), food_id)
         for choice in choices:
             if choice.food is not None:
-                self.chosen.add(self._add(words_of(choice.phrase), choice.food))
+                self.chosen.add(self._add(words_of(choice.phrase), choice.food, alone=True))
             else:
                 self._rulings += _read_ruling(choice, read)
         self._add_ends(names)
@@ -192,9 +246,12 @@ class Kitchen:
             first: sorted(found.items(), key=lambda one: -len(one[0])) for first, found in self._by_first.items()
         }
 
-    def _add(self, words: tuple[str, ...], food_id: str) -> str:
-        if words:  # a standing choice, added last, overrules a name
-            self._by_first.setdefault(words[0], {})[words] = food_id, True
+    def _add(self, words: tuple[str, ...], food_id: str, *, alone: bool = False) -> str:
+        """Let words mean a food, beside those that go by the same name; a standing choice means it alone."""
+        if words:
+            found = self._by_first.setdefault(words[0], {})
+            held = () if alone or words not in found else found[words][0]
+            found[words] = (*(one for one in held if one != food_id), food_id), True
         return " ".join(words)
 
     def _add_ends(self, names: Iterable[tuple[str, str]]) -> None:
@@ -209,7 +266,7 @@ class Kitchen:
                     self._recipes_by_end.setdefault(words[start:], set()).add(food_id)
         for words, found in bare.items():
             if words and len(found) == 1:
-                self._by_first.setdefault(words[0], {}).setdefault(words, (next(iter(found)), False))
+                self._by_first.setdefault(words[0], {}).setdefault(words, ((next(iter(found)),), False))
 
     def inside(self, food_id: str) -> Kitchen:
         """The same kitchen while the lines of one of its recipes are read: its title does not mean itself there."""
@@ -220,7 +277,8 @@ class Kitchen:
     def meant(self, phrase: str) -> str | None:
         """The id of what a whole phrase means in this kitchen, None where it means nothing of it."""
         words = words_of(phrase)
-        return self._by_first.get(words[0], {}).get(words, (None, False))[0] if words else None
+        found = self._by_first.get(words[0], {}).get(words) if words else None
+        return found[0][0] if found is not None else None
 
     def titled(self, end: tuple[str, ...]) -> int:
         """How many saved recipes end their title in these words."""
@@ -231,36 +289,50 @@ class Kitchen:
 
     def marked(self, line: str, *, leaving: frozenset[str] = frozenset()) -> Marked:
         """The line with its kitchen names replaced, the longest first; names as written in `leaving` stay."""
+        line = self._turned(line)
         found = [(match.start(), match.end(), _compared(match[0])) for match in _WORD.finditer(line)]
         text, names, end, at = "", dict[str, Named](), 0, 0
         while at < len(found):
             start = found[at][0]
             held = self._at([word for _, _, word in found[at : at + 12]], line[end:start])
             if held is not None and len(names) < len(_LETTERS):
-                words, food_id, exact = held
+                words, (food_id, *others), exact = held
                 last = found[at + words - 1][1]
                 written = line[start:last]
                 if written not in leaving:
                     stand_in = _STAND_IN.format(_LETTERS[len(names)])
-                    before, batch = _without_share(line[end:start], food_id)
-                    names[stand_in] = Named(food_id, written, exact, line[end:start], batch)
-                    text += before + stand_in
+                    said = _read_share(line[end:start], food_id, heads=line[last:].strip().startswith(":"))
+                    behind = _RECIPE_BEHIND.match(line, last)
+                    if behind and food_id.startswith(RECIPE_PREFIX) and re.search(r"\w", line[end:start]):
+                        said, last = replace(said, batch=True), behind.end()
+                    doubts = (*said.doubts, *_doubts_left(said.text), *_doubts_around(line[end:start], line[last:]))
+                    names[stand_in] = Named(food_id, written, exact, line[end:start], said.batch, tuple(others), doubts)
+                    text += said.text + stand_in
                     end, at = last, at + words
+                    while at < len(found) and found[at][0] < end:
+                        at += 1
                     continue
             at += 1
         return Marked(text + line[end:], names)
 
-    def _at(self, words: Sequence[str], before: str) -> tuple[int, str, bool] | None:
-        """(words, food id, exact) of the longest name that begins here; "the dressing" means the only dressing."""
-        for name, (food_id, exact) in self._names.get(words[0], ()):
-            if tuple(words[: len(name)]) == name and food_id != self._inside:
-                return len(name), food_id, exact
+    def _turned(self, line: str) -> str:
+        """ "gale dressing (1/2 batch)" with the amount before the name, where that is a whole name of the kitchen."""
+        found = _TURNED.fullmatch(line)
+        return f"{found['amount']} of {found['name']}" if found and self.meant(found["name"]) else line
+
+    def _at(self, words: Sequence[str], before: str) -> tuple[int, tuple[str, ...], bool] | None:
+        """(words, food ids, exact) of the longest name that begins here; "the dressing" means the only dressing."""
+        for name, (food_ids, exact) in self._names.get(words[0], ()):
+            if tuple(words[: len(name)]) == name:
+                meant = tuple(one for one in food_ids if one != self._inside)
+                if meant:
+                    return len(name), meant, exact
         if words[0] not in self._title_words or not _of_the_whole(before):
             return None
         for length in range(len(words), 0, -1):
             found = self._recipes_by_end.get(tuple(words[:length]), set()) - {self._inside}
             if len(found) == 1:
-                return length, next(iter(found)), False
+                return length, (next(iter(found)),), False
         return None
 
     def ruled(self, part: Part) -> Ruled:
@@ -279,16 +351,85 @@ class Kitchen:
         return Ruled(amount)
 
 
-def _without_share(before: str, food_id: str) -> tuple[str, bool]:
-    """What stands before a name without "batch of"; a serving of it under the name of the measure."""
-    found = _SHARE.search(before)
-    if found is None or not food_id.startswith((RECIPE_PREFIX, "own:")):
-        return before, False
-    if found["serving"]:
-        return before[: found.start()] + "portion ", False
-    if not food_id.startswith(RECIPE_PREFIX):
-        return before, False
-    return before[: found.start()], bool(found["batch"])
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What stands before a name as the grammar of amounts reads it; see `Named` for the rest."""
+
+    text: str
+    batch: bool = False
+    doubts: tuple[str, ...] = ()
+
+
+def _read_share(before: str, food_id: str, *, heads: bool) -> _Said:
+    """What stands before a name, with shares and multiples of it as plain numbers: "double the" is "2 ".
+
+    `heads`: a colon stands behind the name: "Double lemon dressing:" may be a heading.
+    """
+    held = _HELD.search(before)
+    if held is None or not food_id.startswith((RECIPE_PREFIX, "own:")):
+        return _Said(before)
+    said, whole = before[: held.start()], food_id.startswith(RECIPE_PREFIX)
+    said, doubts = _without_bounds(said)
+    stated = said
+    batch = bool(held["batch"]) and whole
+    if left := _LEFT.search(said):
+        return _Said(said[: left.start()], batch, doubts)
+    of_one = _OF_ONE.sub("", said) if held["batch"] or held["serving"] else said  # "10 % of a batch of"
+    if many := _SO_MANY_TIMES.search(of_one):
+        said, batch = f"{of_one[: many.start()]} ", whole
+    elif share := _number_of(of_one):
+        number, start, written = share
+        if held["of"] or held["the"] or held["batch"] or held["serving"]:
+            said, batch = f"{said[:start]}{number} ", whole
+        elif not (heads or said[:start].strip()):  # "double cream" may be a food, and so is "200 ml double cream"
+            return _Said(f"{number} ", whole, (*doubts, f"'{written}' was taken for a share or multiple of all of it"))
+    elif held["whole"] and not (held["batch"] or held["serving"]):
+        if _THE.fullmatch(said):
+            return _Said("1 ", whole, doubts)
+        if _ONE_NUMBER.fullmatch(said) and whole:
+            return _Said(said, batch, (*doubts, f"'{held['whole'].strip()}' was passed over"))
+    if held["serving"]:
+        return _Said(f"{said}portion ", False, doubts)
+    read = batch or many or said != stated
+    return _Said(said if read else said + before[held.start() :], batch, doubts)
+
+
+def _number_of(said: str) -> tuple[str, int, str] | None:
+    """(number, where it begins, as written) of a share or multiple in words or percents at the end of a text."""
+    if times := _DOUBLE.search(said):
+        return str(_TIMES[times["times"].lower()]), times.start(), times[0].strip()
+    if part := _PART_OF.search(said):
+        return f"1/{_PARTS[part['part'].lower()]}", part.start(), part[0].strip()
+    percent = _PERCENT.search(said)
+    share = float(percent["number"].replace(",", ".")) / 100 if percent else 0.0
+    return (f"{share:.6f}".rstrip("0").rstrip("."), percent.start(), percent[0].strip()) if percent and share else None
+
+
+def _without_bounds(said: str) -> tuple[str, tuple[str, ...]]:
+    """An amount without the words that make it a bound or a guess, and what is to be looked at for them."""
+    said = _ROUGHLY.sub("about ", _REMAINING_PART.sub("", said, count=1), count=1)
+    bound = _BOUND.search(said)
+    return (_BOUND.sub("", said, count=1), (f"'{bound[0].strip()}' was not counted",)) if bound else (said, ())
+
+
+def _doubts_left(said: str) -> Iterable[str]:
+    """What was not read of the words before a name: "10-20 %" is no amount."""
+    if re.search(r"%|\bper\s?cent\b", said):
+        yield "the percentage was not counted"
+    if more := re.search(r"\b(?:again|as much)\b", said, re.IGNORECASE):
+        yield f"the line also says '{more[0]}', which was not counted"
+
+
+def _doubts_around(before: str, behind: str) -> Iterable[str]:
+    """Why the amount that stands with a name may not be all that is meant."""
+    each = _EACH.search(behind)
+    if _FOR_ONE.search(before) or _FOR_ONE_BEHIND.search(behind) or (each and each["unit"].lower() not in _UNITS):
+        yield FOR_ONE
+    of_it = _NEXT_FOOD.split(behind, maxsplit=1)[0]
+    if more := (_MADE_MORE.search(of_it) or _BATCH_BEHIND.search(of_it)):
+        yield f"the line also says '{more[0].strip()}', which was not counted"
+    if _REST.search(fold(of_it)):
+        yield "the line also speaks of the rest, which was not counted"
 
 
 def _of_the_whole(before: str) -> bool:
@@ -324,6 +465,8 @@ def recipe_weight(
     `before` is what the line says before the name.
     """
     total, said = food.yield_grams, fold(before)
+    if _REST.search(said) and amount is not None and amount.measure is None and not amount.combined:
+        return GramWeight(None, None, None, "no weight", "", False) if food.entry.dataset == "recipe" else None
     if total is None or _REST.search(said) or (amount is not None and amount.combined):
         return None
     if amount is None:
@@ -340,6 +483,16 @@ def recipe_weight(
         name = food.piece_name or _plural("piece", food.pieces)
         return _shared_out(amount, total / food.pieces, f"{food.pieces:g} {name} weigh {total:.4g} g")
     return _shared_out(amount, total, f"the whole recipe weighs {total:.4g} g")
+
+
+def begins_with_amount(line: str) -> bool:
+    """Whether a line begins with a number, a share or a multiple, and so is hardly a heading or a note."""
+    return _COUNT_FIRST.match(line) is not None
+
+
+def takes_rest(named: Named) -> bool:
+    """Whether a line takes what is left of it, or most of it, and so no amount."""
+    return _REST.search(fold(named.before)) is not None
 
 
 def counts_whole(amount: Amount | None, named: Named, food: KitchenFood) -> bool:

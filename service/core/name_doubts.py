@@ -12,6 +12,7 @@ from service.core.food_match import DISHES, Match
 from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
 
+FOR_ONE = "the amount is for one; the line does not say for how many"
 # What an amount is counted by where it is not of the whole recipe.
 _PER = frozenset(
     {"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest", "for each"}
@@ -38,7 +39,7 @@ def doubts_of_amount(part: Part, food: FoodEntry | None) -> Iterator[str]:
     if part.divided:
         yield "the line says what becomes of some and of others; all are counted alike"
     if part.amount is not None and (not part.words.isdisjoint(_PER) or _is_rate(part)):
-        yield "the amount is for one; the line does not say for how many"
+        yield FOR_ONE
     if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
         yield "the size that the line compares it with is not weighed"
     if food is not None and _is_part_alone(part, food):

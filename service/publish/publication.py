@@ -9,7 +9,7 @@ from typing import Literal
 
 from service.core.analyse import LineResult
 from service.core.cautions import Caution
-from service.core.composition import FRYING_FAT, Dish
+from service.core.composition import FRYING_FAT, Dish, Ingredient
 from service.core.errors import NotFoundError
 from service.core.figures import Figures
 from service.core.food import Component, Release
@@ -275,12 +275,15 @@ def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
     dish, figures = serving.portions.dish, serving.portions.per_serving
     texts = [line.text for _, line in worked.recipe.placed()]
     if dish.unmatched:
-        yield f"Not counted, no table has an entry: {_named(texts, dish.unmatched)}. Figures are lower bounds."
+        within = _within(one for one in dish.ingredients if one.food is None)
+        yield f"Not counted, no table has an entry: {_named(texts, dish.unmatched, within)}. Figures are lower bounds."
     if dish.unweighed:
         yield f"Not counted, no weight is known: {_named(texts, dish.unweighed)}."
+    if dish.undivided:
+        yield f"Not counted, since not all of the recipe that it names has a weight: {_named(texts, dish.undivided)}."
     said: dict[tuple[int, ...], list[str]] = {}
     for tagname, name in _SAID.items():
-        lacking = {*total_of(figures, tagname).unknown_in} - {*dish.unmatched, *dish.unweighed}
+        lacking = {*total_of(figures, tagname).unknown_in} - {*dish.unmatched, *dish.unweighed, *dish.undivided}
         if lacking:
             said.setdefault(tuple(sorted(lacking)), []).append(name)
     for lines, names in said.items():
@@ -297,6 +300,15 @@ def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
     for one in dish.ingredients:
         if not one.within:
             yield from (f"{_named(texts, [one.line])}: {note}." for note in one.notes if note.startswith(FRYING_FAT))
+
+
+def _within(parts: Iterable[Ingredient]) -> dict[int, str]:
+    """By its line, what is meant of the sub-recipe that the line names."""
+    found: dict[int, list[str]] = {}
+    for one in parts:
+        if one.within:
+            found.setdefault(one.line, []).append(f"“{one.text}”")
+    return {line: f" (in it {', '.join(dict.fromkeys(names))})" for line, names in found.items()}
 
 
 def _taken_as(worked: Worked, line: int) -> str:

@@ -32,6 +32,9 @@ def kitchen(resolver: Resolver) -> Kitchen:
         "recipe:4": KitchenFood(FoodEntry("recipe:4", "RUSKS (for the chowder)"), lambda: nothing, 100.0, 10, "rusks"),
         "recipe:5": KitchenFood(FoodEntry("recipe:5", "Buns (small)"), lambda: nothing, 100.0, 10, "buns"),
         "recipe:6": KitchenFood(FoodEntry("recipe:6", "Buns (big)"), lambda: nothing, 800.0, 10, "buns"),
+        "recipe:7": KitchenFood(FoodEntry("recipe:7", "Skerry base"), lambda: nothing, 200.0, servings=2),
+        "recipe:8": KitchenFood(FoodEntry("recipe:8", "Skerry base"), lambda: nothing, 500.0, servings=2),
+        "own:3": KitchenFood(FoodEntry("own:3", "Lemon bar"), lambda: nothing),
         "own:1": KitchenFood(oat, lambda: nothing),
         "own:2": KitchenFood(bar, lambda: nothing),
     }
@@ -70,6 +73,37 @@ def first(resolver: Resolver, kitchen: Kitchen, line: str) -> PartResult:
         ("2 seed crackers (see recipe)", "recipe:1", 40, "saved recipe"),
         ("half the spice mix", "recipe:3", 30, "saved recipe"),
         ("all of the spice mix", "recipe:3", 60, "saved recipe"),
+        ("double the lemon dressing", "recipe:2", 600, "saved recipe"),
+        ("twice the quay spice mix", "recipe:3", 120, "saved recipe"),
+        ("triple the seed crackers", "recipe:1", 720, "saved recipe"),
+        ("a double batch of lemon dressing", "recipe:2", 600, "saved recipe"),
+        ("the whole lemon dressing", "recipe:2", 300, "saved recipe"),
+        ("the entire lemon dressing", "recipe:2", 300, "saved recipe"),
+        ("a whole batch of seed crackers", "recipe:1", 240, "saved recipe"),
+        ("a single batch of lemon dressing", "recipe:2", 300, "saved recipe"),
+        ("10 % of the lemon dressing", "recipe:2", 30, "saved recipe"),
+        ("50% of the lemon dressing", "recipe:2", 150, "saved recipe"),
+        ("50 percent of the lemon dressing", "recipe:2", 150, "saved recipe"),
+        ("100 % of the seed crackers", "recipe:1", 240, "saved recipe"),
+        ("10 % of a batch of lemon dressing", "recipe:2", 30, "saved recipe"),
+        ("1 1/2 times the lemon dressing", "recipe:2", 450, "saved recipe"),
+        ("1½ times the lemon dressing", "recipe:2", 450, "saved recipe"),
+        ("three times the lemon dressing", "recipe:2", 900, "saved recipe"),
+        ("two times a batch of lemon dressing", "recipe:2", 600, "saved recipe"),
+        ("a tenth of the lemon dressing", "recipe:2", 30, "saved recipe"),
+        ("a third of the lemon dressing", "recipe:2", 100, "saved recipe"),
+        ("3/4 of the quay spice mix", "recipe:3", 45, "saved recipe"),
+        ("roughly half of the lemon dressing", "recipe:2", 150, "saved recipe"),
+        ("half the lemon dressing recipe", "recipe:2", 150, "saved recipe"),
+        ("half the recipe for lemon dressing", "recipe:2", 150, "saved recipe"),
+        ("2 servings' worth of lemon dressing", "recipe:2", 150, "saved recipe"),
+        ("lemon dressing (1/2 batch)", "recipe:2", 150, "saved recipe"),
+        ("seed crackers, 2 batches", "recipe:1", 480, "saved recipe"),
+        ("lemon dressing - 2 servings", "recipe:2", 150, "saved recipe"),
+        ("half a serving of lemon dressing", "recipe:2", 37.5, "saved recipe"),
+        ("2 seed crackers (20 g each)", "recipe:1", 40, "saved recipe"),
+        ("50% of the quay bar", "own:2", 15, "own food"),
+        ("double the quay bar", "own:2", 60, "own food"),
         ("2 rusks", "recipe:4", 20, "saved recipe"),
         ("1 serving of quay bar", "own:2", 45, "own food"),
         ("2 servings quay bar", "own:2", 90, "own food"),
@@ -129,6 +163,90 @@ def test_a_count_of_a_recipe_for_several_may_have_meant_servings(
 def test_what_is_left_of_a_recipe_has_no_weight(resolver: Resolver, kitchen: Kitchen, line: str) -> None:
     found = first(resolver, kitchen, line)
     assert (found.food and found.food.id, found.grams and found.grams.value) == ("recipe:2", None)
+
+
+@pytest.mark.parametrize(
+    ("line", "reason"),
+    [
+        ("2 seed crackers per person", "the amount is for one"),
+        ("2 seed crackers each", "the amount is for one"),
+        ("2 seed crackers per serving", "the amount is for one"),
+        ("2 seed crackers for every guest", "the amount is for one"),
+        ("2 seed crackers a head", "the amount is for one"),
+        ("seed crackers, 2 per person", "the amount is for one"),
+        ("per person: 2 seed crackers", "the amount is for one"),
+        ("30 g lemon dressing per person", "the amount is for one"),
+        ("1 quay bar per person", "the amount is for one"),
+        ("1 quay bar each", "the amount is for one"),
+        ("20 g mayo per person", "the amount is for one"),
+        ("one batch lemon dressing, doubled", "'doubled', which was not counted"),
+        ("half the lemon dressing, the rest to serve", "speaks of the rest"),
+        ("more than half the lemon dressing", "'more than' was not counted"),
+        ("the rest of the lemon dressing", "how much of it is left is not known"),
+        ("what's left of the lemon dressing", "how much of it is left is not known"),
+        ("half of the remaining lemon dressing", "how much of it is left is not known"),
+        ("most of the lemon dressing", "how much of it is left is not known"),
+        ("5 % seed crackers", "was taken for a share"),
+        ("double lemon dressing", "was taken for a share or multiple"),
+        ("a slice of seed crackers", "is a guess"),
+        ("2 lemon bars", "is a guess"),
+    ],
+)
+def test_how_much_is_meant_is_to_be_checked(resolver: Resolver, kitchen: Kitchen, line: str, reason: str) -> None:
+    found = first(resolver, kitchen, line)
+    assert (found.outcome, found.by != "") == ("check", True)
+    assert any(reason in one for one in found.reasons), found.reasons
+
+
+def test_a_share_of_what_is_left_weighs_nothing_that_is_known(resolver: Resolver, kitchen: Kitchen) -> None:
+    found = first(resolver, kitchen, "half of the remaining lemon dressing")
+    assert (found.grams and found.grams.value) is None
+
+
+def test_an_amount_for_one_stays_so_where_the_food_was_chosen(resolver: Resolver, kitchen: Kitchen) -> None:
+    chosen = resolver.resolve("2 seed crackers per person", kitchen=kitchen, food="recipe:1")
+    assert chosen.outcome == "check"
+    assert resolver.resolve(chosen.line, kitchen=kitchen, food="recipe:1", grams=160).outcome == "resolved"
+
+
+@pytest.mark.parametrize("line", ["half the skerry base", "100 g skerry base", "2 servings of skerry base"])
+def test_a_title_that_two_recipes_have_is_to_be_chosen(resolver: Resolver, kitchen: Kitchen, line: str) -> None:
+    found = first(resolver, kitchen, line)
+    assert found.outcome == "check"
+    assert [one.food.id for one in found.candidates] == ["recipe:7", "recipe:8"]
+    assert any("is the name of recipe:7 and recipe:8" in reason for reason in found.reasons)
+    assert resolver.resolve(line, kitchen=kitchen, grams=50).outcome == "check"
+    assert resolver.resolve(line, kitchen=kitchen, food="recipe:8").outcome == "resolved"
+    inside = first(resolver, kitchen.inside("recipe:7"), line)
+    assert (inside.outcome, inside.food and inside.food.id) == ("resolved", "recipe:8")
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "10-20% of the lemon dressing", "0% of the lemon dressing", "two double batches of lemon dressing",
+        "200 ml double lemon dressing", "100 g whole lemon dressing", "twice as much lemon dressing",
+        "the second half of the lemon dressing",
+        "1 1/2 by the lemon dressing", "half again of the lemon dressing", "3 by the quay bar",
+    ],
+)  # fmt: skip
+def test_what_is_not_read_is_no_silent_note(resolver: Resolver, kitchen: Kitchen, line: str) -> None:
+    found = resolver.resolve(line, kitchen=kitchen)
+    assert found.outcome in ("check", "no_match")
+    assert not any("qq" in reason for part in found.parts for reason in part.reasons)
+
+
+@pytest.mark.parametrize("line", ["For the lemon dressing:", "Lemon dressing:", "Double lemon dressing:"])
+def test_a_heading_stays_one(resolver: Resolver, kitchen: Kitchen, line: str) -> None:
+    assert resolver.resolve(line, kitchen=kitchen).outcome == "not_food"
+
+
+def test_what_is_said_of_the_next_food_is_not_said_of_a_name(resolver: Resolver, kitchen: Kitchen) -> None:
+    for line in (
+        "2 seed crackers and 1 batch of lemon dressing", "2 seed crackers, 1 tsp each salt and pepper",
+        "2 seed crackers and a serving of lemon dressing",
+    ):  # fmt: skip
+        assert first(resolver, kitchen, line).outcome == "resolved", line
 
 
 def test_a_title_without_its_bracket_that_two_recipes_have_means_neither(resolver: Resolver, kitchen: Kitchen) -> None:

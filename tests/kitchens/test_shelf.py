@@ -342,6 +342,23 @@ def test_a_new_title_changes_only_recipes_a_line_of_which_means_it(
     assert [one.title for one in found.changed] == (["Plate"] if changes else [])
 
 
+def test_a_second_recipe_of_the_same_title_moves_no_figure_and_is_asked_about(shelf: Shelf, kitchen: str) -> None:
+    here = shelf.of(kitchen)
+    here.save_recipe(form("Quay base", "100 g cod"))
+    plate = here.save_recipe(form("Plate", "half the quay base")).document.food_id
+    before = here.book().work_saved(plate)
+    assert [line.outcome for line in before.lines] == ["resolved"]
+    second = here.save_recipe(form("Quay base", "200 ml double cream", "50 g plate"))
+    assert second.changed == ()
+    for first_worked in (second.document.food_id, plate):  # whichever is asked for first
+        book = here.book()
+        book.work_saved(first_worked)
+        after = book.work_saved(plate)
+        assert [line.outcome for line in after.lines] == ["check"]
+        assert [one.food.id for one in after.lines[0].parts[0].candidates] == ["recipe:1", "recipe:3"]
+        assert after.base.portions.whole == before.base.portions.whole
+
+
 def test_recipes_that_only_share_words_with_a_title_are_not_worked_out(
     shelf: Shelf, kitchen: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -352,7 +369,8 @@ def test_recipes_that_only_share_words_with_a_title_are_not_worked_out(
     worked: list[str] = []
     plain = Book.work_saved
     monkeypatch.setattr(Book, "work_saved", lambda book, food_id: worked.append(food_id) or plain(book, food_id))
-    number = here.listing("recipe", search="harbour soup 3", limit=1)[0].number
+    listed = here.listing("recipe", search="harbour soup 3", limit=10)
+    number = next(one.number for one in listed if one.title == "Harbour soup 3")
     found = here.save_recipe(form("Harbour soup 3", "200 g cod", "100 ml water"), number=number)
     assert [one.title for one in found.changed] == ["Lunch"]
     assert len(worked) <= 3, worked  # itself, and the lunch before and after

@@ -11,6 +11,7 @@ from html import unescape
 import pytest
 
 from service.core.panel import NOT_KNOWN
+from service.core.recipe import Recipe, RecipeLine, Section
 from service.kitchens.forms import RecipeForm
 from service.kitchens.shelf import Shelf
 from service.publish import (
@@ -218,3 +219,46 @@ def test_the_notice_on_polyols_stands_under_panels_too(
 def test_only_the_card_and_the_description_speak_of_doses(shelf: Shelf, render: Callable[[Publication], str]) -> None:
     text = plain(render(published(shelf, *LINES)))
     assert ("insulin dosing" in text) is (render is description_text)
+
+
+# (lines of the sub-recipe, the line that uses it, what the notes say, what they do not)
+SUB = {
+    "no entry and grams": (
+        ["100 ml double cream", "2 tbsp grated zorgroot"], "50 g murk sauce",
+        ["no table has an entry: “50 g murk sauce” (in it “grated zorgroot”)", "not all of the recipe that it names"],
+        ["no weight is known"],
+    ),
+    "no weight and grams": (
+        ["100 ml double cream", "some leeks"], "50 g murk sauce",
+        ["not all of the recipe that it names has a weight: “50 g murk sauce”"],
+        ["no weight is known", "no table has an entry"],
+    ),
+    "no entry and a share": (
+        ["100 ml double cream", "2 tbsp grated zorgroot"], "half the murk sauce",
+        ["no table has an entry: “half the murk sauce” (in it “grated zorgroot”)"],
+        ["no weight is known", "not all of the recipe"],
+    ),
+    "no amount": (
+        ["100 ml double cream", "2 tbsp grated zorgroot"], "murk sauce", ["no weight is known: “murk sauce”"],
+        ["not all of the recipe"],
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("inner", "line", "said", "unsaid"), SUB.values(), ids=SUB)
+def test_a_gap_in_a_sub_recipe_is_told_as_it_is(
+    shelf: Shelf, inner: list[str], line: str, said: list[str], unsaid: list[str], request: pytest.FixtureRequest
+) -> None:
+    kitchen = request.node.name
+    lines = [{"text": one} for one in inner]
+    sauce = RecipeForm.model_validate({"title": "Murk sauce", "sections": [{"lines": lines}]})
+    shelf.save_recipe(sauce, kitchen)
+    book = shelf.book(kitchen)
+    worked = book.work(Recipe("Plate", (Section((RecipeLine("200 g cod"), RecipeLine(line))),)))
+    notes = " ".join(publication(worked, book.components).plain.notes)
+    cautions = " ".join(one.text for one in shelf.cautions(worked))
+    for words in said:
+        assert words in notes
+    for words in unsaid:
+        assert words not in notes
+        assert words not in cautions.replace("No", "no")
