@@ -18,6 +18,7 @@ from tests.web.conftest import CHOWDER, Desk, served
 from tests.web.test_figures import ticket
 
 SILENT = ("Failed to load resource", "net::ERR")
+NOTHING_WAITS = "Object.keys(localStorage).every(key => !key.startsWith('gramwright.outbox'))"
 
 
 def save(desk: Desk) -> str:
@@ -177,7 +178,7 @@ def test_a_recipe_that_waits_is_not_the_next_one(desk: Desk) -> None:
     desk.text_of("#said", "Kept here")
     desk.page.click("#new")
     desk.page.context.set_offline(False)
-    desk.until("localStorage.getItem('gramwright.outbox') === null")
+    desk.until(NOTHING_WAITS)
     desk.until("JSON.parse(localStorage.getItem('gramwright.aside')).length === 0")  # what is saved is not "not saved"
     desk.weigh("Walnut plate\n\n20 g walnuts")
     save(desk)
@@ -196,10 +197,251 @@ def test_two_tabs_keep_what_waits_apart(desk: Desk) -> None:
         tab.page.click("#save")
         tab.text_of("#said", "Kept here")
     desk.page.context.set_offline(False)
-    desk.until("localStorage.getItem('gramwright.outbox') === null")
+    desk.until(NOTHING_WAITS)
     desk.page.wait_for_timeout(500)
     kept = [f"{one['title']}, {one['revision']}" for one in desk.api("GET", "/recipes")["recipes"]]
     assert sorted(kept) == ["Smoked fish chowder plate, 1", "Walnut plate, 1"]
+
+
+def test_the_page_opens_without_a_connection_after_one_visit(desk: Desk) -> None:
+    """What was loaded before the worker was in charge is kept as well, and comes from the browser's own cache."""
+    desk.expected = SILENT
+    loaded = "performance.getEntriesByType('resource').map(one => one.name).filter(one => one.includes('/page/'))"
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    desk.until("!!navigator.serviceWorker.controller")
+    desk.until(f"Promise.all(['/', ...{loaded}].map(one => caches.match(one))).then(all => all.every(Boolean))")
+    assert any("/js/main.js" in name for name in desk.page.evaluate(loaded))
+    worker = desk.page.context.service_workers[0]
+    travelled = "performance.getEntries().filter(one => one.transferSize > 0 && one.name.includes('/page/'))"
+    names = [name for one in (desk.page, worker) for name in one.evaluate(f"{travelled}.map(one => one.name)")]
+    assert len(names) == len(set(names))
+    desk.page.context.set_offline(True)
+    desk.page.reload()
+    desk.text_of("#standing", f"{recipe}, revision 1")
+    desk.text_of("#notice", "No answer")
+    assert desk.page.locator(".row").count() == 7
+    desk.page.context.set_offline(False)
+    desk.weighed()
+
+
+def silence(desk: Desk) -> None:
+    """Cut one tab off from the service; the others are answered."""
+    desk.page.route("**/v1/**", lambda route: route.abort("connectionreset"))
+
+
+def beside(desk: Desk, route: str) -> Desk:
+    """Another tab of the same browser."""
+    other = Desk(desk.page.context.new_page(), desk.place)
+    other.page.set_default_timeout(60_000)
+    other.open(route)
+    return other
+
+
+def change_servings(desk: Desk, servings: int) -> None:
+    serve_to(desk, servings)
+    desk.text_of("#standing", "changed since")
+
+
+def waiting_tab(desk: Desk) -> tuple[str, Desk]:
+    """A saved recipe that is changed in one tab and waits there to be sent; the same recipe in another tab."""
+    desk.expected = (*SILENT, "412")
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    other = beside(desk, f"#/recipe/{recipe.partition(':')[2]}")
+    other.weighed()
+    silence(desk)
+    change_servings(desk, 5)
+    desk.text_of("#notice", "No answer")
+    desk.page.click("#save")
+    desk.text_of("#said", "Kept here")
+    return recipe, other
+
+
+def sends(desk: Desk) -> list[str]:
+    made: list[str] = []
+    methods = ("PUT", "POST")
+    desk.page.on("request", lambda one: made.append(one.method) if one.method in methods and is_save(one.url) else None)
+    return made
+
+
+def is_save(url: str) -> bool:
+    return re.search(r"/v1/recipes(/recipe:\d+)?$", url) is not None
+
+
+def test_what_waits_in_an_open_tab_is_left_to_it(desk: Desk) -> None:
+    """Another tab on the same recipe neither sends it nor believes that it has seen what came of it."""
+    recipe, other = waiting_tab(desk)
+    desk.page.reload()
+    desk.text_of("#notice", "No answer")
+    made = sends(other)
+    change_servings(other, 8)
+    other.weighed()
+    assert made == []
+    assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 4
+    desk.page.unroute("**/v1/**")
+    desk.page.get_by_role("button", name="Try now").click()
+    desk.text_of("#standing", "revision 2")
+    assert other.page.inner_text("#standing") == f"{recipe}, revision 1, changed since"
+    other.page.click("#save")
+    other.text_of("#notice", "Changed elsewhere")
+    assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 5
+    change_servings(desk, 6)
+    save(desk)
+    desk.text_of("#standing", "revision 3")
+    assert desk.page.is_hidden("#notice")
+
+
+def test_what_waits_in_a_closed_tab_is_sent_by_another_once(desk: Desk) -> None:
+    recipe, other = waiting_tab(desk)
+    made = sends(other)
+    desk.page.close()
+    desk.page = other.page
+    change_servings(other, 8)
+    other.until(NOTHING_WAITS)
+    found = desk.api("GET", f"/recipes/{recipe}")
+    assert (found["revision"], found["servings"], made) == (2, 5, ["PUT"])
+    other.weighed()
+    assert other.page.inner_text("#standing") == f"{recipe}, revision 1, changed since"
+    other.page.click("#save")
+    other.text_of("#notice", "Changed elsewhere")
+    assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 5
+
+
+@pytest.mark.parametrize("saved", [True, False], ids=["a saved recipe", "a new one"])
+def test_a_tab_that_comes_back_knows_what_another_sent_for_it(desk: Desk, saved: bool) -> None:
+    """Its draft is told; what it saves next is a change of that, not a conflict and not a recipe more."""
+    desk.expected = SILENT
+    desk.weigh(CHOWDER)
+    if saved:
+        save(desk)
+    other = beside(desk, "")
+    silence(desk)
+    serve_to(desk, 5)
+    desk.text_of("#notice", "No answer")
+    desk.page.click("#save")
+    desk.text_of("#said", "Kept here")
+    desk.page.goto("about:blank")
+    other.weigh("Walnut plate\n\n20 g walnuts")
+    other.until(NOTHING_WAITS)
+    assert other.page.inner_text("#standing").startswith("Not saved yet")
+    desk.page.unroute("**/v1/**")
+    desk.open()
+    revision = 2 if saved else 1
+    desk.until(f"document.querySelector('#standing').textContent.endsWith('revision {revision}')")
+    desk.weighed()
+    change_servings(desk, 6)
+    desk.weighed()
+    save(desk)
+    desk.text_of("#standing", f"revision {revision + 1}")
+    found = desk.api("GET", "/recipes")["recipes"]
+    assert [one["revision"] for one in found] == [revision + 1]
+
+
+def test_what_is_refused_of_a_tab_that_is_gone_is_put_aside(desk: Desk) -> None:
+    recipe, other = waiting_tab(desk)
+    desk.page.close()
+    desk.page = other.page
+    theirs = desk.api("GET", f"/recipes/{recipe}")
+    body = {name: value for name, value in theirs.items() if name not in ("id", "revision", "saved")}
+    desk.api("PUT", f"/recipes/{recipe}", json={**body, "servings": 6}, headers={"If-Match": '"1"'})
+    change_servings(other, 8)
+    other.text_of("#notice", "changed elsewhere")
+    assert other.page.inner_text("#standing") == f"{recipe}, revision 1, changed since"
+    assert other.page.input_value("#serves") == "8"
+    [aside] = other.page.evaluate("JSON.parse(localStorage.getItem('gramwright.aside'))")
+    assert (aside["form"]["servings"], aside["saved"]["id"]) == (5, recipe)
+
+
+def test_two_tabs_that_wait_on_one_recipe_lose_nothing(desk: Desk) -> None:
+    """What one was asked to save does not take the place of what the other was."""
+    recipe, other = waiting_tab(desk)
+    silence(other)
+    change_servings(other, 8)
+    other.text_of("#notice", "No answer")
+    other.page.click("#save")
+    other.text_of("#said", "Kept here")
+    for tab in (desk, other):
+        tab.page.unroute("**/v1/**")
+        tab.page.get_by_role("button", name="Try now").click()
+        tab.text_of("#standing" if tab is desk else "#notice", "revision 2" if tab is desk else "Changed elsewhere")
+    assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 5
+
+
+def test_a_recipe_that_is_opened_anew_does_not_pass_for_what_waits(desk: Desk) -> None:
+    """The form at hand has nothing of what was changed: it is no next revision of it."""
+    recipe, other = waiting_tab(desk)
+    other.page.close()
+    desk.page.unroute("**/v1/**")
+    desk.page.route(
+        lambda url: is_save(url), lambda one: one.abort() if one.request.method == "PUT" else one.continue_()
+    )
+    desk.page.click("#new")
+    desk.open(f"#/recipe/{recipe.partition(':')[2]}")
+    desk.until("document.querySelector('#serves').value === '4'")
+    desk.text_of("#notice", "No answer")
+    desk.page.unroute_all()
+    desk.page.get_by_role("button", name="Try now").click()
+    desk.until(NOTHING_WAITS)
+    change_servings(desk, 8)
+    desk.weighed()
+    desk.page.click("#save")
+    desk.text_of("#notice", "Changed elsewhere")
+    assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 5
+
+
+def test_a_click_waits_for_what_is_being_sent(desk: Desk) -> None:
+    """A new recipe is on its way as it is changed and saved again: the second save is a change of the first."""
+    desk.expected = SILENT
+    desk.weigh(CHOWDER)
+    silence(desk)
+    desk.page.click("#save")
+    desk.text_of("#said", "Kept here")
+    held: list[Any] = []
+    desk.page.unroute("**/v1/**")
+    desk.page.route(lambda url: is_save(url), lambda one: one.continue_() if held else held.append(one))
+    desk.page.get_by_role("button", name="Try now").click()
+    desk.until("document.querySelector('#notice').hidden")
+    while not held:
+        desk.page.wait_for_timeout(20)
+    serve_to(desk, 8)
+    desk.until("document.querySelector('#ledger').getAttribute('aria-busy') !== 'true'")
+    desk.page.click("#save")
+    desk.page.wait_for_timeout(300)
+    held[0].continue_()
+    desk.until("document.querySelector('#standing').textContent.endsWith('revision 2')")
+    assert [(one["revision"]) for one in desk.api("GET", "/recipes")["recipes"]] == [2]
+
+
+def test_what_waits_is_tried_again_whatever_became_of_the_notice(desk: Desk) -> None:
+    desk.expected = SILENT
+    desk.page.clock.install()
+    desk.open()
+    desk.weigh(CHOWDER)
+    silence(desk)
+    desk.page.click("#save")
+    desk.text_of("#said", "Kept here")
+    desk.page.click("#new")
+    assert "No answer" not in desk.page.inner_text("#notice")
+    desk.page.unroute("**/v1/**")
+    desk.page.clock.run_for(61_000)
+    desk.until(NOTHING_WAITS)
+    assert [one["title"] for one in desk.api("GET", "/recipes")["recipes"]] == ["Smoked fish chowder plate"]
+
+
+def test_an_empty_page_sends_what_a_closed_one_left(desk: Desk) -> None:
+    desk.expected = SILENT
+    desk.weigh(CHOWDER)
+    silence(desk)
+    desk.page.click("#save")
+    desk.text_of("#said", "Kept here")
+    desk.page.click("#new")
+    context = desk.page.context
+    desk.page.close()
+    desk.page = context.new_page()
+    desk.open()
+    desk.until(NOTHING_WAITS)
+    assert [one["revision"] for one in desk.api("GET", "/recipes")["recipes"]] == [1]
 
 
 def lose_answers(desk: Desk, method: str) -> None:
@@ -226,12 +468,12 @@ def test_what_was_saved_without_an_answer_is_not_saved_again(desk: Desk, method:
         serve_to(desk, 8)
     lose_answers(desk, method)
     desk.page.click("#save")
-    desk.until("localStorage.getItem('gramwright.outbox') !== null")
+    desk.until(f"!({NOTHING_WAITS})")
     if again == "by a click":
         desk.page.click("#save")
     else:
         desk.page.get_by_role("button", name="Try now").click()
-    desk.until("localStorage.getItem('gramwright.outbox') === null")
+    desk.until(NOTHING_WAITS)
     revision = 1 if method == "POST" else 2
     desk.until(f"document.querySelector('#standing').textContent.endsWith('revision {revision}')")
     assert [one["revision"] for one in desk.api("GET", "/recipes")["recipes"]] == [revision]

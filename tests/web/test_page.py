@@ -364,7 +364,7 @@ def test_what_was_put_right_outlives_editing_as_text(desk: Desk) -> None:
     text: Any = desk.page.input_value("#list-text")
     desk.page.fill("#list-text", f"{text}\n1 tbsp capers")
     desk.page.click("#weigh")
-    desk.weighed()
+    desk.text_of("#said", "Weighed 8 lines")
     assert desk.page.locator(".row", has_text="leek").locator(".row__grams b").inner_text() == "123"
     assert desk.page.input_value("#serves") == "4"
     assert desk.page.locator(".row", has_text="capers").count() == 1

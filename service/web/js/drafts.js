@@ -1,10 +1,11 @@
 // What is kept in this browser until the service has it: the recipe at hand, what was typed, what waits to be sent.
-// Each tab has drafts of its own; what waits to be sent and how the page looks is one for all.
+// Each tab has drafts of its own and an outbox that no other open tab writes in; how the page looks is one for all.
 import { isDirty, state } from './state.js';
 
 const DRAFT = 'gramwright.draft', ANSWER = 'gramwright.answer', TEXT = 'gramwright.text', OUTBOX = 'gramwright.outbox', LOOKS = 'gramwright.looks', ASIDE = 'gramwright.aside', MOST_ASIDE = 20;
 const TAB = 'gramwright.tab', MOST_TABS = 8, PATIENCE = 400;
-let tab = '', failed = null;
+export let tab = '';
+let failed = null;
 export const whenFull = act => { failed = act; };
 
 const own = key => key + tab;
@@ -30,20 +31,24 @@ const hold = (name, options) => new Promise(done => {
   navigator.locks.request(TAB + name, options, lock => { done(!!lock); return lock && new Promise(() => {}); }).catch(() => done(false));
 });
 
+/** Do something for a tab that is gone, and cannot come back meanwhile; false where it is open. */
+export const whenGone = (name, act) => navigator.locks.request(TAB + name, { ifAvailable: true }, lock => { if (lock) act(); return !!lock; });
+const clear = name => { for (const key of [DRAFT, ANSWER, TEXT]) put(key + name, null); };
+
 /** After a reload the drafts are the tab's own; a new tab takes up the latest that no open tab has. */
 export async function claim() {
   try {
     const before = sessionStorage.getItem(TAB), tabs = known();
     tab = before !== null && await hold(before, { signal: AbortSignal.timeout(PATIENCE) }) ? before : await adopted(before, tabs);
     sessionStorage.setItem(TAB, tab);
-    for (const old of tabs.slice(MOST_TABS)) if (old !== tab && await hold(old, { ifAvailable: true })) for (const key of [DRAFT, ANSWER, TEXT]) put(key + old, null);
+    for (const old of tabs.slice(MOST_TABS)) await whenGone(old, () => clear(old));
   } catch { tab = ''; }
 }
 
+const named = start => Object.keys(localStorage).filter(key => key.startsWith(start)).map(key => key.slice(start.length));
 /** Tabs that left something, the latest first. */
 function known() {
-  const names = new Set(Object.keys(localStorage).flatMap(key => [DRAFT, TEXT].filter(start => key.startsWith(start)).map(start => key.slice(start.length))));
-  return [...names].map(name => [name, kept(DRAFT + name)?.weighedAt ?? 0]).sort((one, other) => other[1] - one[1]).map(([name]) => name);
+  return [...new Set([DRAFT, TEXT].flatMap(named))].map(name => [name, kept(DRAFT + name)?.weighedAt ?? 0]).sort((one, other) => other[1] - one[1]).map(([name]) => name);
 }
 
 async function adopted(before, tabs) {
@@ -71,25 +76,32 @@ export function keepAnswer() {
   later(() => { if (answer === state.answer && state.mode === 'ready') put(own(ANSWER), answer); });
 }
 export const readDraft = () => kept(own(DRAFT));
+/** Let the draft of a tab that is gone know what became of its recipe. */
+export function tellDraft(name, key, saved) {
+  const draft = kept(DRAFT + name);
+  if (draft?.key === key) put(DRAFT + name, { ...draft, saved });
+}
 export const readAnswer = () => kept(own(ANSWER));
-export const dropDraft = () => { for (const key of [DRAFT, ANSWER, TEXT]) put(own(key), null); };
+export const dropDraft = () => clear(tab);
 export const keepText = text => keep(own(TEXT), text || null);
 export const readText = () => kept(own(TEXT)) ?? '';
 export const keepLooks = () => keep(LOOKS, { energy: state.energy, mass: state.mass, house: state.house, light: document.documentElement.dataset.light ?? '' });
 export const readLooks = () => kept(LOOKS) ?? {};
 
 export const unique = () => `${Date.now()}-${Math.random().toString(36).slice(2)}`;
-export const outbox = () => kept(OUTBOX) ?? [];
-export const keepOutbox = list => keep(OUTBOX, list.length ? list : null);
+export const outbox = (of = tab) => kept(OUTBOX + of) ?? [];
+export const keepOutbox = (list, of = tab) => keep(OUTBOX + of, list.length ? list : null);
+/** Tabs that have something waiting to be sent. */
+export const waiting = () => { try { return named(OUTBOX); } catch { return []; } };
 
 // What was put aside unsaved when something else came in its place, the latest first.
 export const aside = () => kept(ASIDE) ?? [];
 export const forgetAside = is => keep(ASIDE, aside().filter(one => !is(one)));
 /** Keep the recipe at hand, and what is typed, where either is not saved; its id, null where nothing was. */
 export function putAside() {
-  const text = readText(), { form, saved } = state, dirty = isDirty();
+  const text = readText(), { form, saved, key } = state, dirty = isDirty();
   if (!dirty && !text.trim()) return null;
-  return layAside({ text, form: dirty ? form : null, saved: dirty ? saved : null });
+  return layAside({ text, form: dirty ? form : null, saved: dirty ? saved : null, key });
 }
 export function layAside(one) {
   const id = unique();

@@ -3,7 +3,7 @@ import { $, h } from './dom.js';
 import { say } from './announcements.js';
 import * as access from './access.js';
 import * as api from './api.js';
-import { claim, dropDraft, forgetAside, keepLooks, keepText, outbox, putAside, readAnswer, readDraft, readLooks, readText, whenFull } from './drafts.js';
+import { claim, dropDraft, forgetAside, keepLooks, keepText, putAside, readAnswer, readDraft, readLooks, readText, waiting, whenFull } from './drafts.js';
 import { change, component, fresh, isDirty, state } from './state.js';
 import { drawBars, drawChoices, drawLedger, look, sections } from './ledger.js';
 import { drawBeam } from './beam.js';
@@ -71,7 +71,7 @@ const acts = {
   undo: () => desk.undo(acts),
   rove: n => desk?.rove(n),
   seek: step => desk?.seek(step, draw),
-  flush: () => !state.offline && outbox().length ? furnish().then(() => desk.flush(acts)) : null,
+  flush: () => !state.offline && waiting().length ? furnish().then(() => desk.flush(acts), () => {}) : null,
   retry: () => state.mode === 'ready' ? furnish().then(() => acts.weigh()) : acts.flush(),
   copyTotals: () => desk.copyTotals(),
   focusLine: () => $(`line-${state.at}`)?.focus(),
@@ -114,12 +114,12 @@ const acts = {
     return acts.weigh().then(() => { look({ fold: true }); draw(); $('recipe-name').focus(); });
   },
   /** Go on with what was put aside. */
-  async takeUp({ id, form, saved, text }) {
+  async takeUp({ id, form, saved, key, text }) {
     await furnish();
     setAside();
     forgetAside(one => one.id === id);
     fresh();
-    Object.assign(state, form ? { form, saved, mode: 'ready' } : {});
+    Object.assign(state, form ? { form, saved, key, mode: 'ready' } : {});
     go(saved ? `#/recipe/${saved.id.slice(7)}` : '#/');
     openRoom(null);
     if (text) { keepText(text); openList(text); } else closeList();
@@ -235,27 +235,6 @@ function startAnew() {
 
 // ---- controls -------------------------------------------------------------------------------------------------
 
-function rename() {
-  const name = $('recipe-name'), input = h('input', { type: 'text', value: state.form.title, maxlength: 300, 'aria-label': 'Name of the recipe' });
-  let left = false;
-  const done = ok => {
-    if (left) return;
-    left = true;
-    const text = input.value.trim();
-    input.remove();
-    name.hidden = $('rename').hidden = false;
-    $('rename').focus();
-    if (ok && text && text !== state.form.title) { change(form => { form.title = text; }); acts.weigh().then(ok => ok && say(`It is called ${text}`)); }
-  };
-  // What the key would do next would be done to the button that gets the focus.
-  input.addEventListener('keydown', event => { if (event.key === 'Enter' || event.key === 'Escape') { event.preventDefault(); done(event.key === 'Enter'); } });
-  input.addEventListener('blur', () => done(true));
-  name.after(input);
-  name.hidden = $('rename').hidden = true;
-  input.focus();
-  input.select();
-}
-
 function serve(event) {
   const servings = Number(event.target.value);
   if (!(servings > 0)) { event.target.value = state.form.servings; return; }
@@ -275,7 +254,7 @@ function wire() {
   on('weigh', 'click', weighList);
   on('save', 'click', () => desk.save(acts).then(draw));
   on('forget-key', 'click', () => { access.forget(); say('The key is forgotten'); });
-  on('rename', 'click', rename);
+  on('rename', 'click', () => furnish().then(() => desk.rename(acts)));
   on('new', 'click', startAnew);
   on('serves', 'change', serve);
   on('next-look', 'click', () => acts.seek(1));
@@ -289,7 +268,7 @@ function wire() {
   document.addEventListener('dragover', taken);
   document.addEventListener('drop', event => { if (!taken(event)) return; if (event.dataTransfer.files.length) takeFile(event.dataTransfer.files[0]); else replaceList(event.dataTransfer.getData('text/plain')); });
   addEventListener('hashchange', route);
-  addEventListener('online', () => { if (state.offline || outbox().length) { notices.clear('offline'); state.offline = false; acts.retry(); } });
+  addEventListener('online', () => { if (state.offline || waiting().length) { notices.clear('offline'); state.offline = false; acts.retry(); } });
   whenFull(() => { state.unkept = true; drawHead(); });
   new ResizeObserver(([{ contentRect }]) => drawBeam(Math.floor(contentRect.width))).observe($('beam-drawing'));
 }
@@ -305,10 +284,12 @@ async function start() {
   if (state.mode === 'ready') closeList();
   if (typed) { $('list').hidden = false; $('list-text').value = typed; }
   draw();
-  if (state.mode === 'ready') { $('list').hidden = !typed; look({ fold: true }); furnish().then(() => { draw(); acts.weigh(); }, () => notices.wait(10, 'No answer from the service.', () => location.reload())); }
+  if (state.mode === 'ready') { $('list').hidden = !typed; look({ fold: true }); furnish().then(() => { draw(); acts.weigh(); }, () => notices.wait(10, 'No answer from the service.', () => location.reload())); } else acts.flush();
   $('forget-key').hidden = !access.key();
   route();
-  navigator.serviceWorker?.register('/worker.js').catch(() => {});
+  // What came before the worker did is told to it.
+  navigator.serviceWorker?.register('/worker.js').then(() => navigator.serviceWorker.ready).then(({ active }) =>
+    new PerformanceObserver(list => active.postMessage(list.getEntries().map(one => one.name))).observe({ type: 'resource', buffered: true })).catch(() => {});
 }
 
 start();

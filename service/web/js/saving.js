@@ -1,14 +1,18 @@
 // Saving recipes; what cannot be sent waits in this browser and is sent once.
+// What waits belongs to the tab that was asked to save it: while that is open no other sends it, and no other takes over
+// the revision that comes of it, as only its form has what was changed. What a tab left that is gone any other sends.
 import { say } from './announcements.js';
 import * as api from './api.js';
-import { forgetAside, keepDraft, keepOutbox, layAside, outbox, unique } from './drafts.js';
+import { forgetAside, keepDraft, keepOutbox, layAside, outbox, tab, tellDraft, unique, waiting, whenGone } from './drafts.js';
 import { change, state } from './state.js';
 import { clock, massUnit, number, tagOf, weight } from './figures.js';
 import * as notices from './notices.js';
 import { failed } from './weigh.js';
 
-const locked = act => navigator.locks ? navigator.locks.request('gramwright.outbox', act) : act();
-let saving = false;
+const AGAIN = 60_000;
+let saving = false, turn = Promise.resolve();
+/** What this tab sends goes one after another: each save knows the revision that the one before it came to. */
+const inTurn = act => { turn = turn.then(act, act); return turn; };
 
 /** The form of a saved recipe, without what the service adds. */
 export function bodyOf(recipe) {
@@ -17,42 +21,42 @@ export function bodyOf(recipe) {
 }
 export const seenAs = recipe => ({ id: recipe.id, revision: recipe.revision, body: JSON.stringify(bodyOf(recipe)) });
 
-/** The name that the recipe at hand waits under; another recipe is never taken for it. */
-const keyNow = () => state.saved?.id ?? (state.key ??= unique());
+/** The name that the recipe at hand waits under: neither another recipe nor the same one opened again is taken for it. */
+const keyNow = () => state.key ??= unique();
 
 /** A save that may have been done without an answer goes by the same name again, and is done once. */
-const sameAgain = (key, body) => outbox().find(one => one.key === key && JSON.stringify(one.body) === JSON.stringify(body))?.id ?? unique();
+const sameAgain = (key, body) => waiting().flatMap(name => outbox(name)).find(one => one.key === key && JSON.stringify(one.body) === JSON.stringify(body))?.id ?? unique();
 
 /** Save the recipe at hand; what a second click asks for is under way. */
 export async function save(acts) {
   if (saving) return;
   saving = true;
-  await kept(acts).finally(() => { saving = false; });
+  await inTurn(() => kept(acts)).finally(() => { saving = false; });
 }
 
 async function kept(acts) {
-  const form = state.form, waiting = { id: sameAgain(keyNow(), form), key: keyNow(), kind: 'recipe', body: form, seen: state.saved?.revision };
+  const form = state.form, item = { id: sameAgain(keyNow(), form), key: keyNow(), kind: 'recipe', recipe: state.saved?.id, body: form, seen: state.saved?.revision };
   try {
-    const answer = await sent(waiting);
-    keepOutbox(outbox().filter(one => one.key !== waiting.key));
+    const answer = await sent(item);
+    keepOutbox(besides(item));
     done(answer, acts);
   } catch (error) {
     if (error instanceof api.Problem && error.status === 412) return conflict(form, acts);
     if (error instanceof api.Problem && error.status === 404 && state.saved) return gone(acts);
     if (error instanceof api.Problem && error.status < 500 && error.status !== 429) return notices.show('error', 'It was not saved.', `${error.message}. It is kept here as a draft.`);
-    queue(waiting);
+    queue(item);
     keepDraft();
     failed(error, acts.retry);
     say('Kept here, and saved when the service answers');
   }
 }
 
-function queue(item) {
-  keepOutbox([...outbox().filter(one => item.kind !== 'recipe' || one.key !== item.key), item]);
-}
+/** What waits here but for what was to be saved of the same recipe before. */
+const besides = ({ key }) => outbox().filter(one => one.kind !== 'recipe' || one.key !== key);
+const queue = item => keepOutbox([...item.kind === 'recipe' ? besides(item) : outbox(), item]);
 
 const sent = item => item.kind === 'choice' ? api.post('/choices', item.body)
-  : item.seen === undefined ? api.post('/recipes', item.body, { once: item.id }) : api.put(`/recipes/${item.key}`, item.body, item.seen);
+  : item.seen === undefined ? api.post('/recipes', item.body, { once: item.id }) : api.put(`/recipes/${item.recipe}`, item.body, item.seen);
 
 function done(recipe, acts) {
   state.saved = seenAs(recipe);
@@ -88,25 +92,56 @@ export async function makeRecipe(section, acts) {
 }
 
 /** Send what waits, in order, each once; stops at the first that cannot be sent. */
-export function flush(acts) {
-  if (!outbox().length) return Promise.resolve();
-  return locked(async () => {
-    for (const item of outbox()) {
-      try {
-        const answer = await sent(item);
-        drop(item);
-        forgetAside(one => !one.text && JSON.stringify(one.form) === JSON.stringify(item.body));
-        if (isHere(item)) done(answer, acts);
-      } catch (error) {
-        if (error instanceof api.Offline || (error instanceof api.Problem && (error.status >= 500 || error.status === 429))) return failed(error, acts.retry);
-        drop(item);
-        if (item.kind === 'recipe' && !isHere(item)) putAway(item, error);
-        else if (error.status === 412) await conflict(item.body, acts);
-        else notices.show('error', 'What was waiting to be sent was refused.', `${error.message}. It is kept here as a draft.`);
-      }
-    }
-  });
+export async function flush(acts, { quiet = false } = {}) {
+  const fails = error => { if (!quiet) failed(error, acts.retry); };
+  if (outbox().length && !await inTurn(() => sendOwn(acts, fails))) return;
+  for (const name of waiting()) if (name !== tab && !await navigator.locks.request('gramwright.outbox', () => sendLeft(name, fails))) return;
 }
+/** Whatever became of the notice that counts down: what waits is tried again. */
+export const sendAgain = acts => setInterval(() => flush(acts, { quiet: true }), AGAIN);
+
+const isPassing = error => error instanceof api.Offline || (error instanceof api.Problem && (error.status >= 500 || error.status === 429));
+
+async function sendOwn(acts, fails) {
+  for (const item of outbox()) {
+    try {
+      const answer = await sent(item);
+      drop(item);
+      if (isHere(item)) done(answer, acts);
+    } catch (error) {
+      if (isPassing(error)) { fails(error); return false; }
+      drop(item);
+      if (item.kind === 'recipe' && !isHere(item)) putAway(item, error);
+      else if (error.status === 412) await conflict(item.body, acts);
+      else refused(error);
+    }
+  }
+  return true;
+}
+
+/** Send what a tab left that is gone. If it comes back meanwhile it sends it once more, which is done once, and learns what came of it. */
+async function sendLeft(name, fails) {
+  const settle = (item, act) => whenGone(name, () => { if (outbox(name).some(one => one.id === item.id)) { drop(item, name); act(); } });
+  for (const item of outbox(name)) {
+    if (!await whenGone(name, () => {})) break;
+    try {
+      const answer = await sent(item);
+      await settle(item, () => { if (item.kind === 'recipe') tellDraft(name, item.key, seenAs(answer)); });
+    } catch (error) {
+      if (isPassing(error)) { fails(error); return false; }
+      await settle(item, () => { if (item.kind === 'recipe') putAway(item, error); else refused(error); });
+    }
+  }
+  return true;
+}
+
+/** What was sent waits no more, nor does a copy of it that was put aside as not saved. */
+function drop(item, of = tab) {
+  keepOutbox(outbox(of).filter(one => one.id !== item.id), of);
+  forgetAside(one => !one.text && JSON.stringify(one.form) === JSON.stringify(item.body));
+}
+const refused = error => notices.show('error', 'What was waiting to be sent was refused.', `${error.message}. It is kept here as a draft.`);
+
 /** A recipe that a change reached, with a serving's energy and net carbohydrate before and after. */
 export function impact({ title, before, after }) {
   const pair = (key, unit, word) => { const [old, now] = [before, after].map(one => one?.[tagOf(key)] == null ? 'not known' : number(one[tagOf(key)], unit)); return old === now ? '' : `${word} ${old} → ${now} ${unit}`; };
@@ -114,14 +149,12 @@ export function impact({ title, before, after }) {
   return said.length ? `${title} (${said.join(', ')})` : title;
 }
 
-const isHere = item => item.kind === 'recipe' && item.key === keyNow();
+const isHere = item => item.kind === 'recipe' && item.key === state.key;
 /** What waited is of another recipe than the one at hand: that is not touched by it. */
-function putAway({ key, seen, body }, error) {
-  layAside({ text: '', form: body, saved: seen === undefined ? null : { id: key, revision: seen, body: '' } });
+function putAway({ key, recipe, seen, body }, error) {
+  layAside({ text: '', form: body, saved: recipe ? { id: recipe, revision: seen, body: '' } : null, key });
   notices.show('error', `${body.title} was ${error.status === 412 ? 'changed elsewhere' : 'refused'}.`, `${error.message}. What waited to be sent is put aside, and stands under Recipes.`);
 }
-
-const drop = item => keepOutbox(outbox().filter(one => one.id !== item.id));
 
 /** Somebody else saved in between: both are offered, neither is overwritten. */
 async function conflict(mine, acts) {

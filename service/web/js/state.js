@@ -15,7 +15,7 @@ export const state = {
   answer: null,       // what it came to at the last weighing
   weighedAt: null,    // when that was
   saved: null,        // {id, revision, body}: the last revision seen
-  key: null,          // what it waits under to be sent while it has no id
+  key: null,          // what it waits under to be sent, from when it was opened
   provisional: null,  // lines that are being weighed
   past: [],           // forms to go back to
   mode: 'empty',      // empty, loading, ready

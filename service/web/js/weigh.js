@@ -86,6 +86,7 @@ export async function weighText(text, acts) {
     keepText('');
     busy(false);
     acts.weighed(answer);
+    acts.flush();
   } catch (error) {
     if (mine !== turn) return;
     state.provisional = null;
