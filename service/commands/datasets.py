@@ -45,9 +45,17 @@ def fetch_dataset(asked: argparse.Namespace) -> None:
     path = Path(asked.file) if asked.file else _fetched(asked.name)
     engine = stores.open_engine()
     with datasets.terminal_progress() as progress:
-        release, pruned = datasets.load(engine, asked.name, path, progress=progress)
+        loaded = datasets.load(engine, asked.name, path, progress=progress)
+    release = loaded.release
     named = f"{release.dataset} {plain(release.release)}"
-    print_out(f"Loaded {named}: {release.foods:,} foods, {release.values:,} values.")
+    if loaded.new:
+        print_out(f"Loaded {named}: {release.foods:,} foods, {release.values:,} values.")
+    else:
+        print_out(f"{named} is already loaded, with the same content.")
+    if loaded.beside:
+        beside = plain(loaded.beside)
+        differs = f"gramwright dataset compare {release.dataset}:{beside} {plain(release.release)}"
+        print_out(f"A release {beside} with other content is in the store; what differs: {differs}")
     active = {one.dataset: one.release for one in releases(engine)}.get(asked.name)
     if active is not None and is_older(release.release, active):
         print_out(f"It is older than {plain(active)}, the active release.")
@@ -55,8 +63,8 @@ def fetch_dataset(asked: argparse.Namespace) -> None:
         print_out("It is the active release.")
     else:
         print_out(f"To answer from it: gramwright dataset activate {release.dataset} {plain(release.release)}")
-    if pruned:
-        print_out(f"Deleted, since newer releases are kept: {', '.join(map(plain, pruned))}.")
+    if loaded.pruned:
+        print_out(f"Deleted, since newer releases are kept: {', '.join(map(plain, loaded.pruned))}.")
 
 
 def _fetched(name: str) -> Path:
