@@ -140,7 +140,9 @@ def check_datasets(asked: argparse.Namespace) -> None:
     """gramwright dataset check"""
     from service.core.health import findings
     from service.store.read import load_table
+    from service.tables.vocabulary import load_tables
 
+    measures = load_tables().weights.measures
     catalogue = stores.open_store()
     names = [asked.name] if asked.name else [release.dataset for release in catalogue.releases()]
     table = text_table("id", "food entry", "finding", "what does not add up", wide=(1, 3))
@@ -154,7 +156,7 @@ def check_datasets(asked: argparse.Namespace) -> None:
                 raise
             print_out(f"Not checked: {error}.")
             continue
-        for finding in findings(entries):
+        for finding in findings(entries, measures):
             found += 1
             add_row(table, finding.food_id, short(finding.description), finding.kind, short(finding.text))
     if found:

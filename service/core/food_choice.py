@@ -18,7 +18,7 @@ from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
 from service.core.piece_weight import ANY_FOOD
 from service.core.said_twice import DISAGREEING
-from service.core.volume_weight import VESSELS_DIFFER
+from service.core.volume_weight import ROWS_DIFFER, VESSELS_DIFFER
 from service.core.weighed_line import GramWeight
 
 Outcome = Literal["resolved", "check", "no_match", "not_food"]
@@ -135,7 +135,7 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
 def _may_differ(weight: GramWeight) -> bool:
     """Whether what was weighed differs from shelf to shelf or from house to house, as the weight itself says."""
     unsure = weight.rule.startswith(("package default", ANY_FOOD))
-    return unsure or any(reason.startswith((DISAGREEING, VESSELS_DIFFER)) for reason in weight.reasons)
+    return unsure or any(reason.startswith((DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER)) for reason in weight.reasons)
 
 
 def _may_measure(part: Part, match: Match) -> str:
