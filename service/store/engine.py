@@ -184,9 +184,11 @@ def store_errors(url: str) -> Iterator[None]:
 
 
 def _store_error(url: str, message: str) -> StoreError:
-    meaning = _meaning(message)
+    meaning, said = _meaning(message), _first_line(message)
+    if meaning is None:
+        return StoreError(f"{_where(url)} cannot be used: {said}")
     kind = StoreAwayError if "does not answer" in meaning and database_file(url) is None else StoreError
-    return kind(f"{_where(url)} {meaning}")
+    return kind(f"{_where(url)} {meaning} ({said})", told=f"The store {meaning}")
 
 
 @contextmanager
@@ -205,11 +207,8 @@ def _where(url: str) -> str:
     return f"The store {path}" if path else f"The store {make_url(url).render_as_string(hide_password=True)}"
 
 
-def _meaning(message: str) -> str:
-    for pattern, meaning in _MEANINGS:
-        if re.search(pattern, message, re.IGNORECASE):
-            return f"{meaning} ({_first_line(message)})"
-    return f"cannot be used: {_first_line(message)}"
+def _meaning(message: str) -> str | None:
+    return next((meaning for pattern, meaning in _MEANINGS if re.search(pattern, message, re.IGNORECASE)), None)
 
 
 def _first_line(error: object) -> str:
