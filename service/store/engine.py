@@ -36,9 +36,11 @@ _AWAY = (
     r"|server closed the connection|terminating connection|starting up|shutting down|in recovery mode"
     r"|not yet accepting connections|consuming input failed|could not (?:send|receive) data"
 )
+DAMAGED = "is damaged; put back a backup by `gramwright restore FILE`"
 _MEANINGS = (
-    (r"not a database", "is no SQLite database; move it away, or name another by GRAMWRIGHT_DATABASE_URL"),
-    (r"malformed", "is damaged; put back a backup by `gramwright restore FILE`, or move it away and it is built anew"),
+    (r"not a database",
+     f"is no SQLite database, or {DAMAGED}, move it away, or name another by GRAMWRIGHT_DATABASE_URL"),
+    (r"malformed", f"{DAMAGED}, or move it away and it is built anew"),
     (r"is full|No space left|EFBIG|File too large", "cannot grow: the disk is full; free some space and start again"),
     (r"disk I/O error", "cannot be read or written: the disk reports an error or is full"),
     (r"too many clients|remaining connection slots|QueuePool limit", "has no connection left; try again in a moment"),
