@@ -6,7 +6,10 @@ archive, if two members bear one name, or if it would expand past all measure.
 
 from __future__ import annotations
 
+import errno
 import io
+import os
+import stat
 import zipfile
 import zlib
 from collections.abc import Iterator, Mapping
@@ -36,16 +39,45 @@ class Files(Protocol):
         """The file as a stream of bytes; KeyError if there is none of that name."""
 
 
-class _Folder:
-    def __init__(self, path: Path) -> None:
-        self.name = path.name
-        self._paths = {file.name: file for file in sorted(path.rglob("*")) if file.is_file()}
+class _Folder(Mapping[str, int]):
+    """The files of a folder, as a mapping their sizes; each is looked at when it is asked for, and others may go."""
+
+    def __init__(self, path: Path, findings: Findings) -> None:
+        self.name, self._findings = path.name, findings
+        found = sorted(Path(folder, name) for folder, _, names in os.walk(path) for name in names)
+        self._paths = {file.name: file for file in found}
 
     def sizes(self) -> Mapping[str, int]:
-        return {name: path.stat().st_size for name, path in self._paths.items()}
+        return self
 
     def open(self, name: str) -> IO[bytes]:
-        return self._paths[name].open("rb")
+        path = self._paths[name]
+        with self._faults_of(name):
+            if not stat.S_ISREG(path.stat().st_mode):  # a pipe would never end
+                raise OSError(errno.EINVAL, "it is no plain file")
+            return path.open("rb")
+
+    def __getitem__(self, name: str) -> int:
+        path = self._paths[name]
+        with self._faults_of(name):
+            return path.stat().st_size
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._paths
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._paths)
+
+    def __len__(self) -> int:
+        return len(self._paths)
+
+    @contextmanager
+    def _faults_of(self, name: str) -> Iterator[None]:
+        try:
+            yield
+        except OSError as error:
+            self._findings.add(f"cannot be read: {error.strerror or error}", file=name)
+            raise DataError(self._findings.publication, self._findings.faults) from error
 
 
 class _Archive:
@@ -106,7 +138,7 @@ def open_files(path: Path, findings: Findings) -> Iterator[Files]:
     A member that turns out to be damaged while it is read is a DataError too.
     """
     if path.is_dir():
-        yield _Folder(path)
+        yield _Folder(path, findings)
         return
     with _opened(path, findings) as archive:
         yield _Archive(path, archive, findings)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import dataclass
 from importlib import import_module
 from pathlib import Path
 from types import MappingProxyType
@@ -118,13 +119,29 @@ def _reader(engine: Engine, dataset: str) -> Callable[[Progress], ReleaseData]:
 # ---- releases --------------------------------------------------------------------------------------------------
 
 
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """What loading a publication came to.
+
+    release  the release that holds it, which was in the store already unless it is `new`
+    beside   the name of a stored release with the same label and other content, "" where there is none
+    pruned   the names of older releases that were deleted
+    """
+
+    release: Release
+    new: bool
+    beside: str
+    pruned: tuple[str, ...]
+
+
 def load(
     engine: Engine, dataset: str, path: Path, *, verify: bool = True, progress: Progress | None = None
-) -> tuple[Release, tuple[str, ...]]:
-    """Read a publication and store it as a release that does not answer yet; it, and the older releases deleted.
+) -> Loaded:
+    """Read a publication and store it as a release that does not answer yet.
 
-    The release that answers goes on doing so, unless it is the same release: then what is loaded takes its place.
-    NotFoundError for a dataset that nothing reads, DataError for faulty files, StoreError where it cannot be stored.
+    Every stored release stays as it is: the same content is not stored again, and other content under a label that
+    the store knows gets a name of its own. NotFoundError for a dataset that nothing reads, DataError for faulty files,
+    StoreError where it cannot be stored.
     """
     from service.store.build import build_lock
     from service.store.write import add_release, prune
@@ -133,9 +150,10 @@ def load(
     parts = _parts(dataset, path, verify=verify, progress=progress)
     url = engine.url.render_as_string(hide_password=False)
     with build_lock(url, on_wait=lambda: progress(0, 0, "Waiting for another process to load")):
-        add_release(engine, parts, progress=progress)
-        pruned = prune(engine, dataset)
-    return stored_releases(engine, dataset)[-1], pruned
+        added = add_release(engine, parts, progress=progress)
+        pruned = prune(engine, dataset) if added.new else ()
+    stored = {release.release: release for release in stored_releases(engine, dataset)}
+    return Loaded(stored[added.release], added.new, added.beside, pruned)
 
 
 def fetch(settings: Settings, dataset: str, *, progress: Progress | None = None) -> Path:

@@ -28,6 +28,7 @@ from service.core.nutrients import (
     plain_amounts,
 )
 from service.core.weighed_line import GramWeight
+from service.tables.vocabulary import load_tables
 
 Payload = dict[str, Any]
 NO_VALUE = "the publisher gives no value"
@@ -316,7 +317,8 @@ def food_payload(details: FoodDetails, components: Iterable[Component], releases
 
 def _doubts(details: FoodDetails, basis: CarbohydrateBasis) -> Payload:
     """What does not add up in the publisher's figures, where anything does not."""
-    found = of_food(details.food, plain_amounts(details.values), total=basis == "total")
+    measures = load_tables().weights.measures
+    found = of_food(details.food, plain_amounts(details.values), total=basis == "total", measures=measures)
     return {"doubts": [{"kind": kind, "text": text} for kind, text in found]} if found else {}
 
 

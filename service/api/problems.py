@@ -3,12 +3,13 @@
 InputError       422, or 404 where the path itself names what does not exist
 ConflictError    412: somebody else saved in between
 InUseError       409
-StoreError       503
+StoreError       503; where the store is goes to the log, not to the caller
 any other        500; what happened goes to the log, not to the caller
 """
 
 from __future__ import annotations
 
+import logging
 import re
 from collections.abc import Iterable, Mapping
 from functools import cache
@@ -25,6 +26,7 @@ from service.api.payloads import Payload, encode
 from service.core.errors import ConflictError, GramwrightError, InputError, InUseError, NotFoundError, StoreError
 from service.kitchens.forms import fault_text
 
+LOG = logging.getLogger("gramwright")
 PROBLEM = "application/problem+json"
 # A caller's faults are gathered and reported once, but not without end.
 MOST_ERRORS = 50
@@ -160,7 +162,15 @@ async def on_known_error(request: Request, error: GramwrightError) -> Response:
         line = {} if error.line is None else {"line": error.line}
         errors = [{"pointer": error.pointer, **line, "detail": str(error)}]
     headers = {"Retry-After": "5"} if status == HTTPStatus.SERVICE_UNAVAILABLE else {}
-    return problem(request, status, str(error), errors=errors, headers=headers, more=_named_by(error))
+    return problem(request, status, said_to_clients(error), errors=errors, headers=headers, more=_named_by(error))
+
+
+def said_to_clients(error: GramwrightError) -> str:
+    """The words of an error; of the store they leave out where it is, which goes to the log."""
+    if not isinstance(error, StoreError):
+        return str(error)
+    LOG.error("%s", error)
+    return error.told
 
 
 def _named_by(error: GramwrightError) -> Payload:

@@ -45,9 +45,17 @@ def fetch_dataset(asked: argparse.Namespace) -> None:
     path = Path(asked.file) if asked.file else _fetched(asked.name)
     engine = stores.open_engine()
     with datasets.terminal_progress() as progress:
-        release, pruned = datasets.load(engine, asked.name, path, progress=progress)
+        loaded = datasets.load(engine, asked.name, path, progress=progress)
+    release = loaded.release
     named = f"{release.dataset} {plain(release.release)}"
-    print_out(f"Loaded {named}: {release.foods:,} foods, {release.values:,} values.")
+    if loaded.new:
+        print_out(f"Loaded {named}: {release.foods:,} foods, {release.values:,} values.")
+    else:
+        print_out(f"{named} is already loaded, with the same content.")
+    if loaded.beside:
+        beside = plain(loaded.beside)
+        differs = f"gramwright dataset compare {release.dataset}:{beside} {plain(release.release)}"
+        print_out(f"A release {beside} with other content is in the store; what differs: {differs}")
     active = {one.dataset: one.release for one in releases(engine)}.get(asked.name)
     if active is not None and is_older(release.release, active):
         print_out(f"It is older than {plain(active)}, the active release.")
@@ -55,8 +63,8 @@ def fetch_dataset(asked: argparse.Namespace) -> None:
         print_out("It is the active release.")
     else:
         print_out(f"To answer from it: gramwright dataset activate {release.dataset} {plain(release.release)}")
-    if pruned:
-        print_out(f"Deleted, since newer releases are kept: {', '.join(map(plain, pruned))}.")
+    if loaded.pruned:
+        print_out(f"Deleted, since newer releases are kept: {', '.join(map(plain, loaded.pruned))}.")
 
 
 def _fetched(name: str) -> Path:
@@ -132,7 +140,9 @@ def check_datasets(asked: argparse.Namespace) -> None:
     """gramwright dataset check"""
     from service.core.health import findings
     from service.store.read import load_table
+    from service.tables.vocabulary import load_tables
 
+    measures = load_tables().weights.measures
     catalogue = stores.open_store()
     names = [asked.name] if asked.name else [release.dataset for release in catalogue.releases()]
     table = text_table("id", "food entry", "finding", "what does not add up", wide=(1, 3))
@@ -146,7 +156,7 @@ def check_datasets(asked: argparse.Namespace) -> None:
                 raise
             print_out(f"Not checked: {error}.")
             continue
-        for finding in findings(entries):
+        for finding in findings(entries, measures):
             found += 1
             add_row(table, finding.food_id, short(finding.description), finding.kind, short(finding.text))
     if found:

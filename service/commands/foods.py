@@ -13,6 +13,7 @@ from service.core.errors import GramwrightError
 from service.core.food import ComponentValue, FoodDetails, Release, as_gtin
 from service.core.health import of_food
 from service.core.nutrients import net_formula, net_of_food, plain_amounts
+from service.tables.vocabulary import load_tables
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -56,7 +57,8 @@ def _food_head(details: FoodDetails, releases: Sequence[Release]) -> Iterator[st
             refuse = f" ({food.refuse_percent:g} % of the as-purchased weight)" if name == "Refuse" else ""
             yield f"{name}: {plain(text)}{refuse}"
     yield from (f"Note: {plain(note)}" for note in details.footnotes)
-    for _, text in of_food(food, plain_amounts(details.values), total=basis == "total"):
+    measures = load_tables().weights.measures
+    for _, text in of_food(food, plain_amounts(details.values), total=basis == "total", measures=measures):
         yield f"Does not add up: {text}"
     if details.original_name:
         yield f"Original name: {plain(details.original_name)}"

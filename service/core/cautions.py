@@ -18,7 +18,7 @@ from service.core.composition import Dish, Ingredient
 from service.core.cooking import cooked_already
 from service.core.figures import Figures
 from service.core.food import FoodEntry
-from service.core.health import of_food
+from service.core.health import of_composition
 from service.core.measure import to_celsius
 from service.core.nutrients import ERYTHRITOL, POLYOLS, NetConvention, Total, net_of_food, net_terms
 from service.core.text import fold, singular
@@ -218,10 +218,9 @@ def _doubtful(dish: Dish, figures: Figures) -> Iterator[Caution]:
             continue
         amounts = zip((total.tagname for total in figures.components), one.row.tolist(), strict=True)
         known = {tagname: amount for tagname, amount in amounts if not math.isnan(amount)}
-        for kind, text in of_food(one.food, known, total=one.basis == "total"):
-            if kind != "measures":
-                said = f"The table's figures of {one.food.description} do not add up: {text}. Look at its package."
-                yield Caution("doubtful entry", said, OWN_SUM, (one.line,))
+        for _, text in of_composition(known, total=one.basis == "total"):
+            said = f"The table's figures of {one.food.description} do not add up: {text}. Look at its package."
+            yield Caution("doubtful entry", said, OWN_SUM, (one.line,))
 
 
 def _derived(dish: Dish, figures: Figures) -> Iterator[Caution]:

@@ -20,9 +20,19 @@ from service.core.food import Component, FoodEntry, FoodTable, HouseholdMeasure,
 _NOISE = 1e-9
 
 
+def told_apart(label: str, digest: str) -> str:
+    """The name of a release whose publisher's label another one bears already: "2024-10-31~3f2a91c4"."""
+    return f"{label}~{digest[:8]}"
+
+
+def label_of(release: str) -> str:
+    """The publisher's label in the name of a release."""
+    return release.partition("~")[0]
+
+
 def is_older(release: str, other: str) -> bool:
-    """Whether a release is older than another of its dataset, by the numbers in their names."""
-    one, two = ([int(number) for number in re.findall(r"\d+", name)] for name in (release, other))
+    """Whether a release is older than another of its dataset, by the numbers in their publisher's labels."""
+    one, two = ([int(number) for number in re.findall(r"\d+", label_of(name))] for name in (release, other))
     return one < two
 
 

@@ -93,7 +93,14 @@ class FetchError(GramwrightError):
 
 
 class StoreError(GramwrightError):
-    """The store cannot be opened, built or written."""
+    """The store cannot be opened, built or written.
+
+    The message may say where the store is; `told` is for clients of the API, who need not know that.
+    """
+
+    def __init__(self, message: str, told: str = "The store cannot be used; the server's log says why") -> None:
+        super().__init__(message)
+        self.told = told
 
 
 class StoreAwayError(StoreError):

@@ -3,7 +3,7 @@
     proximates    water, protein, fat, ash, carbohydrate and alcohol of 100 g come to more or less than 100 g
     energy        energy is far from the general factors on protein, fat, carbohydrate and alcohol
     fibre         more fibre than total carbohydrate
-    measures      a tablespoon and a cup, or other measures of volume, of the same words weigh unlike
+    measures      a tablespoon and a cup, 100 ml and 225 ml, or other volumes of the same words weigh unlike
     duplicates    two entries with the same description
 """
 
@@ -14,7 +14,8 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from service.core.food import FoodEntry, FoodTable, HouseholdMeasure
+from service.core.food import FoodEntry, FoodTable
+from service.core.measure import Households, Measures
 from service.core.nutrients import AVAILABLE, AVAILABLE_SUM, GENERAL_FACTORS
 from service.core.total_carbohydrate import MOST_OFF, summed
 
@@ -27,10 +28,6 @@ LOST, LOST_OFF = 0.01, 2.0
 ENERGY_SHARE, ENERGY_FLOOR = 0.35, 40.0
 # Fewest grams of fibre over carbohydrate that rounding does not explain.
 FIBRE_OVER = 0.1
-# Teaspoons in each measure of volume (US customary).
-VOLUMES = {"tsp": 1.0, "teaspoon": 1.0, "tbsp": 3.0, "tablespoon": 3.0, "fl oz": 6.0, "cup": 48.0}
-# Spoons are heaped and grams rounded: a spoon's weight may be so much off, as a share and in grams.
-MEASURE_SHARE, MEASURE_GRAMS = 0.35, 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +40,7 @@ class Finding:
     text: str
 
 
-def findings(table: FoodTable) -> tuple[Finding, ...]:
+def findings(table: FoodTable, measures: Measures) -> tuple[Finding, ...]:
     """Every finding of a table, in order of food."""
     columns = {one.tagname: place for place, one in enumerate(table.components)}
     twins = _twins(table)
@@ -51,14 +48,22 @@ def findings(table: FoodTable) -> tuple[Finding, ...]:
     for food, row in zip(table.foods, table.amounts.tolist(), strict=True):
         known = {tagname: row[place] for tagname, place in columns.items() if not math.isnan(row[place])}
         basis = table.bases.get(food.dataset, "total")
-        said = [*_composition(known, total=basis == "total"), *_measures(food), *twins.get(food.id, ())]
+        said = [*of_food(food, known, total=basis == "total", measures=measures), *twins.get(food.id, ())]
         found += [Finding(food.id, food.description, kind, text) for kind, text in said]
     return tuple(found)
 
 
-def of_food(food: FoodEntry, known: Mapping[str, float], *, total: bool) -> tuple[tuple[str, str], ...]:
+def of_food(
+    food: FoodEntry, known: Mapping[str, float], *, total: bool, measures: Measures
+) -> tuple[tuple[str, str], ...]:
     """(kind, text) of what does not add up in one entry by itself; `total` says the carbohydrate basis."""
-    return (*_composition(known, total=total), *_measures(food))
+    doubts = Households.read(food, measures).doubts if food.measures else ()
+    return (*of_composition(known, total=total), *(("measures", doubt) for doubt in doubts))
+
+
+def of_composition(known: Mapping[str, float], *, total: bool) -> tuple[tuple[str, str], ...]:
+    """(kind, text) of what does not add up in the figures of one entry."""
+    return tuple(_composition(known, total=total))
 
 
 def _composition(known: Mapping[str, float], *, total: bool) -> Iterator[tuple[str, str]]:
@@ -99,36 +104,6 @@ def _carbohydrate(known: Mapping[str, float], *, total: bool) -> float | None:
 def _by_factors(known: Mapping[str, float], carbohydrate: float) -> float:
     grams = {**known, "CHOCDF": carbohydrate}
     return math.fsum(factor * grams.get(tagname, 0.0) for tagname, factor in GENERAL_FACTORS.items())
-
-
-# ---- measures --------------------------------------------------------------------------------------------------
-
-
-def _measures(food: FoodEntry) -> Iterator[tuple[str, str]]:
-    """Volumes of the same words whose weights do not go with each other."""
-    by_words: dict[str, list[tuple[float, HouseholdMeasure]]] = defaultdict(list)
-    for measure in food.measures:
-        unit, _, words = _volume(measure.text)
-        if unit and measure.amount > 0 and measure.grams > 0:
-            by_words[words].append((VOLUMES[unit] * measure.amount, measure))
-    for volumes in by_words.values():
-        most_volume, most = max(volumes, key=lambda one: one[0])
-        for volume, measure in volumes:
-            due = most.grams * volume / most_volume
-            if abs(measure.grams - due) > max(MEASURE_SHARE * due, MEASURE_GRAMS):
-                yield "measures", (
-                    f"{measure.amount:g} {measure.text} weighs {measure.grams:g} g, by {most.amount:g} {most.text} = "
-                    f"{most.grams:g} g it would be {due:.3g} g"
-                )
-
-
-def _volume(text: str) -> tuple[str, str, str]:
-    """(unit of volume or "", "", the other words): "cup, chopped" is a cup of "chopped"."""
-    for unit in sorted(VOLUMES, key=len, reverse=True):
-        rest = text.removeprefix(unit)
-        if rest != text and not rest[:1].isalpha():
-            return unit, "", rest.strip(" ,")
-    return "", "", text
 
 
 # ---- duplicates ------------------------------------------------------------------------------------------------

@@ -7,8 +7,9 @@ that names no system is read by the US one; words that only one country uses cho
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from service.core.amount import Amount, MeasureWords
@@ -177,6 +178,7 @@ _BRACKET = re.compile(r"\(([^()]*)\)?")
 _FROM_A_POUND = re.compile(r"yield from 1 ?(?:lb|pound)|^unit \(yield")
 _NUTS = re.compile(r"(\d+) (?:whole )?(kernel|halve|nut|bean|seed|raisin|olive|cracker|chip)s?\b")
 _SERVED = re.compile(r"^serving \(?\s*([\d./]+) (cup|tbsp|tsp|fl oz)\b")
+_A_SERVING = frozenset({"serving"})
 _HOLDS = re.compile(r"([\d.]+) ?(fl oz|oz|lb|g|ml)\b")
 
 # Words that say how a food is cut, by their stem; any one of a row's cuts may meet the line's.
@@ -241,6 +243,8 @@ class Household:
     cuts    how it is cut, by the stems of CUTS; marks: other words that must fit the line
     holds   grams or millilitres that a package states, else 0
     whole   one whole piece of the food; apart: meant only where the line says so ("in shell")
+    times   how many of the unit the publisher weighed; beside: what its text says beside the unit
+    doubt   why the row may be wrong, "" for a sound one
     """
 
     unit: str
@@ -253,6 +257,9 @@ class Household:
     holds: float = 0.0
     whole: bool = False
     apart: bool = False
+    times: float = 1.0
+    beside: frozenset[str] = frozenset()
+    doubt: str = ""
 
 
 def read_household(
@@ -272,7 +279,9 @@ def read_household(
     if served := _SERVED.match(text):
         cup = measures.get(served[2])
         times = _fraction(served[1])
-        return Household(served[2], grams / times, said, ml=cup.value) if cup and times else None
+        if cup is None or not times:
+            return None
+        return Household(served[2], grams / times, said, ml=cup.value, times=row.amount * times, beside=_A_SERVING)
     plain = _BRACKET.sub(" ", text).replace("nlea serving", "serving")
     plain = plain.replace("not packed", "unpacked").replace("loosely packed", "loosely")
     size, rest = _read_size(plain)
@@ -281,7 +290,13 @@ def read_household(
         noun = "half" if nuts[2] == "halve" else nuts[2]
         return Household(noun, grams / int(nuts[1]), said, whole=noun != "half")
     marks = [word for word in marks if singular(word) not in (food_words if silent is None else silent)]
-    return _household(unit, marks, size, grams, said, text, measures, food_words, row.amount)
+    found = _household(unit, marks, size, grams, said, text, measures, food_words, row.amount)
+    return replace(found, times=row.amount, beside=_beside(text, measures, food_words)) if found.ml else found
+
+
+def _beside(text: str, measures: Measures, food_words: frozenset[str]) -> frozenset[str]:
+    """What a text says beside its unit, words in brackets included."""
+    return frozenset(_read_unit(text, measures, food_words)[1])
 
 
 def _household(
@@ -344,14 +359,79 @@ def _holds(text: str, measures: Measures) -> float:
     return float(found[1]) * measure.value if found and measure and found[1].count(".") < 2 else 0.0
 
 
+# Spoons are heaped and grams rounded: a volume's weight may be so much off another's, as a share and in grams.
+_MEASURE_SHARE, _MEASURE_GRAMS = 0.35, 1.0
+_METRIC = frozenset({"ml", "cl", "dl", "l"})
+
+
+def _judged(volumes: Sequence[Household], measures: Measures) -> Iterator[tuple[Household, bool]]:
+    """Each volume, with its doubt where it has one, and whether it is at odds with most others of the same words.
+
+    Where most agree, those at odds with them are wrong; where no more agree than disagree, all that disagree may be.
+    """
+    doubts: dict[str, tuple[str, bool]] = {}
+    for rows in _of_same_words(volumes, measures):
+        at_odds = [row for row in rows if 2 * sum(_disagree(row, other) for other in rows) > len(rows) - 1]
+        sound = [row for row in rows if row not in at_odds]
+        for row in at_odds if sound else ():
+            doubts[row.text] = _off(row, max(sound, key=_volume)), True
+        left = sound or rows
+        for row in left:
+            if against := [other for other in left if _disagree(row, other)]:
+                doubts[row.text] = _off(*_by_size(row, max(against, key=_volume))), False
+    for row in volumes:
+        doubt, is_wrong = doubts.get(row.text, ("", False))
+        yield replace(row, doubt=doubt) if doubt else row, is_wrong
+
+
+def _of_same_words(volumes: Sequence[Household], measures: Measures) -> Iterable[list[Household]]:
+    """The volumes of a fixed size by what is said beside them; a spoon beside a decilitre is a metric one."""
+    system = "metric" if any(row.unit in _METRIC for row in volumes) else ""
+    same: dict[frozenset[str], list[Household]] = defaultdict(list)
+    for row in volumes:
+        vessel = measures.get(row.unit, system=system)
+        if vessel is not None and vessel.low == vessel.high and row.grams > 0:
+            same[row.beside].append(replace(row, ml=vessel.value))
+    return same.values()
+
+
+def _volume(row: Household) -> float:
+    return row.ml * row.times
+
+
+def _by_size(row: Household, other: Household) -> tuple[Household, Household]:
+    small, large = sorted((row, other), key=lambda one: (_volume(one), one.text))
+    return small, large
+
+
+def _due(row: Household, other: Household) -> float:
+    """What a volume would weigh by another one."""
+    return other.grams / other.ml * _volume(row)
+
+
+def _disagree(row: Household, other: Household) -> bool:
+    small, large = _by_size(row, other)
+    due = _due(small, large)
+    return abs(small.grams * small.times - due) > max(_MEASURE_SHARE * due, _MEASURE_GRAMS)
+
+
+def _off(row: Household, by: Household) -> str:
+    said = row.text.replace(" = ", " weighs ")
+    return f"{said}, by {by.text} it would be {_due(row, by):.3g} g"
+
+
 @dataclass(frozen=True, slots=True)
 class Households:
-    """The household measures of one food, sorted by what they can answer, with the words of its description."""
+    """The household measures of one food, sorted by what they can answer, with the words of its description.
+
+    `wrong` are volumes that are at odds with most others of the same words: nothing is weighed by them.
+    """
 
     words: frozenset[str]
     volumes: tuple[Household, ...] = ()
     pieces: tuple[Household, ...] = ()
     packages: tuple[Household, ...] = ()
+    wrong: tuple[Household, ...] = ()
 
     @classmethod
     def read(cls, food: FoodEntry, measures: Measures) -> Households:
@@ -361,12 +441,20 @@ class Households:
         found = [row for measure in food.measures if (row := read_household(measure, measures, words, silent))]
         kinds = [measures.kind(row.unit) for row in found]
         pairs = list(zip(found, kinds, strict=True))
+        volumes = list(_judged([row for row in found if row.ml], measures))
         return cls(
             words,
-            tuple(row for row, _ in pairs if row.ml),
+            tuple(row for row, is_wrong in volumes if not is_wrong),
             tuple(row for row, kind in pairs if kind in ("", "piece", "vague")),
             tuple(row for row, kind in pairs if kind == "package"),
+            tuple(row for row, is_wrong in volumes if is_wrong),
         )
+
+    @property
+    def doubts(self) -> tuple[str, ...]:
+        """What does not add up in the volumes, each once."""
+        said = (row.doubt for row in (*self.volumes, *self.wrong) if row.doubt)
+        return tuple(dict.fromkeys(said))
 
     def counted(self) -> tuple[Household, ...]:
         """The rows that a plain count means where no whole piece is listed: those of the likeliest single unit."""

@@ -15,8 +15,9 @@ from service.core.weighed_line import WORKED, Each, Heap, WeighedLine
 
 # From this ratio of the largest to the smallest of its kind on, a vessel tells too little: "a coffee cup".
 _ANY_SIZE = 2.3
-# How the reason begins where it does.
+# How the reason begins where it does, and where the publisher's own volumes contradict each other.
 VESSELS_DIFFER = "vessels of this name differ"
+ROWS_DIFFER = "the table's measures of this food disagree"
 
 
 def by_volume(amount: Amount, line: WeighedLine) -> Each | None:
@@ -133,6 +134,8 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
         return of_form  # the publisher's cup is of another cut or grain: "kosher salt", "panko", "slivered almonds"
     certain = known and not changed and row.marks <= line.said
     reasons = () if known else ("the tables measure this food cut another way",)
+    if row.doubt:
+        certain, reasons = False, (*reasons, f"{ROWS_DIFFER}: {row.doubt}")
     rule = "household measure" if same else "scaled volume"
     return Each(value, low, high, rule, row.text, certain, reasons)
 

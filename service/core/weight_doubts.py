@@ -16,11 +16,11 @@ from service.core.package_weight import OF_EACH_OR_ALL
 from service.core.part import Part
 from service.core.piece_weight import ANY_FOOD
 from service.core.said_twice import CONTRADICTING, DISAGREEING
-from service.core.volume_weight import VESSELS_DIFFER
+from service.core.volume_weight import ROWS_DIFFER, VESSELS_DIFFER
 from service.core.weighed_line import GramWeight
 
 # Reasons of a weight that differs from shelf to shelf or from house to house.
-_DIFFERING = (CONTRADICTING, DISAGREEING, VESSELS_DIFFER, OF_EACH_OR_ALL, SHELLED_WHEN)
+_DIFFERING = (CONTRADICTING, DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER, OF_EACH_OR_ALL, SHELLED_WHEN)
 
 
 def doubts_of_weight(part: Part, weight: GramWeight, food: FoodEntry | None) -> list[str]:

@@ -19,7 +19,15 @@ from sqlalchemy import text
 from sqlalchemy.engine import make_url
 
 from service.core.errors import InputError, StoreError
-from service.store.engine import SCHEMA_VERSION, database_file, open_engine, reading, store_errors, stored_version
+from service.store.engine import (
+    DAMAGED,
+    SCHEMA_VERSION,
+    database_file,
+    open_engine,
+    reading,
+    store_errors,
+    stored_version,
+)
 from service.store.schema import STORE_TABLES
 
 _TABLES = (*(table.name for table in STORE_TABLES), "alembic_version")
@@ -42,7 +50,8 @@ def back_up(url: str, target: Path, *, overwrite: bool = False) -> None:
         with store_errors(url), closing(_opened(path, "ro")) as store, closing(sqlite3.connect(new)) as copy:
             store.backup(copy)
             copy.execute("PRAGMA journal_mode=DELETE").close()
-        _check_file(new, target)
+        if fault := _fault(new):
+            raise StoreError(f"The store {path} {DAMAGED} ({fault}); nothing was backed up")
 
 
 def restore(url: str, source: Path) -> Path | None:
@@ -91,17 +100,26 @@ def _opened(path: Path, mode: str) -> sqlite3.Connection:
     return sqlite3.connect(f"{path.absolute().as_uri()}?mode={mode}", uri=True, timeout=5)
 
 
-def _check_file(path: Path, named: Path) -> None:
-    """InputError, which names it so, where an SQLite file is damaged, is no store, or is one of a newer version."""
+def _fault(path: Path) -> str:
+    """What is damaged in an SQLite file, "" where nothing is."""
     try:
         with closing(_opened(path, "ro")) as file:
             faults = [row[0] for row in file.execute("PRAGMA integrity_check(3)")]
             loose = file.execute("PRAGMA foreign_key_check").fetchall()
+    except sqlite3.Error as error:
+        return str(error)
+    return "; ".join(faults) if faults != ["ok"] else "rows refer to rows that are not there" if loose else ""
+
+
+def _check_file(path: Path, named: Path) -> None:
+    """InputError, which names it so, where an SQLite file is damaged, is no store, or is one of a newer version."""
+    try:
+        with closing(_opened(path, "ro")) as file:
             [[version]] = file.execute("SELECT version_num FROM alembic_version").fetchall()
     except (sqlite3.Error, ValueError) as error:
         raise InputError(f"{named} is no backup of a store: {error}") from error
-    if faults != ["ok"] or loose:
-        raise InputError(f"{named} is damaged: {'; '.join(faults)}")
+    if fault := _fault(path):
+        raise InputError(f"{named} is damaged: {fault}")
     if version > SCHEMA_VERSION:
         raise InputError(f"{named} has schema {version}, newer than {SCHEMA_VERSION}: update Gramwright")
 

@@ -36,9 +36,11 @@ _AWAY = (
     r"|server closed the connection|terminating connection|starting up|shutting down|in recovery mode"
     r"|not yet accepting connections|consuming input failed|could not (?:send|receive) data"
 )
+DAMAGED = "is damaged; put back a backup by `gramwright restore FILE`"
 _MEANINGS = (
-    (r"not a database", "is no SQLite database; move it away, or name another by GRAMWRIGHT_DATABASE_URL"),
-    (r"malformed", "is damaged; put back a backup by `gramwright restore FILE`, or move it away and it is built anew"),
+    (r"not a database",
+     f"is no SQLite database, or {DAMAGED}, move it away, or name another by GRAMWRIGHT_DATABASE_URL"),
+    (r"malformed", f"{DAMAGED}, or move it away and it is built anew"),
     (r"is full|No space left|EFBIG|File too large", "cannot grow: the disk is full; free some space and start again"),
     (r"disk I/O error", "cannot be read or written: the disk reports an error or is full"),
     (r"too many clients|remaining connection slots|QueuePool limit", "has no connection left; try again in a moment"),
@@ -184,9 +186,11 @@ def store_errors(url: str) -> Iterator[None]:
 
 
 def _store_error(url: str, message: str) -> StoreError:
-    meaning = _meaning(message)
+    meaning, said = _meaning(message), _first_line(message)
+    if meaning is None:
+        return StoreError(f"{_where(url)} cannot be used: {said}")
     kind = StoreAwayError if "does not answer" in meaning and database_file(url) is None else StoreError
-    return kind(f"{_where(url)} {meaning}")
+    return kind(f"{_where(url)} {meaning} ({said})", told=f"The store {meaning}")
 
 
 @contextmanager
@@ -205,11 +209,8 @@ def _where(url: str) -> str:
     return f"The store {path}" if path else f"The store {make_url(url).render_as_string(hide_password=True)}"
 
 
-def _meaning(message: str) -> str:
-    for pattern, meaning in _MEANINGS:
-        if re.search(pattern, message, re.IGNORECASE):
-            return f"{meaning} ({_first_line(message)})"
-    return f"cannot be used: {_first_line(message)}"
+def _meaning(message: str) -> str | None:
+    return next((meaning for pattern, meaning in _MEANINGS if re.search(pattern, message, re.IGNORECASE)), None)
 
 
 def _first_line(error: object) -> str:

@@ -93,7 +93,8 @@ def check_readable(engine: Engine) -> None:
     """Read from every table, and see that the file is still there; StoreError where that cannot be."""
     path = database_file(engine.url.render_as_string(hide_password=False))
     if path is not None and not path.exists():
-        raise StoreError(f"The store {path} is no longer there; put it back and start again")
+        gone = "is no longer there; put it back and start again"
+        raise StoreError(f"The store {path} {gone}", told=f"The store {gone}")
     for name in TABLES:
         quick_rows(engine, f"SELECT * FROM {name} LIMIT 1")
 

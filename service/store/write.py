@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import repeat
 from typing import Any
@@ -13,10 +14,11 @@ from sqlalchemy import Connection, Engine, delete, exists, func, literal, or_, s
 from sqlmodel import SQLModel
 
 from importers.release import QUALIFIERS, Progress, ReleaseData, ReleaseFood, ReleaseValues, no_progress
-from service.core.comparison import is_older
+from service.core.comparison import is_older, label_of, told_apart
 from service.core.errors import InputError, NotFoundError, StoreError
 from service.store import migrations, schema
-from service.store.engine import SCHEMA_VERSION, bulk_insert, stored_version, writing
+from service.store.content import content_digest
+from service.store.engine import SCHEMA_VERSION, bulk_insert, reading, stored_version, writing
 
 CHUNK = 40_000
 # Releases of a dataset that stay in the store.
@@ -35,6 +37,21 @@ def migrate(engine: Engine) -> None:
             migrations.upgrade(connection)
 
 
+@dataclass(frozen=True, slots=True)
+class Added:
+    """What came of adding a release.
+
+    id      of the release that holds the content, `release` its name
+    new     False where it was in the store already: then nothing was added
+    beside  the name of a release of the same label with other content, "" where there is none
+    """
+
+    id: int
+    release: str
+    new: bool
+    beside: str = ""
+
+
 def replace_release(engine: Engine, data: ReleaseData, *, progress: Progress | None = None) -> None:
     """Store `data` as the active release of its dataset, as `add_release` does."""
     add_release(engine, [data], active=True, progress=progress)
@@ -42,29 +59,32 @@ def replace_release(engine: Engine, data: ReleaseData, *, progress: Progress | N
 
 def add_release(
     engine: Engine, parts: Iterable[ReleaseData], *, active: bool = False, progress: Progress | None = None
-) -> int:
-    """Store a release that comes in one or more parts; its id.
+) -> Added:
+    """Store a release that comes in one or more parts.
 
     Each part has the same components, groups and texts, and foods of its own. Nobody sees the release before it is
-    whole, and other writers wait for one part at most. A stored release of the same name gives way to it at that
-    moment, with its being active or not. On any failure the store shows what it did before (StoreError); what a
-    process that died left behind goes with the next release.
+    whole, and other writers wait for one part at most. Stored releases stay as they are: where one of the same label
+    holds the same, nothing is added, and where it holds something else, the new one's name tells them apart. On any
+    failure the store shows what it did before (StoreError); what a process that died left behind goes with the next
+    release.
     """
     release_id, counts = None, np.zeros(3, int)
+    progress = progress or no_progress
     try:
         for data in parts:
             with writing(engine) as connection:
                 release_id = release_id or _begin(connection, data)
-                _write_foods(connection, release_id, data, progress or no_progress)
+                _write_foods(connection, release_id, data, progress)
             counts += (len(data.foods), len(data.values), data.measures)
         if release_id is None:
             raise StoreError("A release without a part cannot be stored")
+        with reading(engine) as connection:
+            place = _place(connection, release_id, progress)
         with writing(engine) as connection:
-            _finish(connection, release_id, counts.tolist(), active=active)
+            return _finish(connection, release_id, place, counts.tolist(), active=active)
     except BaseException:
         _drop(engine, release_id)
         raise
-    return release_id
 
 
 def _begin(connection: Connection, data: ReleaseData) -> int:
@@ -76,24 +96,48 @@ def _begin(connection: Connection, data: ReleaseData) -> int:
     return release_id
 
 
-def _finish(connection: Connection, release_id: int, counts: list[int], *, active: bool) -> None:
-    """Show the release, in place of one of the same name."""
-    dataset, release = connection.execute(
-        select(_RELEASES.c.dataset, _RELEASES.c.release).where(_RELEASES.c.id == release_id)
-    ).one()
-    same = (_RELEASES.c.dataset == dataset) & (_RELEASES.c.release == release) & (_RELEASES.c.id != release_id)
-    before = connection.execute(select(_RELEASES.c.active, _RELEASES.c.activated).where(same)).first()
-    connection.execute(delete(_RELEASES).where(same))  # what belongs to it goes by its foreign keys
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a release belongs: the one that holds the same (`twin`), or the name that it gets."""
+
+    dataset: str
+    name: str
+    twin: Any = None
+    beside: str = ""
+
+
+def _place(connection: Connection, release_id: int, progress: Progress) -> _Place:
+    query = select(_RELEASES.c.dataset, _RELEASES.c.release).where(_RELEASES.c.id == release_id)
+    dataset, label = connection.execute(query).one()
+    same = [row for row in _stored(connection, dataset) if label_of(row.release) == label]
+    if not same:
+        return _Place(dataset, label)
+    progress(0, 0, "Comparing with the release of this name")
+    digest = content_digest(connection, release_id)
+    for row in same:
+        if content_digest(connection, row.id) == digest:
+            return _Place(dataset, row.release, twin=row)
+    beside = next((row for row in same if row.active), same[-1])
+    return _Place(dataset, told_apart(label, digest), beside=beside.release)
+
+
+def _finish(connection: Connection, release_id: int, place: _Place, counts: list[int], *, active: bool) -> Added:
+    """Show the release, or drop it where the store has it already."""
+    if place.twin is not None:
+        connection.execute(delete(_RELEASES).where(_RELEASES.c.id == release_id))  # what belongs to it goes by its keys
+        if active and not place.twin.active:
+            _activate(connection, place.dataset, place.twin.id)
+        return Added(place.twin.id, place.name, new=False)
     foods, values, measures = counts
     loaded = datetime.now(UTC).isoformat(timespec="seconds")
     connection.execute(
         update(_RELEASES).where(_RELEASES.c.id == release_id).values(
-            loaded=loaded, foods=foods, component_values=values, measures=measures,
-            active=before is not None and before.active, activated=before.activated if before else 0,
+            release=place.name, loaded=loaded, foods=foods, component_values=values, measures=measures,
         )
     )  # fmt: skip
     if active:
-        _activate(connection, dataset, release_id)
+        _activate(connection, place.dataset, release_id)
+    return Added(release_id, place.name, new=True, beside=place.beside)
 
 
 def _drop(engine: Engine, release_id: int | None) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import shutil
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from service.wiring import Catalogue
 from tests.harbour import HARBOUR, changed, harbour
 
 FOUNDATION = Path(__file__).parents[1] / "importers" / "fixtures" / "fdc" / "foundation_2024-10-31"
+PROTEIN = 4  # its line in food_nutrient.csv
 
 
 @pytest.fixture
@@ -44,8 +46,29 @@ def test_a_file_is_loaded_activated_and_rolled_back(run) -> None:
     assert "Loaded fdc-foundation 2024-10-31: " in out
     assert "gramwright dataset activate fdc-foundation 2024-10-31" in out
     assert "answers from release 2024-10-31" in said(run, "activate", "fdc-foundation")
-    assert "It is the active release" in said(run, "fetch", "fdc-foundation", "--file", str(FOUNDATION))
+    again = said(run, "fetch", "fdc-foundation", "--file", str(FOUNDATION))
+    assert again == "fdc-foundation 2024-10-31 is already loaded, with the same content. It is the active release."
     assert "fdc-foundation" in said(run, "list")
+
+
+def test_a_file_with_other_content_of_the_same_release_changes_no_answer(run, tmp_path: Path) -> None:
+    said(run, "fetch", "fdc-foundation", "--file", str(FOUNDATION))
+    said(run, "activate", "fdc-foundation")
+    other = shutil.copytree(FOUNDATION, tmp_path / FOUNDATION.name)
+    amounts = other / "food_nutrient.csv"
+    lines = amounts.read_text(encoding="utf-8").splitlines(keepends=True)
+    cells = lines[PROTEIN].split(",")
+    lines[PROTEIN] = ",".join([*cells[:3], '"7.5"', *cells[4:]])
+    amounts.write_text("".join(lines), encoding="utf-8")
+    out = said(run, "fetch", "fdc-foundation", "--file", str(other))
+    found = re.search(r"Loaded fdc-foundation (2024-10-31~[0-9a-f]{8}): ", out)
+    assert found, out
+    assert "A release 2024-10-31 with other content is in the store" in out
+    assert f"gramwright dataset compare fdc-foundation:2024-10-31 {found[1]}" in out
+    assert f"gramwright dataset activate fdc-foundation {found[1]}" in out
+    assert "values changed 1" in said(run, "compare", "fdc-foundation:2024-10-31", found[1])
+    assert found[1] in said(run, "activate", "fdc-foundation")
+    assert "answers from release 2024-10-31 again" in said(run, "roll-back", "fdc-foundation")
 
 
 def test_the_way_there_and_back(run) -> None:

@@ -206,6 +206,23 @@ def test_a_volume_that_disagrees_with_its_weight_says_so() -> None:
     assert any("disagree" in reason for reason in found.reasons)
 
 
+def test_a_volume_at_odds_with_the_others_weighs_nothing() -> None:
+    # CNF 2015, 1600: 225 ml are said to weigh 12,439 g, which four other volumes belie.
+    for asked in (amount(1, "cup"), amount(225, "ml")):
+        found = of("C1600", asked, "longan")
+        assert found.value == pytest.approx(0.5528 * (236.59 if asked.measure == "cup" else 225), rel=0.01)
+        assert found.high is not None
+        assert (found.high < 150, found.certain) == (True, True)
+
+
+@pytest.mark.parametrize(("measure", "grams"), [("tbsp", 10), ("dl", 45)])
+def test_two_volumes_that_disagree_are_both_in_doubt(measure: str, grams: float) -> None:
+    found = of("F11589", amount(1, measure), "horseradish")
+    assert (found.value, found.certain) == (grams, False)
+    told = "1 tablespoon weighs 10 g, by 1 decilitre = 45 g it would be 6.75 g"
+    assert found.reasons == (f"the table's measures of this food disagree: {told}",)
+
+
 def test_a_range_keeps_both_ends_and_counts_its_middle() -> None:
     found = of("11124", amount(200, "g", to=250), "carrot")
     assert (found.low, found.value, found.high) == (200, 225, 250)

@@ -8,11 +8,18 @@ import pytest
 
 from service.core.food import FoodEntry, FoodTable, HouseholdMeasure
 from service.core.health import findings, of_food
+from service.tables.vocabulary import load_tables
 
 KELP = {"ENERC_KCAL": 43.0, "PROCNT": 1.7, "FAT": 0.6, "WATER": 81.6, "ASH": 6.5, "CHOCDF": 9.6, "FIBTG": 1.3}
 EU_BREAD = {"ENERC_KCAL": 243.0, "PROCNT": 8.5, "FAT": 1.6, "CHOAVLDF": 46.0, "FIBTG": 6.0}
 CUP, SPOON, HEAPED = HouseholdMeasure(1, "cup", 240), HouseholdMeasure(1, "tbsp", 15), HouseholdMeasure(1, "tbsp", 40)
 FLAKES = HouseholdMeasure(1, "tbsp, flakes", 3)
+MEASURES = load_tables().weights.measures
+# CNF 2015: 1600 "Longan, dried" and 1326 granola, as published; Fineli 20: 11589 "HORSERADISH".
+LONGAN = tuple(HouseholdMeasure(ml, "ml", grams) for ml, grams in (
+    (100, 55.284), (125, 69.106), (225, 12439), (250, 138.21), (60, 31.171)))
+GRANOLA = tuple(HouseholdMeasure(ml, "ml", grams) for ml, grams in ((100, 42.27), (125, 52.84), (250, 10.566)))
+HORSERADISH = HouseholdMeasure(1, "decilitre", 45), HouseholdMeasure(1, "tablespoon", 10)
 
 # (what, amounts, on total carbohydrate, measures, kinds found)
 CASES = [
@@ -32,6 +39,15 @@ CASES = [
     ("fibre outside of available", {"CHOAVLDF": 3.0, "FIBTG": 9.0}, False, (), []),
     ("a spoon of a sixth of a cup", {}, True, (CUP, HEAPED), ["measures"]),
     ("other words, other measures", {}, True, (CUP, FLAKES), []),
+    ("millilitres", {}, True, LONGAN, ["measures"]),
+    ("millilitres, the largest wrong", {}, True, GRANOLA, ["measures"]),
+    ("a decilitre and a spoon", {}, True, HORSERADISH, ["measures"]),
+    ("litres and cups", {}, True, (CUP, HouseholdMeasure(1, "litre", 1014), HouseholdMeasure(2, "dl", 203)), []),
+    ("spoons beside decilitres are metric", {}, True, (HouseholdMeasure(1, "tablespoon", 12),
+     HouseholdMeasure(1, "decilitre", 60)), []),
+    ("one volume said to weigh two things", {}, True, (HouseholdMeasure(5, "fl oz", 30),
+     HouseholdMeasure(5, "fl oz", 152)), ["measures"]),
+    ("a glass is of any size", {}, True, (CUP, HouseholdMeasure(1, "tea glass", 60)), []),
 ]  # fmt: skip
 
 
@@ -40,12 +56,22 @@ def test_what_does_not_add_up(
     amounts: dict[str, float], total: bool, measures: tuple[HouseholdMeasure, ...], kinds: list[str]
 ) -> None:
     food = FoodEntry("harbour:1", "Kelp, raw", measures=measures)
-    assert [kind for kind, _ in of_food(food, amounts, total=total)] == kinds
+    assert [kind for kind, _ in of_food(food, amounts, total=total, measures=MEASURES)] == kinds
+
+
+@pytest.mark.parametrize(("measures", "text"), [
+    (LONGAN, "225 ml weighs 12439 g, by 250 ml = 138.21 g it would be 124 g"),
+    (GRANOLA, "250 ml weighs 10.566 g, by 125 ml = 52.84 g it would be 106 g"),
+    (HORSERADISH, "1 tablespoon weighs 10 g, by 1 decilitre = 45 g it would be 6.75 g"),
+])  # fmt: skip
+def test_the_odd_one_out_is_named_with_the_figures(measures: tuple[HouseholdMeasure, ...], text: str) -> None:
+    food = FoodEntry("harbour:1", "Kelp, raw", measures=measures)
+    assert of_food(food, {}, total=True, measures=MEASURES) == (("measures", text),)
 
 
 @pytest.fixture(scope="module")
 def found(sr28_table: FoodTable) -> list[tuple[str, str, str]]:
-    return [(one.food_id, one.kind, one.text) for one in findings(sr28_table)]
+    return [(one.food_id, one.kind, one.text) for one in findings(sr28_table, MEASURES)]
 
 
 def test_the_packaged_breads_of_sr28_are_found(found: list[tuple[str, str, str]]) -> None:
@@ -68,7 +94,7 @@ def test_few_entries_of_sr28_are_in_doubt(found: list[tuple[str, str, str]]) -> 
 def test_entries_with_one_description_are_duplicates(sr28_table: FoodTable) -> None:
     foods = tuple(FoodEntry(f"harbour:{code}", "Kelp, raw") for code in "12")
     table = FoodTable(foods, sr28_table.components, sr28_table.amounts[:2])
-    twins = [(one.food_id, one.text) for one in findings(table) if one.kind == "duplicates"]
+    twins = [(one.food_id, one.text) for one in findings(table, MEASURES) if one.kind == "duplicates"]
     assert twins == [
         ("harbour:1", "the same description as harbour:2"),
         ("harbour:2", "the same description as harbour:1"),

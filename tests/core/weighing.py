@@ -230,6 +230,9 @@ def _foods() -> dict[str, FoodEntry]:
         food("19334", "Sugars, brown", (1, "tsp unpacked", 3), (1, "cup packed", 220), (1, "cup unpacked", 145)),
         food("20081", "Wheat flour, white, all-purpose, enriched, bleached", (1, "cup", 125)),
         food("23567", "Beef, ground, 85% lean meat / 15% fat, raw", (3, "oz", 85)),
+        food("C1600", "Longan, dried", (100, "ml", 55.284), (125, "ml", 69.106), (225, "ml", 12439),
+             (250, "ml", 138.21), (60, "ml", 31.171)),
+        food("F11589", "Horseradish", (1, "decilitre", 45), (1, "tablespoon", 10)),
         food("90001", "Cheese, Greyfen, semi-hard"),
         food("90002", "Oil, thistle, cold pressed"),
     ]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import zipfile
 from collections.abc import Callable
 from pathlib import Path
@@ -9,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from importers import archive
-from importers.archive import open_files
+from importers.archive import Files, open_files
 from importers.check import Findings
 from service.core.errors import DataError
 
@@ -106,3 +107,24 @@ def test_an_encrypted_member_is_refused(tmp_path: Path) -> None:
     path.write_bytes(bytes(data))
     with pytest.raises(DataError, match="is encrypted or packed in an uncommon way"):
         open_files(path, Findings("invented")).__enter__()
+
+
+@pytest.mark.parametrize("look", [lambda files: files.sizes()["b.csv"], lambda files: files.open("b.csv")])
+def test_a_folder_is_looked_at_only_where_that_is_asked_for(tmp_path: Path, look: Callable[[Files], object]) -> None:
+    """A folder that others write in: what goes meanwhile is nobody's business unless it is read."""
+    for name in ("a.csv", "b.csv"):
+        (tmp_path / name).write_bytes(b"quay")
+    with open_files(tmp_path, Findings("invented")) as files:
+        (tmp_path / "b.csv").unlink()
+        assert (set(files.sizes()), files.sizes()["a.csv"]) == ({"a.csv", "b.csv"}, 4)
+        with pytest.raises(KeyError):
+            files.open("c.csv")
+        with pytest.raises(DataError) as caught:
+            look(files)
+    assert str(caught.value) == "invented: 1 fault\n  b.csv: cannot be read: No such file or directory"
+
+
+def test_a_pipe_is_no_file(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "a.csv")
+    with open_files(tmp_path, Findings("invented")) as files, pytest.raises(DataError, match="it is no plain file"):
+        files.open("a.csv")

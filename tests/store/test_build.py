@@ -247,7 +247,8 @@ def spoil_folder(path: Path) -> None:
 
 
 @pytest.mark.parametrize(("spoil", "message"), [
-    (spoil_text, "is no SQLite database; move it away, or name another by GRAMWRIGHT_DATABASE_URL"),
+    (spoil_text, "is no SQLite database, or is damaged; put back a backup by `gramwright restore FILE`, "
+                 "move it away, or name another by GRAMWRIGHT_DATABASE_URL"),
     (spoil_middle, "is damaged; put back a backup"),
     (spoil_folder, "cannot be opened or written"),
 ])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import multiprocessing
 import os
 import random
+import re
 import signal
 import subprocess
 import time
@@ -21,7 +22,7 @@ from sqlalchemy import Engine, text
 from importers.release import ReleaseData
 from service.core.comparison import is_older
 from service.core.errors import InputError, NotFoundError, StoreError
-from service.core.food import FoodEntry
+from service.core.food import FoodEntry, HouseholdMeasure
 from service.settings import DATABASE_NAME
 from service.store import kitchen
 from service.store.engine import open_engine, reading
@@ -121,12 +122,52 @@ def test_a_release_without_a_part_is_refused(loaded: Engine) -> None:
         add_release(loaded, [])
 
 
-def test_the_same_release_again_takes_its_place(loaded: Engine) -> None:
+def test_the_same_content_again_is_not_loaded_again(loaded: Engine) -> None:
     before = state(loaded)
+    again = add_release(loaded, in_parts(harbour()))
+    assert (again.new, again.beside, names(loaded), state(loaded)) == (False, "", ["2025"], before)
+    with reading(loaded) as connection:
+        assert connection.execute(text("SELECT count(*) FROM dataset_release")).scalar() == 1
+        assert connection.execute(text("SELECT count(*) FROM food")).scalar() == 3
+
+
+def test_the_same_content_again_is_activated_where_that_is_asked_for(loaded: Engine) -> None:
+    replace_release(loaded, harbour("2026"))
+    replace_release(loaded, harbour())
+    assert (active(loaded), names(loaded)) == (["2025"], ["2025", "2026"])
+    assert roll_back(loaded, HARBOUR) == "2026"
+
+
+@pytest.mark.parametrize("other", [
+    harbour("2025", changed("1", FAT=9)), harbour("2025", measures={"1": (HouseholdMeasure(1, "cup", 80),)}),
+    harbour("2025", changed("2", FAT="<0.7")), harbour("2025", basis="available"),
+    harbour("2025", linked={"3": ("pier:7",)}), harbour("2025", {**FOODS, "4": ("Salt", {"NA": 38000})}),
+], ids=["value", "measure", "qualifier", "basis", "link", "food"])  # fmt: skip
+def test_other_content_under_a_known_name_is_a_release_of_its_own(loaded: Engine, other: ReleaseData) -> None:
+    kitchen.save(loaded, "lunch room", "recipe", title="Broth", body="{}", uses=["harbour:1"])
+    before = state(loaded)
+    added = add_release(loaded, in_parts(other))
+    assert (added.new, added.beside) == (True, "2025")
+    [_, name] = names(loaded)
+    assert re.fullmatch(r"2025~[0-9a-f]{8}", name)
+    assert (active(loaded), state(loaded)) == (["2025"], before)
+    assert load_table(loaded, (HARBOUR,)).amounts[0, 2] == 0.6
+    again = add_release(loaded, [other])
+    assert (again.id, again.new, len(names(loaded))) == (added.id, False, 2)
+    assert activate(loaded, HARBOUR) == name
+    assert roll_back(loaded, HARBOUR) == "2025"
+
+
+def test_a_name_is_told_apart_alike_in_every_store(loaded: Engine) -> None:
     add_release(loaded, [harbour("2025", changed("1", FAT=9))])
-    assert (active(loaded), names(loaded)) == (["2025"], ["2025"])
-    assert load_table(loaded, (HARBOUR,)).amounts[0, 2] == 9
-    assert state(loaded) != before
+    assert names(loaded) == ["2025", "2025~bc95f57a"]
+
+
+def test_releases_of_one_name_are_pruned_like_any_other(loaded: Engine) -> None:
+    for fat in (1, 2, 3):
+        add_release(loaded, [harbour("2025", changed("1", FAT=fat))])
+    first, second, third, fourth = names(loaded)
+    assert (prune(loaded, HARBOUR), names(loaded)) == ((second,), [first, third, fourth])
 
 
 def test_activation_and_the_way_back(loaded: Engine) -> None:
@@ -190,6 +231,7 @@ def test_a_release_that_a_revision_needs_stays(loaded: Engine) -> None:
 
 @pytest.mark.parametrize(("one", "other", "older"), [
     ("2019-10-11", "2024-10-31", True), ("2024-10-31", "2019-10-11", False), ("9", "10", True), ("20", "20", False),
+    ("20~12345678", "20", False), ("20", "20~12345678", False), ("19~99999999", "20", True),
 ])  # fmt: skip
 def test_which_release_is_older(one: str, other: str, older: bool) -> None:
     assert is_older(one, other) is older

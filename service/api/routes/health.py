@@ -9,7 +9,7 @@ from fastapi import APIRouter, Request, Response
 
 from service.api import documents
 from service.api.exchange import catalogue_of, json_answer, metrics_of
-from service.api.problems import problem, status_of
+from service.api.problems import problem, said_to_clients, status_of
 from service.core.errors import StoreAwayError, StoreError
 from service.wiring import Catalogue
 
@@ -38,7 +38,7 @@ async def ready(request: Request) -> Response:
             datasets = await asyncio.to_thread(_datasets, catalogue_of(request))
     except StoreError as error:
         goes_on = _GOES_ON if isinstance(error, StoreAwayError) else _ONLY_TABLES
-        return problem(request, status_of(error), f"{error}{goes_on}", headers=_AGAIN)
+        return problem(request, status_of(error), f"{said_to_clients(error)}{goes_on}", headers=_AGAIN)
     except TimeoutError:
         detail = f"the store did not answer within {READY_SECONDS:g} s{_GOES_ON}"
         return problem(request, HTTPStatus.SERVICE_UNAVAILABLE, detail, headers=_AGAIN)
