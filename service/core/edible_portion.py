@@ -175,7 +175,7 @@ def _trimmed(said: frozenset[str]) -> frozenset[str]:
 
 
 # Said of a cut or joint whose bones are out.
-_BONED = frozenset({"boneless", "butterflied"})
+_BONED = frozenset({"boneless", "butterflied", "diced", "cubed", "cube", "strip", "minced"})
 # Said of a fruit that is weighed as it was bought.
 _IN_ITS_RIND = frozenset({"whole", "skin on"})
 # What is weighed without its rind and stone, whatever else is said of the fruit.

@@ -106,6 +106,8 @@ def doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator
         yield f"{unread!r} may be a measure; pieces were counted"
     if "raw" in part.words and description.startswith(_EATEN_RIPE):
         yield "raw may mean unripe"  # "1 raw banana" of Indian cooks is no dessert banana
+    if "raw" in part.words and description.startswith("Pork, cured, ham"):
+        yield "raw ham may be dry-cured"  # as it is in Europe
     if "carton" in part.words and not _holds(part, "carton") and "canned" in description:
         yield "the line says a carton, the entry is of a can"  # "coconut milk (from a carton)"
 

@@ -125,11 +125,13 @@ def _doubts_of_cooking(part: Part, weight: GramWeight, food: FoodEntry | None) -
     uncooked = food is not None and not _UNCOOKED.isdisjoint(food.description.replace(",", " ").split())
     if part.amount.measure in _BOWLS and uncooked:
         yield "a bowl of it may be of the cooked food"
-    weighed = part.amount.package is not None or measure_kind(part.amount) in ("spoon", "cup", "weight")
+    grown = food_group.startswith(("Cereal", "Legumes", "Breakfast"))
+    # Nobody fills cups with raw meat: "2 cups chicken, cooked and chopped" are of the cooked
+    asked = ("spoon", "cup", "weight") if grown else ("weight",)
+    weighed = part.amount.package is not None or measure_kind(part.amount) in asked
     pressed = food_group == _PULSES and "pressure" in part.words  # "1/2 cup toor dal, pressure cooked"
     if pressed or (part.cooked_later and weighed and _TOLD.isdisjoint(part.words)):
         yield "it may have been weighed before it was cooked"
-    grown = food_group.startswith(("Cereal", "Legumes"))
     if grown and any(f"{word} weight" in part.words for word in _HALF_COOKED):
         yield "what is half cooked weighs more than what is dry and less than what is cooked"
 

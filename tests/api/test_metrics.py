@@ -319,4 +319,4 @@ def test_a_change_may_name_the_tag_of_the_compressed_answer(kitchen: KitchenClie
     seen = kitchen.get("/v1/recipes/1", headers=GZIP).headers["etag"]
     assert seen == '"1-gzip"'
     assert kitchen.put("/v1/recipes/1", long, seen=seen).status_code == 200
-    assert kitchen.put("/v1/recipes/1", long, seen=seen).status_code == 412
+    assert kitchen.put("/v1/recipes/1", PLATE, seen=seen).status_code == 412

@@ -294,8 +294,11 @@ ANSWERS = [
     ("100 g almond flour, partially defatted", "no_match", None),
     ("100 g peanut flour, partially defatted", "resolved", "16100"),
     ("120 g mackerel in tomato", "no_match", None),  # out of a tin
-    ("100 g raw ham", "check", "10141"),  # dry-cured in Europe
     ("300 ml milk 1.5%", "resolved", "01079"),
+    ("1/2 lb ham, diced", "resolved", "10182"),
+    ("100 g raw ham", "check", "10182"),
+    ("2 cups chicken, cooked and chopped", "resolved", "05013"),  # cups are not filled with raw meat
+    ("4 cups brown rice, cooked", "check", "20037"),
     ("2 slices rye bread with butter", "check", "18060"),  # the butter is not counted
     ("1 pita with hummus", "check", "18041"),
     ("2 crackers with cheese", "check", "18214"),  # cheese crackers, or cheese beside crackers
@@ -635,6 +638,10 @@ MEANT = [
     ("9 lasagna noodles", 135, 270),
     ("1 silken tofu", 100, 400),  # a block, no slice
     ("a drop of milk", 0.05, 20),
+    ("450 g of lamb leg meat, diced", 450, 450),  # what is diced has no bone
+    ("500 g lamb shoulder, cubed", 500, 500),
+    ("2 loaves white bread", 800, 1600),
+    ("1 baguette loaf, sliced", 250, 350),
     ("2 Lebanese eggplants", 120, 340),
     ("2 jitomates saladet", 100, 170),
     ("3 kipfler potatoes", 120, 390),
