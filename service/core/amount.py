@@ -509,10 +509,11 @@ def _past_same(items: Items, at: int, size: Amount, words: MeasureWords) -> int:
     """The place behind a size said again in other units: "400 g/14 oz tin", "400 g (14 oz) tin"."""
     item = items[at] if at < len(items) else None
     if isinstance(item, tuple):
-        inner = read_amount(item, 0, words, further=1)
-        weighed = inner is not None and inner[1] >= len(item) and words.kinds.get(inner[0].measure or "") in WEIGHABLE
+        # the package first: brackets within brackets are not read once more at each depth
         held = at + 1 < len(items) and words.kind(items[at + 1]) == "package"
-        same = weighed and held and inner is not None and words.may_equal(size, inner[0])
+        inner = read_amount(item, 0, words, further=1) if held else None
+        weighed = inner is not None and inner[1] >= len(item) and words.kinds.get(inner[0].measure or "") in WEIGHABLE
+        same = weighed and inner is not None and words.may_equal(size, inner[0])
         return at + 1 if same else at
     place = at
     while _text(items, at) in ("/", "|"):

@@ -400,7 +400,9 @@ class ClauseReader:
         found = read_amount(items, at, self._measures) if is_number(items[at]) else None
         if found is None:
             return False
-        return self._measures_food(items[found[1] : found[1] + 3], found[0]) or self._counts_food(items, at, found)
+        if self._measures_food(items[found[1] : found[1] + 3], found[0]):
+            return True
+        return self._counts_food(items, at, found) and self.lexicon.names_food(clause.nouns())  # no "T550 flour"
 
     def _counts_food(self, items: Items, at: int, found: tuple[Amount, int]) -> bool:
         """Whether a number in digits counts pieces or packages of a food right behind it: "2 tbsp oil 1 onion"."""

@@ -17,7 +17,7 @@ from service.core.figure_line import states_claims, states_time
 from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, is_counted, is_name, spelled
 from service.core.noun_phrase import NAMING, Lexicon
-from service.core.text import singular
+from service.core.text import STAND_IN, singular
 from service.core.title import dish_kind, is_title
 from service.core.vocabulary import Token, key_word
 
@@ -126,6 +126,8 @@ def is_per(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     What each eater gets is food: "per person 100 g rice".
     """
     titles = lexicon.vocabulary.titles
+    if _lists_food(tokens, lexicon):
+        return False  # "quantities for 4: 400 g rice"
     if any(singular(word) in titles.eaters | titles.portions for token in tokens[:3] for word in token.text.split()):
         return False
     if tokens[0].text == "each" and len(tokens) > 1 and tokens[1].kind == "word" and tokens[1].text != "of":
@@ -134,6 +136,13 @@ def is_per(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if any(token.kind == "number" for token in tokens[:3]) and said[0] == "per":
         return True
     return said[:2] in (["for", "every"], ["for", "each"]) or (said[0] in _QUANTITIES and said[1:2] == ["for"])
+
+
+def _lists_food(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a food with its amount stands behind a colon or comma."""
+    marks = [at for at, token in enumerate(tokens[:-1]) if token.text in (":", ",")]
+    behind = tokens[marks[0] + 1 :] if marks else []
+    return bool(behind) and behind[0].kind == "number" and lexicon.names_food([t for t in behind if t.kind in NAMING])
 
 
 _QUANTITIES = frozenset({"quantity", "quantities", "amount", "amounts"})
@@ -202,6 +211,8 @@ def is_told_apart(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     *told, last = before_mark(tokens)
     if singular(last.text) not in lexicon.vocabulary.titles.batches or len(told) > _LONGEST_RANKED:
         return False
+    if any(token.text.startswith(STAND_IN) for token in told):
+        return False  # so much of a recipe of the kitchen
     return bool(told) and len(told) + 1 == len(tokens) - (tokens[-1].text == ":")
 
 
@@ -212,7 +223,7 @@ def is_the(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if not alone or words[0].text != "the" or words[1].kind != "word":
         return False
     name = lexicon.ending([key_word(words[1])])
-    return name is None or name.kind == "default"
+    return not words[1].text.startswith(STAND_IN) and (name is None or name.kind == "default")
 
 
 def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, lexicon: Lexicon) -> bool:

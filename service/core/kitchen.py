@@ -25,12 +25,12 @@ from service.core.food import FoodEntry
 from service.core.name_doubts import FOR_ONE
 from service.core.nutrients import Array, NetCarbohydrate
 from service.core.part import Part
-from service.core.text import fold, singular
+from service.core.text import STAND_IN, fold, singular
 from service.core.weighed_line import GramWeight
 
 _WORD = re.compile(r"[^\W\d_]+(?:'[^\W\d_]+)?|\d+%?")
-# Stands in a line for a name of the kitchen while the line is read; no word of any table, too short to be respelled.
-_STAND_IN = "qq{}"
+# Too short to be respelled.
+_STAND_IN = STAND_IN + "{}"
 _LETTERS = "bcdfghjklmnpqrstvwxyz"
 _TIMES = {"double": 2, "twice": 2, "triple": 3, "treble": 3, "thrice": 3, "quadruple": 4}
 _PARTS = {"sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9, "tenth": 10, "twelfth": 12}

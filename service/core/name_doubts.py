@@ -11,6 +11,7 @@ from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
 from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
+from service.core.text import singular
 
 FOR_ONE = "the amount is for one; the line does not say for how many"
 # What an amount is counted by where it is not of the whole recipe.
@@ -66,7 +67,8 @@ def _may_be_weighed_soaked(part: Part, food: FoodEntry) -> bool:
 
 def _is_part_alone(part: Part, food: FoodEntry) -> bool:
     """Whether a line wants what the entry is without: "1 pineapple, peel only", "2 beets, leaves only"."""
-    described = frozenset(food.description.lower().partition(",")[0].split())
+    first, *facets = food.description.lower().split(", ")
+    described = {*first.split(), *(singular(facet) for facet in facets)}  # "Broccoli, stalks, raw"
     asked = part.words & (_COVERS | (_ABOVE if food.description.startswith(_ROOTS) else frozenset())) - described
     return "only" in part.words and part.taken is None and bool(asked) and " only" not in food.description
 
@@ -90,6 +92,8 @@ _BESIDE = frozenset({"to serve", "for serving", "to garnish", "for garnish", "fo
 _MADE_OF_FRUIT = frozenset({"syrup", "jam", "jelly", "marmalade", "chutney", "liqueur", "brandy", "puree", "pie"})
 # Words before a food that are no measure.
 _TELLING = ADJECTIVES | {"whole", "spicy", "chopped", "and"}
+# Ground spices of roots that are eaten fresh too.
+_ROOT_SPICES = ("Spices, ginger, ground", "Spices, turmeric, ground")
 # Fruits that are vegetables before they are ripe; nobody else calls them raw.
 _EATEN_RIPE = ("Bananas, raw", "Mangos, raw", "Papayas, raw", "Jackfruit, raw")
 
@@ -106,6 +110,8 @@ def doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator
         yield f"{unread!r} may be a measure; pieces were counted"
     if "raw" in part.words and description.startswith(_EATEN_RIPE):
         yield "raw may mean unripe"  # "1 raw banana" of Indian cooks is no dessert banana
+    if "freshly grated" in part.words and description.startswith(_ROOT_SPICES):
+        yield "what is grated freshly is the root"
     if "raw" in part.words and description.startswith("Pork, cured, ham"):
         yield "raw ham may be dry-cured"  # as it is in Europe
     if "carton" in part.words and not _holds(part, "carton") and "canned" in description:

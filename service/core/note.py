@@ -104,6 +104,7 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
 
 # Whom a note speaks of or to, wherever it does; "your favourite cheese" and "as you like" are said of foods.
 _SPOKEN_OF = frozenset("it's i'm i've i'll you're you'll they're it them your my our".split())
+_OWN = frozenset({"my", "your", "our"})
 _GRADES = frozenset({"a", "an", "the", "very", "so", "not", "too", "really"})
 _OF_TASTE = frozenset("choice favourite favorite preferred preference liking taste own usual go".split())
 
@@ -127,8 +128,8 @@ def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
         return not any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))  # "A family favourite"
     place = next((at for at, token in enumerate(words) if token.text in _SPOKEN_OF), len(words))
     behind = words[place + 1].text.split()[0] if place + 1 < len(words) else ""
-    if not behind or behind in _OF_TASTE:
-        return False
+    if not behind or behind in _OF_TASTE or (words[place].text in _OWN and lexicon.names_food(words[place + 1 :])):
+        return False  # "my homemade jam"
     return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
 
 
@@ -141,6 +142,9 @@ def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
     unit = next((token for token in words[place + 1 :] if token.kind != "number"), words[place])
     if singular(unit.text.split()[0]) not in titles.minutes | titles.periods:
         return False
+    at = words.index(unit)
+    if unit.text == singular(unit.text) and any(lexicon.names_food(words[at + 1 : at + far]) for far in (2, 3)):
+        return False  # "quick 5 minute polenta"
     return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
 
 

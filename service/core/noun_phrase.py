@@ -11,8 +11,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
-from service.core.amount import Amount, MeasureWords
+from service.core.amount import LENGTHS, Amount, MeasureWords, parse_digits
+from service.core.text import STAND_IN
 from service.core.vocabulary import ANY_AMOUNT, Name, Token, Vocabulary
 
 # Kinds of token that take part in a name, and that qualify one from elsewhere in the part.
@@ -76,9 +78,11 @@ class Lexicon:
         return self.vocabulary.find(words[-1], frozenset(words[:-1]), ANY_AMOUNT) if words else None
 
     def names_food(self, tokens: Sequence[Token]) -> bool:
-        """Whether the last word of these tokens ends a known name."""
+        """Whether the last word of these tokens ends a known name, or stands for one of the kitchen."""
         tokens = tokens[-_FAR:]
         words = [token.key for token in tokens if token.key]
+        if words and words[-1].startswith(STAND_IN):
+            return True
         while words:
             if self.ending(words) is not None:
                 return True
@@ -103,7 +107,8 @@ def read_phrase(
     cut = bool(piece) and amount is not None and amount.measure is None and _is_cut(core, amount)
     # "garlic cloves - 6 nos" are counted in cloves
     if piece and amount is not None and amount.measure in (None, "piece") and not cut:
-        amount = replace(amount, measure=piece)
+        long = _length(core) if piece in LENGTHS else 1.0
+        amount = replace(amount, measure=piece, low=amount.low * long, high=amount.high * long)
     manner = [token for token in everything if token.kind == "preparation"]
     # what is chopped or torn is fresh, unless another state is said: "1 tbsp chopped basil", "sliced pears in juice"
     stated = [token for token in everything if token.kind == "state"]
@@ -127,6 +132,12 @@ def read_phrase(
         beside=_behind("with", loose) if loose else frozenset(),
     )
     return phrase, amount
+
+
+def _length(core: Sequence[Token]) -> float:
+    """How long each piece is: 5 of "1 piece of cucumber 5 cm"."""
+    said = [two.text for two, one in pairwise(core) if one.value in LENGTHS and two.kind == "number"]
+    return parse_digits(said[0]) or 1.0 if said and said[0][0].isdigit() else 1.0
 
 
 _SHARED = frozenset({"fat", "lean", "cocoa"})
@@ -229,6 +240,21 @@ def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Tok
     if any(token.kind == "preparation" for token in tokens):
         return [token for token in tokens if token.kind in ("preparation", "state")]
     return tokens
+
+
+def share_head(first: Phrase, alternatives: list[Phrase], lexicon: Lexicon) -> list[Phrase]:
+    """All of several choices, with the head that the last lends: "almond, soy or coconut milk"; else as `borrow_head`.
+
+    "butter, ghee or coconut oil" shares none, since ghee is no oil.
+    """
+    *short, last = [first, *alternatives]
+    head = last.tokens[-1] if len(last.tokens) > 1 else ""
+    if len(short) > 1 and head and all(len(one.tokens) == 1 and head not in one.tokens for one in short):
+        names = [lexicon.ending([*one.tokens, head]) for one in short]
+        if all(name is not None and name.words > 1 for name in names):
+            lent = [replace(one, tokens=(*one.tokens, head), text=f"{one.text} {head}") for one in short]
+            return [*lent, last]
+    return [borrow_head(first, alternatives[0], lexicon), *alternatives]
 
 
 def borrow_head(first: Phrase, other: Phrase, lexicon: Lexicon) -> Phrase:

@@ -16,7 +16,7 @@ from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, text_of
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import Lexicon, Phrase, borrow_head, read_phrase, said_of_food
+from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food, share_head
 from service.core.vocabulary import Token, key_word
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
@@ -135,6 +135,8 @@ def _describes_rind(clause: Clause, others: Sequence[Clause]) -> bool:
 
 
 _OF_A_RIND = frozenset({"thin", "thick", "smooth"})
+
+
 def _is_cooked_later(clause: Clause, others: Sequence[Clause], phrase: Phrase) -> bool:
     """Whether a clause behind that of the food and its amount calls it cooked: "8 oz spaghetti, cooked"."""
     if clause.amount is None or clause.late or "cooked" not in phrase.states:
@@ -191,7 +193,7 @@ def _phrases(
         phrase, own = read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)
         alternatives.append(replace(phrase, amount=own))
     if clause.alternatives and clause.alternatives[0].amount is None:  # not "1 clove garlic or 1/4 tsp garlic powder"
-        first = borrow_head(first, alternatives[0], lexicon)
+        first, *alternatives = share_head(first, alternatives, lexicon)
     if brackets.glosses:
         first = replace(first, glosses=tuple(brackets.glosses))
     return [first, *alternatives], amount

@@ -213,7 +213,7 @@ def test_a_past_state_gives_the_same_bytes(lunch):
     assert json.loads(before[0])["whole"] == now["whole"]
 
 
-@pytest.mark.parametrize(("at", "status"), [(0, 404), (2, 404), (99, 422), (-1, 422)])
+@pytest.mark.parametrize(("at", "status"), [(0, 404), (2, 404), (99, 422), (-1, 422), (2**31, 422)])
 def test_a_state_that_never_was(lunch, at, status):
     assert_problem(lunch.get(f"/v1/recipes/recipe:2/nutrition?at={at}"), status)
 

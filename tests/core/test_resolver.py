@@ -296,6 +296,17 @@ ANSWERS = [
     ("120 g mackerel in tomato", "no_match", None),  # out of a tin
     ("300 ml milk 1.5%", "resolved", "01079"),
     ("1/2 lb ham, diced", "resolved", "10182"),
+    ("1 cup almond, soy, or coconut milk", "resolved", "14091"),
+    ("4 cups chicken, beef, or vegetable stock", "resolved", "06172"),
+    ("2 tbsp butter, ghee or coconut oil", "resolved", "01001"),  # there is no ghee oil
+    ("1/2 tsp freshly grated ginger", "check", "02021"),
+    ("quantities for 4: 400 g rice", "resolved", "20044"),
+    ("my homemade jam", "resolved", "19297"),
+    ("quick 5 minute polenta", "check", "20022"),
+    ("After 1 hour turn the meat", "not_food", None),
+    ("for every 500 g flour", "not_food", None),
+    ("4 broccoli stalks only", "resolved", "11741"),
+    ("200 g roast potatoes", "check", "11674"),
     ("100 g raw ham", "check", "10182"),
     ("2 cups chicken, cooked and chopped", "resolved", "05013"),  # cups are not filled with raw meat
     ("4 cups brown rice, cooked", "check", "20037"),
@@ -638,6 +649,10 @@ MEANT = [
     ("9 lasagna noodles", 135, 270),
     ("1 silken tofu", 100, 400),  # a block, no slice
     ("a drop of milk", 0.05, 20),
+    ("1 piece of cucumber 5 cm", 25, 100),
+    ("2 pieces ginger 3 cm", 15, 60),
+    ("500 g T550 flour", 500, 500),  # a number in a name counts nothing
+    ("100 g omega 3 margarine", 100, 100),
     ("450 g of lamb leg meat, diced", 450, 450),  # what is diced has no bone
     ("500 g lamb shoulder, cubed", 500, 500),
     ("2 loaves white bread", 800, 1600),

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import csv
 from collections import defaultdict
 from pathlib import Path
 
 import pytest
 
+from service import tables as package
 from service.core.analyse import Resolver, Tables, vocabulary_of
 from service.core.errors import TableError
 from service.core.food import FoodTable
 from service.tables import load_tables
 from service.tables.vocabulary import check_targets, load_names, load_titles, load_words
+
+TABLES = Path(package.__file__).parent
 
 HEADER = "form,kind,when,sr28,source\n"
 BAD_NAMES = [
@@ -84,6 +88,15 @@ def test_an_unknown_target_is_refused_with_its_place(tmp_path: Path, sr28_table:
     (tmp_path / "fish.csv").write_text(HEADER + "kipper,name,,99999,common usage\n", encoding="utf-8")
     with pytest.raises(TableError, match=r"fish\.csv:2:sr28: no such entry"):
         check_targets(load_names(tmp_path), {food.id for food in sr28_table.foods})
+
+
+def test_no_word_of_headings_is_a_measure() -> None:
+    """A word has one kind: "loaf" as a heading was no measure any more, and a loaf weighed a slice."""
+    def forms(name: str, **asked: str) -> set[str]:
+        with (TABLES / name).open(encoding="utf-8", newline="") as file:
+            return {row["form"] for row in csv.DictReader(file) if asked.items() <= row.items()}
+
+    assert not forms("measures.csv") & forms("words.csv", **{"class": "heading"})
 
 
 def test_no_two_names_read_alike_mean_two_foods(tables: Tables, sr28_table: FoodTable) -> None:

@@ -30,8 +30,10 @@ router = APIRouter(tags=["recipes"])
 
 MOST_LISTED = 100_000
 RecipeId = Annotated[str, Path(pattern=r"^(?:recipe:)?[1-9]\d{0,8}$", description="Such as `recipe:7`, or `7`.")]
-Revision = Annotated[int | None, Query(ge=1, description="A revision other than the latest.")]
-At = Annotated[int | None, Query(ge=0, description="As the kitchen stood at this change, of an `origin`.")]
+# The largest whole number of a column.
+_MOST = 2**31 - 1
+Revision = Annotated[int | None, Query(ge=1, le=_MOST, description="A revision other than the latest.")]
+At = Annotated[int | None, Query(ge=0, le=_MOST, description="As the kitchen stood at this change, of an `origin`.")]
 Components = Annotated[str, Query(max_length=3000, description="Tagnames separated by commas; all by default.")]
 
 
