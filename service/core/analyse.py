@@ -494,14 +494,17 @@ class Resolver:
         said = [place for place in self.matcher.said_by(part, phrase, match) if self._is_like(place, match)]
         found = min((match.places[0], *same, *said), key=lambda place: self._rank(self.index.entry(place)))
         near = self._near_to(match, phrase, found)
-        found = found if near is None else near
+        own = self._near.itself(match.name, match.places[0]) if match.name is not None else None
+        found = next((place for place in (own, near) if place is not None), found)
         others = [self.index.entry(place) for place in (match.places[0], *same) if place != found]
         if not others:
             return match, first, None
         food = self.index.entry(found)
         named = " and ".join(f"{one.id} '{one.description}'" for one in others)
         reason = f"preferred to {named}"
-        if near is not None:
+        if own is not None:
+            reason += f", which only stands in for it: {food.dataset} has the food itself"
+        elif near is not None:
             reason += f", near-equal by name, state and figures: {food.dataset} is asked before {first.dataset}"
         elif found == match.places[0] or found in same:
             reason += ", the same food by its publisher"

@@ -91,6 +91,27 @@ class NearEntries:
         return max((place for place in fit if self._ranks[place] == best), default=None,
                    key=lambda place: len(told & self._index.words_at(place).keys()))  # fmt: skip
 
+    def itself(self, name: Name, chosen: int) -> int | None:
+        """The place of an entry that is called as the line calls its food, where `chosen` only stands in for it.
+
+        Of the tables that the stand-in is not from, the preferred one; of its entries the one that leaves least unsaid.
+        """
+        words = name.key - STATE_BIT.keys()
+        if name.kind != "near" or not words:
+            return None
+        places = self._index.holding_all(words)
+        places = places[self._ranks[places] != self._ranks[chosen]]
+        called: list[int] = [at for at in places.tolist() if self._first_words(at) <= words]
+        if not called:
+            return None
+        found = np.array(called, dtype=np.int32)
+        unsaid = -self._index.score(found, dict.fromkeys(words, 1.0), _NO_COST, gains=dict.fromkeys(words, 0.0))
+        best = min(range(len(called)), key=lambda at: (self._ranks[called[at]], unsaid[at], called[at]))
+        return called[best]
+
+    def _first_words(self, place: int) -> frozenset[str]:
+        return frozenset(next(iter(self._index.facets(place))).words)
+
     def is_unlike(self, place: int, chosen: int) -> bool:
         """Whether known figures of two entries are too far apart for one food, whatever their descriptions say."""
         return bool(self._shares(np.array([place], dtype=np.int32), chosen).max(initial=0.0) > UNLIKE)

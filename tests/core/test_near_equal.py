@@ -24,6 +24,7 @@ MILK = (88.0, 3.2, 3.3, 4.8, NAN, 0.0, 61.0, 43.0)
 EGG = (75.0, 12.6, 10.6, 1.1, NAN, 0.0, 155.0, 124.0)
 LEAVES = (95.0, 1.3, 0.2, 2.9, NAN, 1.3, 15.0, 28.0)
 SALTED = (16.0, 0.9, 81.0, 0.1, NAN, 0.0, 717.0, 640.0)
+CURD = (83.0, 12.4, 1.0, 2.7, NAN, 0.0, 72.0, 13.0)
 CUP = HouseholdMeasure(1, "cup, mashed", 225, 1)
 MEDIUM = HouseholdMeasure(1, "medium", 118, 2)
 # The entries that names lead to, by the codes of SR28.
@@ -34,6 +35,7 @@ NAMED = {
     "01129": ("Egg, whole, cooked, hard-boiled", EGG, ()),
     "11251": ("Lettuce, cos or romaine, raw", LEAVES, ()),
     "01001": ("Butter, salted", SALTED, ()),
+    "43352": ("Cheese, cottage, lowfat, 1% milkfat, no sodium added", CURD, ()),  # stands in for quark
 }
 
 
@@ -117,6 +119,23 @@ def test_it_says_why(tables: Tables) -> None:
     assert (
         "preferred to sr28:09040 'Bananas, raw', near-equal by name, state and figures: pier is asked before sr28"
     ) in part.reasons
+
+
+@pytest.mark.parametrize("order", [("pier", "sr28"), ("sr28", "pier")])
+@pytest.mark.parametrize(("pier", "code"), [
+    ([("Quark, low fat", CURD)], 1),
+    ([("Quark, with fruit, sweetened", CURD), ("Quark, plain", CURD)], 2),  # the one that leaves least unsaid
+    ([("Cheesecake with quark", CURD)], 0),  # made of it
+    ([("Banana, pulp, raw", BANANA)], 0),
+])  # fmt: skip
+def test_a_table_that_has_the_food_itself_goes_before_a_stand_in_of_another(
+    tables: Tables, pier: list[tuple[str, tuple[float, ...]]], code: int, order: tuple[str, ...]
+) -> None:
+    part = answer(resolver(tables, *pier, order=order), "250 g quark")
+    assert part.food is not None
+    assert part.food.id == (f"pier:{code}" if code else "sr28:43352")
+    assert part.outcome == "check"
+    assert any("only stands in for it" in reason for reason in part.reasons) is bool(code)
 
 
 @pytest.mark.parametrize(("line", "measures", "grams", "borrowed"), [
