@@ -92,7 +92,9 @@ def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     place = next((at for at, token in enumerate(tokens) if token.text == "="), len(tokens))
     words = [token for token in before_bracket(tokens)[1:place] if token.kind not in ("mark", "filler")]
     if place < len(tokens):
-        return bool(words) and all(token.kind == "word" for token in words) and not lexicon.names_food(words)
+        counts = place + 1 < len(tokens) and tokens[place + 1].kind == "number"
+        named = any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))
+        return counts and bool(words) and all(token.kind == "word" for token in words) and not named
     yields = [token for token in words if token.kind not in ("number", "joiner")]
     if not yields or yields[0].value != "yield" or (len(yields) > 2 and yields[1].text == "of"):
         return False  # "1 serving of chips"
