@@ -118,8 +118,14 @@ def test_a_reader_that_stops_is_no_failure(sr28_store):
         assert (running.wait(60), said) == (0, b"")
 
 
+def _interruptible() -> None:
+    """Where the tests themselves run behind a shell's `&`, what they start would ignore SIGINT."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 def test_interrupt_is_130(sr28_store):
-    with process(sr28_store, "resolve", "--jsonl", stdin=subprocess.PIPE, stdout=subprocess.PIPE) as running:
+    pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE, "preexec_fn": _interruptible}
+    with process(sr28_store, "resolve", "--jsonl", **pipes) as running:
         assert running.stdin
         assert running.stdout
         assert running.stderr
