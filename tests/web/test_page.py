@@ -194,6 +194,8 @@ def test_lines_show_as_they_come(desk: Desk) -> None:
     seen: list[str] = []
 
     def look(route: Any) -> None:
+        """Lines come beside the whole: it waits here until the page has said how many there are."""
+        desk.until("document.querySelector('#notice').textContent.includes('lines weighed')")
         seen.append(desk.page.inner_text("#notice"))
         route.continue_()
 

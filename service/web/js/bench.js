@@ -204,8 +204,9 @@ function comparison(line, draft, place) {
   const show = async () => {
     asked?.abort();
     asked = new AbortController();
-    const form = structuredClone(state.form);
-    Object.assign(placeOf(form, line.n).line, draft);
+    const form = structuredClone(state.form), at = placeOf(form, line.n);
+    if (!at) return; // another recipe has come meanwhile
+    Object.assign(at.line, draft);
     try {
       last = await api.preview(form, { signal: asked.signal });
       compare.again();
