@@ -170,8 +170,10 @@ def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if len(named) == 1 and named[0].kind == "measure":
         several = named[0].several or named[0].text != named[0].value  # "pcs"
         return named[0].value in titles.portions and (about or several)
-    made = len(spelled(named)) < _SHORT_NAME and singular(named[-1].text) in titles.dishes.keys() | titles.portions
-    return about and made and _most(kept) >= _MANY
+    if not about or len(spelled(named)) >= _SHORT_NAME:
+        return False
+    last = singular(named[-1].text)
+    return (last in titles.dishes or last in titles.portions) and _most(kept) >= _MANY
 
 
 _SHORT_NAME = 3
