@@ -504,12 +504,9 @@ class Vocabulary:
     def _fit(
         self, name: Name, others: frozenset[str], weak: frozenset[str], core: frozenset[str]
     ) -> tuple[int, int, bool, int, int, str]:
-        """The order among names of one length: spelled out, not by words of cutting, no mere default, of no
-
-        food beside the phrase, by rare words.
-        """
+        """The order among names of one length: spelled out, not by cutting, no default, not beside, by rare words."""
         common = sum(self._uses.get(word, 0) for word in name.key)
-        usual, beside = name.kind == "default", len(name.key & self.nouns - core) if core else 0
+        usual, beside = name.kind == "default", len((name.key & self.nouns) - core) if core else 0
         return len(name.key - others), len(name.key & weak), usual, beside, common, name.form
 
     def find_any_order(self, words: frozenset[str], amount_kind: str) -> Name | None:
