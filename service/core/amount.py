@@ -404,22 +404,18 @@ def _measured(
     items: Items, counted: tuple[float, float, bool, int], words: MeasureWords, further: int
 ) -> tuple[Amount, int]:
     """The amount of a range with the measure, package size and addends that follow it."""
-    low, high, approximate, at = counted
-    times = read_range(items, at + (_text(items, at) == "x"))
-    if times and (pack := _pack_of(items, times)) is not None:  # "2 x 6-pack muffins", "a 6-pack of muffins"
-        return replace(pack[0], low=low * pack[0].low, high=high * pack[0].high), pack[1]
-    if _text(items, at) == "x" and times:
-        at += 1
-    if (pack := _pack_of(items, counted)) is not None:
+    if (pack := _packs_of(items, counted) or _pack_of(items, counted)) is not None:
         return pack
+    low, high, approximate, at = counted
+    if _text(items, at) == "x" and read_range(items, at + 1):
+        at += 1
     if _text(items, at) == "-" and at + 1 < len(items) and words.kind(items[at + 1]) in WEIGHABLE:
         at += 1  # "5-pound"
     if _text(items, at) == "#":
         return Amount(low, high, "lb", approximate=approximate), at + 1  # "2# potatoes"
     of_one = _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "one")
-    if (held := _held_count(items, at)) and at + 1 < len(items) and words.kind(items[at + 1]) == "package":
-        holder = items[at + 1]
-        assert isinstance(holder, Token)
+    holder = items[at + 1] if at + 1 < len(items) else None
+    if isinstance(holder, Token) and words.kind(holder) == "package" and (held := _held_count(items, at)):
         return Amount(low, high, holder.value, approximate=approximate, package=held), at + 2  # "1 (8 ct) tube"
     inner, after = _package_size(items, at + 2 if of_one else at, words, further)  # "2/3 of a 15-oz can"
     if inner is not None and inner.approximate and isinstance(items[at], tuple) and _kind(items, after) != "measure":
@@ -437,26 +433,36 @@ def _measured(
     kind = words.kind(item)
     if not kind or not isinstance(item, Token):
         return Amount(low, high, None, size, heap, approximate, inner), at
-    at += 1
+    low, high, at = _with_share(items, at + 1, low, high)
+    amount = Amount(low, high, item.value, size, heap, approximate, inner)
+    if kind not in WEIGHABLE:
+        return _after_holder(items, at, amount, kind, words, further)
+    if inner is not None and bracketed and _is_of_all(inner, low, high):
+        amount = replace(amount, package=None, also=inner)
+    elif inner is not None:  # "3 (4-oz) cups": the cup is what it is sold in
+        return replace(amount, measure="container"), at
+    return _after_weight(items, at, amount, words, further)
+
+
+def _with_share(items: Items, at: int, low: float, high: float) -> tuple[float, float, int]:
+    """A number with what is added to it behind its measure: "1 cup and a half", "1 cup and 1/2"."""
     more, half = _and_a_half(items, at, low)
     if half == at and (share := _and_share(items, at)):
         more, half = low + share, at + 2
-    if half > at:
-        low, high, at = more, more, half
-    if kind in WEIGHABLE and inner is not None and bracketed and _is_of_all(inner, low, high):
-        amount = Amount(low, high, item.value, size, heap, approximate, also=inner)
-        return _after_weight(items, at, amount, words, further)
-    if kind in WEIGHABLE and inner is not None:  # "3 (4-oz) cups": the cup is what it is sold in
-        return Amount(low, high, "container", size, heap, approximate, inner), at
-    amount = Amount(low, high, item.value, size, heap, approximate, inner)
-    if kind in WEIGHABLE:
-        return _after_weight(items, at, amount, words, further)
-    return _after_holder(items, at, amount, kind, words, further)
+    return (more, more, half) if half > at else (low, high, at)
 
 
 def _is_of_all(inner: Amount, low: float, high: float) -> bool:
     """Whether grams or millilitres before a cup or spoon say it again, of all of them: "4 1/2 (650 g) cups"."""
     return inner.measure in _METRIC and not low == high == 1
+
+
+def _packs_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Amount, int] | None:
+    """ "2 x 6-pack muffins", "a 6-pack of muffins": the pieces of so many packs."""
+    low, high, _, at = counted
+    times = read_range(items, at + (_text(items, at) == "x"))
+    pack = _pack_of(items, times) if times else None
+    return None if pack is None else (replace(pack[0], low=low * pack[0].low, high=high * pack[0].high), pack[1])
 
 
 def _pack_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Amount, int] | None:

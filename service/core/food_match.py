@@ -7,7 +7,7 @@ wrong answer, so it is never passed over.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from types import MappingProxyType
@@ -418,35 +418,45 @@ class FoodMatcher:
             known = {word for word in odd if word in self.index.postings}
             confidence *= 0.96 if known else 0.98
             reasons.append(f"not counted: {_listed(odd)}")
-        has = _states_of(int(self.index.state_bits[chosen])) if asked else asked
-        missing = {s for s in asked if s != "raw" and s not in has and _NEAR_STATES.get(s, "") not in has}
-        missing -= {"pickled"} if "pickle" in words else set()
-        if missing & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
-            return Match(name=name, reasons=(f"no entry is {_listed(missing)}: '{entry.description}' is another food",))
-        missing |= _fried(phrase, entry.description)
-        if entry.group_name in _UNCHANGED or "frozen" in has:
-            missing.discard("canned")  # a can only holds it
-        if entry.group_name in _FLESH:
-            missing.discard("frozen")  # nor does cold the figures of meat: "1 turkey, thawed"
-        if entry.group_name in _ROASTED_ALIKE:
-            missing.discard("roasted")
-        if not self.index.words.dry.isdisjoint(words) and has <= {"raw"}:
-            missing.discard("dried")
-        if missing:
+        unlike = self._unlike(chosen, asked)
+        if unlike & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
+            return Match(name=name, reasons=(f"no entry is {_listed(unlike)}: '{entry.description}' is another food",))
+        if missing := (unlike | _fried(phrase, entry.description)) - self._harmless(chosen, asked):
             confidence *= 0.75
             reasons.append(f"no entry is {_listed(missing)}: the figures are of '{entry.description}'")
         if chosen != target:
             confidence *= 0.98
         certain = name.kind not in ("default", "near") and not self._may_change(odd, phrase)
         certain = certain and not ("salted" in odd and entry.group_name in _FLESH)  # salted fish is no fresh one
-        if beside := self._beside(odd, phrase):
-            certain = False
-            reasons.append(f"the line also names {_listed(beside)}, of which nothing is counted")
-        if "with" not in name.form.split() and (told := self._beside(set(name.key), phrase)):
-            certain = False
-            reasons.append(f"{_listed(told)} may stand beside the food, not tell which it is")
+        served = list(self._served_with(odd, name, phrase))
         strange = self._strange(odd, phrase)
-        return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, strange)
+        return Match(best, scores, name, confidence, (*reasons, *served), certain and not served, foreign, strange)
+
+    def _has(self, place: int, asked: frozenset[str]) -> frozenset[str]:
+        """The states of an entry, where the line asks for any."""
+        return _states_of(int(self.index.state_bits[place])) if asked else asked
+
+    def _unlike(self, place: int, asked: frozenset[str]) -> set[str]:
+        """The states that a line asks for and an entry is not in, nor in one much like it."""
+        has = self._has(place, asked)
+        pickled = {"pickled"} if "pickle" in self.index.words_at(place) else set()
+        return {s for s in asked if s != "raw" and s not in has and _NEAR_STATES.get(s, "") not in has} - pickled
+
+    def _harmless(self, place: int, asked: frozenset[str]) -> set[str]:
+        """The states that change nothing about an entry, so that it need not be in them."""
+        has, group = self._has(place, asked), self.index.entry(place).group_name
+        harmless = {"canned"} if group in _UNCHANGED or "frozen" in has else set()  # a can only holds it
+        harmless |= {"frozen"} if group in _FLESH else set()  # nor does cold the figures of meat: "1 turkey, thawed"
+        harmless |= {"roasted"} if group in _ROASTED_ALIKE else set()
+        dry = not self.index.words.dry.isdisjoint(self.index.words_at(place)) and has <= {"raw"}
+        return harmless | ({"dried"} if dry else set())
+
+    def _served_with(self, odd: set[str], name: Name, phrase: Phrase) -> Iterator[str]:
+        """Why a food behind "with" makes the match uncertain."""
+        if beside := self._beside(odd, phrase):
+            yield f"the line also names {_listed(beside)}, of which nothing is counted"
+        if "with" not in name.form.split() and (told := self._beside(set(name.key), phrase)):
+            yield f"{_listed(told)} may stand beside the food, not tell which it is"
 
     def _alike(self, phrase: Phrase, name: Name) -> frozenset[str]:
         """Words of a phrase's own name of the entry that a bracket names too: "masoor dal (red lentils)"."""

@@ -218,14 +218,15 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             continue  # "grain (e.g. rye, spelt)": none of them is meant for sure
         done: list[Token] = []  # what the bracket says was done before it states a weight
         for piece in pieces:
+            tokens = [item for item in piece if isinstance(item, Token)]
             if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
                 continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
-            if states_claims([item for item in piece if isinstance(item, Token)], reader.lexicon):
+            if states_claims(tokens, reader.lexicon):
                 continue  # "4 slices of bread (12 g carbs each)"
-            found.noted += [item for item in piece if isinstance(item, Token) and item.text == _CARTON]
+            found.noted += [token for token in tokens if token.text == _CARTON]
             inner = reader.read(piece)
-            if inner.amount is None and all(isinstance(item, Token) and item.kind in _MANNER for item in piece):
-                done += [item for item in piece if isinstance(item, Token)]  # "(peeled, about 600 g)"
+            if inner.amount is None and len(tokens) == len(piece) and all(one.kind in _MANNER for one in tokens):
+                done += tokens  # "(peeled, about 600 g)"
             if found.amount is not None and inner.amount is not None and _begins(piece, _ADDED):
                 found.added = True  # "3 eggs (+ 1 yolk)"
                 continue
@@ -233,30 +234,38 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
                 _is_other_state(inner, found.states) or _is_as_bought(found.amount, inner, reader.lexicon)
             ):
                 continue
-            if inner.amount is not None and inner.amount.measure is None:
-                found.counted.append(inner)
-            found.counted += [one for one in inner.joined if one.amount is not None and one.amount.measure is None]
-            if inner.amount is not None and reader.lexicon.measured_by(inner.amount) == "mass":
-                found.weighed.append(inner)
-                said = [token for token in (*done, *inner.before, *inner.after) if token.kind == "preparation"]
-                found.noted += [Token(f"{token.text} weight", "remark") for token in said]
-            found.amount = _with_bracket(found.amount, inner, reader.lexicon)
+            _note_amount(inner, done, found, reader.lexicon)
             remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]
-            if _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in remarks)):
-                continue
-            if _is_state_allowed(inner):  # "broccoli (frozen works too)"
-                continue  # "feta (goat cheese works too)"
-            if inner.amount is None and reader.lexicon.names_food(inner.nouns()):
-                found.glosses.append(tuple(word for token in inner.nouns() if (word := key_word(token))))
-            everything = [*inner.before, *inner.of, *inner.after]
-            found.said += said_of_food(everything)
-            found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"
-            found.noted += inner.remarks
-            for joined in inner.joined:
-                found.said += joined.before
-            for joined in inner.branches():
-                found.noted += joined.remarks
+            denied = _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in remarks))
+            if not denied and not _is_state_allowed(inner):  # "feta (goat cheese works too)", "(frozen works too)"
+                _note_words(inner, found, reader.lexicon)
     return found
+
+
+def _note_amount(inner: Clause, done: Sequence[Token], found: _Brackets, lexicon: Lexicon) -> None:
+    """Note what a piece of a bracket counts and weighs; `done` is said to have been done before."""
+    if inner.amount is not None and inner.amount.measure is None:
+        found.counted.append(inner)
+    found.counted += [one for one in inner.joined if one.amount is not None and one.amount.measure is None]
+    if inner.amount is not None and lexicon.measured_by(inner.amount) == "mass":
+        found.weighed.append(inner)
+        said = [token for token in (*done, *inner.before, *inner.after) if token.kind == "preparation"]
+        found.noted += [Token(f"{token.text} weight", "remark") for token in said]
+    found.amount = _with_bracket(found.amount, inner, lexicon)
+
+
+def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
+    """Note what a piece of a bracket says of the food, and another name of it."""
+    if inner.amount is None and lexicon.names_food(inner.nouns()):
+        found.glosses.append(tuple(word for token in inner.nouns() if (word := key_word(token))))
+    everything = [*inner.before, *inner.of, *inner.after]
+    found.said += said_of_food(everything)
+    found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"
+    found.noted += inner.remarks
+    for joined in inner.joined:
+        found.said += joined.before
+    for joined in inner.branches():
+        found.noted += joined.remarks
 
 
 def _lists_others(piece: Items) -> bool:
