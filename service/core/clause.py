@@ -147,6 +147,7 @@ class ClauseReader:
             clause.remarks += clause.before
             clause.before = []
         if clause.amount is None:
+            _leave_out_allowed(clause)
             self._count_one(clause)
         return clause
 
@@ -611,6 +612,18 @@ def _is_manner(clause: Clause) -> bool:
     """Whether a clause says in which shape the food is and no more: "in rings"."""
     begun = clause.remarks[-1:]
     return bool(begun) and begun[0].value in _ADDING and all(token.kind != "word" for token in clause.before)
+
+
+def _leave_out_allowed(clause: Clause) -> None:
+    """ "(tinned if out of season)", "frozen will do": a state that would do as well is not that of the food."""
+    if not clause.named() and any(map(_allows, clause.remarks)):
+        clause.before = [token for token in clause.before if token.kind != "state"]
+
+
+def _allows(remark: Token) -> bool:
+    """Whether a remark says when something else may be taken, or that it may; "is best" says what to take."""
+    advised = remark.kind == "remark" and remark.value == "advice" and not remark.text.endswith("best")
+    return advised or remark.value == "condition"
 
 
 def _past_noise(clause: Clause, items: Items, at: int) -> int:

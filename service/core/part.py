@@ -237,7 +237,7 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             _note_amount(inner, done, found, reader.lexicon)
             remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]
             denied = _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in remarks))
-            if not denied and not _is_state_allowed(inner):  # "feta (goat cheese works too)", "(frozen works too)"
+            if not denied:  # "feta (goat cheese works too)"
                 _note_words(inner, found, reader.lexicon)
     return found
 
@@ -280,12 +280,6 @@ _EXAMPLES = frozenset({"e . g .", "e . g", "e.g.", "e.g", "eg", "such as", "for 
 def _gives_examples(bracket: Items) -> bool:
     first = bracket[0] if bracket else None
     return isinstance(first, Token) and first.text in _EXAMPLES
-
-
-def _is_state_allowed(inner: Clause) -> bool:
-    """Whether a piece of a bracket says of states alone that they do as well: "(fresh is best, dry is fine)"."""
-    advised = any(token.kind == "remark" and token.value == "advice" for token in inner.remarks)
-    return advised and bool(inner.before) and all(token.kind in ("state", "filler") for token in inner.before)
 
 
 def _is_other_state(inner: Clause, states: frozenset[str]) -> bool:
