@@ -36,6 +36,7 @@ CORE = [
     "measure",
     "line_text",
     "line_items",
+    "denial",
     "noun_phrase",
     "line_words",
     "title",

@@ -16,6 +16,7 @@ from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
 from service.core.amount import LESS, WEIGHABLE, Amount, Items, is_number, read_amount, text_of
+from service.core.denial import DENYING
 from service.core.noun_phrase import ADJECTIVES, NAMING, Lexicon
 from service.core.vocabulary import Token, key_word
 
@@ -23,8 +24,8 @@ from service.core.vocabulary import Token, key_word
 MOST_JOINS = 24
 _NOUNS = frozenset({"word", "measure"})
 _ADDING = frozenset({"with", "in"})
-# The value of a word that denies what follows it ("not", "rather than").
-DENYING = "denied"
+# Opens what a food is without, even as a clause of its own.
+_LACKING = "without"
 CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
 # Pieces that are no food and no cut of one, and begin no sentence that a plural does not tell ("slice potatoes").
 _COUNTERS = frozenset("branch bulb bunch clove head piece rasher sheet slice sprig stalk stick twig wedge".split())
@@ -284,7 +285,7 @@ class ClauseReader:
             return clause.of if named else here
         if item.value == "from" and clause.takes():
             return clause.of  # "juice from 1 lime"
-        if item.kind == "preposition" and named:
+        if item.kind == "preposition" and (named or item.value == _LACKING):
             return clause.remarks if self._is_wetted(items, at) else clause.after
         return here
 
@@ -640,6 +641,6 @@ def _past_noise(clause: Clause, items: Items, at: int) -> int:
 def _skippable(item: object) -> bool:
     if isinstance(item, tuple):
         return True
-    if not isinstance(item, Token):
+    if not isinstance(item, Token) or item.value == _LACKING:
         return False
     return item.kind in ("optional", "joiner", "preposition") or (item.kind == "mark" and item.text != "~")

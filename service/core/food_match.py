@@ -42,6 +42,9 @@ _PARTS = frozenset({"leaf", "bunch", "sprig", "root", "frond", "flower", "rack",
 _DRY = frozenset({"Legumes and Legume Products", "Cereal Grains and Pasta"})
 # States in which a food takes up so much salt, acid or sugar that no other entry of it is fair.
 _STEEPED = frozenset({"pickled", "candied"})
+_WITHOUT = frozenset({"without"})
+# Words left over that deny something, nobody knows what.
+_DENIALS = frozenset({"no", "nor", "never", "minus", "less", "cannot", "avoid", "do not", "don't"})
 # Words that make no title of a food: "whole courgette", "hot cooked rice".
 _ENTIRE, _SERVED_HOT = frozenset({"whole"}), frozenset({"hot"})
 # Groups whose foods a can does not change: drinks, syrups, dough.
@@ -261,6 +264,9 @@ class FoodMatcher:
         if best is not None and best.key & phrase.lacking & phrase.qualifiers and "without" not in best.key:
             # "yogurt without fruit" is no fruit yogurt, "chili without beans" is a name
             return self._name(part, replace(phrase, qualifiers=phrase.qualifiers - phrase.lacking), states, amount_kind)
+        if best is not None and _WITHOUT & best.key & phrase.qualifiers and not best.key & phrase.lacking:
+            # "zest of 1 lemon, no pith" is no lemon without its zest
+            return self._name(part, replace(phrase, qualifiers=phrase.qualifiers - _WITHOUT), states, amount_kind)
         if best is not None and best.kind == "default" and (cut := self._cut(best, phrase, amount_kind)) is not None:
             return cut
         late = phrase.preparations & phrase.qualifiers - frozenset(tokens)
@@ -278,7 +284,8 @@ class FoodMatcher:
     def _cut(self, usual: Name, phrase: Phrase, amount_kind: str) -> Name | None:
         """The cut or part that stands behind a bare kind: "lamb, leg", "beef, chuck"."""
         words = frozenset(phrase.tokens)
-        found = (self.vocabulary.find(word, words, amount_kind) for word in sorted(phrase.qualifiers - words))
+        said = sorted(phrase.qualifiers - words - phrase.lacking)
+        found = (self.vocabulary.find(word, words, amount_kind) for word in said)
         named = [name for name in found if name is not None and usual.key < name.key and name.kind != "default"]
         return max(named, key=lambda name: (name.words, name.form), default=None)
 
@@ -303,7 +310,7 @@ class FoodMatcher:
         modifiers = frozenset([word for word in said if word not in self.neutral and not word.isdigit()])
         usual = int(self.index.state_bits[place])
         asked = self._unparched(self._asked(name, place, states), place) if states else states
-        useful = frozenset([word for word in modifiers if word in self.index.postings])
+        useful = frozenset([word for word in modifiers - _WITHOUT if word in self.index.postings])
         moved = not asked <= _states_of(usual) | {"raw"}
         best, scores = self._rank(place, useful, asked)
         own = self.index.words_at(place)
@@ -501,6 +508,8 @@ class FoodMatcher:
         # "smoked bacon (boczek wedzony)": a bracket says the same again, in another language
         changing = self.index.words.changing | self.index.words.abroad.intersection(phrase.tokens)
         if odd & ADJECTIVES == {"light"}:  # "light cheddar", of which the tables have none; not "light green"
+            return True
+        if not odd.isdisjoint(_DENIALS):
             return True
         if "without" in odd and phrase.lacking & self.vocabulary.nouns:  # "mayonnaise without egg"
             return True

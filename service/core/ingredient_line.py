@@ -26,6 +26,7 @@ from service.core.amount import (
     text_of,
 )
 from service.core.clause import CITRUS, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
+from service.core.denial import as_denied
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.no_food import behind_heading, not_food
@@ -53,7 +54,7 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     tokens = behind_heading(read_tokens(text, vocabulary), lexicon)
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
-    items = _amount_together(_from_fruit(bracketed(chosen(tokens))), measures)
+    items = _amount_together(_from_fruit(bracketed(as_denied(chosen(tokens)))), measures)
     parts = _parts(items, ClauseReader(lexicon))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]

@@ -117,6 +117,10 @@ def _holds_liquid(amount: Amount, line: WeighedLine) -> bool:
     return amount.measure in ("can", "jar", "carton", "pouch", "bottle", "tub", "container", "package", None)
 
 
+# The reason where the liquid is eaten too, of which the tables have nothing.
+UNDRAINED = "it is not drained; the figures are of the solids"
+
+
 def _drained(each: Each, line: WeighedLine, measure: str | None) -> Each:
     """The drained solids of a package: where the line drains it, or the food entry is of solids."""
     if not (line.drained or {"drained", "solid"} <= line.rows.words or _is_boiled(measure, line)):
@@ -125,7 +129,10 @@ def _drained(each: Each, line: WeighedLine, measure: str | None) -> Each:
     if row is None:
         return each
     basis = f"{each.basis}; drained solids {row.value:.0%} of the contents ({row.source})"
-    return replace(each.times(row.value, row.low, row.high), basis=basis)
+    solids = replace(each.times(row.value, row.low, row.high), basis=basis)
+    if "undrained" not in line.said:
+        return solids
+    return replace(solids, high=each.high, reasons=(*solids.reasons, UNDRAINED))
 
 
 def _is_boiled(measure: str | None, line: WeighedLine) -> bool:

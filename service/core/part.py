@@ -117,7 +117,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
-        drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
+        drained="undrained" not in words and ("drained" in flat or ("rinsed" in flat and _is_tinned(amount))),
     )
     return _yielded(part, reader.lexicon)
 
