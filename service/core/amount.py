@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from service.core.vocabulary import Token
 
@@ -628,6 +629,13 @@ def _only_noise(items: Items) -> bool:
     return all(isinstance(item, Token) and item.kind in ("filler", "approximate", "mark") for item in items)
 
 
+def _weighs_behind(bracket: Items, first: tuple[Amount, int], words: MeasureWords) -> bool:
+    """Whether a bracket that begins with a volume states a weight behind it."""
+    if words.kinds.get(first[0].measure or "") != "volume" or first[0].also is not None:
+        return False
+    return any(is_number(one) and words.kind(two) == "mass" for one, two in pairwise(bracket[first[1] :]))
+
+
 def _after_holder(
     items: Items, at: int, amount: Amount, kind: str, words: MeasureWords, further: int
 ) -> tuple[Amount, int]:
@@ -641,6 +649,8 @@ def _after_holder(
     if kind == "package" and amount.package is None and (pieces := _held_count(items, at)):
         return replace(amount, package=pieces), at + 1  # "1 pkg (8 count)"
     inner = read_amount(item, 0, words, further=further - 1) if isinstance(item, tuple) else None
+    if inner and isinstance(item, tuple) and _weighs_behind(item, inner, words):
+        return amount, at  # "1 head (6 cups florets, 600 g)" says more than the volume
     if inner and kind == "package" and isinstance(item, tuple) and any(map(_says_more, item[inner[1] :])):
         return amount, at  # "1 tin (400 g, 235 g drained)" says more than the tin holds
     if inner and inner[0].measure:

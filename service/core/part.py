@@ -30,6 +30,8 @@ _LEFT_ON = {
 }
 # What a bracket says a drink comes in: "(from a carton)", which is no amount.
 _CARTON = "carton"
+# Said of a weight that a bracket states of what it measures by the cup as well.
+_EDIBLE = Token("edible portion", "remark")
 _OR = frozenset({"or", "can use", "substitute"})
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
@@ -251,6 +253,8 @@ def _note_amount(inner: Clause, done: Sequence[Token], found: _Brackets, lexicon
         found.weighed.append(inner)
         said = [token for token in (*done, *inner.before, *inner.after) if token.kind == "preparation"]
         found.noted += [Token(f"{token.text} weight", "remark") for token in said]
+        if found.amount is not None and _says_less(found.amount, lexicon):
+            found.noted.append(_EDIBLE)  # "3 bananas (1 cup mashed, 225 g)"
     found.amount = _with_bracket(found.amount, inner, lexicon)
 
 
@@ -318,8 +322,8 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
         return replace(amount, package=replace(stated, behind=True))
     if amount.plus is not None and lexicon.measured_by(stated) == "mass":
         return replace(stated, also=amount)  # "1 cup plus 2 tbsp flour (140 g)"
-    if _is_thickness(amount.also) and lexicon.measured_by(stated) == "mass":
-        return replace(amount, also=stated)  # "2 chops, 1/2 inch (150 g each)": a weight says more than a thickness
+    if _says_less(amount, lexicon) and lexicon.measured_by(stated) == "mass":
+        return replace(amount, also=stated)
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
     return amount
@@ -329,8 +333,15 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
 _MANNER = frozenset({"preparation", "joiner"})
 
 
-def _is_thickness(amount: Amount | None) -> bool:
-    return amount is not None and amount.measure in LENGTHS
+def _says_less(amount: Amount, lexicon: Lexicon) -> bool:
+    """Whether a weight says more than what is said so far beside an amount: "1 onion (1 cup chopped, 150 g)".
+
+    So it does than a thickness, "2 chops, 1/2 inch (150 g each)".
+    """
+    also, stated = amount.also, lexicon.measured_by(amount)
+    if also is None:
+        return False
+    return also.measure in LENGTHS or (stated not in WEIGHABLE and lexicon.measured_by(also) == "volume")
 
 
 def _with_solids(amount: Amount, stated: Amount) -> Amount:

@@ -46,9 +46,20 @@ def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight
         # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
         found = _of_each_or_all(plain, own, second)
         return unless_apart(found, own, _CUPS_APART if kind == "volume" else _GLASSES_APART)
-    if kind == "volume" or plain.package is not None or (own.certain and kind != "package"):
+    if kind == "volume" or plain.package is not None or (own.certain and not _is_measured(second, own, kind, also_kind)):
         return own
     return unless_apart(second, own, _GLASSES_APART) if kind == "vague" and also_kind == "volume" else second
+
+
+# A cup of pieces that weighs so many times as much as they do tells how large they are: "3 bananas (1 cup mashed)".
+_PIECES_APART = 1.25
+
+
+def _is_measured(second: GramWeight, own: GramWeight, kind: str, also_kind: str) -> bool:
+    """Whether what is said beside a count is counted in its place: any package, a volume that is far from it."""
+    if kind == "package" or also_kind != "volume" or not second.value or not own.value:
+        return kind == "package"
+    return not 1 / _PIECES_APART <= second.value / own.value <= _PIECES_APART
 
 
 def of_two_masses(plain: GramWeight, other: GramWeight) -> GramWeight:

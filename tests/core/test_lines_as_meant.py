@@ -55,3 +55,29 @@ def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -
     (part,) = resolver.resolve(line).parts
     assert part.food is not None
     assert (part.food.id, part.outcome) == (f"sr28:{code}", outcome), part.reasons
+
+
+# line -> grams, within a twentieth; first what brackets state in several ways
+WEIGHED_TWICE = [
+    ("1 onion (1 cup chopped, 150 g)", 150),
+    ("1 onion (about 1 cup chopped, 150 g)", 150),
+    ("1 onion (150 g, 1 cup chopped)", 150),
+    ("1 large zucchini (2 cups grated; 250 g)", 250),
+    ("3 very ripe bananas, mashed (1 cup, 225 g)", 225),
+    ("1 small pumpkin (4 cups cubed, 1 lb)", 454),
+    ("1 head (6 cups florets, 600 g) cauliflower", 600),
+    ("2 medium sweet potatoes (peeled, 3 cups diced, 400 g)", 400),
+    ("3 ripe bananas (about 1 cup mashed)", 225),  # a volume far from the pieces says how large they are
+    ("1 medium onion (1 cup diced)", 160),
+    ("2 carrots (1 cup grated)", 122),  # that is as much as two carrots weigh
+    ("4 chicken breasts (2 lb, 900 g)", 907),
+    ("1 cup flour (120 g, 4 oz)", 120),
+    ("2 chops, 1/2 inch (150 g each), pork", 300),
+]
+
+
+@pytest.mark.parametrize(("line", "grams"), WEIGHED_TWICE)
+def test_what_it_weighs(resolver: Resolver, line: str, grams: float) -> None:
+    (part,) = resolver.resolve(line).parts
+    assert part.grams is not None
+    assert part.grams.value == pytest.approx(grams, rel=0.05), part.reasons
