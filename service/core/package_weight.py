@@ -20,7 +20,8 @@ def of_stated_size(inner: GramWeight, amount: Amount, line: WeighedLine) -> Each
     each = _of_each_or_all(each, amount, line)
     if _states_the_share(amount, each.value, line):
         each = each.times(1 / amount.low, 1 / amount.low, 1 / amount.low)
-    return _drained(each, line, amount.measure) if _holds_liquid(amount, line) else each
+    ounces = amount.package is not None and amount.package.measure == "oz"
+    return _drained(each, line, amount.measure, ounces=ounces) if _holds_liquid(amount, line) else each
 
 
 # So far a package of the trade and the spoons that are said to fill it may be apart and mean the same.
@@ -121,18 +122,26 @@ def _holds_liquid(amount: Amount, line: WeighedLine) -> bool:
 UNDRAINED = "it is not drained; the figures are of the solids"
 
 
-def _drained(each: Each, line: WeighedLine, measure: str | None) -> Each:
-    """The drained solids of a package: where the line drains it, or the food entry is of solids."""
+# How the reason begins where a size may be of the contents or of the solids.
+OF_WHICH = "the weight is of the contents or of the solids alone"
+
+
+def _drained(each: Each, line: WeighedLine, measure: str | None, *, ounces: bool = False) -> Each:
+    """The drained solids of a package: where the line drains it, or the food entry is of solids.
+
+    A size in `ounces` is of the solids already where the trade of the US states it so.
+    """
     if not (line.drained or {"drained", "solid"} <= line.rows.words or _is_boiled(measure, line)):
         return each
     row = line.tables.drained.find("", line.kin, any_food=False)
     if row is None:
         return each
+    if ounces and row.use == "solids":
+        return replace(each, low=each.low * row.low)  # of the contents where the same ounces are sold elsewhere
     basis = f"{each.basis}; drained solids {row.value:.0%} of the contents ({row.source})"
     solids = replace(each.times(row.value, row.low, row.high), basis=basis)
-    if "undrained" not in line.said:
-        return solids
-    return replace(solids, high=each.high, reasons=(*solids.reasons, UNDRAINED))
+    doubt = UNDRAINED if "undrained" in line.said else OF_WHICH if ounces and row.use == "either" else ""
+    return replace(solids, high=each.high, reasons=(*solids.reasons, doubt)) if doubt else solids
 
 
 def _is_boiled(measure: str | None, line: WeighedLine) -> bool:

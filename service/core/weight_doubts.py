@@ -12,7 +12,7 @@ from service.core.amount import LENGTHS, Amount
 from service.core.food import FoodEntry
 from service.core.mass_weight import SHELLED_WHEN
 from service.core.measure import measure_kind
-from service.core.package_weight import OF_EACH_OR_ALL, UNDRAINED
+from service.core.package_weight import OF_EACH_OR_ALL, OF_WHICH, UNDRAINED
 from service.core.part import Part
 from service.core.piece_weight import ANY_FOOD
 from service.core.said_twice import CONTRADICTING, DISAGREEING
@@ -20,7 +20,9 @@ from service.core.volume_weight import ROWS_DIFFER, VESSELS_DIFFER
 from service.core.weighed_line import GramWeight
 
 # Reasons of a weight that differs from shelf to shelf or from house to house.
-_DIFFERING = (CONTRADICTING, DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER, OF_EACH_OR_ALL, SHELLED_WHEN, UNDRAINED)
+_DIFFERING = (
+    CONTRADICTING, DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER, OF_EACH_OR_ALL, OF_WHICH, SHELLED_WHEN, UNDRAINED,
+)  # fmt: skip
 
 
 def doubts_of_weight(part: Part, weight: GramWeight, food: FoodEntry | None) -> list[str]:

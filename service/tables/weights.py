@@ -47,7 +47,7 @@ def load_weight_tables(folder: Path) -> WeightTables:
         pieces=_pieces(folder, measures),
         packages=_packages(folder, measures),
         vague=_kinds(folder, "vague_amounts.csv", "grams", measured=measures, said=True),
-        drained=_kinds(folder, "drained_shares.csv", "share"),
+        drained=_kinds(folder, "drained_shares.csv", "share", use="ounces"),
         yields=_kinds(folder, "yields.csv", "grams", taken=True),
         fluid=_fluid(folder),
         heaps=_heaps(folder),

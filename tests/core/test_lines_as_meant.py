@@ -48,9 +48,12 @@ DENIED = [
     ("1 cup coconut milk without added sugar", "resolved", "12118"),
     ("3 lemons, no pips", "resolved", "09150"),
 ]
+UNSURE_WEIGHTS = [
+    ("1 (4 oz) jar capers, drained", "check", "02054"),  # labels differ
+]
 
 
-@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED)
+@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + UNSURE_WEIGHTS)
 def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.food is not None
@@ -73,6 +76,14 @@ WEIGHED_TWICE = [
     ("4 chicken breasts (2 lb, 900 g)", 907),
     ("1 cup flour (120 g, 4 oz)", 120),
     ("2 chops, 1/2 inch (150 g each), pork", 300),
+    # packages: sold by the drained weight in the US, by the contents in grams
+    ("1 can (6 oz) pitted black olives, drained", 170),
+    ("1 (2.25 oz) can sliced black olives, drained", 64),
+    ("1 (4 oz) can mushrooms, drained", 113),
+    ("1 (10 oz) jar green olives, drained", 284),
+    ("1 can (200 g) black olives, drained", 100),
+    ("1 (15 oz) can black beans, drained", 255),
+    ("1 (8 oz) can water chestnuts, drained", 141),
 ]
 
 

@@ -76,7 +76,7 @@ BAD = [
     ("piece_weights.csv", "furlong,,,,5,eel,,4,6,x", "measure"),
     ("piece_weights.csv", ",gigantic,,,5,eel,,4,6,x", "size"),
     ("packages.csv", "can,,5,acre,eel,,4,6,x", "unit"),
-    ("drained_shares.csv", "0.9,eel,,0.5,1.2,x", "high"),
+    ("drained_shares.csv", ",0.9,eel,,0.5,1.2,x", "high"),
     ("heaps.csv", "heaped,shovel,1.5,1,2,x", "amount"),
     ("systems.csv", "pint,quayside,nautical,x", "system"),
     ("refuse.csv", "bone,0.2,eel,", "said"),
