@@ -141,7 +141,7 @@ def edible_share(
     boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states - _COLD <= _SMOKED)
     if (prepared and "trimmed weight" not in said) or (states & _READY and not boned):
         return None
-    if row := tables.refuse.find("", kin | (said & _BONED), said=said, any_food=False):
+    if row := tables.refuse.find("", kin | _boned(said), said=said, any_food=False):
         return _share(row, "refuse of a weight as bought")
     if prepared:  # what was trimmed of its fat may have its bones still
         return None
@@ -174,8 +174,17 @@ def _trimmed(said: frozenset[str]) -> frozenset[str]:
     return trimmed.union([_TAKEN_OFF[word] for word in said & _TAKEN_OFF.keys()]) if "removed" in said else trimmed
 
 
-# Said of a cut or joint whose bones are out.
+# Said of a cut or joint whose bones are out. What is diced has none, unless it was weighed before it was.
 _BONED = frozenset({"boneless", "butterflied", "diced", "cubed", "cube", "strip", "minced"})
+_DICED, _WEIGHED_WHOLE = frozenset({"diced", "cubed", "cube", "minced"}), frozenset({"whole", "bone"})
+
+
+def _boned(said: frozenset[str]) -> frozenset[str]:
+    """The words of a line that tell a cut without bones from one with them."""
+    boneless = not said.isdisjoint(_DICED) and said.isdisjoint(_WEIGHED_WHOLE)
+    return said & _BONED | ({"boneless"} if boneless else set())
+
+
 # Said of a fruit that is weighed as it was bought.
 _IN_ITS_RIND = frozenset({"whole", "skin on"})
 # What is weighed without its rind and stone, whatever else is said of the fruit.

@@ -120,9 +120,7 @@ def _holds_liquid(amount: Amount, line: WeighedLine) -> bool:
 
 # The reason where the liquid is eaten too, of which the tables have nothing.
 UNDRAINED = "it is not drained; the figures are of the solids"
-
-
-# How the reason begins where a size may be of the contents or of the solids.
+# How it begins where a size may be of the contents or of the solids.
 OF_WHICH = "the weight is of the contents or of the solids alone"
 
 

@@ -84,6 +84,26 @@ WEIGHED_TWICE = [
     ("1 can (200 g) black olives, drained", 100),
     ("1 (15 oz) can black beans, drained", 255),
     ("1 (8 oz) can water chestnuts, drained", 141),
+    # bones and skin: none in what is diced, those of the entry that answers, alike by every name of a cut
+    ("800g diced lamb neck or shoulder", 800),
+    ("500 g lamb neck, cubed", 500),
+    ("500 g lamb neck chops", 340),
+    ("500 g chicken wings, minced", 500),
+    ("1 whole chicken (3 lb), cooked and diced", 925),
+    ("1 whole chicken (about 3 lb), cut into pieces, skin off", 653),
+    ("1 whole chicken, 1.5 kg, skinned", 720),
+    ("1 whole chicken, 1.5 kg", 1020),
+    ("1 whole duck, 2 kg, skinned", 680),
+    ("1 kg beef shin on the bone", 660),
+    ("1 kg beef shanks", 660),
+    ("1 kg beef shin", 1000),
+    ("500 g diced beef shin", 500),
+    ("600 g mackerel, cleaned", 360),
+    ("600 g mackerel fillets", 600),
+    ("1 kg white grouper, in slices", 900),
+    ("300 g tuna steaks", 300),
+    ("500 g smoked salmon slices", 500),
+    ("1 beef tongue, about 3 lb", 1143),
 ]
 
 
