@@ -5,6 +5,8 @@
     number   = integer | integer fraction | integer "-" fraction | fraction | decimal | number-word ...
     package-size = range mass-or-volume [ same ] | "(" range mass-or-volume ")"
     same     = "/" range mass-or-volume ... | "(" range mass-or-volume ")"         "400 g/14 oz tin"
+    packs    = range "-pack" [ "of" ] ( measure-each | package )   "a 6-pack of eggs", "a four-pack of 80 g tins"
+    held     = range package "of" range mass                       "2 tins of 400 g"
     more     = ( "plus" | "+" | nothing ) range measure          "1 lb 4 oz", "1/4 cup plus 1 tablespoon"
 
 Every function takes the items of a line and a place, and gives what it read with the place after it, or None.
@@ -269,7 +271,8 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
         return low_value * 2, low_value * 2, approximate, after + 1  # "1 brace", "2 pairs"
     joiner = _text(items, after)
     if joiner in _TO:
-        second = read_number(items, after + 1)
+        hyphen = joiner != "-" and _text(items, after - 1) == _text(items, after + 1) == "-"  # "6-to-8-oz"
+        second = read_number(items, after + 1 + hyphen)
         between = joiner != "and" or _text(items, at - 1) == "between"
         if second and between and second[0] > low_value and (joiner != "/" or "/" not in _text(items, at)):
             return low_value, second[0], approximate, second[1]
@@ -406,7 +409,7 @@ def _measured(
 ) -> tuple[Amount, int]:
     """The amount of a range with the measure, package size and addends that follow it."""
     if (pack := _packs_of(items, counted) or _pack_of(items, counted)) is not None:
-        return pack
+        return _of_pack(items, pack, words, further)
     low, high, approximate, at = counted
     if _text(items, at) == "x" and read_range(items, at + 1):
         at += 1
@@ -463,7 +466,7 @@ def _packs_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Am
     low, high, _, at = counted
     times = read_range(items, at + (_text(items, at) == "x"))
     pack = _pack_of(items, times) if times else None
-    return None if pack is None else (replace(pack[0], low=low * pack[0].low, high=high * pack[0].high), pack[1])
+    return None if pack is None else (_times(pack[0], Amount(low, high)), pack[1])
 
 
 def _pack_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Amount, int] | None:
@@ -471,12 +474,31 @@ def _pack_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Amo
     low, high, approximate, at = counted
     joined = _text(items, at) == "-"
     place = at + joined
-    if _text(items, place) != "pack" or low != high or low < _LEAST_PACK or not (joined or _is_of(items, place + 1)):
+    said = joined or _is_of(items, place + 1)
+    if _text(items, place) not in _PACKS or low != high or low < _LEAST_PACK or not said:
         return None
     return Amount(low, high, approximate=approximate), place + 1 + _is_of(items, place + 1)
 
 
+def _of_pack(items: Items, pack: tuple[Amount, int], words: MeasureWords, further: int) -> tuple[Amount, int]:
+    """The pieces of a pack with the weight of each: "a four-pack of 80 g tins", "a 6-pack of 125 g yogurts"."""
+    pieces, at = pack
+    held = read_amount(items, at, words, further=further - 1) if _kind(items, at) == "number" else None
+    kind = words.kinds.get(held[0].measure or "") if held is not None else None
+    if held is None or kind not in WEIGHABLE | {"package"} or held[0].low != held[0].high:
+        return pack
+    if kind == "package":
+        return _times(held[0], pieces), held[1]
+    return replace(pieces, package=held[0]), held[1]
+
+
+def _times(amount: Amount, count: Amount) -> Amount:
+    """An amount so many times as another one counts."""
+    return replace(amount, low=amount.low * count.low, high=amount.high * count.high)
+
+
 _LEAST_PACK = 4
+_PACKS = frozenset({"pack", "packs"})
 _COUNTS = frozenset({"ct", "count", "pack", "pk", "pc", "pcs", "piece", "pieces"})
 
 
@@ -643,8 +665,9 @@ def _after_holder(
     if kind == "package" and amount.package is None and _is_of(items, at):
         held = read_amount(items, at + 1, words, further=further - 1) if _kind(items, at + 1) == "number" else None
         if held is not None and words.kinds.get(held[0].measure or "", "piece") == "piece":
-            counted = replace(held[0], low=amount.low * held[0].low, high=amount.high * held[0].high)
-            return counted, held[1]  # "2 packs of 6 eggs"
+            return _times(held[0], amount), held[1]  # "2 packs of 6 eggs"
+        if held is not None and words.kinds.get(held[0].measure or "") == "mass":
+            return replace(amount, package=held[0]), held[1]  # "2 tins of 400 g"
     item = items[at] if at < len(items) else None
     if kind == "package" and amount.package is None and (pieces := _held_count(items, at)):
         return replace(amount, package=pieces), at + 1  # "1 pkg (8 count)"
@@ -657,6 +680,8 @@ def _after_holder(
         weighable = words.kinds.get(inner[0].measure) in WEIGHABLE
         if weighable and kind == "package" and amount.package is None:
             return replace(amount, package=replace(inner[0], also=None)), at + 1
+        if kind == "package" and inner[0].package is not None and words.kinds.get(inner[0].measure) == "package":
+            return _times(inner[0], amount), at + 1  # "2 boxes (3 sleeves of 5 oz each)"
         if amount.measure in LENGTHS and words.kinds.get(inner[0].measure) == "mass":
             return amount, at  # "2 chops, 1/2 inch (150 g each)": the weight is of the chops
         return replace(amount, also=inner[0]), at + 1

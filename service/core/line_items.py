@@ -12,7 +12,7 @@ import re
 from collections.abc import Sequence
 from itertools import takewhile
 
-from service.core.amount import Items, is_number
+from service.core.amount import Items, is_number, text_of
 from service.core.line_text import as_read
 from service.core.text import singular
 from service.core.vocabulary import Token, Vocabulary
@@ -28,7 +28,7 @@ _STOPS = frozenset(".!?")
 def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of the first sentence of a line that says something."""
     folded = as_read(text)
-    tokens = _portions(_without_place(folded, vocabulary), vocabulary)
+    tokens = _likened(_portions(_without_place(folded, vocabulary), vocabulary), vocabulary)
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
 
 
@@ -48,6 +48,32 @@ def _portions(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
         return tokens
     measure = Token(tokens[at].text, "measure", "serving", several=tokens[at].text != "serving")
     return [*tokens[:at], measure, *tokens[at + 1 :]]
+
+
+# What a piece is compared with, and of what kind of piece that is said; of pieces that are counted it is only a size.
+_LIKENESS = frozenset({"the size of", "size of"})
+_LUMPS = frozenset({"piece", "lump", "knob", "ball", "chunk"})
+_CLOSED = Token(")", "mark", ")")
+
+
+def _likened(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
+    """The tokens with a comparison as the measure that it is: "butter the size of an egg"."""
+    at = next((at for at, token in enumerate(tokens) if at and token.text in _LIKENESS), 0)
+    end = at + 2 + (at + 1 < len(tokens) and tokens[at + 1].text in ("a", "an"))
+    if not at or end > len(tokens):
+        return tokens
+    sizes = (vocabulary.lex(f"{tokens[end - 1].text} sized {piece}") for piece in ("knob", "piece"))
+    size = next((found[0] for found in sizes if len(found) == 1 and found[0].kind == "measure"), None)
+    food = tokens[: at - (tokens[at - 1].text in (",", "("))]
+    behind = tokens[end + (tokens[end : end + 1] == [_CLOSED]) :]
+    lump = next((place for place, token in enumerate(food) if token.value in _LUMPS), None)
+    if size is None or not food:
+        return tokens
+    if lump is not None:
+        return [*food[:lump], size, *food[lump + 1 :], *behind]
+    one = food[-1].kind == "word" and food[-1].text == food[-1].key  # no "potatoes, size of an egg"
+    counted = any(token.kind in ("measure", "number") for token in food)
+    return [Token("1", "number", "1"), size, *food, *behind] if one and not counted else tokens
 
 
 def _without_place(folded: str, vocabulary: Vocabulary) -> list[Token]:
@@ -195,7 +221,10 @@ def _parts(mark: Token, items: Items, at: int) -> bool:
     """Whether a mark parts clauses where it stands: a comma and its like, a dash that is no range."""
     if mark.text in ",;:":
         return True
-    return mark.text == "-" and 0 < at < len(items) - 1 and not is_number(items[at - 1]) and not _is_range(items, at)
+    if mark.text != "-" or not 0 < at < len(items) - 1 or is_number(items[at - 1]):
+        return False
+    hyphen = text_of(items[at - 1]) in _OF_A_RANGE and is_number(items[at + 1])  # "6-to-8-oz"
+    return not hyphen and not _is_range(items, at)
 
 
 def _is_range(items: Items, at: int) -> bool:

@@ -50,6 +50,7 @@ DENIED = [
 ]
 UNSURE_WEIGHTS = [
     ("1 (4 oz) jar capers, drained", "check", "02054"),  # labels differ
+    ("2 potatoes the size of an egg", "check", "11352"),  # only a size of what is counted
 ]
 
 
@@ -128,6 +129,21 @@ WEIGHED_TWICE = [
     ("1 big bunch of dill", 65),
     ("1 big bunch of parsley", 100),
     ("1 bunch dill", 40),
+    # packs of packs, ranges with hyphens, sizes that are compared
+    ("four 6-to-8-oz salmon fillets", 794),
+    ("two 8-to-10-oz steaks", 510),
+    ("a four-pack of 80 g tins of tuna in oil, drained", 250),
+    ("1 four-pack of 125 g yogurts", 500),
+    ("2 x 6-packs of eggs", 600),
+    ("2 six-packs of eggs", 600),
+    ("1 packet (4 bags of 100 g each) rice", 400),
+    ("2 boxes (3 sleeves of 5 oz each) crackers", 850),
+    ("2 tins of 400 g tomatoes", 800),
+    ("2 boxes of 6 eggs", 600),
+    ("1 tin of 400 g chickpeas, drained", 240),
+    ("butter the size of an egg", 50),
+    ("Butter (the size of a walnut)", 15),
+    ("2 lumps of butter, the size of an egg", 100),
 ]
 
 

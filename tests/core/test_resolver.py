@@ -65,7 +65,8 @@ ANSWERS = [
     ("600 g lamb with fat", "check", "17226"),  # no fat
     ("6 garlic", "check", "11215"),  # cloves or heads
     ("half a tuber of yam", "check", "11601"),  # from 350 g to 4 kg
-    ("butter, size of an egg", "check", "01001"),  # no table weighs that
+    ("butter, size of an egg", "resolved", "01001"),
+    ("butter, size of a fist", "check", "01001"),  # no table weighs that
     ("1 lb lean ground beef (94/6)", "check", "23562"),  # shares of lean and fat that the entry has not
     ("5 palm nut fruits", "no_match", None),  # no Brazil nuts
     ("2 lb stew beef", "resolved", "23093"),  # no stew
