@@ -25,6 +25,11 @@ _FOLLOWED = frozenset(
 )
 # A comparison that no table weighs, unless it is with what a piece is measured by anyhow.
 _LIKENESS, _MEASURING = frozenset({"the size of", "size of"}), frozenset({"thumb", "finger"})
+# What foods are used for that are not eaten: "2 lemons, for washing the chicken".
+_USED = frozenset({
+    "to wash", "for washing", "to clean", "for cleaning", "to rinse", "for rinsing", "to scrub", "for scrubbing",
+    "to purge", "for purging", "to disinfect", "for disinfecting",
+})  # fmt: skip
 # What lies around the flesh that an entry is of; what grows above a root that is eaten.
 _COVERS = frozenset({"peel", "skin", "rind", "shell", "husk", "stalk", "root", "core", "top"})
 _ABOVE = frozenset({"leaf", "leave", "leaves", "green", "top", "frond"})
@@ -43,6 +48,8 @@ def doubts_of_amount(part: Part, food: FoodEntry | None) -> Iterator[str]:
         yield FOR_ONE
     if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
         yield "the size that the line compares it with is not weighed"
+    if not part.words.isdisjoint(_USED):
+        yield "what is used so is hardly eaten; all of it is counted"
     if food is not None and _is_part_alone(part, food):
         yield "a part of it is asked for; the figures are of the whole"
     if food is not None and _may_be_weighed_soaked(part, food):
