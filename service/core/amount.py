@@ -651,6 +651,13 @@ def _only_noise(items: Items) -> bool:
     return all(isinstance(item, Token) and item.kind in ("filler", "approximate", "mark") for item in items)
 
 
+def _in_bracket(bracket: Items, words: MeasureWords, further: int) -> tuple[Amount, int] | None:
+    """What a bracket behind a package or piece states; alone, a trade size is one: "1 can (No. 2)"."""
+    if len(bracket) == 1 and words.kind(bracket[0]) == "mass":
+        return Amount(1.0, 1.0, bracket[0].value), 1  # type: ignore[attr-defined]
+    return read_amount(bracket, 0, words, further=further - 1)
+
+
 def _weighs_behind(bracket: Items, first: tuple[Amount, int], words: MeasureWords) -> bool:
     """Whether a bracket that begins with a volume states a weight behind it."""
     if words.kinds.get(first[0].measure or "") != "volume" or first[0].also is not None:
@@ -671,7 +678,7 @@ def _after_holder(
     item = items[at] if at < len(items) else None
     if kind == "package" and amount.package is None and (pieces := _held_count(items, at)):
         return replace(amount, package=pieces), at + 1  # "1 pkg (8 count)"
-    inner = read_amount(item, 0, words, further=further - 1) if isinstance(item, tuple) else None
+    inner = _in_bracket(item, words, further) if isinstance(item, tuple) else None
     if inner and isinstance(item, tuple) and _weighs_behind(item, inner, words):
         return amount, at  # "1 head (6 cups florets, 600 g)" says more than the volume
     if inner and kind == "package" and isinstance(item, tuple) and any(map(_says_more, item[inner[1] :])):

@@ -108,7 +108,7 @@ _FLESH = frozenset({
 
 
 # Groups whose foods roasting leaves much as they are: a seed has little water to lose, and its oil none.
-_ROASTED_ALIKE = frozenset({"Nut and Seed Products", "Fats and Oils"})
+_ROASTED_ALIKE = frozenset({"Nut and Seed Products", "Fats and Oils", "Spices and Herbs"})
 # Groups of what is raw on the market, but in a jar is preserved with sugar, salt, acid or oil.
 _PLANTS = frozenset({
     "Vegetables and Vegetable Products", "Fruits and Fruit Juices", "American Indian/Alaska Native Foods",

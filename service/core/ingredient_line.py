@@ -206,6 +206,7 @@ def _is_measured(part: Part) -> bool:
 # An alternative's own amount stands so near behind its "or"; no part counts it.
 _NEAR_OR = 3
 _INSTEAD = frozenset({"or", "/", "per"})
+_YIELDING = frozenset({"to yield", "to make", "yield", "yields", "makes"})  # "quinoa, to yield 1 1/2 cups cooked"
 
 
 def _passed_over(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
@@ -227,7 +228,7 @@ def _states_weight(items: Items, at: int, lexicon: Lexicon) -> bool:
         return False
     if len(near) > 1 and near[-2].text == "to":
         return False  # "from 30 g to 70 g"
-    return not any(one.value == "or" or one.text in _INSTEAD for one in near)
+    return not any(one.value == "or" or one.text in _INSTEAD or one.text in _YIELDING for one in near)
 
 
 def _weighed(amount: Amount | None, lexicon: Lexicon) -> int:

@@ -113,7 +113,7 @@ _CHANGED_BY_COOKING = frozenset({
 _BOWLS = frozenset({"bowl", "plate"})
 _UNCOOKED = frozenset({"dry", "raw", "uncooked"})
 # What says in which state it was weighed.
-_TOLD = frozenset({"leftover", "weighed", "weight"})
+_TOLD = frozenset({"leftover", "weighed", "weight", "pre", "preboiled"})
 _HALF_COOKED = frozenset({"half cooked", "par cooked", "parcooked", "partcooked", "undercooked"})
 # Seeds that swell to twice their weight and more.
 _PULSES = "Legumes and Legume Products"

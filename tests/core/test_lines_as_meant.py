@@ -48,13 +48,26 @@ DENIED = [
     ("1 cup coconut milk without added sugar", "resolved", "12118"),
     ("3 lemons, no pips", "resolved", "09150"),
 ]
-UNSURE_WEIGHTS = [
+WEIGHTS = [
     ("1 (4 oz) jar capers, drained", "check", "02054"),  # labels differ
     ("2 potatoes the size of an egg", "check", "11352"),  # only a size of what is counted
+    ("2 lemons, for washing the chicken", "check", "09150"),  # hardly eaten
+    ("1/2 cup vinegar to clean the fish", "check", "02053"),
+    ("1 lemon, washed", "resolved", "09150"),
+    ("100 g flour for dusting", "resolved", "20081"),
+    ("1/2 cup uncooked quinoa, to yield 1 1/2 cups cooked", "resolved", "20035"),
+    ("1 fryer, cut up (3 to 3½ lb.)", "resolved", "05006"),
+    ("5 toes garlic, minced", "resolved", "11215"),
+    ("1 can (No. 2) crushed pineapple", "resolved", "09268"),
+    ("1 can cream of mushroom soup", "resolved", "06043"),
+    ("1 can tomato soup", "check", "06159"),  # condensed or ready to eat
+    ("2 tsp coriander seeds, dry roasted and crushed", "resolved", "02013"),
+    ("500 g tripe, pre-boiled", "resolved", "23640"),
+    ("10 green chillies, slit", "resolved", "11670"),
 ]
 
 
-@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + UNSURE_WEIGHTS)
+@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + WEIGHTS)
 def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.food is not None
