@@ -285,7 +285,8 @@ class ClauseReader:
             return clause.of if named else here
         if item.value == "from" and clause.takes():
             return clause.of  # "juice from 1 lime"
-        if item.kind == "preposition" and (named or item.value == _LACKING):
+        lacking = item.value == _LACKING or (named and item.text.startswith(_LACKING))  # "stock without salt"
+        if lacking or (item.kind == "preposition" and named):
             return clause.remarks if self._is_wetted(items, at) else clause.after
         return here
 

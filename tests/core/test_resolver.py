@@ -145,7 +145,7 @@ ANSWERS = [
     ("250 gr. pepper, sliced", "check", "11333"),
     ("2 gr. peppers", "resolved", "11333"),
     ("2 cl. garlic", "resolved", "11215"),
-    ("1 can cr. of chick. soup", "check", "06016"),
+    ("1 can cr. of chick. soup", "resolved", "06016"),
     ("2 c. cottage ch.", "resolved", "01012"),
     ("1/2 c. p. butter", "resolved", "16098"),
     ("2 tbsp óleo", "resolved", "04044"),
