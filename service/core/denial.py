@@ -20,11 +20,14 @@ _ITS = frozenset({"the", "its", "their"})
 _WITHOUT = Token("without", "preposition", "without")
 # What the parts of an egg are called, and which is left when the other is gone.
 _LEFT = {"white": "yolk", "whites": "yolk", "yolk": "white", "yolks": "white"}
-_REMOVING = frozenset({"discard", "remove", "freeze", "without", "no"})
+_REMOVING = frozenset({"discard", "remove", "freeze", "without", "no"}) | LESS
 _REMOVED = frozenset({"discarded", "removed"})
 # What is set apart goes into the same dish, unless the line says that it does not.
 _SAVING = frozenset({"reserve", "reserved", "save", "save the", "saved", "saved for", "set aside", "keep", "kept"})
 _ELSEWHERE = frozenset({"another", "other", "later", "else"})
+# How it is said of a food that only some of a part of it is gone.
+SOME_GONE = "some of it discarded"
+_COUNTS = frozenset({"number", "vague number"})
 _TRIGGERS = _BANS | _LEFT.keys() | LESS | {"no"}
 
 
@@ -64,6 +67,8 @@ def _without_part(tokens: list[Token]) -> list[Token]:
     end = next((at for at in range(part, len(tokens)) if tokens[at].kind == "mark"), len(tokens))
     if not _is_gone(tokens[start:part], tokens[part + 1 : end]):
         return tokens
+    if any(token.kind in _COUNTS for token in tokens[start:part]):  # "5 eggs, 2 yolks discarded"
+        return [*tokens[:start], Token(SOME_GONE, "remark"), *tokens[end:]]
     named = tokens[egg + 1].text in _LEFT  # "2 egg whites, no yolk"
     left = [] if named else [Token(_LEFT[tokens[part].text], "word", _LEFT[tokens[part].text])]
     return [*tokens[: egg + 1], *left, *tokens[egg + 1 : start], Token("discarded", "remark"), *tokens[end:]]
@@ -71,7 +76,7 @@ def _without_part(tokens: list[Token]) -> list[Token]:
 
 def _is_gone(before: Sequence[Token], behind: Sequence[Token]) -> bool:
     """Whether words right beside a part of an egg say that it is not used."""
-    near = next((token.text for token in reversed(before) if token.text not in _ITS), "")
+    near = next((token.text for token in reversed(before) if token.text not in _ITS and token.kind not in _COUNTS), "")
     beside = behind[0].text if behind else ""
     elsewhere = any(token.text in _ELSEWHERE for token in behind)
     return near in _REMOVING or beside in _REMOVED or (elsewhere and not _SAVING.isdisjoint((near, beside)))

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from service.core.denial import SOME_GONE
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
 from service.core.noun_phrase import ADJECTIVES
@@ -48,6 +49,8 @@ def doubts_of_amount(part: Part, food: FoodEntry | None) -> Iterator[str]:
         yield FOR_ONE
     if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
         yield "the size that the line compares it with is not weighed"
+    if SOME_GONE in part.words:
+        yield "some of it is not used; all of it is counted"
     if not part.words.isdisjoint(_USED):
         yield "what is used so is hardly eaten; all of it is counted"
     if food is not None and _is_part_alone(part, food):

@@ -35,6 +35,8 @@ DENIED = [
     ("2 egg whites, no yolk", "resolved", "01124"),
     ("6 egg yolks (freeze the whites)", "resolved", "01125"),
     ("3 eggs, separated, whites reserved", "resolved", "01123"),
+    ("5 eggs, 2 yolks discarded", "check", "01123"),
+    ("6 eggs, minus 2 yolks", "check", "01123"),
     ("skin of 1 orange, no pith", "resolved", "09216"),
     ("zest of 1 lemon, no pith", "resolved", "09156"),
     ("1 lemon without peel", "resolved", "09150"),
