@@ -6,7 +6,7 @@
     package-size = range mass-or-volume [ same ] | "(" range mass-or-volume ")"
     same     = "/" range mass-or-volume ... | "(" range mass-or-volume ")"         "400 g/14 oz tin"
     packs    = range "-pack" [ "of" ] ( measure-each | package )   "a 6-pack of eggs", "a four-pack of 80 g tins"
-    held     = range package "of" range mass                       "2 tins of 400 g"
+    held     = range package "of" range mass-or-volume             "2 tins of 400 g"
     more     = ( "plus" | "+" | nothing ) range measure          "1 lb 4 oz", "1/4 cup plus 1 tablespoon"
 
 Every function takes the items of a line and a place, and gives what it read with the place after it, or None.
@@ -92,6 +92,7 @@ class MeasureWords:
 
 
 WEIGHABLE = frozenset({"mass", "volume"})
+_MASS = frozenset({"mass"})
 HOLDERS = frozenset({"package", "piece"})
 
 
@@ -669,12 +670,13 @@ def _after_holder(
     items: Items, at: int, amount: Amount, kind: str, words: MeasureWords, further: int
 ) -> tuple[Amount, int]:
     """Behind a package or a piece: its size in brackets, "1 can (13.5 oz)", "1 package, 8 oz"."""
-    if kind == "package" and amount.package is None and _is_of(items, at):
+    if kind in HOLDERS and amount.package is None and _is_of(items, at):
         held = read_amount(items, at + 1, words, further=further - 1) if _kind(items, at + 1) == "number" else None
-        if held is not None and words.kinds.get(held[0].measure or "", "piece") == "piece":
+        if held is not None and kind == "package" and words.kinds.get(held[0].measure or "", "piece") == "piece":
             return _times(held[0], amount), held[1]  # "2 packs of 6 eggs"
-        if held is not None and words.kinds.get(held[0].measure or "") == "mass":
-            return replace(amount, package=held[0]), held[1]  # "2 tins of 400 g"
+        sized = WEIGHABLE if kind == "package" else _MASS
+        if held is not None and words.kinds.get(held[0].measure or "") in sized and held[0].package is None:
+            return replace(amount, package=held[0]), held[1]  # "2 tins of 400 g", "2 fillets of 150 g"
     item = items[at] if at < len(items) else None
     if kind == "package" and amount.package is None and (pieces := _held_count(items, at)):
         return replace(amount, package=pieces), at + 1  # "1 pkg (8 count)"

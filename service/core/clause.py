@@ -271,6 +271,9 @@ class ClauseReader:
             return self._behind_purpose(clause, items, at)
         if here is clause.before and (again := self._said_again(clause, items, at, named=named)):
             return again
+        if at and text_of(items[at - 1]) == "of" and named and (sized := self._of_weight(clause, items, at)):
+            del here[len(here) - (here[-1:] == [items[at - 1]]) :]  # "1 leg of lamb of 2 kg"
+            return sized
         found = self._late(items, at, taken=here is clause.of) if clause.amount is None else None
         clause.late = clause.late or found is not None
         return found
@@ -430,6 +433,16 @@ class ClauseReader:
         if self._measures.kinds.get(amount.measure or "") == "package":
             return replace(amount, package=found[0]), found[1]
         return (replace(amount, also=found[0]), found[1]) if kind == "mass" else None
+
+    def _of_weight(self, clause: Clause, items: Items, at: int) -> tuple[Amount, int] | None:
+        """The amount with what each of its pieces weighs, said behind the name: "4 chicken breasts of 150 g"."""
+        amount = clause.amount
+        if amount is None or amount.combined or self.lexicon.measured_by(amount) not in ("", "piece"):
+            return None
+        found = read_amount(items, at, self._measures) if _kind_of(items[at]) in ("number", "approximate") else None
+        if found is None or self.lexicon.measured_by(found[0]) != "mass":
+            return None
+        return replace(amount, package=found[0]), found[1]
 
     def _measures_food(self, nouns: Items, amount: Amount) -> bool:
         """Whether nouns name a food, and an amount beside them weighs or measures it."""
