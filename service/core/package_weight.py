@@ -134,11 +134,12 @@ def _drained(each: Each, line: WeighedLine, measure: str | None, *, ounces: bool
     row = line.tables.drained.find("", line.kin, any_food=False)
     if row is None:
         return each
-    if ounces and row.use == "solids":
+    undrained = "undrained" in line.said
+    if ounces and row.use == "solids" and not undrained:
         return replace(each, low=each.low * row.low)  # of the contents where the same ounces are sold elsewhere
     basis = f"{each.basis}; drained solids {row.value:.0%} of the contents ({row.source})"
     solids = replace(each.times(row.value, row.low, row.high), basis=basis)
-    doubt = UNDRAINED if "undrained" in line.said else OF_WHICH if ounces and row.use == "either" else ""
+    doubt = UNDRAINED if undrained else OF_WHICH if ounces and row.use == "either" else ""
     return replace(solids, high=each.high, reasons=(*solids.reasons, doubt)) if doubt else solids
 
 
