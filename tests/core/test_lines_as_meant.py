@@ -162,6 +162,8 @@ WEIGHED_TWICE = [
     ("2 fillets of 150 g salmon", 300),
     ("1 turkey of 5 kg", 3600),
     ("juice of 1 lemon", 48),
+    ("and the juice of the other lemon", 48),
+    ("zest of another orange", 10),
     ("1 tin of 400 g chickpeas, drained", 240),
     ("butter the size of an egg", 50),
     ("Butter (the size of a walnut)", 15),
