@@ -659,6 +659,22 @@ def _in_bracket(bracket: Items, words: MeasureWords, further: int) -> tuple[Amou
     return read_amount(bracket, 0, words, further=further - 1)
 
 
+def _held_behind(
+    items: Items, at: int, amount: Amount, kind: str, words: MeasureWords, further: int
+) -> tuple[Amount, int] | None:
+    """What each package or piece holds or weighs, said behind "of": "2 packs of 6 eggs", "2 tins of 400 g"."""
+    if amount.package is not None or kind not in HOLDERS or _kind(items, at) != "number":
+        return None
+    held = read_amount(items, at, words, further=further - 1)
+    if held is None:
+        return None
+    of_what = words.kinds.get(held[0].measure or "", "piece")
+    if of_what == "piece":
+        return (_times(held[0], amount), held[1]) if kind == "package" else None
+    sized = of_what in (WEIGHABLE if kind == "package" else _MASS)  # "2 fillets of 150 g", but not "of 2 tbsp"
+    return (replace(amount, package=held[0]), held[1]) if sized and held[0].package is None else None
+
+
 def _weighs_behind(bracket: Items, first: tuple[Amount, int], words: MeasureWords) -> bool:
     """Whether a bracket that begins with a volume states a weight behind it."""
     if words.kinds.get(first[0].measure or "") != "volume" or first[0].also is not None:
@@ -670,13 +686,8 @@ def _after_holder(
     items: Items, at: int, amount: Amount, kind: str, words: MeasureWords, further: int
 ) -> tuple[Amount, int]:
     """Behind a package or a piece: its size in brackets, "1 can (13.5 oz)", "1 package, 8 oz"."""
-    if kind in HOLDERS and amount.package is None and _is_of(items, at):
-        held = read_amount(items, at + 1, words, further=further - 1) if _kind(items, at + 1) == "number" else None
-        if held is not None and kind == "package" and words.kinds.get(held[0].measure or "", "piece") == "piece":
-            return _times(held[0], amount), held[1]  # "2 packs of 6 eggs"
-        sized = WEIGHABLE if kind == "package" else _MASS
-        if held is not None and words.kinds.get(held[0].measure or "") in sized and held[0].package is None:
-            return replace(amount, package=held[0]), held[1]  # "2 tins of 400 g", "2 fillets of 150 g"
+    if _is_of(items, at) and (held := _held_behind(items, at + 1, amount, kind, words, further)):
+        return held
     item = items[at] if at < len(items) else None
     if kind == "package" and amount.package is None and (pieces := _held_count(items, at)):
         return replace(amount, package=pieces), at + 1  # "1 pkg (8 count)"

@@ -4,6 +4,8 @@
              [ "of" words ] [ preposition words ] [ remark ] [ "not" words, which are not read ] [ join clause ]
     join   = "and" | "or" | "/" | "+" | "|" | "&" | ( "plus" | "with" | "in" ) before a measured food
     late   = amount behind the food's name                        "butter 50 g", "juice of 1 lemon"
+    each   = pieces food "of" mass                                "4 chicken breasts of 150 g"
+    allow  = states ( "if" | "when" | "in winter" | "will do" ... ) words, which say nothing of the food
 
 What follows a joiner is read as a clause of its own, then kept as joined or as an alternative, or taken over where
 it names nothing.

@@ -261,12 +261,8 @@ class FoodMatcher:
             passed = head in self.neutral or head in ADJECTIVES  # "potatoes whole"
             if best is not None or (not passed and head in self.index.postings):
                 break
-        if best is not None and best.key & phrase.lacking & phrase.qualifiers and "without" not in best.key:
-            # "yogurt without fruit" is no fruit yogurt, "chili without beans" is a name
-            return self._name(part, replace(phrase, qualifiers=phrase.qualifiers - phrase.lacking), states, amount_kind)
-        if best is not None and _WITHOUT & best.key & phrase.qualifiers and not best.key & phrase.lacking:
-            # "zest of 1 lemon, no pith" is no lemon without its zest
-            return self._name(part, replace(phrase, qualifiers=phrase.qualifiers - _WITHOUT), states, amount_kind)
+        if best is not None and (unread := _misread_lack(best, phrase)):
+            return self._name(part, replace(phrase, qualifiers=phrase.qualifiers - unread), states, amount_kind)
         if best is not None and best.kind == "default" and (cut := self._cut(best, phrase, amount_kind)) is not None:
             return cut
         late = phrase.preparations & phrase.qualifiers - frozenset(tokens)
@@ -579,6 +575,17 @@ class FoodMatcher:
         leading = any(token in first.words or entry_words.get(token, 0) >= 0.5 for token in met)
         confidence = 0.75 if leading else 0.45
         return Match(best, values, None, confidence, ("found by the words of its description only",), False)
+
+
+def _misread_lack(name: Name, phrase: Phrase) -> frozenset[str]:
+    """The words behind a name that a phrase's "without" forbids: of the lack itself, or of what it is without.
+
+    "Yogurt without fruit" is no fruit yogurt, "chili without beans" is a name; "zest of 1 lemon, without the pith" is
+    no lemon without its zest.
+    """
+    if "without" not in name.key:
+        return phrase.lacking if name.key & phrase.lacking & phrase.qualifiers else frozenset()
+    return _WITHOUT if "without" in phrase.qualifiers and not name.key & phrase.lacking else frozenset()
 
 
 def _holders(part: Part, phrase: Phrase) -> tuple[str | None, str | None]:

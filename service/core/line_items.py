@@ -1,6 +1,7 @@
 """From a line's text to its items: tokens of the first sentence, each bracket as one item.
 
     text    = [ bullet ] [ place in a list ] sentence [ more sentences, which are not read ]
+    size    = food [ "," ] "the size of" [ "an" ] thing, put as a measure      "butter the size of an egg"
     items   = { token | bracket }
     bracket = ( "(" | "[" | "{" ) items ( ")" | "]" | "}" | end of line )
     piece   = items between two marks, such as commas
