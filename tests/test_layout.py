@@ -41,6 +41,7 @@ CORE = [
     "title",
     "figure_line",
     "label_line",
+    "portion",
     "note",
     "heading",
     "no_food",

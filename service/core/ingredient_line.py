@@ -31,6 +31,7 @@ from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.no_food import behind_heading, not_food
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
+from service.core.portion import one_of_them
 from service.core.vocabulary import Token, Vocabulary, key_word
 
 
@@ -53,11 +54,12 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     tokens = behind_heading(read_tokens(text, vocabulary), lexicon)
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
-    items = _amount_together(_from_fruit(bracketed(chosen(tokens))), measures)
+    items, left = one_of_them(bracketed(chosen(tokens)))
+    items = _amount_together(_from_fruit(items), measures)
     parts = _parts(items, ClauseReader(lexicon))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]
-    return IngredientLine(text, tuple(parts), "" if parts else "no food is named", _doubt(items, parts, lexicon))
+    return IngredientLine(text, tuple(parts), "" if parts else "no food is named", left or _doubt(items, parts, lexicon))
 
 
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:

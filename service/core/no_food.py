@@ -53,6 +53,7 @@ from service.core.note import (
     takes_time,
 )
 from service.core.noun_phrase import NAMING, Lexicon
+from service.core.portion import speaks_of_portion
 from service.core.text import singular
 from service.core.title import counted_title
 from service.core.vocabulary import Token
@@ -123,7 +124,7 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return "a label"
     if is_equipment(tokens, lexicon):
         return "kitchen equipment"
-    if suits(tokens, lexicon):
+    if suits(tokens, lexicon) or speaks_of_portion(tokens, lexicon):
         return "a note"
     if is_version(tokens, lexicon) or is_for_some(tokens, lexicon) or is_about_some(tokens, lexicon):
         return HEADING

@@ -24,7 +24,8 @@ DISH_KINDS = ("bought", "dish", "head")
 # A kind of titles.csv other than of dishes -> the words of it among the words of titles.
 TITLE_FIELDS = MappingProxyType({
     "attributive": "attributive", "batch": "batches", "claim": "claims", "degree": "degrees", "diet": "diets",
-    "eaten with": "eaten_with", "eater": "eaters", "equipment": "equipment", "family": "family",
+    "dividing": "dividing",
+    "eaten with": "eaten_with", "eater": "eaters", "equipment": "equipment", "exchange": "exchanges", "family": "family",
     "feedback": "feedback", "for whom": "for_whom", "group": "groups", "handling": "handling", "heat": "heats",
     "label": "labels", "link": "links", "made": "made", "minute": "minutes", "moment": "moments", "month": "months",
     "nutrient": "nutrients", "nutrient food": "nutrient_foods", "opening": "openings", "origin": "origins",
