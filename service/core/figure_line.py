@@ -2,6 +2,8 @@
 
     measured  = { number ( time-word | heat-word | month | eater | "votes" | ... ) }    "45 min", "180°C", "5 stars"
     bakes     = ... number ( "°" | degree ) ... time-word ...               "12 scones; 220° 12-15 min"
+    heat      = words that name no food { number ( "°" | degree ) } words   "Dough at 24 °C", "internal temp 165 F"
+    whole     = words of a whole "weight" ... number measure                "Total dough weight: 1,850 g"
     priced    = words that name no food currency words
     yield     = number yield-word | number words "=" number words           "2 servings", "1 batch = 16 buns"
     worth     = [ number ] measure ( "=" | "is" | ":" ) number measure ...    "1 cup = 240 ml, 1 tbsp = 15 ml"
@@ -75,6 +77,34 @@ def bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 def _is_heat(number: Token, unit: Token, degrees: frozenset[str]) -> bool:
     """ "180 c", which no recipe means as cups; "220°"."""
     return unit.text == "°" or (singular(unit.text) in degrees and number.text.isdigit() and len(number.text) > 2)
+
+
+def states_heat(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "DDT 78°F", "internal temp 165 F": a heat, no amount beside it, and no food before it but what the heat is of."""
+    degrees = lexicon.vocabulary.titles.degrees
+    numbers = [at for at, token in enumerate(tokens) if token.kind == "number"]
+    if not numbers or any(token.kind == "measure" and token.text not in degrees for token in tokens):
+        return False
+    units = (tokens[at + 1] if at + 1 < len(tokens) else tokens[at] for at in numbers)
+    if not all(_is_heat(tokens[at], unit, degrees) for at, unit in zip(numbers, units, strict=True)):
+        return False
+    before = [token for token in tokens[: numbers[0]] if token.kind not in ("mark", "approximate")]
+    if before and before[-1].text in _TEMPERATURES:
+        return True
+    return not any(lexicon.names_food(before[: at + 1]) for at in range(len(before)))
+
+
+_TEMPERATURES = frozenset({"temp", "temperature"})
+
+
+def states_whole(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Total dough weight: 1,850 g", "Weight after baking about 750 g": what all of it weighs, and nothing else."""
+    place = next((at for at, token in enumerate(tokens) if token.kind == "number"), 0)
+    lead = [word for token in tokens[:place] if token.kind != "mark" for word in token.text.split()]
+    behind = [token for token in tokens[place + 1 :] if token.kind != "approximate"]
+    if "weight" not in lead or len(behind) != 1 or lexicon.measures.kind(behind[0]) != "mass":
+        return False
+    return lexicon.vocabulary.titles.wholes.issuperset(lead)
 
 
 def is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

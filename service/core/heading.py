@@ -67,7 +67,7 @@ def serves_at_end(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexi
 def ends_as_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Potato topping -", "Butter tarts (makes 12)": a heading word before a last dash, a yield in brackets."""
     behind = [token for token in tokens[len(before_bracket(tokens)) :] if token.kind != "mark"]
-    yields = any(token.value == "yield" for token in tokens[1:]) or _feeds(behind, lexicon)
+    yields = any(token.value == "yield" for token in tokens[1:]) or _feeds(behind, lexicon) or _is_for_them(tokens, lexicon)
     if yields and words[0].kind not in ("number", "measure"):
         return True
     return tokens[-1].text == "-" and singular(words[-1].text) in lexicon.vocabulary.headings
@@ -75,9 +75,23 @@ def ends_as_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexi
 
 def _feeds(inside: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "(for 4)", "(for 6-8 people)": a bracket that says for how many, and nothing else."""
-    if len(inside) < 2 or inside[0].text != "for" or inside[1].kind != "number":
+    if len(inside) < 2 or inside[0].text not in _FOR or inside[1].kind != "number":
         return False
     return inside[-1].kind == "number" or inside[-1].key in lexicon.vocabulary.titles.eaters
+
+
+_FOR = frozenset({"for", "good for", "enough for"})
+
+
+def _is_for_them(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Adobo, good for 6 persons": for how many a dish is; "rice, enough for 4" is food, of which nobody says how much."""
+    head = before_mark(tokens)
+    behind = [token for token in tokens[len(head) :] if token.kind != "mark"]
+    if not _feeds(behind, lexicon):
+        return False
+    if behind[0].text == "good for" or not lexicon.names_food(head):
+        return True
+    return dish_kind(spelled(head), lexicon) == "dish"
 
 
 def names_dish(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -151,7 +165,7 @@ _QUANTITIES = frozenset({"quantity", "quantities", "amount", "amounts"})
 def _past_for(tokens: Sequence[Token]) -> int:
     """The place behind "for" where a line says for how many it is; 0 where it says no such thing."""
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
-    if first in ("for", "for a", "enough for"):
+    if first in ("for", "for a", "enough for", "good for"):
         return 1
     return 2 if second == "for" and tokens[0].kind in ("word", "remark") and first in ("enough", "quantities") else 0
 

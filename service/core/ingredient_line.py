@@ -28,7 +28,8 @@ from service.core.amount import (
 from service.core.clause import CITRUS, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, chosen, read_tokens, split
-from service.core.no_food import behind_heading, not_food
+from service.core.line_words import with_purposes
+from service.core.no_food import behind_heading, not_food, without_need
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import one_of_them
@@ -51,10 +52,10 @@ class IngredientLine:
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
-    tokens = behind_heading(read_tokens(text, vocabulary), lexicon)
+    tokens = behind_heading(with_purposes(read_tokens(text, vocabulary)), lexicon)
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
-    items, left = one_of_them(bracketed(chosen(tokens)))
+    items, left = one_of_them(bracketed(chosen(without_need(tokens))))
     items = _amount_together(_from_fruit(items), measures)
     parts = _parts(items, ClauseReader(lexicon))
     if text == text.lower():

@@ -27,6 +27,8 @@ _HOLDING = frozenset({"with", "for", "to", "from"})
 def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Prep: 15 min | cook: 1 h", "Per 100 g: 250 kcal", "Day 2: shape the loaf"."""
     labels = lexicon.vocabulary.titles.labels
+    if len(tokens) > 2 and tokens[1].text == "=" and len(tokens[0].text) == 1 and tokens[0].text.isalpha():
+        return tokens[2].kind != "number"  # "A = mix together beforehand"
     if _times(tokens, lexicon.vocabulary.titles) or _labels_only(tokens, lexicon.vocabulary.titles):
         return True
     place = next((at for at, token in enumerate(tokens) if token.text in (":", "|")), 0)
@@ -122,12 +124,20 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "12 wooden skewers, soaked", "a 23 cm springform tin": what the kitchen uses, and no food before it."""
     if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
         return False
-    equipment = lexicon.vocabulary.titles.equipment
     if tokens[0].text == "a" and len(tokens) > 1 and tokens[1].kind == "number":
         tokens = tokens[1:]
     if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
         tokens = tokens[2:]  # "12-hole muffin tin"
     named = [token for token in until_mark(before_bracket(tokens)) if token.kind != "mark"]
+    either = next((at for at, token in enumerate(named) if token.value in ("or", "and")), len(named))
+    if _is_tool(named, lexicon):
+        return True
+    return 0 < either < len(named) - 1 and all(_is_tool(one, lexicon) for one in (named[:either], named[either + 1 :]))
+
+
+def _is_tool(named: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether words end as a piece of equipment does, and name no food before."""
+    equipment = lexicon.vocabulary.titles.equipment
     end = next((at for at, token in enumerate(named) if at and token.text in _HOLDING), len(named))
     words = spelled(named[:end])
     may_start = range(max(0, len(words) - _LONGEST_EQUIPMENT), len(words))

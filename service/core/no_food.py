@@ -20,7 +20,9 @@ from service.core.figure_line import (
     is_yield,
     measures_no_food,
     states_claims,
+    states_heat,
     states_nutrients,
+    states_whole,
     states_worth,
 )
 from service.core.heading import (
@@ -45,6 +47,7 @@ from service.core.line_words import before_mark, before_remark, first_outside, i
 from service.core.note import (
     advises,
     is_sentence,
+    is_sourced,
     opens_note,
     opens_remark,
     says_no_food,
@@ -130,9 +133,10 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return HEADING
     if is_per(tokens, lexicon) or is_ranked(tokens, lexicon) or is_told_apart(tokens, lexicon):
         return HEADING
-    if opens_note(first, tokens, words, lexicon) or takes_time(words, lexicon):
+    if opens_note(first, tokens, words, lexicon) or takes_time(words, lexicon) or is_sourced(words, lexicon):
         return "a note"
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
+    figures = figures or states_heat(tokens, lexicon) or states_whole(tokens, lexicon)
     return "a label" if figures or states_nutrients(tokens, lexicon) or states_worth(tokens, lexicon) else ""
 
 
@@ -147,6 +151,13 @@ def _bracket_counts(tokens: Sequence[Token]) -> bool:
     """ "Beef bones (3x)": a bracket that begins with a number states an amount."""
     inside = tokens[len(before_bracket(tokens)) + 1 :]
     return bool(inside) and inside[0].kind == "number"
+
+
+def without_need(tokens: Sequence[Token]) -> Sequence[Token]:
+    """What stands behind "you'll need" or "don't forget"."""
+    if tokens[0].value != "need" or len(tokens) < 2:
+        return tokens
+    return tokens[2:] if tokens[1].text == ":" else tokens[1:]
 
 
 def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:

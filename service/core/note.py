@@ -44,8 +44,10 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
         return True
     if _begins_step(words, lexicon):
         return True
-    if first.kind != "note start" or (len(words) > 1 and words[1].text == "of"):
+    if first.kind != "note start" or _takes_of(words):
         return False
+    if first.value == "need":
+        return not _wants(words[1:], lexicon)
     if is_name(before_remark(before_mark(tokens)), lexicon):
         return False
     if first.text.split()[-1] in _TOOLS and not is_counted(words):  # "Brush with egg"
@@ -63,6 +65,25 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     always = first.value in ("always", "yield")
     taken = any(token.value == "from" for token in words)  # "roast peppers from a jar"
     return always or not lexicon.names_food(nouns) or (len(words) > 3 and not (taken or is_counted(words)))
+
+
+def _takes_of(words: Sequence[Token]) -> bool:
+    """ "peel of 2 lemons", "peel only of 1 orange": what is taken of a food."""
+    behind = words[2:3] if len(words) > 1 and words[1].text in _ONLY else words[1:2]
+    return bool(behind) and behind[0].text == "of"
+
+
+_ONLY = frozenset({"only", "just"})
+_WANTED = frozenset({"number", "vague number", "to taste", "measure"})
+
+
+def _wants(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether an amount of a food stands behind "you'll need", "don't forget"."""
+    counted = [token for token in words[:2] if token.kind in _WANTED]
+    return bool(counted) and any(lexicon.names_food(words[: at + 1]) for at in range(min(len(words), _FAR)))
+
+
+_FAR = 8  # words, among which what is wanted is named
 
 
 def _is_weighed(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -118,6 +139,18 @@ def _compares(words: Sequence[Token]) -> bool:
     """ "The riper the bananas the better"."""
     again = any(token.text == "the" for token in words[2:])
     return words[0].text == "the" and words[1].text.endswith("er") and again
+
+
+def is_sourced(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "from a cutting in the parish paper, about 1978": the only number is a year, and no food stands before it."""
+    place = next((at for at, token in enumerate(words) if token.kind == "number"), 0)
+    if not place or not _is_year(words[place].text) or any(token.kind == "number" for token in words[place + 1 :]):
+        return False
+    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+
+
+def _is_year(number: str) -> bool:
+    return number.isdigit() and len(number) == 4 and number[:2] in ("18", "19", "20")
 
 
 def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -178,7 +211,12 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if words[0].value == "advice" and words[0].kind == "remark":
         return True  # "Keeps 3 days in the fridge"
     place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
-    return place > 0 and not is_counted(words[:place])
+    return place > 0 and not is_counted(words[:place]) and not _is_a_must(words, place)
+
+
+def _is_a_must(words: Sequence[Token], at: int) -> bool:
+    """ "curry leaves must": what may not be missing, where nothing follows the verb."""
+    return words[at].text == "must" and at == len(words) - 1
 
 
 _IS = frozenset({"is", "are", "was"})  # "All eggs are large"

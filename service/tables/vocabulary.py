@@ -31,7 +31,7 @@ TITLE_FIELDS = MappingProxyType({
     "nutrient": "nutrients", "nutrient food": "nutrient_foods", "opening": "openings", "origin": "origins",
     "own part": "own_parts", "pause": "pauses", "period": "periods", "portion": "portions", "praise": "praises",
     "rank": "ranks", "ready": "ready", "section": "sections", "served": "served", "stage": "stages",
-    "step verb": "step_verbs", "step word": "step_words",
+    "step verb": "step_verbs", "step word": "step_words", "whole": "wholes",
 })  # fmt: skip
 TITLE_KINDS = (*DISH_KINDS, *TITLE_FIELDS)
 KINDS = ("name", "regional", "trade", "near", "default", "absent")
