@@ -123,6 +123,8 @@ def serves(words: Sequence[Token]) -> bool:
 def is_for_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "For 20 pancakes", "for two", "enough for one 23 cm tin": how much a list makes, where nothing is weighed."""
     start = _past_for(tokens)
+    if not start and tokens[0].text in lexicon.vocabulary.titles.for_whom and not lexicon.names_food(tokens):
+        start = 1  # "Pour 8 blinis"
     rest = [token for token in tokens[start:] if token.kind != "approximate" and token.text != "."]
     if not start or not rest or rest[0].kind != "number":
         return False
@@ -223,13 +225,21 @@ _LONGEST_RANKED = 3
 
 
 def is_told_apart(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Half batch", "Vegan version", "Large tray version": which of several a list is; nothing else, and no amount."""
-    *told, last = before_mark(tokens)
+    """ "Half batch", "Large tray version", "Injera (quick version)": which of several a list is, and no amount."""
+    inside = () if is_counted(tokens) else _in_bracket(tokens)
+    *told, last = inside or before_mark(tokens)
     if singular(last.text) not in lexicon.vocabulary.titles.batches or len(told) > _LONGEST_RANKED:
         return False
     if any(token.text.startswith(STAND_IN) for token in told):
         return False  # so much of a recipe of the kitchen
-    return bool(told) and len(told) + 1 == len(tokens) - (tokens[-1].text == ":")
+    alone = len(told) + 1 == len(tokens) - (tokens[-1].text == ":")
+    return bool(told) and (alone or bool(inside))
+
+
+def _in_bracket(tokens: Sequence[Token]) -> Sequence[Token]:
+    """What a bracket at the end of a line holds: "quick version" of "Injera (quick version)"."""
+    place = next((at for at, token in enumerate(tokens) if token.text == "("), 0)
+    return tokens[place + 1 : -1] if place and tokens[-1].text == ")" else ()
 
 
 def is_the(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

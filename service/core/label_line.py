@@ -95,7 +95,7 @@ def is_version(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     counted = tokens[0].kind == "measure" or any(token.kind == "number" for token in tokens[:last])
     if not last or len(behind) != 2 or counted:
         return False
-    return singular(behind[0].text) in lexicon.vocabulary.titles.labels and behind[1].kind == "number"
+    return singular(behind[0].text) in lexicon.vocabulary.titles.labels and _numbers(behind[1])
 
 
 def suits(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -108,7 +108,7 @@ def suits(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 def _counts_food(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ ": 300 g cauliflower rice": a food with its amount behind a colon."""
     behind = tokens[1:]
-    if not behind or tokens[0].text != ":" or not is_counted(behind):
+    if not behind or tokens[0].text != ":" or not is_counted(behind[:2]):
         return False
     return lexicon.names_food([token for token in behind if token.kind in NAMING])
 

@@ -45,6 +45,7 @@ from service.core.label_line import is_equipment, is_label, is_version, suits
 from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, plain
 from service.core.note import (
+    CONDITIONS,
     advises,
     is_sentence,
     is_sourced,
@@ -161,21 +162,24 @@ def without_need(tokens: Sequence[Token]) -> Sequence[Token]:
 
 
 def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
-    """What stands behind a heading on the food's own line: "Marinade: 1 cup buttermilk", "Filling - 500 g mince".
+    """What stands behind a heading on the food's own line: "Marinade: 1 cup buttermilk", "If using, 100 g prawns".
 
     The whole line where it begins with no heading, or no food stands behind it: "Topping: see below".
     """
-    place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-"))
+    asked = tokens[0].text.split()[0] in CONDITIONS
+    place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-", ",") if asked else (":", "-"))
     lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
     if not lead or not rest:
         return tokens
     counted = rest[0].kind == "number"
-    if tokens[place].text == "-" and not counted:
+    if tokens[place].text in "-," and not counted:
         return tokens
     if counted and _opens_list(lead, tokens[place].text, rest, lexicon) and not not_food(rest, lexicon):
         return rest if lexicon.names_food(before_mark(rest)) else tokens
     if any(token.kind in ("number", "measure") for token in lead):
         return tokens
+    if _says_when(lead, lexicon) and lexicon.names_food(before_mark(rest)) and not not_food(rest, lexicon):
+        return rest
     purpose = lead[0].text == "for the" and is_purpose([*lead, tokens[place]], lead, lexicon)
     if not (purpose or is_heading(lead, lead, False, lexicon)) or not_food(rest, lexicon):
         return tokens
@@ -184,8 +188,16 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
 
 def _opens_list(lead: Sequence[Token], mark: str, rest: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether counted foods behind a mark belong to what stands before it; "sauce 1 - 2 cups" is a range."""
-    numbered = is_one_of(lead, lexicon, foods=mark == ":")
+    numbered = is_one_of(lead, lexicon, foods=mark == ":") or _says_when(lead, lexicon)
     return numbered or _is_stage(lead, lexicon) or _titles(lead, rest, lexicon)
+
+
+def _says_when(lead: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "if using", "at the end", "to eat with it": when or for what a food is needed; no food is named before it."""
+    opened = lead[0].text.split()[0]
+    if opened not in CONDITIONS | {"to", "at"} or lead[0].value == "yield":
+        return False
+    return not any(lexicon.names_food(lead[: at + 1]) for at in range(len(lead)))
 
 
 def _is_stage(lead: Sequence[Token], lexicon: Lexicon) -> bool:

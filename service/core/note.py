@@ -26,7 +26,7 @@ _AFTER_A_VERB = frozenset({"the", "your", "them", "it"})
 _MAY_BE_VERB = frozenset({"word", "measure", "preparation", "remark", "note start"})
 # First words that choose among foods: "any mild cheese will do" names an ingredient.
 _CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
-_CONDITIONS = frozenset({"if", "unless"})
+CONDITIONS = frozenset({"if", "unless"})
 _BANS_TILL = frozenset({"until", "unless", "if", "because"})
 # What says how much of a food there is.
 _COUNTS = frozenset({"number", "vague number", "measure", "to taste", "optional"})
@@ -40,7 +40,7 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     """ "Freeze the beef", "makes 12"; but "peel of 2 lemons" and "roast beef" are foods."""
     if first.kind == "optional" and len(words) > 1 and words[1].value == "always":  # "Optional step"
         return True
-    if first.text.split()[0] in _CONDITIONS and len(words) > 2:  # "If using dried beans, soak them"
+    if first.text.split()[0] in CONDITIONS and len(words) > 2:  # "If using dried beans, soak them"
         return True
     if _begins_step(words, lexicon):
         return True
@@ -199,7 +199,7 @@ def _is_any_group(words: Sequence[Token], lexicon: Lexicon) -> bool:
 def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Eggs should be fresh", "Salt the slices": advice or a step before the first comma, no amount before it."""
     words = before_mark(tokens)
-    if len(words) < 3:
+    if len(words) < 3 or words[0].value == "need":
         return False
     stated = next((at for at, token in enumerate(words) if at and token.text in _IS), 0)
     if stated and not is_counted(words[:stated]):
