@@ -22,7 +22,7 @@ from service.core.noun_phrase import Lexicon
 from service.core.text import singular
 from service.core.vocabulary import Token
 
-_CURRENCIES = frozenset("$£€₹")
+_CURRENCIES = frozenset("$£€₹") | frozenset("euro euros dollars bucks quid pence rupees pesos".split())
 _LONGEST_MEASURE = 8
 _AMOUNTS = frozenset({"number", "vague number", "approximate"})
 # What may stand among times, dates and eaters, and among figures of what a dish holds.

@@ -254,6 +254,8 @@ def is_the(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, lexicon: Lexicon) -> bool:
     """Heading words without an amount of their own: "Filling", "Stuffing for one turkey", "Chicken marinade"."""
+    if not amounts and _are_headings(tokens, lexicon):
+        return True
     if any(token.text == "/" for token in tokens):
         return False
     if not amounts and _is_of_places(tokens, lexicon):
@@ -273,6 +275,17 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
         return True
     return not bought and _says_heading(said, head, lexicon)
+
+
+def _are_headings(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Inner dough / oil dough": parts of a list, joined, none of which may be a food."""
+    said = [""]
+    for token in tokens:
+        if token.kind == "joiner" or token.text == "/":
+            said.append("")
+        else:
+            said[-1] = f"{said[-1]} {singular(token.text)}".strip()
+    return len(said) > 1 and (lexicon.vocabulary.headings - lexicon.vocabulary.headed_foods).issuperset(said)
 
 
 def _is_of_places(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -49,11 +49,13 @@ from service.core.note import (
     advises,
     is_sentence,
     is_sourced,
+    judges,
     opens_note,
     opens_remark,
     says_no_food,
     speaks,
     stands_where,
+    takes_place,
     takes_time,
 )
 from service.core.noun_phrase import NAMING, Lexicon
@@ -134,7 +136,9 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return HEADING
     if is_per(tokens, lexicon) or is_ranked(tokens, lexicon) or is_told_apart(tokens, lexicon):
         return HEADING
-    if opens_note(first, tokens, words, lexicon) or takes_time(words, lexicon) or is_sourced(words, lexicon):
+    if opens_note(first, tokens, words, lexicon) or is_sourced(words, lexicon) or judges(words):
+        return "a note"
+    if takes_time(words, lexicon) or takes_place(words, lexicon):
         return "a note"
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
     figures = figures or states_heat(tokens, lexicon) or states_whole(tokens, lexicon)
@@ -192,10 +196,13 @@ def _opens_list(lead: Sequence[Token], mark: str, rest: Sequence[Token], lexicon
     return numbered or _is_stage(lead, lexicon) or _titles(lead, rest, lexicon)
 
 
+_WHEN = CONDITIONS | {"to", "at", "don't", "do", "never"}
+
+
 def _says_when(lead: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "if using", "at the end", "to eat with it": when or for what a food is needed; no food is named before it."""
     opened = lead[0].text.split()[0]
-    if opened not in CONDITIONS | {"to", "at"} or lead[0].value == "yield":
+    if opened not in _WHEN or lead[0].value == "yield":
         return False
     return not any(lexicon.names_food(lead[: at + 1]) for at in range(len(lead)))
 

@@ -44,6 +44,8 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
         return True
     if _begins_step(words, lexicon):
         return True
+    if first.text == "no need" and len(words) > 1:
+        return True
     if first.kind != "note start" or _takes_of(words):
         return False
     if first.value == "need":
@@ -54,7 +56,10 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
         return True
     if first.text.split()[-1] in _TOOLS and len(words) > 1 and words[1].kind == "number":
         return not lexicon.names_food(words)  # "Serve with 4 pitta breads"
-    nouns = [token for token in words if token.kind not in ("number", "measure")]
+    said = before_remark(words) if words[1:2] and words[1].kind == "number" else words  # "fry 2 onions till brown"
+    nouns = [token for token in said if token.kind not in ("number", "measure")]
+    if first.text in lexicon.vocabulary.titles.handling and is_counted(words) and words[1:2] and words[1].text == "with":
+        return not lexicon.names_food(before_mark(tokens))  # "dust with icing sugar, 1 tbsp"
     joined = len(words) > 1 and words[1].kind == "joiner"  # "heat and serve rolls"
     if first.value == "bare" and not joined and _COUNTS.isdisjoint([token.kind for token in tokens]):  # "Add water"
         return True
@@ -133,12 +138,31 @@ _OF_TASTE = frozenset("choice favourite favorite preferred preference liking tas
 # Of what a sentence speaks that begins with it: "This one is a keeper".
 _SUBJECTS = frozenset("this that these those there it we i they he she everyone nobody".split())
 _FEW = 2
+_HAS = frozenset({"has", "have", "had"})
 
 
 def _compares(words: Sequence[Token]) -> bool:
     """ "The riper the bananas the better"."""
     again = any(token.text == "the" for token in words[2:])
     return words[0].text == "the" and words[1].text.endswith("er") and again
+
+
+def takes_place(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "2 h in the smoker", "45 minutes on low": a time before all else, and behind it where or when; no food."""
+    unit = next((at for at, token in enumerate(words) if token.kind != "number" and token.text not in ("-", "to")), 0)
+    if not unit or unit + 1 >= len(words) or singular(words[unit].text) not in lexicon.vocabulary.titles.minutes:
+        return False
+    placed = words[unit + 1].kind == "preposition" or words[unit + 1].text.split()[0] in _PLACING
+    return placed and not lexicon.names_food(words)
+
+
+_PLACING = frozenset({"at", "in", "on", "over", "under", "before", "until", "till", "per", "each", "with"})
+
+
+def judges(words: Sequence[Token]) -> bool:
+    """ "One tin is enough", "2 is plenty": a number, of which the line tells nothing but what is thought of it."""
+    stated = next((at for at, token in enumerate(words) if token.text in _IS), 0)
+    return stated > 0 and all(token.kind in _COUNTS | {"size"} for token in words[:stated])
 
 
 def is_sourced(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -159,6 +183,9 @@ def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
         return not any(lexicon.names_food(words[: at + 1]) for at in range(2 if words[0].text == "the" else len(words)))
     if words[0].text in _GRADES and any(token.text in lexicon.vocabulary.titles.praises for token in words[1:]):
         return not any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))  # "A family favourite"
+    having = next((at for at, token in enumerate(words) if token.text in _HAS), 0)
+    if having and not _names_before(words, having, lexicon):
+        return True
     place = next((at for at, token in enumerate(words) if token.text in _SPOKEN_OF), len(words))
     behind = words[place + 1].text.split()[0] if place + 1 < len(words) else ""
     if not behind or behind in _OF_TASTE or (words[place].text in _OWN and lexicon.names_food(words[place + 1 :])):
@@ -202,16 +229,38 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if len(words) < 3 or words[0].value == "need":
         return False
     stated = next((at for at, token in enumerate(words) if at and token.text in _IS), 0)
-    if stated and not is_counted(words[:stated]):
+    if stated and not (is_counted(words[:stated]) and _names_before(words, stated, lexicon)):
+        return True
+    if _does_something(words, lexicon):
         return True
     if words[0].text in _CHOOSING:
         return _is_any_group(words, lexicon)
-    if words[0].kind in _MAY_BE_VERB and words[1].text in _AFTER_A_VERB:
+    acts = words[0].kind in _MAY_BE_VERB or words[0].text in lexicon.vocabulary.titles.dividing
+    if acts and words[1].text in _AFTER_A_VERB:
         return True
     if words[0].value == "advice" and words[0].kind == "remark":
         return True  # "Keeps 3 days in the fridge"
     place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
     return place > 0 and not is_counted(words[:place]) and not _is_a_must(words, place)
+
+
+def _names_before(words: Sequence[Token], place: int, lexicon: Lexicon) -> bool:
+    return any(lexicon.names_food(words[: at + 1]) for at in range(place))
+
+
+def _does_something(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "vinegar stops the eggs from breaking", "salt goes in every layer": a verb behind a food, no plural of one."""
+    pairs = ((at, one, two) for at, (one, two) in enumerate(pairwise(words)) if at)
+    return any(
+        (two.text in _AFTER_A_VERB and one.text.endswith("s") and one.kind == "word" and _is_verb(one, lexicon))
+        or (one.text == "go" and one.several and (two.kind == "preposition" or two.text.split()[0] in _TOOLS))
+        for at, one, two in pairs
+    )
+
+
+def _is_verb(token: Token, lexicon: Lexicon) -> bool:
+    one = singular(token.text)
+    return token.text != one and one not in lexicon.vocabulary.heads and lexicon.vocabulary.is_word(one)
 
 
 def _is_a_must(words: Sequence[Token], at: int) -> bool:

@@ -48,7 +48,7 @@ def is_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return kind == "dish"
     plain = [word for word, _ in words]
     told = _is_made(head, lexicon) or _opens(plain, lexicon) or plain[1:][-1:] == ["recipe"]
-    if told and not is_name(head, lexicon):
+    if (told or _is_of_family(plain, lexicon)) and not is_name(head, lexicon):
         return True
     if _is_from_somewhere(plain, head, lexicon):
         return True
@@ -103,6 +103,12 @@ def _opens(words: Sequence[str], lexicon: Lexicon) -> bool:
     if len(own) < 2:
         return False
     return " ".join(own[:2]) in titles.openings or own[0] in titles.openings or own[0] in titles.family
+
+
+def _is_of_family(words: Sequence[str], lexicon: Lexicon) -> bool:
+    """ "Salsa de la abuela": a link before whose dish it is."""
+    titles = lexicon.vocabulary.titles
+    return len(words) > 2 and words[-1] in titles.family and not titles.links.isdisjoint(words[1:-1])
 
 
 def _is_praised(words: Sequence[Spelled], lexicon: Lexicon) -> bool:
