@@ -295,8 +295,8 @@ class ClauseReader:
         if clause.named():
             ends = found[1] == len(items) and self.lexicon.measured_by(found[0]) in WEIGHABLE
             return found if ends else None
-        food = [item for item in items[found[1] : found[1] + 4] if isinstance(item, Token)]
-        return found if food and food[0].kind in NAMING and self.lexicon.names_food(food) else None
+        behind = takewhile(lambda item: _kind_of(item) in NAMING | {"filler"}, items[found[1] : found[1] + 5])
+        return found if self.lexicon.names_food([item for item in behind if isinstance(item, Token)]) else None
 
     def _late(self, items: Items, at: int, *, taken: bool) -> tuple[Amount, int] | None:
         """An amount that stands behind the food's name ("butter 50 g", "juice of 1 lemon"); `taken`: of a fruit."""

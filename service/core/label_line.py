@@ -46,13 +46,14 @@ def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _is_part_of_a_meal(label: Sequence[str], behind: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Carbs: 1 cup rice": a nutrient that says what a food is for, where one is counted; not "Carbs: 20 g"."""
+    """ "Carbs: 1 cup rice", "Season: 1 tsp salt": what a food is for, where one is counted; not "Carbs: 20 g"."""
     titles = lexicon.vocabulary.titles
-    if titles.nutrients.isdisjoint(label) or not behind or behind[0].kind not in ("number", "vague number"):
+    handled = not titles.handling.isdisjoint(label)
+    if (not handled and titles.nutrients.isdisjoint(label)) or not behind or behind[0].kind not in ("number", "vague number"):
         return False
     food = [token for token in until_mark(behind) if token.kind in ("word", "state")]
     figures = lexicon.vocabulary.figure_words
-    return lexicon.names_food(food) and not any(singular(token.text) in figures for token in food)
+    return lexicon.names_food(food) and (handled or not any(singular(token.text) in figures for token in food))
 
 
 def _times(tokens: Sequence[Token], titles: TitleWords) -> bool:

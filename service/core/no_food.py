@@ -46,6 +46,7 @@ from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, plain
 from service.core.note import (
     CONDITIONS,
+    NEEDS,
     advises,
     is_sentence,
     is_sourced,
@@ -159,8 +160,8 @@ def _bracket_counts(tokens: Sequence[Token]) -> bool:
 
 
 def without_need(tokens: Sequence[Token]) -> Sequence[Token]:
-    """What stands behind "you'll need" or "don't forget"."""
-    if tokens[0].value != "need" or len(tokens) < 2:
+    """What stands behind "you'll need", "don't forget" or "needs"."""
+    if len(tokens) < 2 or (tokens[0].value != "need" and tokens[0].text not in NEEDS):
         return tokens
     return tokens[2:] if tokens[1].text == ":" else tokens[1:]
 
@@ -170,7 +171,7 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
 
     The whole line where it begins with no heading, or no food stands behind it: "Topping: see below".
     """
-    asked = tokens[0].text.split()[0] in CONDITIONS
+    asked = bool(tokens) and tokens[0].text.split()[0] in CONDITIONS
     place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-", ",") if asked else (":", "-"))
     lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
     if not lead or not rest:

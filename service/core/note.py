@@ -88,6 +88,7 @@ def _wants(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return bool(counted) and any(lexicon.names_food(words[: at + 1]) for at in range(min(len(words), _FAR)))
 
 
+NEEDS = frozenset({"needs", "takes"})
 _FAR = 8  # words, among which what is wanted is named
 
 
@@ -156,7 +157,7 @@ def takes_place(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return placed and not lexicon.names_food(words)
 
 
-_PLACING = frozenset({"at", "in", "on", "over", "under", "before", "until", "till", "per", "each", "with"})
+_PLACING = frozenset({"to", "at", "in", "on", "over", "under", "before", "until", "till", "per", "each", "with"})
 
 
 def judges(words: Sequence[Token]) -> bool:
@@ -226,7 +227,7 @@ def _is_any_group(words: Sequence[Token], lexicon: Lexicon) -> bool:
 def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Eggs should be fresh", "Salt the slices": advice or a step before the first comma, no amount before it."""
     words = before_mark(tokens)
-    if len(words) < 3 or words[0].value == "need":
+    if len(words) < 3 or words[0].value == "need" or _counts_behind(tokens, words, lexicon):
         return False
     stated = next((at for at, token in enumerate(words) if at and token.text in _IS), 0)
     if stated and not (is_counted(words[:stated]) and _names_before(words, stated, lexicon)):
@@ -242,6 +243,30 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return True  # "Keeps 3 days in the fridge"
     place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
     return place > 0 and not is_counted(words[:place]) and not _is_a_must(words, place)
+
+
+def _counts_behind(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Salt is 2 tsp", "Cream can be single or double, 200 ml", "needs 4 bananas": a sentence that states an amount."""
+    if words[0].text in NEEDS and _wants(words[1:], lexicon):
+        return True
+    place = next((at for at, token in enumerate(words) if at and (token.text in _IS or token.value == "advice")), 0)
+    if not place or not lexicon.names_food(words[:place]):
+        return False
+    further = tokens[len(words) :]
+    if further and further[0].text != ",":
+        return False  # "sugar to water is 1:1"
+    return _is_amount(further[1:] or words[place + 1 :], lexicon)
+
+
+def _is_amount(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether words are a number, with a measure or without, and nothing else."""
+    said = [token for token in words if token.kind != "approximate"]
+    if not said or said[0].kind != "number":
+        return False
+    return len(said) == 1 or (len(said) == 2 and lexicon.measures.kind(said[1]) in WEIGHABLE)
+
+
+_NEEDS = frozenset({"needs", "takes"})
 
 
 def _names_before(words: Sequence[Token], place: int, lexicon: Lexicon) -> bool:

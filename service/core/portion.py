@@ -1,7 +1,7 @@
 """Portions: what a line says of a food that another line states.
 
     note     = exchange ( number | definite ) words                       "Replace 2 eggs with 120 g applesauce"
-             | verb words taken words                                     "Save 2 tbsp of the dill for garnish"
+             | ( verb | preposition ) words taken words                   "Save 2 tbsp of the dill for garnish"
              | ( "the" rest | taken ) words ( "is" | "goes" | ... ) words "The other half of the lime will keep"
     taken    = number [ measure ] "of" definite | share definite          "100 g of the", "half the"
     definite = ( "the" | "your" | ... ) word, no superlative              not "2 tbsp of the best oil"
@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from service.core.amount import Items, parse_digits, text_of
+from service.core.amount import Items, is_number, parse_digits, text_of
 from service.core.line_words import before_mark
 from service.core.noun_phrase import Lexicon
 from service.core.text import singular
@@ -53,7 +53,7 @@ def _is_article(token: Token) -> bool:
 
 def _is_verb(first: Token, lexicon: Lexicon) -> bool:
     verb = first.text.split()[0]
-    return first.kind == "note start" or (first.kind in _VERB_KINDS and verb in lexicon.vocabulary.titles.dividing)
+    return first.kind in ("note start", "preposition") or (first.kind in _VERB_KINDS and verb in lexicon.vocabulary.titles.dividing)
 
 
 def _opens_with_rest(words: Sequence[Token]) -> bool:
@@ -85,6 +85,7 @@ _ORDERED = frozenset({"other", "second"})
 _LEFT = frozenset({"other", "second", "last", "remaining"})
 _BEFORE = frozenset({"of", "from"})
 _BEFORE_ANOTHER = frozenset({"of", "from", "and", "&", "plus", "+", ","})
+_KEEPING = frozenset({"keep", "save", "reserve", "leave"})
 _COUNTED = frozenset({"word", "size", "measure"})
 _NOT_MORE = frozenset({"type", "kind", "sort", "variety", "time", "day"})
 
@@ -127,4 +128,6 @@ def _twice(items: Items) -> str:
     )
     if left or words[:1] == ["remaining"]:
         return "what is left of a food may be counted already where another line states all of it"
+    if len(words) > 1 and words[0] in _KEEPING and is_number(items[1]):
+        return "what is kept of a food may be counted already where another line states all of it"
     return ""
