@@ -80,8 +80,10 @@ def _is_heat(number: Token, unit: Token, degrees: frozenset[str]) -> bool:
 
 
 def states_heat(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "DDT 78°F", "internal temp 165 F": a heat, no amount beside it, and no food before it but what the heat is of."""
+    """ "DDT 78°F", "internal temp 165 F": a heat without an amount, and no food before but what it is of."""
     degrees = lexicon.vocabulary.titles.degrees
+    if not any(token.text == "°" or token.text in degrees for token in tokens):
+        return False  # most lines, quickly
     numbers = [at for at, token in enumerate(tokens) if token.kind == "number"]
     if not numbers or any(token.kind == "measure" and token.text not in degrees for token in tokens):
         return False
@@ -99,6 +101,8 @@ _TEMPERATURES = frozenset({"temp", "temperature"})
 
 def states_whole(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Total dough weight: 1,850 g", "Weight after baking about 750 g": what all of it weighs, and nothing else."""
+    if tokens[0].kind == "number" or not any("weight" in token.text for token in tokens):
+        return False  # most lines, quickly
     place = next((at for at, token in enumerate(tokens) if token.kind == "number"), 0)
     lead = [word for token in tokens[:place] if token.kind != "mark" for word in token.text.split()]
     behind = [token for token in tokens[place + 1 :] if token.kind != "approximate"]

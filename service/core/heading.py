@@ -67,8 +67,8 @@ def serves_at_end(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexi
 def ends_as_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Potato topping -", "Butter tarts (makes 12)": a heading word before a last dash, a yield in brackets."""
     behind = [token for token in tokens[len(before_bracket(tokens)) :] if token.kind != "mark"]
-    yields = any(token.value == "yield" for token in tokens[1:]) or _feeds(behind, lexicon) or _is_for_them(tokens, lexicon)
-    if yields and words[0].kind not in ("number", "measure"):
+    feeds = _feeds(behind, lexicon) or _is_for_them(tokens, lexicon)
+    if (feeds or any(token.value == "yield" for token in tokens[1:])) and words[0].kind not in ("number", "measure"):
         return True
     return tokens[-1].text == "-" and singular(words[-1].text) in lexicon.vocabulary.headings
 
@@ -84,7 +84,7 @@ _FOR = frozenset({"for", "good for", "enough for"})
 
 
 def _is_for_them(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Adobo, good for 6 persons": for how many a dish is; "rice, enough for 4" is food, of which nobody says how much."""
+    """ "Adobo, good for 6 persons": for how many a dish is; "rice, enough for 4" is food without an amount."""
     head = before_mark(tokens)
     behind = [token for token in tokens[len(head) :] if token.kind != "mark"]
     if not _feeds(behind, lexicon):

@@ -60,15 +60,14 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     parts = _parts(items, ClauseReader(lexicon))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]
-    return IngredientLine(text, tuple(parts), "" if parts else "no food is named", left or _doubt(items, parts, lexicon))
+    reason = "" if parts else "no food is named"
+    return IngredientLine(text, tuple(parts), reason, left or _doubt(items, parts, lexicon))
 
 
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not any(token.text[0].isalpha() for token in tokens):
         return "no words"
     return not_food(tokens, lexicon)
-
-
 
 
 def _takes_share(items: Items) -> bool:

@@ -49,7 +49,9 @@ def _is_part_of_a_meal(label: Sequence[str], behind: Sequence[Token], lexicon: L
     """ "Carbs: 1 cup rice", "Season: 1 tsp salt": what a food is for, where one is counted; not "Carbs: 20 g"."""
     titles = lexicon.vocabulary.titles
     handled = not titles.handling.isdisjoint(label)
-    if (not handled and titles.nutrients.isdisjoint(label)) or not behind or behind[0].kind not in ("number", "vague number"):
+    if not (handled or titles.nutrients.intersection(label)):
+        return False
+    if not behind or behind[0].kind not in ("number", "vague number"):
         return False
     food = [token for token in until_mark(behind) if token.kind in ("word", "state")]
     figures = lexicon.vocabulary.figure_words

@@ -87,15 +87,14 @@ def is_for_doing(tokens: Sequence[Token], at: int) -> bool:
 
 def with_purposes(tokens: Sequence[Token]) -> Sequence[Token]:
     """The tokens with "to" before a verb as a remark: "pita to scoop", but not "1 to 2", "ready to eat ham"."""
-    if not any(token.text == "to" and token.kind == "word" for token in tokens):
+    if "to" not in [token.text for token in tokens]:
         return tokens
-    return [
-        Token("to", "remark") if at and token.text == "to" and token.kind == "word" and _opens_purpose(tokens, at) else token
-        for at, token in enumerate(tokens)
-    ]
+    return [Token("to", "remark") if _opens_purpose(tokens, at) else token for at, token in enumerate(tokens)]
 
 
 def _opens_purpose(tokens: Sequence[Token], at: int) -> bool:
+    if not at or tokens[at].text != "to" or tokens[at].kind != "word":
+        return False
     before, behind = tokens[at - 1], before_mark(tokens[at + 1 : at + 2 + _NEAR_TO])
     if before.kind == "number" or before.text in _BEFORE_TO or not behind or behind[0].kind not in _MAY_BE_VERB:
         return False

@@ -44,22 +44,26 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
         return True
     if _begins_step(words, lexicon):
         return True
-    if first.text == "no need" and len(words) > 1:
+    if first.text == "no need" and len(words) > 1:  # "No need for 4 eggs"
         return True
     if first.kind != "note start" or _takes_of(words):
         return False
     if first.value == "need":
         return not _wants(words[1:], lexicon)
-    if is_name(before_remark(before_mark(tokens)), lexicon):
-        return False
+    return not is_name(before_remark(before_mark(tokens)), lexicon) and _starts_note(first, tokens, words, lexicon)
+
+
+def _starts_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a line that begins as notes do is one, and no food with what is done to it: "sift 200 g flour"."""
     if first.text.split()[-1] in _TOOLS and not is_counted(words):  # "Brush with egg"
         return True
     if first.text.split()[-1] in _TOOLS and len(words) > 1 and words[1].kind == "number":
         return not lexicon.names_food(words)  # "Serve with 4 pitta breads"
     said = before_remark(words) if words[1:2] and words[1].kind == "number" else words  # "fry 2 onions till brown"
     nouns = [token for token in said if token.kind not in ("number", "measure")]
-    if first.text in lexicon.vocabulary.titles.handling and is_counted(words) and words[1:2] and words[1].text == "with":
-        return not lexicon.names_food(before_mark(tokens))  # "dust with icing sugar, 1 tbsp"
+    handled = first.text in lexicon.vocabulary.titles.handling and len(words) > 1 and words[1].text == "with"
+    if handled and is_counted(words):  # "dust with icing sugar, 1 tbsp"
+        return not lexicon.names_food(before_mark(tokens))
     joined = len(words) > 1 and words[1].kind == "joiner"  # "heat and serve rolls"
     if first.value == "bare" and not joined and _COUNTS.isdisjoint([token.kind for token in tokens]):  # "Add water"
         return True
@@ -150,6 +154,8 @@ def _compares(words: Sequence[Token]) -> bool:
 
 def takes_place(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "2 h in the smoker", "45 minutes on low": a time before all else, and behind it where or when; no food."""
+    if words[0].kind != "number":
+        return False
     unit = next((at for at, token in enumerate(words) if token.kind != "number" and token.text not in ("-", "to")), 0)
     if not unit or unit + 1 >= len(words) or singular(words[unit].text) not in lexicon.vocabulary.titles.minutes:
         return False
@@ -162,6 +168,8 @@ _PLACING = frozenset({"to", "at", "in", "on", "over", "under", "before", "until"
 
 def judges(words: Sequence[Token]) -> bool:
     """ "One tin is enough", "2 is plenty": a number, of which the line tells nothing but what is thought of it."""
+    if words[0].kind not in _COUNTS:
+        return False
     stated = next((at for at, token in enumerate(words) if token.text in _IS), 0)
     return stated > 0 and all(token.kind in _COUNTS | {"size"} for token in words[:stated])
 
@@ -246,7 +254,7 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _counts_behind(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Salt is 2 tsp", "Cream can be single or double, 200 ml", "needs 4 bananas": a sentence that states an amount."""
+    """ "Salt is 2 tsp", "Cream can be single, 200 ml", "needs 4 bananas": a sentence that states an amount."""
     if words[0].text in NEEDS and _wants(words[1:], lexicon):
         return True
     place = next((at for at, token in enumerate(words) if at and (token.text in _IS or token.value == "advice")), 0)
@@ -266,26 +274,22 @@ def _is_amount(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return len(said) == 1 or (len(said) == 2 and lexicon.measures.kind(said[1]) in WEIGHABLE)
 
 
-_NEEDS = frozenset({"needs", "takes"})
-
-
 def _names_before(words: Sequence[Token], place: int, lexicon: Lexicon) -> bool:
     return any(lexicon.names_food(words[: at + 1]) for at in range(place))
 
 
 def _does_something(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "vinegar stops the eggs from breaking", "salt goes in every layer": a verb behind a food, no plural of one."""
-    pairs = ((at, one, two) for at, (one, two) in enumerate(pairwise(words)) if at)
     return any(
         (two.text in _AFTER_A_VERB and one.text.endswith("s") and one.kind == "word" and _is_verb(one, lexicon))
         or (one.text == "go" and one.several and (two.kind == "preposition" or two.text.split()[0] in _TOOLS))
-        for at, one, two in pairs
+        for one, two in pairwise(words[1:])
     )
 
 
 def _is_verb(token: Token, lexicon: Lexicon) -> bool:
     one = singular(token.text)
-    return token.text != one and one not in lexicon.vocabulary.heads and lexicon.vocabulary.is_word(one)
+    return token.text != one and one not in lexicon.vocabulary.heads
 
 
 def _is_a_must(words: Sequence[Token], at: int) -> bool:

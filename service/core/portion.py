@@ -14,6 +14,7 @@ What is left of a food without more ("the other half of the onion") is food, but
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from service.core.amount import Items, is_number, parse_digits, text_of
 from service.core.line_words import before_mark
@@ -22,6 +23,7 @@ from service.core.text import singular
 from service.core.vocabulary import Token
 
 _DEFINITE = frozenset({"the", "your", "my", "this", "that", "these", "those"})
+_OPEN = _DEFINITE | {"remaining"}
 _BEST = frozenset({"best", "good"})
 _SOME = frozenset({"one", "some", "most", "all", "both", "each", "none", "part"})
 _REST = frozenset({"other", "rest", "remaining", "second", "last", "extra"})
@@ -34,8 +36,10 @@ _NEAR_OF = 3
 
 def speaks_of_portion(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether a line says what becomes of a food, or of some of it, that another line states."""
+    first = tokens[0]
+    if first.text not in lexicon.vocabulary.titles.exchanges and _OPEN.isdisjoint([token.text for token in tokens]):
+        return False  # most lines, quickly
     words = before_mark(tokens)
-    first = words[0]
     if first.text in lexicon.vocabulary.titles.exchanges and len(words) > 1:
         return words[1].kind == "number" or words[1].text in _DEFINITE
     place = next((at for at, token in enumerate(words) if token.kind == "number"), len(words))
@@ -86,6 +90,7 @@ _LEFT = frozenset({"other", "second", "last", "remaining"})
 _BEFORE = frozenset({"of", "from"})
 _BEFORE_ANOTHER = frozenset({"of", "from", "and", "&", "plus", "+", ","})
 _KEEPING = frozenset({"keep", "save", "reserve", "leave"})
+_MORE = _LEFT | _REST | _KEEPING | {"another"}
 _COUNTED = frozenset({"word", "size", "measure"})
 _NOT_MORE = frozenset({"type", "kind", "sort", "variety", "time", "day"})
 
@@ -95,16 +100,19 @@ def one_of_them(items: list[object]) -> tuple[list[object], str]:
 
     Of many pieces nobody knows how many are left; what cannot be counted is left as it is ("the remaining cream").
     """
-    place = next((at for at, item in enumerate(items) if text_of(item) == "another"), None)
+    words = [text_of(item) for item in items]
+    if _MORE.isdisjoint(words):
+        return items, ""  # most lines, quickly
+    place = next((at for at, word in enumerate(words) if word == "another"), None)
     if place is not None and _is_one(items, place + 1) and _stands_behind(items, place, _BEFORE_ANOTHER):
         return [*items[:place], Token("a", "filler"), *items[place + 1 :]], ""
-    place = next((at for at, item in enumerate(items) if at and text_of(item) in _LEFT), None)
-    if place is not None and text_of(items[place - 1]) == "the" and _is_one(items, place + 1):
+    place = next((at for at, word in enumerate(words) if at and word in _LEFT), None)
+    if place is not None and words[place - 1] == "the" and _is_one(items, place + 1):
         behind = _stands_behind(items, place - 1, _BEFORE)
-        if behind and (place > 1 or text_of(items[place]) in _ORDERED):
-            said = f"'the {text_of(items[place])}' is counted as one piece, which another line may state already"
+        if behind and (place > 1 or words[place] in _ORDERED):
+            said = f"'the {words[place]}' is counted as one piece, which another line may state already"
             return [*items[: place - 1], Token("a", "filler"), *items[place + 1 :]], said
-    return items, _twice(items)
+    return items, _twice(items, words)
 
 
 def _stands_behind(items: Items, at: int, words: frozenset[str]) -> bool:
@@ -120,12 +128,10 @@ def _is_one(items: Items, at: int) -> bool:
     return item.kind == "size" or (single and item.text not in _BEFORE)
 
 
-def _twice(items: Items) -> str:
+def _twice(items: Items, words: Sequence[str]) -> str:
     """What is left of a food that another line states, which may be counted there already."""
-    words = [text_of(item) for item in items]
-    left = any(
-        words[at] == "the" and words[at + 1] in _REST and _stands_behind(items, at, _BEFORE) for at in range(len(words) - 1)
-    )
+    pairs = enumerate(pairwise(words))
+    left = any(one == "the" and two in _REST and _stands_behind(items, at, _BEFORE) for at, (one, two) in pairs)
     if left or words[:1] == ["remaining"]:
         return "what is left of a food may be counted already where another line states all of it"
     if len(words) > 1 and words[0] in _KEEPING and is_number(items[1]):

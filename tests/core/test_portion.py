@@ -59,7 +59,7 @@ FOODS = [
 
 
 @pytest.mark.parametrize("line", NOTES)
-def test_what_becomes_of_a_listed_food_is_a_note(vocabulary: Vocabulary, measure_words: MeasureWords, line: str) -> None:
+def test_what_becomes_of_food_is_a_note(vocabulary: Vocabulary, measure_words: MeasureWords, line: str) -> None:
     assert not parse_line(line, vocabulary, measure_words).parts
 
 
