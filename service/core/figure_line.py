@@ -87,12 +87,12 @@ def states_heat(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     numbers = [at for at, token in enumerate(tokens) if token.kind == "number"]
     if not numbers or any(token.kind == "measure" and token.text not in degrees for token in tokens):
         return False
-    units = (tokens[at + 1] if at + 1 < len(tokens) else tokens[at] for at in numbers)
-    if not all(_is_heat(tokens[at], unit, degrees) for at, unit in zip(numbers, units, strict=True)):
-        return False
+    units = [tokens[at + 1] if at + 1 < len(tokens) else tokens[at] for at in numbers]
     before = [token for token in tokens[: numbers[0]] if token.kind not in ("mark", "approximate")]
     if before and before[-1].text in _TEMPERATURES:
-        return True
+        return all(unit.text == "°" or unit.text in degrees for unit in units)
+    if not all(_is_heat(tokens[at], unit, degrees) for at, unit in zip(numbers, units, strict=True)):
+        return False
     return not any(lexicon.names_food(before[: at + 1]) for at in range(len(before)))
 
 
@@ -170,7 +170,13 @@ def states_claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return False  # most lines, quickly: no claim is there
     words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
     counted = any(token.kind == "number" for token in tokens)
+    said = [token for token in tokens[:3] if token.kind not in ("approximate", "mark")]
+    if len(said) > 1 and said[0].kind == "number" and said[1].text in _ENERGY:
+        return True  # "Approx. 180 kcal per biscuit"
     return counted and not lexicon.vocabulary.titles.claims.isdisjoint(words) and _are_figures(words, lexicon)
+
+
+_ENERGY = frozenset({"kcal", "calories"})
 
 
 def states_nutrients(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -278,14 +278,16 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
 
 
 def _are_headings(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Inner dough / oil dough": parts of a list, joined, none of which may be a food."""
+    """ "Inner dough / oil dough", "Dressing/dip": parts of a list, joined; behind "or" none of which may be a food."""
     said = [""]
     for token in tokens:
         if token.kind == "joiner" or token.text == "/":
             said.append("")
         else:
             said[-1] = f"{said[-1]} {singular(token.text)}".strip()
-    return len(said) > 1 and (lexicon.vocabulary.headings - lexicon.vocabulary.headed_foods).issuperset(said)
+    if len(said) < 2 or not lexicon.vocabulary.headings.issuperset(said):
+        return False
+    return lexicon.vocabulary.headed_foods.isdisjoint(said) or not any(token.value == "or" for token in tokens)
 
 
 def _is_of_places(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

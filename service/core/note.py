@@ -73,7 +73,8 @@ def _starts_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], 
         return not (_is_weighed(words[1:3], lexicon) and lexicon.names_food(before_mark(tokens)))
     always = first.value in ("always", "yield")
     taken = any(token.value == "from" for token in words)  # "roast peppers from a jar"
-    return always or not lexicon.names_food(nouns) or (len(words) > 3 and not (taken or is_counted(words)))
+    counted = is_counted(words) or is_counted(words[1:] or words)  # "add a pinch of sugar"
+    return always or not lexicon.names_food(nouns) or (len(words) > 3 and not (taken or counted))
 
 
 def _takes_of(words: Sequence[Token]) -> bool:
@@ -88,8 +89,8 @@ _WANTED = frozenset({"number", "vague number", "to taste", "measure"})
 
 def _wants(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether an amount of a food stands behind "you'll need", "don't forget"."""
-    counted = [token for token in words[:2] if token.kind in _WANTED]
-    return bool(counted) and any(lexicon.names_food(words[: at + 1]) for at in range(min(len(words), _FAR)))
+    counted = any(token.kind in _WANTED for token in words[:2]) or any(one.text in ("a", "an") for one in words[:1])
+    return counted and any(lexicon.names_food(words[: at + 1]) for at in range(min(len(words), _FAR)))
 
 
 NEEDS = frozenset({"needs", "takes"})
@@ -159,7 +160,7 @@ def takes_place(words: Sequence[Token], lexicon: Lexicon) -> bool:
     unit = next((at for at, token in enumerate(words) if token.kind != "number" and token.text not in ("-", "to")), 0)
     if not unit or unit + 1 >= len(words) or singular(words[unit].text) not in lexicon.vocabulary.titles.minutes:
         return False
-    placed = words[unit + 1].kind == "preposition" or words[unit + 1].text.split()[0] in _PLACING
+    placed = words[unit + 1].kind in ("preposition", "note start") or words[unit + 1].text.split()[0] in _PLACING
     return placed and not lexicon.names_food(words)
 
 
@@ -179,7 +180,8 @@ def is_sourced(words: Sequence[Token], lexicon: Lexicon) -> bool:
     place = next((at for at, token in enumerate(words) if token.kind == "number"), 0)
     if not place or not _is_year(words[place].text) or any(token.kind == "number" for token in words[place + 1 :]):
         return False
-    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+    told = words[0].text.split()[-1] == "from"  # "from Auntie Grace, 1987"
+    return told or not any(lexicon.names_food(words[: at + 1]) for at in range(place))
 
 
 def _is_year(number: str) -> bool:
@@ -308,7 +310,7 @@ def is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return all(token.kind in _MANNER for token in words)
 
 
-_BEFORE_FOOD = frozenset({"for", "to", "like", "such", "preferably", "your", "choice"})
+_BEFORE_FOOD = frozenset({"what's", "for", "to", "like", "such", "preferably", "your", "choice"})
 
 
 def opens_remark(first: Token) -> bool:

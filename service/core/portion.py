@@ -28,7 +28,7 @@ _BEST = frozenset({"best", "good"})
 _SOME = frozenset({"one", "some", "most", "all", "both", "each", "none", "part"})
 _REST = frozenset({"other", "rest", "remaining", "second", "last", "extra"})
 _FINITE = frozenset("is are was goes go gets get will can should must needs".split())
-_VERB_KINDS = frozenset({"word", "remark", "note start"})
+_VERB_KINDS = frozenset({"word", "remark"})
 # So many words before an amount are verbs with what belongs to them ("keep back a"); so many part it from its "of".
 _LONGEST_VERB = 4
 _NEAR_OF = 3
@@ -56,8 +56,9 @@ def _is_article(token: Token) -> bool:
 
 
 def _is_verb(first: Token, lexicon: Lexicon) -> bool:
-    verb = first.text.split()[0]
-    return first.kind in ("note start", "preposition") or (first.kind in _VERB_KINDS and verb in lexicon.vocabulary.titles.dividing)
+    if first.kind in ("note start", "preposition"):
+        return True
+    return first.kind in _VERB_KINDS and first.text.split()[0] in lexicon.vocabulary.titles.dividing
 
 
 def _opens_with_rest(words: Sequence[Token]) -> bool:
