@@ -186,9 +186,11 @@ def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if len(named) == 1 and named[0].kind == "measure":
         several = named[0].several or named[0].text != named[0].value  # "pcs"
         return named[0].value in titles.portions and (about or several)
-    if not about or len(spelled(named)) >= _SHORT_NAME:
-        return False
     last = singular(named[-1].text)
+    if not about and (len(named) > 1 or titles.dishes.get(last) != "dish"):  # "16 pies"
+        return False
+    if len(spelled(named)) >= _SHORT_NAME:
+        return False
     return (last in titles.dishes or last in titles.portions) and _most(kept) >= _MANY
 
 

@@ -176,7 +176,7 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
     if not lead or not rest:
         return tokens
-    counted = rest[0].kind == "number"
+    counted = rest[0].kind == "number" or (asked and is_counted(rest))
     if tokens[place].text in "-," and not counted:
         return tokens
     if counted and _opens_list(lead, tokens[place].text, rest, lexicon) and not not_food(rest, lexicon):

@@ -204,6 +204,9 @@ def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
 
 
+_COUNTED_OF_IT = frozenset({"ingredient"})  # "that's it, only 4 ingredients"
+
+
 def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Eat within 2 days", "After 1 hour turn the meat": the first number is of a time, and no food stands before."""
     place = next((at for at, token in enumerate(words) if token.kind == "number"), 0)
@@ -211,7 +214,7 @@ def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     titles = lexicon.vocabulary.titles
     unit = next((token for token in words[place + 1 :] if token.kind != "number"), words[place])
-    if singular(unit.text.split()[0]) not in titles.minutes | titles.periods:
+    if singular(unit.text.split()[0]) not in titles.minutes | titles.periods | _COUNTED_OF_IT:
         return False
     at = words.index(unit)
     if unit.text == singular(unit.text) and any(lexicon.names_food(words[at + 1 : at + far]) for far in (2, 3)):

@@ -191,10 +191,11 @@ HEADINGS = [
     "За глазура",
     "生地",
     "Til dejen",
-    "12 Stück",
+    "20 pezzi",
     "about 24 szt",
     "unas 20 unidades",
     "Good for 6 persons",
+    "16 pies",
 ]
 LABELS = [
     "Total cost approx. £9.40",
@@ -372,6 +373,11 @@ NOTES = [
     "tested at 1,900 m altitude",
     "Gluten-free: swap flour for 200 g rice flour",
     "Sugar to water is 1:1",
+    "that's it!! only 4 ingredients",
+    "pictured on page 42",
+    "From Auntie Grace, 1987",
+    "10 minutes rest",
+    "Approx. 180 kcal per biscuit",
 ]
 
 
@@ -645,6 +651,13 @@ FOODS = [
     "ready to eat ham",
     "rice, enough for 4",
     "6 potatoes, enough for 2 persons",
+    "if you like, a handful of chopped walnuts",
+    "I always add a teaspoon of coffee",
+    "Don't forget a bay leaf",
+    "add a pinch of sugar",
+    "1 onion stuck with 6 cloves",
+    "1 tsp salt (I always add more)",
+    "24 cookies",
 ]
 
 
