@@ -28,6 +28,7 @@ _BEST = frozenset({"best", "good"})
 _SOME = frozenset({"one", "some", "most", "all", "both", "each", "none", "part"})
 _REST = frozenset({"other", "rest", "remaining", "second", "last", "extra"})
 _FINITE = frozenset("is are was goes go gets get will can should must needs".split())
+_IS = frozenset({"is", "are", "was", "were"})
 _VERB_KINDS = frozenset({"word", "remark"})
 # So many words before an amount are verbs with what belongs to them ("keep back a"); so many part it from its "of".
 _LONGEST_VERB = 4
@@ -46,6 +47,8 @@ def speaks_of_portion(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     taken = _is_taken(words, place)
     if _opens_with_rest(words) or (taken and place <= _is_article(first)):
         return any(token.text.split()[0] in _FINITE for token in words[2:])
+    if first.text == "the" and place == 1:  # "the 2 eggs are for the glaze", but "the 2 eggs are large"
+        return any(one.text == "go" or (one.text in _IS and two.text.startswith("for")) for one, two in pairwise(words))
     if not taken or not 0 < place <= _LONGEST_VERB or not _is_verb(first, lexicon):
         return False
     return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
@@ -62,13 +65,13 @@ def _is_verb(first: Token, lexicon: Lexicon) -> bool:
 
 
 def _opens_with_rest(words: Sequence[Token]) -> bool:
-    """ "the other ...", "the 2 eggs ...", "remaining ...", "one of the ..."."""
+    """ "the other ...", "remaining ...", "one of the ..."."""
     if words[0].text == "remaining":
         return True
     opened = " ".join([token.text for token in words[:3]]).split()
     if opened[0] in _SOME and opened[1:2] == ["of"] and opened[2:3] and opened[2] in _DEFINITE:
         return True
-    return len(words) > 1 and words[0].text == "the" and (words[1].text in _REST or words[1].kind == "number")
+    return len(words) > 1 and words[0].text == "the" and words[1].text in _REST
 
 
 def _is_taken(words: Sequence[Token], at: int) -> bool:

@@ -16,6 +16,8 @@ NOTES = [
     "Half the butter goes in now, half later",
     "The remaining 2 eggs are for the glaze",
     "2 of the eggs are for brushing",
+    "the 3 eggs go in one at a time",
+    "the 2 limes are for the drinks",
     "One of the onions goes into the stock",
     "100 g of the sugar goes into the meringue",
     "Half of the dough is for the lid",
@@ -38,6 +40,10 @@ NOTES = [
     "Mix 1 tbsp of the flour with the raisins",
 ]
 FOODS = [
+    "the 3 eggs are large",
+    "the 500 g of mince must be lean",
+    "1 tsp salt as well as 1 tsp pepper",
+    "2 seer fish slices",
     "The other half of the onion, chopped",
     "half of the lemon",
     "half the butter",
