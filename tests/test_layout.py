@@ -42,6 +42,7 @@ CORE = [
     "title",
     "figure_line",
     "label_line",
+    "portion",
     "note",
     "heading",
     "no_food",

@@ -303,8 +303,8 @@ class ClauseReader:
         if clause.named():
             ends = found[1] == len(items) and self.lexicon.measured_by(found[0]) in WEIGHABLE
             return found if ends else None
-        food = [item for item in items[found[1] : found[1] + 4] if isinstance(item, Token)]
-        return found if food and food[0].kind in NAMING and self.lexicon.names_food(food) else None
+        behind = takewhile(lambda item: _kind_of(item) in NAMING | {"filler"}, items[found[1] : found[1] + 5])
+        return found if self.lexicon.names_food([item for item in behind if isinstance(item, Token)]) else None
 
     def _late(self, items: Items, at: int, *, taken: bool) -> tuple[Amount, int] | None:
         """An amount that stands behind the food's name ("butter 50 g", "juice of 1 lemon"); `taken`: of a fruit."""
@@ -316,11 +316,6 @@ class ClauseReader:
             found = read_amount(items, at, self._measures)
             times = at + 1 < len(items) and text_of(items[at + 1]) == "x"  # "mushrooms 2 x 250 g"
             return found if times else _of_all(found)
-        if taken and text_of(item) in ("the", "another"):
-            other = at + (text_of(item) == "the")
-            source = text_of(items[other + 1]) if other < len(items) - 1 else ""
-            one = source in CITRUS and text_of(items[other]) in _OTHER  # "juice of the other lemon", not of the limes
-            return (Amount(1.0, 1.0), other + 1) if one else None
         if isinstance(item, Token) and item.text in ("a", "an") and at:
             found = read_amount(items, at, self._measures)
             if found and taken and found[0].measure is None:
@@ -565,8 +560,6 @@ _PACKED_IN = frozenset({"juice", "syrup", "oil", "brine", "water", "sauce"})
 _ONES = frozenset({"one", "ones"})
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decorat", "for sprinkling", "for brushing")
-# What of two pieces is called that is one of them.
-_OTHER = frozenset({"other", "another", "second", "last", "remaining", "third"})
 _EXTRA = frozenset({"extra", "more", "additional"})
 
 

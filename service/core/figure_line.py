@@ -2,6 +2,8 @@
 
     measured  = { number ( time-word | heat-word | month | eater | "votes" | ... ) }    "45 min", "180°C", "5 stars"
     bakes     = ... number ( "°" | degree ) ... time-word ...               "12 scones; 220° 12-15 min"
+    heat      = words that name no food { number ( "°" | degree ) } words   "Dough at 24 °C", "internal temp 165 F"
+    whole     = words of a whole "weight" ... number measure                "Total dough weight: 1,850 g"
     priced    = words that name no food currency words
     yield     = number yield-word | number words "=" number words           "2 servings", "1 batch = 16 buns"
     worth     = [ number ] measure ( "=" | "is" | ":" ) number measure ...    "1 cup = 240 ml, 1 tbsp = 15 ml"
@@ -20,7 +22,7 @@ from service.core.noun_phrase import Lexicon
 from service.core.text import singular
 from service.core.vocabulary import Token
 
-_CURRENCIES = frozenset("$£€₹")
+_CURRENCIES = frozenset("$£€₹") | frozenset("euro euros dollars bucks quid pence rupees pesos".split())
 _LONGEST_MEASURE = 8
 _AMOUNTS = frozenset({"number", "vague number", "approximate"})
 # What may stand among times, dates and eaters, and among figures of what a dish holds.
@@ -75,6 +77,38 @@ def bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 def _is_heat(number: Token, unit: Token, degrees: frozenset[str]) -> bool:
     """ "180 c", which no recipe means as cups; "220°"."""
     return unit.text == "°" or (singular(unit.text) in degrees and number.text.isdigit() and len(number.text) > 2)
+
+
+def states_heat(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "DDT 78°F", "internal temp 165 F": a heat without an amount, and no food before but what it is of."""
+    degrees = lexicon.vocabulary.titles.degrees
+    if not any(token.text == "°" or token.text in degrees for token in tokens):
+        return False  # most lines, quickly
+    numbers = [at for at, token in enumerate(tokens) if token.kind == "number"]
+    if not numbers or any(token.kind == "measure" and token.text not in degrees for token in tokens):
+        return False
+    units = [tokens[at + 1] if at + 1 < len(tokens) else tokens[at] for at in numbers]
+    before = [token for token in tokens[: numbers[0]] if token.kind not in ("mark", "approximate")]
+    if before and before[-1].text in _TEMPERATURES:
+        return all(unit.text == "°" or unit.text in degrees for unit in units)
+    if not all(_is_heat(tokens[at], unit, degrees) for at, unit in zip(numbers, units, strict=True)):
+        return False
+    return not any(lexicon.names_food(before[: at + 1]) for at in range(len(before)))
+
+
+_TEMPERATURES = frozenset({"temp", "temperature"})
+
+
+def states_whole(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Total dough weight: 1,850 g", "Weight after baking about 750 g": what all of it weighs, and nothing else."""
+    if tokens[0].kind == "number" or not any("weight" in token.text for token in tokens):
+        return False  # most lines, quickly
+    place = next((at for at, token in enumerate(tokens) if token.kind == "number"), 0)
+    lead = [word for token in tokens[:place] if token.kind != "mark" for word in token.text.split()]
+    behind = [token for token in tokens[place + 1 :] if token.kind != "approximate"]
+    if "weight" not in lead or len(behind) != 1 or lexicon.measures.kind(behind[0]) != "mass":
+        return False
+    return lexicon.vocabulary.titles.wholes.issuperset(lead)
 
 
 def is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -136,7 +170,13 @@ def states_claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return False  # most lines, quickly: no claim is there
     words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
     counted = any(token.kind == "number" for token in tokens)
+    said = [token for token in tokens[:3] if token.kind not in ("approximate", "mark")]
+    if len(said) > 1 and said[0].kind == "number" and said[1].text in _ENERGY:
+        return True  # "Approx. 180 kcal per biscuit"
     return counted and not lexicon.vocabulary.titles.claims.isdisjoint(words) and _are_figures(words, lexicon)
+
+
+_ENERGY = frozenset({"kcal", "calories"})
 
 
 def states_nutrients(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -67,17 +67,31 @@ def serves_at_end(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexi
 def ends_as_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Potato topping -", "Butter tarts (makes 12)": a heading word before a last dash, a yield in brackets."""
     behind = [token for token in tokens[len(before_bracket(tokens)) :] if token.kind != "mark"]
-    yields = any(token.value == "yield" for token in tokens[1:]) or _feeds(behind, lexicon)
-    if yields and words[0].kind not in ("number", "measure"):
+    feeds = _feeds(behind, lexicon) or _is_for_them(tokens, lexicon)
+    if (feeds or any(token.value == "yield" for token in tokens[1:])) and words[0].kind not in ("number", "measure"):
         return True
     return tokens[-1].text == "-" and singular(words[-1].text) in lexicon.vocabulary.headings
 
 
 def _feeds(inside: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "(for 4)", "(for 6-8 people)": a bracket that says for how many, and nothing else."""
-    if len(inside) < 2 or inside[0].text != "for" or inside[1].kind != "number":
+    if len(inside) < 2 or inside[0].text not in _FOR or inside[1].kind != "number":
         return False
     return inside[-1].kind == "number" or inside[-1].key in lexicon.vocabulary.titles.eaters
+
+
+_FOR = frozenset({"for", "good for", "enough for"})
+
+
+def _is_for_them(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Adobo, good for 6 persons": for how many a dish is; "rice, enough for 4" is food without an amount."""
+    head = before_mark(tokens)
+    behind = [token for token in tokens[len(head) :] if token.kind != "mark"]
+    if not _feeds(behind, lexicon):
+        return False
+    if behind[0].text == "good for" or not lexicon.names_food(head):
+        return True
+    return dish_kind(spelled(head), lexicon) == "dish"
 
 
 def names_dish(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -109,6 +123,8 @@ def serves(words: Sequence[Token]) -> bool:
 def is_for_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "For 20 pancakes", "for two", "enough for one 23 cm tin": how much a list makes, where nothing is weighed."""
     start = _past_for(tokens)
+    if not start and tokens[0].text in lexicon.vocabulary.titles.for_whom and not lexicon.names_food(tokens):
+        start = 1  # "Pour 8 blinis"
     rest = [token for token in tokens[start:] if token.kind != "approximate" and token.text != "."]
     if not start or not rest or rest[0].kind != "number":
         return False
@@ -151,7 +167,7 @@ _QUANTITIES = frozenset({"quantity", "quantities", "amount", "amounts"})
 def _past_for(tokens: Sequence[Token]) -> int:
     """The place behind "for" where a line says for how many it is; 0 where it says no such thing."""
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
-    if first in ("for", "for a", "enough for"):
+    if first in ("for", "for a", "enough for", "good for"):
         return 1
     return 2 if second == "for" and tokens[0].kind in ("word", "remark") and first in ("enough", "quantities") else 0
 
@@ -170,9 +186,11 @@ def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if len(named) == 1 and named[0].kind == "measure":
         several = named[0].several or named[0].text != named[0].value  # "pcs"
         return named[0].value in titles.portions and (about or several)
-    if not about or len(spelled(named)) >= _SHORT_NAME:
-        return False
     last = singular(named[-1].text)
+    if not about and (len(named) > 1 or titles.dishes.get(last) != "dish"):  # "16 pies"
+        return False
+    if len(spelled(named)) >= _SHORT_NAME:
+        return False
     return (last in titles.dishes or last in titles.portions) and _most(kept) >= _MANY
 
 
@@ -209,13 +227,21 @@ _LONGEST_RANKED = 3
 
 
 def is_told_apart(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Half batch", "Vegan version", "Large tray version": which of several a list is; nothing else, and no amount."""
-    *told, last = before_mark(tokens)
+    """ "Half batch", "Large tray version", "Injera (quick version)": which of several a list is, and no amount."""
+    inside = () if is_counted(tokens) else _in_bracket(tokens)
+    *told, last = inside or before_mark(tokens)
     if singular(last.text) not in lexicon.vocabulary.titles.batches or len(told) > _LONGEST_RANKED:
         return False
     if any(token.text.startswith(STAND_IN) for token in told):
         return False  # so much of a recipe of the kitchen
-    return bool(told) and len(told) + 1 == len(tokens) - (tokens[-1].text == ":")
+    alone = len(told) + 1 == len(tokens) - (tokens[-1].text == ":")
+    return bool(told) and (alone or bool(inside))
+
+
+def _in_bracket(tokens: Sequence[Token]) -> Sequence[Token]:
+    """What a bracket at the end of a line holds: "quick version" of "Injera (quick version)"."""
+    place = next((at for at, token in enumerate(tokens) if token.text == "("), 0)
+    return tokens[place + 1 : -1] if place and tokens[-1].text == ")" else ()
 
 
 def is_the(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -230,6 +256,8 @@ def is_the(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, lexicon: Lexicon) -> bool:
     """Heading words without an amount of their own: "Filling", "Stuffing for one turkey", "Chicken marinade"."""
+    if not amounts and _are_headings(tokens, lexicon):
+        return True
     if any(token.text == "/" for token in tokens):
         return False
     if not amounts and _is_of_places(tokens, lexicon):
@@ -249,6 +277,19 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
         return True
     return not bought and _says_heading(said, head, lexicon)
+
+
+def _are_headings(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Inner dough / oil dough", "Dressing/dip": parts of a list, joined; behind "or" none of which may be a food."""
+    said = [""]
+    for token in tokens:
+        if token.kind == "joiner" or token.text == "/":
+            said.append("")
+        else:
+            said[-1] = f"{said[-1]} {singular(token.text)}".strip()
+    if len(said) < 2 or not lexicon.vocabulary.headings.issuperset(said):
+        return False
+    return lexicon.vocabulary.headed_foods.isdisjoint(said) or not any(token.value == "or" for token in tokens)
 
 
 def _is_of_places(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

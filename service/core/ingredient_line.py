@@ -29,9 +29,11 @@ from service.core.clause import CITRUS, SEASONINGS, TAKEN, Clause, ClauseReader,
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, chosen, read_tokens, split
-from service.core.no_food import behind_heading, not_food
+from service.core.line_words import with_purposes
+from service.core.no_food import behind_heading, not_food, without_need
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
+from service.core.portion import one_of_them
 from service.core.vocabulary import Token, Vocabulary, key_word
 
 
@@ -51,22 +53,22 @@ class IngredientLine:
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
-    tokens = behind_heading(read_tokens(text, vocabulary), lexicon)
+    tokens = behind_heading(with_purposes(read_tokens(text, vocabulary)), lexicon)
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
-    items = _amount_together(_from_fruit(bracketed(as_denied(chosen(tokens)))), measures)
+    items, left = one_of_them(bracketed(as_denied(chosen(without_need(tokens)))))
+    items = _amount_together(_from_fruit(items), measures)
     parts = _parts(items, ClauseReader(lexicon))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]
-    return IngredientLine(text, tuple(parts), "" if parts else "no food is named", _doubt(items, parts, lexicon))
+    reason = "" if parts else "no food is named"
+    return IngredientLine(text, tuple(parts), reason, left or _doubt(items, parts, lexicon))
 
 
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not any(token.text[0].isalpha() for token in tokens):
         return "no words"
     return not_food(tokens, lexicon)
-
-
 
 
 def _takes_share(items: Items) -> bool:

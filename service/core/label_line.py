@@ -27,6 +27,8 @@ _HOLDING = frozenset({"with", "for", "to", "from"})
 def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Prep: 15 min | cook: 1 h", "Per 100 g: 250 kcal", "Day 2: shape the loaf"."""
     labels = lexicon.vocabulary.titles.labels
+    if len(tokens) > 2 and tokens[1].text == "=" and len(tokens[0].text) == 1 and tokens[0].text.isalpha():
+        return tokens[2].kind != "number"  # "A = mix together beforehand"
     if _times(tokens, lexicon.vocabulary.titles) or _labels_only(tokens, lexicon.vocabulary.titles):
         return True
     place = next((at for at, token in enumerate(tokens) if token.text in (":", "|")), 0)
@@ -44,13 +46,16 @@ def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _is_part_of_a_meal(label: Sequence[str], behind: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Carbs: 1 cup rice": a nutrient that says what a food is for, where one is counted; not "Carbs: 20 g"."""
+    """ "Carbs: 1 cup rice", "Season: 1 tsp salt": what a food is for, where one is counted; not "Carbs: 20 g"."""
     titles = lexicon.vocabulary.titles
-    if titles.nutrients.isdisjoint(label) or not behind or behind[0].kind not in ("number", "vague number"):
+    handled = not titles.handling.isdisjoint(label)
+    if not (handled or titles.nutrients.intersection(label)):
+        return False
+    if not behind or behind[0].kind not in ("number", "vague number"):
         return False
     food = [token for token in until_mark(behind) if token.kind in ("word", "state")]
     figures = lexicon.vocabulary.figure_words
-    return lexicon.names_food(food) and not any(singular(token.text) in figures for token in food)
+    return lexicon.names_food(food) and (handled or not any(singular(token.text) in figures for token in food))
 
 
 def _times(tokens: Sequence[Token], titles: TitleWords) -> bool:
@@ -93,7 +98,7 @@ def is_version(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     counted = tokens[0].kind == "measure" or any(token.kind == "number" for token in tokens[:last])
     if not last or len(behind) != 2 or counted:
         return False
-    return singular(behind[0].text) in lexicon.vocabulary.titles.labels and behind[1].kind == "number"
+    return singular(behind[0].text) in lexicon.vocabulary.titles.labels and _numbers(behind[1])
 
 
 def suits(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -106,7 +111,7 @@ def suits(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 def _counts_food(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ ": 300 g cauliflower rice": a food with its amount behind a colon."""
     behind = tokens[1:]
-    if not behind or tokens[0].text != ":" or not is_counted(behind):
+    if not behind or tokens[0].text != ":" or not is_counted(behind[:2]):
         return False
     return lexicon.names_food([token for token in behind if token.kind in NAMING])
 
@@ -122,12 +127,20 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "12 wooden skewers, soaked", "a 23 cm springform tin": what the kitchen uses, and no food before it."""
     if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
         return False
-    equipment = lexicon.vocabulary.titles.equipment
     if tokens[0].text == "a" and len(tokens) > 1 and tokens[1].kind == "number":
         tokens = tokens[1:]
     if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
         tokens = tokens[2:]  # "12-hole muffin tin"
     named = [token for token in until_mark(before_bracket(tokens)) if token.kind != "mark"]
+    either = next((at for at, token in enumerate(named) if token.value in ("or", "and")), len(named))
+    if _is_tool(named, lexicon):
+        return True
+    return 0 < either < len(named) - 1 and all(_is_tool(one, lexicon) for one in (named[:either], named[either + 1 :]))
+
+
+def _is_tool(named: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether words end as a piece of equipment does, and name no food before."""
+    equipment = lexicon.vocabulary.titles.equipment
     end = next((at for at, token in enumerate(named) if at and token.text in _HOLDING), len(named))
     words = spelled(named[:end])
     may_start = range(max(0, len(words) - _LONGEST_EQUIPMENT), len(words))

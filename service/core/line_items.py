@@ -191,6 +191,8 @@ def _as_word(token: Token, around: Sequence[Token], *, opens: bool) -> Token:
     A step that opens a bracket or a clause makes a remark of it: "6 egg yolks (freeze the whites)", "2 yams, boil in
     their skins"; `around` are the token before and the one behind.
     """
+    if token.value == "need":
+        return Token(token.text, "remark", "sentence")  # "1 tsp salt (I always add more)"
     if opens and token.value == "verb" and token.text not in _ADJECTIVES_TOO:
         return Token(token.text, "remark")
     if len(around) == 3 and around[0].kind == "mark" and _goes_on(around[2]):

@@ -96,6 +96,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("cr", re.compile(r"\bcr(?:m?\.|m)? of (?=[a-z])"), "cream of "),
     ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
+    ("n°", re.compile(r"\bn° ?(?=\d)"), "no. "),
     ("w.", re.compile(r"\bw\. ?sauce\b"), "worcestershire sauce"),
     (" at ", re.compile(r" at (?:about )?\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"), ""),
     ("s", re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper"),

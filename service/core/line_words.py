@@ -76,3 +76,32 @@ def is_name(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     keys = frozenset(word for token in tokens if token.kind != "mark" and (word := key_word(token)))
     return lexicon.vocabulary.is_name(keys)
+
+
+def is_for_doing(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a remark at a place says what the food is for: "for dusting", "for mopping up"."""
+    first, _, rest = tokens[at].text.partition(" ")
+    verb = rest or (tokens[at + 1].text if at + 1 < len(tokens) else "")
+    return tokens[at].kind == "remark" and first == "for" and verb.endswith("ing")
+
+
+def with_purposes(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens with "to" before a verb as a remark: "pita to scoop", but not "1 to 2", "ready to eat ham"."""
+    if "to" not in [token.text for token in tokens]:
+        return tokens
+    return [Token("to", "remark") if _opens_purpose(tokens, at) else token for at, token in enumerate(tokens)]
+
+
+def _opens_purpose(tokens: Sequence[Token], at: int) -> bool:
+    if not at or tokens[at].text != "to" or tokens[at].kind != "word":
+        return False
+    before, behind = tokens[at - 1], before_mark(tokens[at + 1 : at + 2 + _NEAR_TO])
+    if before.kind == "number" or before.text in _BEFORE_TO or not behind or behind[0].kind not in _MAY_BE_VERB:
+        return False
+    return not any(token.kind == "number" for token in behind)  # "to equal 3 cups"
+
+
+_NEAR_TO = 4
+# Before which "to" opens no purpose: "ready to eat", "easy to peel", "close to ripe".
+_BEFORE_TO = frozenset("ready easy quick hard how slow close due up next similar equal according add".split())
+_MAY_BE_VERB = frozenset({"word", "measure", "preparation", "note start", "remark"})

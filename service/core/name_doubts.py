@@ -97,7 +97,7 @@ _OFTEN_BOUGHT = (
 )  # fmt: skip
 _OFTEN_BAKED = ("Bread, cornbread", "Bread, banana")
 # What is said of a food that goes beside a dish, so that it is no title of one.
-_BESIDE = frozenset({"to serve", "for serving", "to garnish", "for garnish", "for garnishing"})
+_BESIDE = frozenset({"to", "for serving", "for garnish", "for garnishing", "for the table"})
 # What is made of fruit, where a fruit beside another may share the word: "apple/pear syrup".
 _MADE_OF_FRUIT = frozenset({"syrup", "jam", "jelly", "marmalade", "chutney", "liqueur", "brandy", "puree", "pie"})
 # Words before a food that are no measure.
@@ -111,7 +111,7 @@ _EATEN_RIPE = ("Bananas, raw", "Mangos, raw", "Papayas, raw", "Jackfruit, raw")
 def doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator[str]:
     """Why a name that is found may be a title, hold a measure or mean another food."""
     description = food.description if food is not None else ""
-    titled = (_is_cooked(part, food) and part.words.isdisjoint(_BESIDE)) or match.strange  # "Harbour granola"
+    titled = (_is_cooked(part, food) and not _goes_beside(part)) or match.strange  # "Harbour granola"
     if part.amount is None and titled and not (part.to_taste or part.optional):
         yield "the line states no amount and may be a title"
     if food is not None and food.group_name.startswith("Fruits") and _may_lack_its_head(part):
@@ -135,6 +135,15 @@ def _is_cooked(part: Part, food: FoodEntry | None) -> bool:
     bought = food.description.startswith(_OFTEN_BOUGHT) and not food.description.startswith(_OFTEN_BAKED)
     sliced = bool(part.phrases) and "sliced" in part.phrases[0].preparations  # "White sliced bread"
     return not (bought and (part.small or sliced))
+
+
+def _goes_beside(part: Part) -> bool:
+    """Whether the line says what the food is for: "to scoop", "for mopping up"."""
+    if not part.words.isdisjoint(_BESIDE):
+        return True
+    return any(word.startswith("for ") and word.endswith("ing") for word in part.words) or (
+        "for" in part.words and any(word.endswith("ing") for word in part.words)
+    )
 
 
 def _may_lack_its_head(part: Part) -> bool:

@@ -20,7 +20,9 @@ from service.core.figure_line import (
     is_yield,
     measures_no_food,
     states_claims,
+    states_heat,
     states_nutrients,
+    states_whole,
     states_worth,
 )
 from service.core.heading import (
@@ -43,16 +45,22 @@ from service.core.label_line import is_equipment, is_label, is_version, suits
 from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, plain
 from service.core.note import (
+    CONDITIONS,
+    NEEDS,
     advises,
     is_sentence,
+    is_sourced,
+    judges,
     opens_note,
     opens_remark,
     says_no_food,
     speaks,
     stands_where,
+    takes_place,
     takes_time,
 )
 from service.core.noun_phrase import NAMING, Lexicon
+from service.core.portion import speaks_of_portion
 from service.core.text import singular
 from service.core.title import counted_title
 from service.core.vocabulary import Token
@@ -123,15 +131,18 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return "a label"
     if is_equipment(tokens, lexicon):
         return "kitchen equipment"
-    if suits(tokens, lexicon):
+    if suits(tokens, lexicon) or speaks_of_portion(tokens, lexicon):
         return "a note"
     if is_version(tokens, lexicon) or is_for_some(tokens, lexicon) or is_about_some(tokens, lexicon):
         return HEADING
     if is_per(tokens, lexicon) or is_ranked(tokens, lexicon) or is_told_apart(tokens, lexicon):
         return HEADING
-    if opens_note(first, tokens, words, lexicon) or takes_time(words, lexicon):
+    if opens_note(first, tokens, words, lexicon) or is_sourced(words, lexicon) or judges(words):
+        return "a note"
+    if takes_time(words, lexicon) or takes_place(words, lexicon):
         return "a note"
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
+    figures = figures or states_heat(tokens, lexicon) or states_whole(tokens, lexicon)
     return "a label" if figures or states_nutrients(tokens, lexicon) or states_worth(tokens, lexicon) else ""
 
 
@@ -148,22 +159,32 @@ def _bracket_counts(tokens: Sequence[Token]) -> bool:
     return bool(inside) and inside[0].kind == "number"
 
 
+def without_need(tokens: Sequence[Token]) -> Sequence[Token]:
+    """What stands behind "you'll need", "don't forget" or "needs"."""
+    if len(tokens) < 2 or (tokens[0].value != "need" and tokens[0].text not in NEEDS):
+        return tokens
+    return tokens[2:] if tokens[1].text == ":" else tokens[1:]
+
+
 def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
-    """What stands behind a heading on the food's own line: "Marinade: 1 cup buttermilk", "Filling - 500 g mince".
+    """What stands behind a heading on the food's own line: "Marinade: 1 cup buttermilk", "If using, 100 g prawns".
 
     The whole line where it begins with no heading, or no food stands behind it: "Topping: see below".
     """
-    place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-"))
+    asked = bool(tokens) and tokens[0].text.split()[0] in CONDITIONS
+    place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-", ",") if asked else (":", "-"))
     lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
     if not lead or not rest:
         return tokens
-    counted = rest[0].kind == "number"
-    if tokens[place].text == "-" and not counted:
+    counted = rest[0].kind == "number" or (asked and is_counted(rest))
+    if tokens[place].text in "-," and not counted:
         return tokens
     if counted and _opens_list(lead, tokens[place].text, rest, lexicon) and not not_food(rest, lexicon):
         return rest if lexicon.names_food(before_mark(rest)) else tokens
     if any(token.kind in ("number", "measure") for token in lead):
         return tokens
+    if _says_when(lead, lexicon) and lexicon.names_food(before_mark(rest)) and not not_food(rest, lexicon):
+        return rest
     purpose = lead[0].text == "for the" and is_purpose([*lead, tokens[place]], lead, lexicon)
     if not (purpose or is_heading(lead, lead, False, lexicon)) or not_food(rest, lexicon):
         return tokens
@@ -172,8 +193,19 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
 
 def _opens_list(lead: Sequence[Token], mark: str, rest: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether counted foods behind a mark belong to what stands before it; "sauce 1 - 2 cups" is a range."""
-    numbered = is_one_of(lead, lexicon, foods=mark == ":")
+    numbered = is_one_of(lead, lexicon, foods=mark == ":") or _says_when(lead, lexicon)
     return numbered or _is_stage(lead, lexicon) or _titles(lead, rest, lexicon)
+
+
+_WHEN = CONDITIONS | {"to", "at", "don't", "do", "never"}
+
+
+def _says_when(lead: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "if using", "at the end", "to eat with it": when or for what a food is needed; no food is named before it."""
+    opened = lead[0].text.split()[0]
+    if opened not in _WHEN or lead[0].value == "yield":
+        return False
+    return not any(lexicon.names_food(lead[: at + 1]) for at in range(len(lead)))
 
 
 def _is_stage(lead: Sequence[Token], lexicon: Lexicon) -> bool:

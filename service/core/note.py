@@ -26,7 +26,7 @@ _AFTER_A_VERB = frozenset({"the", "your", "them", "it"})
 _MAY_BE_VERB = frozenset({"word", "measure", "preparation", "remark", "note start"})
 # First words that choose among foods: "any mild cheese will do" names an ingredient.
 _CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
-_CONDITIONS = frozenset({"if", "unless"})
+CONDITIONS = frozenset({"if", "unless"})
 _BANS_TILL = frozenset({"until", "unless", "if", "because"})
 # What says how much of a food there is.
 _COUNTS = frozenset({"number", "vague number", "measure", "to taste", "optional"})
@@ -40,19 +40,30 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     """ "Freeze the beef", "makes 12"; but "peel of 2 lemons" and "roast beef" are foods."""
     if first.kind == "optional" and len(words) > 1 and words[1].value == "always":  # "Optional step"
         return True
-    if first.text.split()[0] in _CONDITIONS and len(words) > 2:  # "If using dried beans, soak them"
+    if first.text.split()[0] in CONDITIONS and len(words) > 2:  # "If using dried beans, soak them"
         return True
     if _begins_step(words, lexicon):
         return True
-    if first.kind != "note start" or (len(words) > 1 and words[1].text == "of"):
+    if first.text == "no need" and len(words) > 1:  # "No need for 4 eggs"
+        return True
+    if first.kind != "note start" or _takes_of(words):
         return False
-    if is_name(before_remark(before_mark(tokens)), lexicon):
-        return False
+    if first.value == "need":
+        return not _wants(words[1:], lexicon)
+    return not is_name(before_remark(before_mark(tokens)), lexicon) and _starts_note(first, tokens, words, lexicon)
+
+
+def _starts_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a line that begins as notes do is one, and no food with what is done to it: "sift 200 g flour"."""
     if first.text.split()[-1] in _TOOLS and not is_counted(words):  # "Brush with egg"
         return True
     if first.text.split()[-1] in _TOOLS and len(words) > 1 and words[1].kind == "number":
         return not lexicon.names_food(words)  # "Serve with 4 pitta breads"
-    nouns = [token for token in words if token.kind not in ("number", "measure")]
+    said = before_remark(words) if words[1:2] and words[1].kind == "number" else words  # "fry 2 onions till brown"
+    nouns = [token for token in said if token.kind not in ("number", "measure")]
+    handled = first.text in lexicon.vocabulary.titles.handling and len(words) > 1 and words[1].text == "with"
+    if handled and is_counted(words):  # "dust with icing sugar, 1 tbsp"
+        return not lexicon.names_food(before_mark(tokens))
     joined = len(words) > 1 and words[1].kind == "joiner"  # "heat and serve rolls"
     if first.value == "bare" and not joined and _COUNTS.isdisjoint([token.kind for token in tokens]):  # "Add water"
         return True
@@ -62,7 +73,28 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
         return not (_is_weighed(words[1:3], lexicon) and lexicon.names_food(before_mark(tokens)))
     always = first.value in ("always", "yield")
     taken = any(token.value == "from" for token in words)  # "roast peppers from a jar"
-    return always or not lexicon.names_food(nouns) or (len(words) > 3 and not (taken or is_counted(words)))
+    counted = is_counted(words) or is_counted(words[1:] or words)  # "add a pinch of sugar"
+    return always or not lexicon.names_food(nouns) or (len(words) > 3 and not (taken or counted))
+
+
+def _takes_of(words: Sequence[Token]) -> bool:
+    """ "peel of 2 lemons", "peel only of 1 orange": what is taken of a food."""
+    behind = words[2:3] if len(words) > 1 and words[1].text in _ONLY else words[1:2]
+    return bool(behind) and behind[0].text == "of"
+
+
+_ONLY = frozenset({"only", "just"})
+_WANTED = frozenset({"number", "vague number", "to taste", "measure"})
+
+
+def _wants(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether an amount of a food stands behind "you'll need", "don't forget"."""
+    counted = any(token.kind in _WANTED for token in words[:2]) or any(one.text in ("a", "an") for one in words[:1])
+    return counted and any(lexicon.names_food(words[: at + 1]) for at in range(min(len(words), _FAR)))
+
+
+NEEDS = frozenset({"needs", "takes"})
+_FAR = 8  # words, among which what is wanted is named
 
 
 def _is_weighed(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -112,6 +144,7 @@ _OF_TASTE = frozenset("choice favourite favorite preferred preference liking tas
 # Of what a sentence speaks that begins with it: "This one is a keeper".
 _SUBJECTS = frozenset("this that these those there it we i they he she everyone nobody".split())
 _FEW = 2
+_HAS = frozenset({"has", "have", "had"})
 
 
 def _compares(words: Sequence[Token]) -> bool:
@@ -120,17 +153,58 @@ def _compares(words: Sequence[Token]) -> bool:
     return words[0].text == "the" and words[1].text.endswith("er") and again
 
 
+def takes_place(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "2 h in the smoker", "45 minutes on low": a time before all else, and behind it where or when; no food."""
+    if words[0].kind != "number":
+        return False
+    unit = next((at for at, token in enumerate(words) if token.kind != "number" and token.text not in ("-", "to")), 0)
+    if not unit or unit + 1 >= len(words) or singular(words[unit].text) not in lexicon.vocabulary.titles.minutes:
+        return False
+    placed = words[unit + 1].kind in ("preposition", "note start") or words[unit + 1].text.split()[0] in _PLACING
+    return placed and not lexicon.names_food(words)
+
+
+_PLACING = frozenset({"to", "at", "in", "on", "over", "under", "before", "until", "till", "per", "each", "with"})
+
+
+def judges(words: Sequence[Token]) -> bool:
+    """ "One tin is enough", "2 is plenty": a number, of which the line tells nothing but what is thought of it."""
+    if words[0].kind not in _COUNTS:
+        return False
+    stated = next((at for at, token in enumerate(words) if token.text in _IS), 0)
+    return stated > 0 and all(token.kind in _COUNTS | {"size"} for token in words[:stated])
+
+
+def is_sourced(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "from a cutting in the parish paper, about 1978": the only number is a year, and no food stands before it."""
+    place = next((at for at, token in enumerate(words) if token.kind == "number"), 0)
+    if not place or not _is_year(words[place].text) or any(token.kind == "number" for token in words[place + 1 :]):
+        return False
+    told = words[0].text.split()[-1] == "from"  # "from Auntie Grace, 1987"
+    return told or not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+
+
+def _is_year(number: str) -> bool:
+    return number.isdigit() and len(number) == 4 and number[:2] in ("18", "19", "20")
+
+
 def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "It's worth making your own stock", "Let it rest": someone is spoken to or of, and no food stands before."""
     if len(words) > _FEW and (words[0].text in _SUBJECTS or _compares(words)):
         return not any(lexicon.names_food(words[: at + 1]) for at in range(2 if words[0].text == "the" else len(words)))
     if words[0].text in _GRADES and any(token.text in lexicon.vocabulary.titles.praises for token in words[1:]):
         return not any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))  # "A family favourite"
+    having = next((at for at, token in enumerate(words) if token.text in _HAS), 0)
+    if having and not _names_before(words, having, lexicon):
+        return True
     place = next((at for at, token in enumerate(words) if token.text in _SPOKEN_OF), len(words))
     behind = words[place + 1].text.split()[0] if place + 1 < len(words) else ""
     if not behind or behind in _OF_TASTE or (words[place].text in _OWN and lexicon.names_food(words[place + 1 :])):
         return False  # "my homemade jam"
     return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+
+
+_COUNTED_OF_IT = frozenset({"ingredient"})  # "that's it, only 4 ingredients"
 
 
 def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -140,7 +214,7 @@ def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     titles = lexicon.vocabulary.titles
     unit = next((token for token in words[place + 1 :] if token.kind != "number"), words[place])
-    if singular(unit.text.split()[0]) not in titles.minutes | titles.periods:
+    if singular(unit.text.split()[0]) not in titles.minutes | titles.periods | _COUNTED_OF_IT:
         return False
     at = words.index(unit)
     if unit.text == singular(unit.text) and any(lexicon.names_food(words[at + 1 : at + far]) for far in (2, 3)):
@@ -166,19 +240,66 @@ def _is_any_group(words: Sequence[Token], lexicon: Lexicon) -> bool:
 def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Eggs should be fresh", "Salt the slices": advice or a step before the first comma, no amount before it."""
     words = before_mark(tokens)
-    if len(words) < 3:
+    if len(words) < 3 or words[0].value == "need" or _counts_behind(tokens, words, lexicon):
         return False
     stated = next((at for at, token in enumerate(words) if at and token.text in _IS), 0)
-    if stated and not is_counted(words[:stated]):
+    if stated and not (is_counted(words[:stated]) and _names_before(words, stated, lexicon)):
+        return True
+    if _does_something(words, lexicon):
         return True
     if words[0].text in _CHOOSING:
         return _is_any_group(words, lexicon)
-    if words[0].kind in _MAY_BE_VERB and words[1].text in _AFTER_A_VERB:
+    acts = words[0].kind in _MAY_BE_VERB or words[0].text in lexicon.vocabulary.titles.dividing
+    if acts and words[1].text in _AFTER_A_VERB:
         return True
     if words[0].value == "advice" and words[0].kind == "remark":
         return True  # "Keeps 3 days in the fridge"
     place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
-    return place > 0 and not is_counted(words[:place])
+    return place > 0 and not is_counted(words[:place]) and not _is_a_must(words, place)
+
+
+def _counts_behind(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Salt is 2 tsp", "Cream can be single, 200 ml", "needs 4 bananas": a sentence that states an amount."""
+    if words[0].text in NEEDS and _wants(words[1:], lexicon):
+        return True
+    place = next((at for at, token in enumerate(words) if at and (token.text in _IS or token.value == "advice")), 0)
+    if not place or not lexicon.names_food(words[:place]):
+        return False
+    further = tokens[len(words) :]
+    if further and further[0].text != ",":
+        return False  # "sugar to water is 1:1"
+    return _is_amount(further[1:] or words[place + 1 :], lexicon)
+
+
+def _is_amount(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether words are a number, with a measure or without, and nothing else."""
+    said = [token for token in words if token.kind != "approximate"]
+    if not said or said[0].kind != "number":
+        return False
+    return len(said) == 1 or (len(said) == 2 and lexicon.measures.kind(said[1]) in WEIGHABLE)
+
+
+def _names_before(words: Sequence[Token], place: int, lexicon: Lexicon) -> bool:
+    return any(lexicon.names_food(words[: at + 1]) for at in range(place))
+
+
+def _does_something(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "vinegar stops the eggs from breaking", "salt goes in every layer": a verb behind a food, no plural of one."""
+    return any(
+        (two.text in _AFTER_A_VERB and one.text.endswith("s") and one.kind == "word" and _is_verb(one, lexicon))
+        or (one.text == "go" and one.several and (two.kind == "preposition" or two.text.split()[0] in _TOOLS))
+        for one, two in pairwise(words[1:])
+    )
+
+
+def _is_verb(token: Token, lexicon: Lexicon) -> bool:
+    one = singular(token.text)
+    return token.text != one and one not in lexicon.vocabulary.heads
+
+
+def _is_a_must(words: Sequence[Token], at: int) -> bool:
+    """ "curry leaves must": what may not be missing, where nothing follows the verb."""
+    return words[at].text == "must" and at == len(words) - 1
 
 
 _IS = frozenset({"is", "are", "was"})  # "All eggs are large"
@@ -192,7 +313,7 @@ def is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return all(token.kind in _MANNER for token in words)
 
 
-_BEFORE_FOOD = frozenset({"for", "to", "like", "such", "preferably", "your", "choice"})
+_BEFORE_FOOD = frozenset({"what's", "for", "to", "like", "such", "preferably", "your", "choice"})
 
 
 def opens_remark(first: Token) -> bool:

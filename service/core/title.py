@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from service.core.line_items import before_bracket, bracketed
-from service.core.line_words import STOPS, Spelled, is_name, spelled, until_mark
+from service.core.line_words import STOPS, Spelled, is_for_doing, is_name, spelled, until_mark
 from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.text import singular
 from service.core.vocabulary import Token
@@ -34,7 +34,7 @@ _LONGEST_TITLE = 10
 
 def is_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether a line that states no amount names a dish."""
-    if any(token.text in ("or", "/", "and/or") or _stands_beside(token) for token in tokens):
+    if any(token.text in ("or", "/", "and/or") or _stands_beside(tokens, at) for at, token in enumerate(tokens)):
         return False
     if _is_at_hand(tokens, lexicon):
         return False
@@ -48,7 +48,7 @@ def is_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return kind == "dish"
     plain = [word for word, _ in words]
     told = _is_made(head, lexicon) or _opens(plain, lexicon) or plain[1:][-1:] == ["recipe"]
-    if told and not is_name(head, lexicon):
+    if (told or _is_of_family(plain, lexicon)) and not is_name(head, lexicon):
         return True
     if _is_from_somewhere(plain, head, lexicon):
         return True
@@ -103,6 +103,12 @@ def _opens(words: Sequence[str], lexicon: Lexicon) -> bool:
     if len(own) < 2:
         return False
     return " ".join(own[:2]) in titles.openings or own[0] in titles.openings or own[0] in titles.family
+
+
+def _is_of_family(words: Sequence[str], lexicon: Lexicon) -> bool:
+    """ "Salsa de la abuela": a link before whose dish it is."""
+    titles = lexicon.vocabulary.titles
+    return len(words) > 2 and words[-1] in titles.family and not titles.links.isdisjoint(words[1:-1])
 
 
 def _is_praised(words: Sequence[Spelled], lexicon: Lexicon) -> bool:
@@ -198,9 +204,9 @@ def _is_at_hand(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return not ready.isdisjoint(words) or any(pair in ready for pair in pairs)
 
 
-def _stands_beside(token: Token) -> bool:
+def _stands_beside(tokens: Sequence[Token], at: int) -> bool:
     """Whether a word says that the dish goes beside another or may be left out."""
-    if token.kind in ("optional", "to taste"):
+    token = tokens[at]
+    if token.kind in ("optional", "to taste") or is_for_doing(tokens, at):
         return True
-    first, _, rest = token.text.partition(" ")
-    return token.kind == "remark" and (first in ("to", "as", "or", "if") or (first == "for" and rest.endswith("ing")))
+    return token.kind == "remark" and token.text.split()[0] in ("to", "as", "or", "if")

@@ -108,6 +108,8 @@ class TitleWords:
     eaten_with                 what is eaten with another food and makes no dish with it ("toast")
     praises                    what titles say of dishes ("simple")
     step_words, step_verbs, handling   "then"; verbs that no food is called by ("peel"); those before a tool ("brush")
+    wholes                             what is said of the weight of all of it ("final" weight)
+    exchanges, dividing                verbs of another food's place ("swap"), and before a part of one ("set aside")
     """
 
     dishes: Mapping[str, str] = field(default_factory=dict)
@@ -147,6 +149,9 @@ class TitleWords:
     step_words: frozenset[str] = frozenset()
     step_verbs: frozenset[str] = frozenset()
     handling: frozenset[str] = frozenset()
+    wholes: frozenset[str] = frozenset()
+    exchanges: frozenset[str] = frozenset()
+    dividing: frozenset[str] = frozenset()
 
     def uncounted(self) -> frozenset[str]:
         """Words of times, heats, dates and people, of which no food is counted."""
