@@ -72,7 +72,7 @@ def _are_two(clauses: Sequence[Clause], lexicon: Lexicon, *, usual: bool = False
         return False
     if not all(_is_whole_name(words, lexicon, usual=usual or len(firsts) > 1) for words in firsts):
         return False
-    return not any(_says_kind(words, second[0], lexicon) or _says_part(words, second[0], lexicon) for words in firsts)
+    return not any(says_kind(words, second[0], lexicon) or _says_part(words, second[0], lexicon) for words in firsts)
 
 
 def _named_words(clause: Clause, lexicon: Lexicon) -> list[str]:
@@ -94,7 +94,7 @@ def _is_whole_name(words: Sequence[str], lexicon: Lexicon, *, usual: bool = Fals
     return usual or name.kind not in ("default", "absent")
 
 
-def _says_kind(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
+def says_kind(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
     """Whether the second words say which food the first mean: "oil, olive", or name the same one again."""
     one, other = lexicon.ending(first), lexicon.ending(second)
     if one is not None and other is not None and one.food_id and one.food_id == other.food_id:
@@ -130,7 +130,7 @@ def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *
     earlier = [words for one in group[:_NEAREST] if one.named() and (words := _words(one))]
     if not purpose or not earlier or not _is_whole_name(_words(clause), lexicon):
         return False
-    return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
+    return not any(says_kind(words, _words(clause), lexicon) for words in earlier)
 
 
 def lend_heads_on(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
@@ -216,7 +216,7 @@ def is_food_of_its_own(clause: Clause, group: Sequence[Clause], lexicon: Lexicon
     earlier = [_words(one) for one in group[:_NEAREST] if one.named()]
     if clause.amount is None or not all(_is_whole_name(words, lexicon) for words in (_words(clause), *earlier)):
         return False
-    return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
+    return not any(says_kind(words, _words(clause), lexicon) for words in earlier)
 
 
 def is_second_food(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *, usual: bool = False) -> bool:
@@ -311,7 +311,7 @@ def _kinds_behind(clause: Clause, kinds: Sequence[Clause], lexicon: Lexicon) -> 
     mine = _words(clause)
     for one in kinds if mine else ():
         own = _is_whole_name(words := _words(one), lexicon, usual=True)
-        if own and not (_says_kind(mine, words, lexicon) or _says_part(mine, words, lexicon)):
+        if own and not (says_kind(mine, words, lexicon) or _says_part(mine, words, lexicon)):
             return []
     return _kinds(clause, kinds, lexicon)
 

@@ -177,6 +177,8 @@ class FoodMatcher:
             return replace(match, certain=False, reasons=(*match.reasons, reason))
         if name is None or place is None or (match.found and name.kind == "default"):
             return match
+        if match.name is not None and match.name.kind == "absent" and words < match.name.key:
+            return match  # "milk (oat)" is oat milk, of which the tables have nothing, and no oats
         alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
         explained = words <= name.key or (alone and gloss[-1] in name.key)  # "thiof (white grouper)"
         if not match.found and explained:

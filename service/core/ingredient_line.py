@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from service.core import coordination
+from service.core import choices, coordination
 from service.core.amount import (
     LESS,
     WEIGHABLE,
@@ -296,41 +296,17 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     for piece in pieces:
         clause, first = reader.read(piece), piece[0]
         if food is not None and isinstance(first, Token) and first.value == "or" and clause.named():
-            _choose_among(clauses, food, clause, reader.lexicon)
+            choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
         coordination.wrap_each(clause, food)
         opened = _opened(clause)
         clauses += opened
+        choices.gather_choices(clauses, reader.lexicon)
         food = next((one for one in reversed(opened) if one.named()), food)
+    choices.lend_choice_heads(clauses, reader.lexicon)
     coordination.lend_amounts(clauses)
     coordination.lend_heads_on(clauses, reader.lexicon)
     return clauses
-
-
-def _choose_among(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexicon) -> None:
-    """Keep what stands behind "or" as an alternative: of the food before it, or of the first of a list of choices.
-
-    "2 tbsp maple syrup, agave, or honey" is maple syrup; "1 cup rice, basmati or jasmine" is no list.
-    """
-    choices = [food]
-    while food is not clauses[0] and len(choices) < _MOST_CHOICES:
-        before = clauses[clauses.index(food) - 1]
-        another = coordination.is_second_food(food, [before], lexicon, usual=True)
-        if not (another or coordination.is_sister(food, before, lexicon)):
-            break
-        food = before
-        choices.append(food)
-    *others, first = choices
-    if first.amount is None and others:
-        others, first = [], choices[0]  # "salt, pepper, or chilli" may be used all
-    for one in reversed(others):
-        clauses.remove(one)
-        first.alternatives += [one, *one.alternatives]
-        one.alternatives = []
-    first.alternatives.append(last)
-
-
-_MOST_CHOICES = 6
 
 
 def _opened(clause: Clause) -> list[Clause]:

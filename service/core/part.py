@@ -16,7 +16,7 @@ from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, text_of
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food, share_head
+from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food
 from service.core.vocabulary import Token, key_word
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
@@ -192,8 +192,6 @@ def _phrases(
     for other in (*clause.alternatives, *brackets.alternatives):
         phrase, own = read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)
         alternatives.append(replace(phrase, amount=own))
-    if clause.alternatives and clause.alternatives[0].amount is None:  # not "1 clove garlic or 1/4 tsp garlic powder"
-        first, *alternatives = share_head(first, alternatives, lexicon)
     if brackets.glosses:
         first = replace(first, glosses=tuple(brackets.glosses))
     return [first, *alternatives], amount
@@ -217,7 +215,7 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
         if len(pieces) > 1 and _gives_examples(bracket):
             continue  # "grain (e.g. rye, spelt)": none of them is meant for sure
         done: list[Token] = []  # what the bracket says was done before it states a weight
-        for piece in pieces:
+        for piece in pieces[: 1 if _offers_kinds(pieces) else len(pieces)]:
             tokens = [item for item in piece if isinstance(item, Token)]
             if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
                 continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
@@ -274,6 +272,20 @@ def _lists_others(piece: Items) -> bool:
     return advised and _begins(piece, _OR)
 
 
+def _offers_kinds(pieces: Sequence[Items]) -> bool:
+    """Whether bare words in a bracket are choices, of which the first counts: "greens (collard, turnip or mustard)"."""
+    if len(pieces) < 2:
+        return False
+    bare = all(_kind_of(item) == "word" for piece in pieces[:-1] for item in piece)
+    bare = bare and all(_kind_of(item) in _CHOOSING for item in pieces[-1])
+    return bare and any(isinstance(item, Token) and item.value == "or" for item in pieces[-1])
+
+
+def _kind_of(item: object) -> str:
+    return item.kind if isinstance(item, Token) else ""
+
+
+_CHOOSING = frozenset({"word", "joiner"})
 _EXAMPLES = frozenset({"e . g .", "e . g", "e.g.", "e.g", "eg", "such as", "for example", "for instance", "ex ."})
 
 
