@@ -6,6 +6,8 @@
     each  = amount "each" list                               "1 tsp each ground cumin, coriander and turmeric"
           | list ( "," amount "each" | "(" amount "each" ")" )    "cumin and coriander, 1 tsp of each"
     manner = ( state | cutting ) list                        "2 tbsp chopped mint, parsley and coriander"
+    same   = amount food "," food "same" [ "amount" ]        "3 cloves of garlic, ginger same amount"
+    label  = words ":" list                                  "Greens: dill, parsley, mint - 1 bunch each"
     taken  = fruit ( "," takers | "(" takers ")" )           "1 lime, zest and juice", "2 lemons, juice of 1"
 
 Clauses are changed in place: they gain the words or the amount that they share.
@@ -17,7 +19,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, Amount
+from service.core.amount import LENGTHS, Amount, Items
 from service.core.clause import CITRUS, EATEN_WITH, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.line_items import split
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
@@ -167,6 +169,23 @@ def wrap_each(clause: Clause, food: Clause | None) -> None:
             one.amount = replace(one.amount, low=one.amount.low * times.low, high=one.amount.high * times.high)
 
 
+# What refers to the amount of the food before it, and what may stand beside that.
+_AGAIN, _AS_MUCH = frozenset({"same", "equal", "ditto"}), frozenset({"much", "many"})
+_BESIDE_AGAIN = _AGAIN | _AS_MUCH | frozenset("the as an amount amounts quantity weight measure of again".split())
+
+
+def repeat_amounts(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
+    """ "garlic 3 cloves, ginger same amount": a food takes the amount of the one before it."""
+    for earlier, clause in pairwise(clauses):
+        said = {word for token in clause.before for word in token.text.split()}
+        again = not said.isdisjoint(_AGAIN) or ("as" in said and not said.isdisjoint(_AS_MUCH))
+        if not again or clause.amount is not None or earlier.amount is None or not earlier.named():
+            continue
+        named = [token for token in clause.before if not _BESIDE_AGAIN.issuperset(token.text.split())] or clause.of
+        if lexicon.names_food(named):
+            clause.before, clause.of, clause.amount = list(named), [], earlier.amount
+
+
 def lend_amounts(clauses: list[Clause]) -> None:
     """ "Onion - 2 large, tomato - 3 medium": amounts behind the foods, in a line where every food has its own so."""
     pairs = [(first, second) for first, second in pairwise(clauses) if _is_told_by(first, second)]
@@ -262,6 +281,36 @@ def lend_heads(clauses: Sequence[Clause]) -> None:
             clause.before.extend(heads)
             continue
         heads = [token for token in clause.nouns() if key_word(token) not in ADJECTIVES] or heads
+
+
+def lend_to_adjectives(clauses: Sequence[Clause]) -> None:
+    """ "Salt, red and black pepper": adjectives alone behind a comma borrow the noun of what "and" joins to them."""
+    for clause in clauses[1:]:
+        said = {key_word(token) for token in clause.nouns()}
+        if clause.amount is not None or clause.of or not clause.joined or not said or not said <= ADJECTIVES:
+            continue
+        nouns = clause.joined[0].nouns()
+        if clause.joined[0].amount is None and len(nouns) > 1 and key_word(nouns[-1]) not in ADJECTIVES:
+            clause.before.append(nouns[-1])
+
+
+def behind_label(pieces: Sequence[Items], reader: ClauseReader) -> int:
+    """How many pieces of the start of a line only say what a list is of: 1 for "Greens: dill, parsley, mint"."""
+    lead = reader.read(pieces[0])
+    if lead.amount is not None or lead.brackets or lead.joined or lead.alternatives or len(lead.nouns()) > 2:
+        return 0
+    named = [clause for clause in map(reader.read, pieces[1 : 1 + _NEAREST]) if clause.named()]
+    if len(named) < 2 or any(clause.amount or clause.prepared() for clause in named):
+        return 0
+    of, foods = _words(lead), [_words(clause) for clause in named]
+    whole = all(_is_whole_name(said, reader.lexicon, usual=True) for said in foods)
+    # not "tomatoes: cherry, plum", "chicken: thigh, skin"
+    return int(whole and not all(_is_of(of, said, reader.lexicon) for said in foods))
+
+
+def _is_of(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether the second words say which food the first mean, or which part of it."""
+    return bool(first) and (says_kind(first, second, lexicon) or _says_part(first, second, lexicon))
 
 
 def take_of_fruit(clauses: list[Clause], reader: ClauseReader) -> None:

@@ -59,6 +59,7 @@ class Match:
     """What a phrase was taken to mean: places of entries, best first, and the answers to the deciding questions.
 
     foreign  nouns of other foods that the entry lacks;  strange  further words of the phrase that it lacks
+    odd      all words said of it that it lacks, but for the foreign ones
     """
 
     places: tuple[int, ...] = ()
@@ -69,6 +70,7 @@ class Match:
     certain: bool = False
     foreign: frozenset[str] = field(default_factory=frozenset)
     strange: frozenset[str] = field(default_factory=frozenset)
+    odd: frozenset[str] = field(default_factory=frozenset)
 
     @property
     def found(self) -> bool:
@@ -432,7 +434,7 @@ class FoodMatcher:
         certain = certain and not ("salted" in odd and entry.group_name in _FLESH)  # salted fish is no fresh one
         served = list(self._served_with(odd, name, phrase))
         strange = self._strange(odd, phrase)
-        return Match(best, scores, name, confidence, (*reasons, *served), certain and not served, foreign, strange)
+        return Match(best, scores, name, confidence, (*reasons, *served), certain and not served, foreign, strange, frozenset(odd))
 
     def _has(self, place: int, asked: frozenset[str]) -> frozenset[str]:
         """The states of an entry, where the line asks for any."""

@@ -54,10 +54,18 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
     items = _amount_together(_from_fruit(bracketed(chosen(tokens))), measures)
-    parts = _parts(items, ClauseReader(lexicon))
+    parts = _seasonings(_parts(items, ClauseReader(lexicon)))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]
     return IngredientLine(text, tuple(parts), "" if parts else "no food is named", _doubt(items, parts, lexicon))
+
+
+def _seasonings(parts: list[Part]) -> list[Part]:
+    """ "Salt, black pepper and red pepper": beside salt and nothing else, peppers are no vegetables, but to taste."""
+    alone = all(part.amount is None and part.phrases and part.phrases[0].tokens[-1] in SEASONINGS for part in parts)
+    if not alone or all(part.phrases[0].tokens[-1] != "salt" for part in parts):
+        return parts
+    return [replace(part, to_taste=True) for part in parts]
 
 
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
@@ -261,6 +269,10 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims(_plain_tokens(piece), lexicon)]
     pieces = [piece for at, piece in enumerate(pieces) if not at or not (_tells_source(piece) or _separates(piece))]
+    if len(pieces) > 2 and any(text_of(item) == ":" for item in items):  # the first mark, or the pieces differ
+        first = len(pieces[0])
+        labelled = text_of(items[first]) == ":" and coordination.behind_label(pieces, reader)
+        pieces = pieces[1:] if labelled else pieces
     clauses = _clauses(pieces, reader)
     if clauses:
         name_by_measure(clauses[0], lexicon)
@@ -304,6 +316,8 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         choices.gather_choices(clauses, reader.lexicon)
         food = next((one for one in reversed(opened) if one.named()), food)
     choices.lend_choice_heads(clauses, reader.lexicon)
+    coordination.repeat_amounts(clauses, reader.lexicon)
+    coordination.lend_to_adjectives(clauses)
     coordination.lend_amounts(clauses)
     coordination.lend_heads_on(clauses, reader.lexicon)
     return clauses

@@ -16,7 +16,7 @@ from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, text_of
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food
+from service.core.noun_phrase import NAMING, Lexicon, Phrase, read_phrase, said_of_food
 from service.core.vocabulary import Token, key_word
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
@@ -49,6 +49,7 @@ class Part:
     small         the line has no capital letter, so that it is hardly a title
     cooked_later  what is weighed before it is called cooked, behind a comma ("1 lb macaroni, cooked")
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
+    apart         words of it that alone are the name of a food, outside brackets ("parsley, basil")
     """
 
     text: str
@@ -64,6 +65,7 @@ class Part:
     divided: bool = False
     small: bool = False
     cooked_later: bool = False
+    apart: frozenset[str] = frozenset()
 
 
 @dataclass(slots=True)
@@ -117,9 +119,26 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
+        apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),
         drained="drained" in flat or ("rinsed" in flat and _is_tinned(amount)),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _named_apart(others: Sequence[Clause], lexicon: Lexicon) -> frozenset[str]:
+    """The words of further clauses that are a certain food by themselves: no part of a longer name, no slip mended.
+
+    Not those of which one is used, "agave, or honey", nor what a food is fried in.
+    """
+    found = set[str]()
+    for clause in (one for other in others for one in other.all() if not (one.alternatives or one.beside)):
+        for token, behind in pairwise((*clause.before, None)):
+            if token is None or token.kind != "word" or token.distance or (behind and behind.kind in NAMING):
+                continue
+            name = lexicon.ending([token.key])
+            if name is not None and name.kind not in ("default", "absent"):
+                found.add(token.key)
+    return frozenset(found)
 
 
 def _tells_cutting(bracket: Items) -> bool:
