@@ -11,7 +11,7 @@ it names nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
@@ -44,7 +44,7 @@ class Clause:
     alternatives       clauses behind "or";  joined  clauses behind "and"
     more, less         it began with "plus", with "less";  late  its amount stands behind the food's name
     shared             its amount is an even share of what several foods weigh together
-    beside             it names what another food lies on or is wrapped in, and no amount
+    beside             it names what another food lies on, is wrapped in or goes with, and no amount
     divided            the line says what becomes of some of its pieces
     """
 
@@ -240,7 +240,7 @@ class ClauseReader:
         """Whether a clause ends at an item: what follows is another one, which is read and kept, or is not read."""
         if _joins(item):
             return not _only_remarks(clause, here) and self._join(clause, item, items, at)
-        if item.text == "plus" and clause.amount is not None and (more := self._more(items, at + 1)):
+        if item.text == "plus" and clause.amount is not None and (more := self._more(items, at + 1, clause.amount)):
             clause.amount = replace(clause.amount, plus=clause.amount.plus or more)
             return True
         if self._adds(item, items, at + 1, named=named):
@@ -258,7 +258,9 @@ class ClauseReader:
     def _read_on(self, clause: Clause, items: Items, at: int) -> bool:
         """Read what follows as a clause that joins this one."""
         self._joins += 1
-        clause.joined.append(self.read(items[at:]))
+        further = self.read(items[at:])
+        name_by_measure(further, self.lexicon, known=True)
+        clause.joined.append(further)
         return True
 
     def _amount_behind(
@@ -324,19 +326,18 @@ class ClauseReader:
         names = (self.lexicon.ending([*before, number, *behind[:size]]) for size in range(1, len(behind) + 1))
         return any(name is not None and number in name.key for name in names)
 
-    def _more(self, items: Items, at: int) -> Amount | None:
-        """A further amount of the same food: "plus 2 tbsp extra"."""
+    def _more(self, items: Items, at: int, counted: Amount) -> Amount | None:
+        """A further amount of the same food: "plus 2 tbsp extra", "plus 2 extra"."""
         extra = read_amount(items, at, self._measures)
         if extra is None:
             return None
         behind = items[extra[1]] if extra[1] < len(items) else None
         if isinstance(behind, Token) and behind.kind == "remark" and behind.text.startswith("for "):
             return extra[0]  # "2 eggs plus 1 for brushing"
-        if extra[0].measure is None:
-            return None
         rest = (items[place] for place in range(extra[1], len(items)))  # no copy: most end at their first word
-        more = all(item.text in _EXTRA for item in rest if isinstance(item, Token))
-        return extra[0] if more else None
+        if not only_extra(item for item in rest if isinstance(item, Token)):
+            return None
+        return None if extra[0].measure is None and behind is None else in_measure_of(counted, extra[0])
 
     def _adds(self, word: Token, items: Items, at: int, *, named: bool) -> bool:
         """Whether a word opens a further measured food: "plus 2 tbsp honey", "whisked into 1 cup water"."""
@@ -348,7 +349,9 @@ class ClauseReader:
         rest = [item for item in items[extra[1] : extra[1] + 4] if isinstance(item, Token) and item.kind in NAMING]
         if word.text == "into" or not named:  # not "cut into 8 wedges"
             measured = self.lexicon.measured_by(extra[0]) in WEIGHABLE | {"vague"}
-            return (measured or text_of(items[at - 2]) in EATEN_WITH) and self.lexicon.names_food(rest)
+            beside = text_of(items[at - 2]) in EATEN_WITH
+            itself = beside and not rest and self.lexicon.ending((extra[0].measure or "",))  # "studded with 4 cloves"
+            return bool(itself) or ((measured or beside) and self.lexicon.names_food(rest))
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
 
     def _carries(self, clause: Clause, items: Items, at: int) -> bool:
@@ -363,9 +366,17 @@ class ClauseReader:
             return False
         self._joins += 1
         beside = self.read(items[at + 1 :])
+        name_by_measure(beside, self.lexicon, known=True)
         beside.beside = beside.amount is None
         clause.joined.append(beside)
         return True
+
+    def _has_no_share(self, clause: Clause, joiner: Token, rest: Clause) -> bool:
+        """Whether a food behind an amount has none of it: "100 ml oil + butter for frying", "2 eggs and some milk"."""
+        if clause.amount is None or rest.amount is not None or not clause.named():
+            return False
+        some = joiner.value == "and" and any(token.text in _SOME for token in rest.before[:1])
+        return (some or joiner.text == "+") and self.lexicon.names_food(rest.nouns())
 
     def _lies(self, clause: Clause, items: Items, at: int) -> bool:
         """Whether a preposition there may tell what a food lies on, is wrapped in or is worked with."""
@@ -467,6 +478,7 @@ class ClauseReader:
             return False
         rest = self.read(items[at + 1 :])
         _name_ones(clause, rest)
+        rest.beside = rest.beside or self._has_no_share(clause, joiner, rest)
         if joiner.value == "and" and rest.amount is not None:  # "6 cloves and a stick of cinnamon"
             name_by_measure(clause, self.lexicon, known=True)
             name_by_measure(rest, self.lexicon, known=True)
@@ -497,6 +509,16 @@ class ClauseReader:
                 rest.joined, rest.alternatives = [*rest.joined, *rest.alternatives], []
             clause.joined.append(rest)
         return True
+
+
+def only_extra(tokens: Iterable[Token]) -> bool:
+    """Whether words behind "plus" and a number name nothing but more of the same: "plus 1 extra"."""
+    return all(token.text in _EXTRA for token in tokens)
+
+
+def in_measure_of(counted: Amount, more: Amount) -> Amount:
+    """A further amount in the measure of the first where it states none: "3 tbsp fish sauce, plus 1 extra"."""
+    return more if more.measure is not None else replace(more, measure=counted.measure)
 
 
 def _count_apart(clause: Clause, rest: Clause) -> bool:
@@ -533,7 +555,9 @@ def _name_ones(clause: Clause, rest: Clause) -> None:
 
 
 _UNDER = frozenset({"on", "over"})
-EATEN_WITH = frozenset("wrapped dipped tossed brushed drizzled sprinkled dusted coated rolled".split())
+EATEN_WITH = frozenset(
+    "wrapped dipped tossed brushed drizzled sprinkled dusted coated rolled tied studded stuck".split()
+)
 # What foods are cut with or cooked on, though foods go by these names: "on the bone", "on the vine"; and water.
 _UNCOUNTED = frozenset("bone vine cob shell stalk stem skin rind leaf plank grill water half pan".split())
 _FRIED = frozenset({"fried", "sauteed", "browned", "tossed", "cooked", "roasted"})
@@ -543,6 +567,7 @@ _ONES = frozenset({"one", "ones"})
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decorat", "for sprinkling", "for brushing")
 _EXTRA = frozenset({"extra", "more", "additional"})
+_SOME = frozenset({"some", "a bit of", "a little bit of", "a little"})
 
 
 # Words of a food that is counted: no state or cutting alone.

@@ -294,18 +294,18 @@ def lend_to_adjectives(clauses: Sequence[Clause]) -> None:
             clause.before.append(nouns[-1])
 
 
-def behind_label(pieces: Sequence[Items], reader: ClauseReader) -> int:
-    """How many pieces of the start of a line only say what a list is of: 1 for "Greens: dill, parsley, mint"."""
+def is_label(pieces: Sequence[Items], reader: ClauseReader) -> bool:
+    """Whether the first piece of a line only says what a list is of: "Greens: dill, parsley, mint"."""
     lead = reader.read(pieces[0])
     if lead.amount is not None or lead.brackets or lead.joined or lead.alternatives or len(lead.nouns()) > 2:
-        return 0
+        return False
     named = [clause for clause in map(reader.read, pieces[1 : 1 + _NEAREST]) if clause.named()]
     if len(named) < 2 or any(clause.amount or clause.prepared() for clause in named):
-        return 0
+        return False
     of, foods = _words(lead), [_words(clause) for clause in named]
-    whole = all(_is_whole_name(said, reader.lexicon, usual=True) for said in foods)
-    # not "tomatoes: cherry, plum", "chicken: thigh, skin"
-    return int(whole and not all(_is_of(of, said, reader.lexicon) for said in foods))
+    if not all(_is_whole_name(said, reader.lexicon, usual=True) for said in foods):
+        return False
+    return not all(_is_of(of, said, reader.lexicon) for said in foods)  # "tomatoes: cherry, plum"
 
 
 def _is_of(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
@@ -547,7 +547,7 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
         return [main]
     if rest.amount is None and not rest.beside:
         one_name = not each and _is_one_name(main, rest, lexicon)
-        if one_name or not lexicon.names_food(rest.nouns()):
+        if one_name or not (lexicon.names_food(rest.nouns()) or is_dish(rest, lexicon)):
             main.absorb(rest)
             return chain(main, lexicon, each=each)
         if not lexicon.names_food(main.nouns()):
@@ -556,6 +556,12 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
     if not rest.beside:
         _lend_first_word(main, rest, lexicon)
     return [main, *chain(rest, lexicon, each=each)]
+
+
+def is_dish(clause: Clause, lexicon: Lexicon) -> bool:
+    """Whether it names a dish and no more, which beside a food is another one: "yoghurt and chopped salad"."""
+    words = [key_word(token) for token in clause.nouns()]
+    return len(words) == 1 and lexicon.vocabulary.titles.dishes.get(words[0]) == "dish"
 
 
 def _lend_fruit(main: Clause, rest: Clause) -> None:

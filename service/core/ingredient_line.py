@@ -25,7 +25,16 @@ from service.core.amount import (
     read_number,
     text_of,
 )
-from service.core.clause import CITRUS, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
+from service.core.clause import (
+    CITRUS,
+    SEASONINGS,
+    TAKEN,
+    Clause,
+    ClauseReader,
+    in_measure_of,
+    name_by_measure,
+    only_extra,
+)
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.no_food import behind_heading, not_food
@@ -269,10 +278,8 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims(_plain_tokens(piece), lexicon)]
     pieces = [piece for at, piece in enumerate(pieces) if not at or not (_tells_source(piece) or _separates(piece))]
-    if len(pieces) > 2 and any(text_of(item) == ":" for item in items):  # the first mark, or the pieces differ
-        first = len(pieces[0])
-        labelled = text_of(items[first]) == ":" and coordination.behind_label(pieces, reader)
-        pieces = pieces[1:] if labelled else pieces
+    if len(pieces) > 2 and text_of(items[len(pieces[0])]) == ":" and coordination.is_label(pieces, reader):
+        pieces = pieces[1:]
     clauses = _clauses(pieces, reader)
     if clauses:
         name_by_measure(clauses[0], lexicon)
@@ -394,8 +401,8 @@ def _opens(clause: Clause, groups: list[list[Clause]], listing: bool, lexicon: L
         return clause.named()
     counted = clause.amount is not None and any(earlier.amount for earlier in group)
     named = lexicon.names_food(clause.nouns())
-    if coordination.is_seasoning(clause):
-        return True
+    if coordination.is_seasoning(clause) or (clause.joined and coordination.is_dish(clause, lexicon)):
+        return True  # "rice, salad and chips"
     if counted and not named:  # "5-6 potatoes whole if small"; "1 locoto", which nobody knows
         return coordination.begins_with_food(clause, lexicon) or coordination.is_unknown_food(clause, lexicon)
     if not named:
@@ -467,10 +474,15 @@ def _says_how_much(clause: Clause, counted: Amount, lexicon: Lexicon) -> bool:
     return one and length >= _LONG and {token.text for token in clause.before} <= _ONE_PIECE
 
 
+_SERVED = frozenset({"to serve", "for serving", "table"})
+
+
 def _goes_on(clause: Clause, amount: Amount, lexicon: Lexicon) -> bool:
     """Whether a clause adds to an amount of the food before it, or takes off less than there is."""
     if clause.amount is None or lexicon.names_food(clause.nouns()):
         return False
+    if any(token.text in _SERVED for token in (*clause.before, *clause.after, *clause.remarks)):
+        return False  # "2 tbsp jam, plus a bowlful on the table"
     return clause.more or (clause.less and lexicon.measures.holds_more(amount, clause.amount))
 
 
@@ -479,7 +491,8 @@ def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amoun
     if main.amount is not None and main.amount.plus is None:
         further = next((one for one in others if _goes_on(one, main.amount, lexicon)), None)
         if further is not None and further.amount is not None:
-            more, less = (None, further.amount) if further.less else (further.amount, None)
+            extra = in_measure_of(main.amount, further.amount) if only_extra(further.before) else further.amount
+            more, less = (None, extra) if further.less else (extra, None)
             return replace(main.amount, plus=more, less=less)
     stated = [clause.amount for clause in others if clause.amount]
     if main.amount is None or main.amount.also:

@@ -10,13 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, text_of
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import NAMING, Lexicon, Phrase, read_phrase, said_of_food
+from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food
 from service.core.vocabulary import Token, key_word
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
@@ -132,13 +132,18 @@ def _named_apart(others: Sequence[Clause], lexicon: Lexicon) -> frozenset[str]:
     """
     found = set[str]()
     for clause in (one for other in others for one in other.all() if not (one.alternatives or one.beside)):
-        for token, behind in pairwise((*clause.before, None)):
-            if token is None or token.kind != "word" or token.distance or (behind and behind.kind in NAMING):
-                continue
-            name = lexicon.ending([token.key])
-            if name is not None and name.kind not in ("default", "absent"):
-                found.add(token.key)
+        words = list(takewhile(lambda token: token.kind != "preposition", clause.before))
+        found |= {one.key for one, behind in pairwise((*words, None)) if one and _is_food_alone(one, behind, lexicon)}
     return frozenset(found)
+
+
+def _is_food_alone(token: Token, behind: Token | None, lexicon: Lexicon) -> bool:
+    """Whether a word names a certain food, and none together with the word behind it."""
+    name = lexicon.ending([token.key]) if token.kind == "word" and not token.distance else None
+    if name is None or name.kind in ("default", "absent"):
+        return False
+    longer = lexicon.ending([token.key, behind.key]) if behind is not None else None
+    return longer is None or token.key not in longer.key
 
 
 def _tells_cutting(bracket: Items) -> bool:
