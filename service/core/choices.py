@@ -11,7 +11,6 @@ Where the tables have nothing of the first with its head, the next choice is cou
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 
 from service.core.clause import Clause
 from service.core.coordination import is_second_food, is_sister, says_kind
@@ -77,7 +76,7 @@ def _lend_one_head(before: Clause, food: Clause, last: Clause, lexicon: Lexicon)
 
 
 def lend_choice_heads(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
-    """Give each of several choices the head that it shares with the next: "6 lemon or bay leaves"."""
+    """Give each of several choices the head that it shares with one behind it: "6 lemon or bay leaves"."""
     for clause in clauses:
         for food in clause.all():
             if food.alternatives:
@@ -98,13 +97,15 @@ def _flat(alternatives: Sequence[Clause]) -> list[Clause]:
 
 
 def _lend_from_last(choices: Sequence[Clause], lexicon: Lexicon) -> None:
-    for lender, one in pairwise(reversed(choices)):
-        if lender.amount is None:  # not "1 clove garlic or 1/4 tsp garlic powder"
-            one.before += _lent(one, lender, lexicon)
+    *others, lender = choices
+    for one in reversed(others):
+        lent = _lent(one, lender, lexicon) if lender.amount is None else []  # not "1 clove garlic or 1 tsp garlic powder"
+        one.before += lent
+        lender = one if lent or len(lender.nouns()) < 2 else lender
 
 
 def _lent(one: Clause, lender: Clause, lexicon: Lexicon) -> list[Token]:
-    """The head that a choice shares with the next one, with the piece behind it; none where it is a food alone."""
+    """The head that a choice shares with a later one, with the piece behind it; none where it is a food alone."""
     said, core = one.nouns(), lender.nouns()
     piece = core[-1:] if len(core) > 1 and lexicon.measures.kind(core[-1]) == "piece" else []
     core = core[: len(core) - len(piece)]

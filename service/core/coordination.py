@@ -177,9 +177,10 @@ _BESIDE_AGAIN = _AGAIN | _AS_MUCH | frozenset("the as an amount amounts quantity
 def repeat_amounts(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
     """ "garlic 3 cloves, ginger same amount": a food takes the amount of the one before it."""
     for earlier, clause in pairwise(clauses):
+        if clause.amount is not None or earlier.amount is None or not earlier.named():
+            continue
         said = {word for token in clause.before for word in token.text.split()}
-        again = not said.isdisjoint(_AGAIN) or ("as" in said and not said.isdisjoint(_AS_MUCH))
-        if not again or clause.amount is not None or earlier.amount is None or not earlier.named():
+        if said.isdisjoint(_AGAIN) and ("as" not in said or said.isdisjoint(_AS_MUCH)):
             continue
         named = [token for token in clause.before if not _BESIDE_AGAIN.issuperset(token.text.split())] or clause.of
         if lexicon.names_food(named):

@@ -131,10 +131,20 @@ def _named_apart(others: Sequence[Clause], lexicon: Lexicon) -> frozenset[str]:
     Not those of which one is used, "agave, or honey", nor what a food is fried in.
     """
     found = set[str]()
-    for clause in (one for other in others for one in other.all() if not (one.alternatives or one.beside)):
+    for clause in (one for other in others for one in other.all() if not (one.beside or _is_choice(one))):
         words = list(takewhile(lambda token: token.kind != "preposition", clause.before))
         found |= {one.key for one, behind in pairwise((*words, None)) if one and _is_food_alone(one, behind, lexicon)}
     return frozenset(found)
+
+
+def _is_choice(clause: Clause) -> bool:
+    """Whether it is one of several foods of which one is used: "haddock, or other white fish".
+
+    Of those that share a head the one before them should have it too: "grape, sunflower or rapeseed oil".
+    """
+    if not clause.alternatives:
+        return any(token.text.startswith("or ") for token in clause.remarks)
+    return len(clause.before) < 2 or clause.before[-1] not in clause.alternatives[-1].before
 
 
 def _is_food_alone(token: Token, behind: Token | None, lexicon: Lexicon) -> bool:
