@@ -99,7 +99,7 @@ def _flat(alternatives: Sequence[Clause]) -> list[Clause]:
 def _lend_from_last(choices: Sequence[Clause], lexicon: Lexicon) -> None:
     *others, lender = choices
     for one in reversed(others):
-        lent = _lent(one, lender, lexicon) if lender.amount is None else []  # not "1 clove garlic or 1 tsp garlic powder"
+        lent = _lent(one, lender, lexicon) if lender.amount is None else []  # not "1 egg or 1 tbsp egg powder"
         one.before += lent
         lender = one if lent or len(lender.nouns()) < 2 else lender
 

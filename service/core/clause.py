@@ -11,7 +11,7 @@ it names nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
@@ -335,9 +335,9 @@ class ClauseReader:
         if isinstance(behind, Token) and behind.kind == "remark" and behind.text.startswith("for "):
             return extra[0]  # "2 eggs plus 1 for brushing"
         rest = (items[place] for place in range(extra[1], len(items)))  # no copy: most end at their first word
-        if not only_extra(item for item in rest if isinstance(item, Token)):
+        if any(item.text not in EXTRA for item in rest if isinstance(item, Token)):
             return None
-        return None if extra[0].measure is None and behind is None else in_measure_of(counted, extra[0])
+        return in_measure_of(counted, extra[0]) if behind is not None or extra[0].measure else None
 
     def _adds(self, word: Token, items: Items, at: int, *, named: bool) -> bool:
         """Whether a word opens a further measured food: "plus 2 tbsp honey", "whisked into 1 cup water"."""
@@ -511,11 +511,6 @@ class ClauseReader:
         return True
 
 
-def only_extra(tokens: Iterable[Token]) -> bool:
-    """Whether words behind "plus" and a number name nothing but more of the same: "plus 1 extra"."""
-    return all(token.text in _EXTRA for token in tokens)
-
-
 def in_measure_of(counted: Amount, more: Amount) -> Amount:
     """A further amount in the measure of the first where it states none: "3 tbsp fish sauce, plus 1 extra"."""
     return more if more.measure is not None else replace(more, measure=counted.measure)
@@ -566,7 +561,7 @@ _PACKED_IN = frozenset({"juice", "syrup", "oil", "brine", "water", "sauce"})
 _ONES = frozenset({"one", "ones"})
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decorat", "for sprinkling", "for brushing")
-_EXTRA = frozenset({"extra", "more", "additional"})
+EXTRA = frozenset({"extra", "more", "additional"})
 _SOME = frozenset({"some", "a bit of", "a little bit of", "a little"})
 
 

@@ -27,13 +27,13 @@ from service.core.amount import (
 )
 from service.core.clause import (
     CITRUS,
+    EXTRA,
     SEASONINGS,
     TAKEN,
     Clause,
     ClauseReader,
     in_measure_of,
     name_by_measure,
-    only_extra,
 )
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, chosen, read_tokens, split
@@ -71,8 +71,10 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
 
 def _seasonings(parts: list[Part]) -> list[Part]:
     """ "Salt, black pepper and red pepper": beside salt and nothing else, peppers are no vegetables, but to taste."""
-    alone = all(part.amount is None and part.phrases and part.phrases[0].tokens[-1] in SEASONINGS for part in parts)
-    if not alone or all(part.phrases[0].tokens[-1] != "salt" for part in parts):
+    if len(parts) < 2 or any(part.amount is not None or not part.phrases for part in parts):
+        return parts
+    heads = {part.phrases[0].text.rpartition(" ")[2] for part in parts}  # as written: "red peppers" are vegetables
+    if not heads <= SEASONINGS or "salt" not in heads:
         return parts
     return [replace(part, to_taste=True) for part in parts]
 
@@ -474,14 +476,15 @@ def _says_how_much(clause: Clause, counted: Amount, lexicon: Lexicon) -> bool:
     return one and length >= _LONG and {token.text for token in clause.before} <= _ONE_PIECE
 
 
-_SERVED = frozenset({"to serve", "for serving", "table"})
+# What is put on the table beside what is used.
+_FULL = frozenset({"bowl", "plate", "basket"})
 
 
 def _goes_on(clause: Clause, amount: Amount, lexicon: Lexicon) -> bool:
     """Whether a clause adds to an amount of the food before it, or takes off less than there is."""
     if clause.amount is None or lexicon.names_food(clause.nouns()):
         return False
-    if any(token.text in _SERVED for token in (*clause.before, *clause.after, *clause.remarks)):
+    if clause.amount.measure in _FULL and amount.measure not in _FULL:
         return False  # "2 tbsp jam, plus a bowlful on the table"
     return clause.more or (clause.less and lexicon.measures.holds_more(amount, clause.amount))
 
@@ -491,7 +494,8 @@ def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amoun
     if main.amount is not None and main.amount.plus is None:
         further = next((one for one in others if _goes_on(one, main.amount, lexicon)), None)
         if further is not None and further.amount is not None:
-            extra = in_measure_of(main.amount, further.amount) if only_extra(further.before) else further.amount
+            more_of_it = {token.text for token in further.before} & EXTRA  # "plus 1 extra", not "plus a few to serve"
+            extra = in_measure_of(main.amount, further.amount) if more_of_it else further.amount
             more, less = (None, extra) if further.less else (extra, None)
             return replace(main.amount, plus=more, less=less)
     stated = [clause.amount for clause in others if clause.amount]

@@ -150,7 +150,7 @@ def _is_choice(clause: Clause) -> bool:
 def _is_food_alone(token: Token, behind: Token | None, lexicon: Lexicon) -> bool:
     """Whether a word names a certain food, and none together with the word behind it."""
     name = lexicon.ending([token.key]) if token.kind == "word" and not token.distance else None
-    if name is None or name.kind in ("default", "absent"):
+    if name is None or name.kind in ("default", "absent", "trade"):  # "3 potatoes, equal size"
         return False
     longer = lexicon.ending([token.key, behind.key]) if behind is not None else None
     return longer is None or token.key not in longer.key

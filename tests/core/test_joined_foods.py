@@ -25,6 +25,7 @@ JOINED = [
     ("salt, white and cayenne pepper to taste", [("02047", None), ("02032", None), ("02031", None)]),
     ("Salt, black pepper and red pepper", [("02047", None), ("02030", None), ("02031", None)]),
     ("Onion, green pepper and red pepper", [("11282", None), ("11333", None), ("11821", None)]),
+    ("Salt, red and green peppers", [("02047", None), ("11821", None), ("11333", None)]),
     ("1 green pepper, salt", [("11333", 119), ("02047", None)]),
     # a dish beside a food is another one
     ("Plain yoghurt and chopped salad, to serve", [("01116", None), (None, None)]),
@@ -44,6 +45,9 @@ JOINED = [
     ("2 eggs plus 1 extra", [("01123", 150)]),
     ("3 tbsp sugar plus 1 tsp extra", [("19335", 41.95)]),
     ("2 tbsp apricot jam, plus a bowlful on the table", [("19719", 40)]),
+    ("2 tbsp yogurt, plus 1 tbsp to serve", [("01116", 45.9)]),
+    ("1 lemon, plus 1 extra to serve", [("09150", 116)]),
+    ("1 cup parsley leaves, plus a few to serve", [("11297", None)]),
     # what is tied or stuck to a food
     ("3 scallions, whole, tied with a few cilantro sprigs", [("11291", 45), ("11165", 8.9)]),
     ("1 onion, studded with 4 cloves", [("11282", 110), ("02011", 0.32)]),
@@ -68,6 +72,9 @@ def test_each_food_takes_its_own_amount(
     ("1 lemon - lime if you can get it", "check"),
     ("1 green pepper - Hungarian wax if you can get it", "check"),  # which of the two is weighed
     ("1 cup lentils, soaked, parsley", "check"),
+    ("2 tbsp grape, sunflower or rapeseed oil", "check"),  # no table has an oil of grapes by that name
+    ("1 lb cod, haddock or other white fish", "resolved"),
+    ("3 potatoes, equal size", "resolved"),  # no sweetener
     ("2 onions - red if you have them", "resolved"),
     ("1 cup rice, basmati", "resolved"),
     ("4 green peppers, fried in oil", "resolved"),
