@@ -505,10 +505,21 @@ class ClauseReader:
                 self._take_amount(clause, rest)
             clause.alternatives.append(rest)
         else:
+            if joiner.value == "and" and _counts_both(clause, rest):  # "onions and carrots 200 g"
+                clause.amount, clause.late, rest.amount = rest.amount, True, None
             if joiner.kind == "mark":  # of a list by slashes those behind are no alternatives either
                 rest.joined, rest.alternatives = [*rest.joined, *rest.alternatives], []
             clause.joined.append(rest)
         return True
+
+
+def _counts_both(clause: Clause, rest: Clause) -> bool:
+    """Whether an amount behind two foods is of both: not of "salt and butter 100 g", "zest and juice 1 lime"."""
+    if clause.amount is not None or not rest.late or rest.says_each() or rest.joined:
+        return False
+    said = {key_word(token) for token in clause.nouns()}
+    seasoned = said <= SEASONINGS and not {key_word(token) for token in rest.nouns()} <= SEASONINGS
+    return not (seasoned or rest.takes() or clause.is_to_taste())
 
 
 def in_measure_of(counted: Amount, more: Amount) -> Amount:

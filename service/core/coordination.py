@@ -6,6 +6,7 @@
     each  = amount "each" list                               "1 tsp each ground cumin, coriander and turmeric"
           | list ( "," amount "each" | "(" amount "each" ")" )    "cumin and coriander, 1 tsp of each"
     manner = ( state | cutting ) list                        "2 tbsp chopped mint, parsley and coriander"
+    behind = list amount                                     "Mint, parsley, dill - a handful": of all together
     same   = amount food "," food "same" [ "amount" ]        "3 cloves of garlic, ginger same amount"
     label  = words ":" list                                  "Greens: dill, parsley, mint - 1 bunch each"
     taken  = fruit ( "," takers | "(" takers ")" )           "1 lime, zest and juice", "2 lemons, juice of 1"
@@ -443,6 +444,19 @@ def take_each(clauses: list[Clause], reader: ClauseReader) -> None:
     if cut in clauses:  # "onion and carrot, 1 of each, minced"
         clauses.remove(cut)
         clauses[0].remarks.extend(cut.before)
+
+
+def share_behind(clauses: list[Clause], lexicon: Lexicon) -> None:
+    """ "Mint, parsley, dill - a handful": an amount that stands behind a list of foods is of all of them together."""
+    *foods, last = clauses
+    if last.amount is None or last.named() or len(foods) < 2 or any(one.amount or one.joined for one in foods):
+        return
+    if all(one.named() and not one.remarks for one in foods) and is_list(foods, lexicon):
+        share = even_share(last.amount, len(foods))
+        for one in foods:
+            one.amount, one.shared = share, True
+        foods[0].remarks.extend((*last.before, *last.remarks))
+        clauses.remove(last)
 
 
 def _is_cutting(clause: Clause) -> bool:

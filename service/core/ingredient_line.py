@@ -315,8 +315,9 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     clauses: list[Clause] = []
     food: Clause | None = None  # the last that names one
     for piece in pieces:
-        clause, first = reader.read(piece), piece[0]
-        if food is not None and isinstance(first, Token) and first.value == "or" and clause.named():
+        first, use = piece[0], text_of(piece[0]) == "or use"
+        clause = reader.read(piece[1:] if use else piece)
+        if food is not None and isinstance(first, Token) and (use or first.value == "or") and clause.named():
             choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
         coordination.wrap_each(clause, food)
@@ -361,6 +362,7 @@ def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseRead
     lexicon = reader.lexicon
     coordination.lend_heads(everyone)
     coordination.take_each(clauses, reader)
+    coordination.share_behind(clauses, lexicon)
     named = [clause for clause in clauses if clause.named()]
     if named and named[-1].joined and (clauses[0].says_each() or _ends_in_seeds(named)):
         coordination.lend_last_head(named, lexicon)

@@ -30,7 +30,7 @@ _LEFT_ON = {
 }
 # What a bracket says a drink comes in: "(from a carton)", which is no amount.
 _CARTON = "carton"
-_OR = frozenset({"or", "can use", "substitute"})
+_OR = frozenset({"or", "or use", "can use", "substitute"})
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
 _ADDED = frozenset({"plus", "+"})

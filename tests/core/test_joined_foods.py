@@ -40,6 +40,19 @@ JOINED = [
     ("1 lemon and a bit of butter", [("09150", 58), ("01001", None)]),
     ("1 green pepper and some pepper", [("11333", 119), ("02030", None)]),
     ("2 carrots and celery", [("11124", 61), ("11143", 40)]),
+    # an amount behind foods is of all of them
+    ("peas & carrots (frozen) 2 cups", [("11322", 280)]),
+    ("onions and carrots 200 g", [("11282", 100), ("11124", 100)]),
+    ("Mint, parsley, dill - a handful", [("02065", 4), ("11297", 4), ("02045", 4)]),
+    ("butter, sugar, flour - 100 g each", [("01001", 100), ("19335", 100), ("20081", 100)]),
+    ("butter and flour 2 tbsp each", [("01001", 28.4), ("20081", 15.6)]),
+    ("salt and butter 100 g", [("02047", None), ("01001", 100)]),
+    ("zest & juice 1 lime", [("09156", 4), ("09160", 44)]),
+    ("rice, basmati - 1 cup", [("20044", 185)]),
+    ("chicken, thighs - 500 g", [("05091", 500)]),
+    # another choice
+    ("1 cup milk, or use water", [("01077", 244)]),
+    ("garlic shoots 2 stalks, or use leek", [("11246", 178)]),
     # more of the same
     ("3 tbsp fish sauce, plus 1 extra", [("06179", 72)]),
     ("2 eggs plus 1 extra", [("01123", 150)]),
@@ -72,6 +85,7 @@ def test_each_food_takes_its_own_amount(
     ("1 lemon - lime if you can get it", "check"),
     ("1 green pepper - Hungarian wax if you can get it", "check"),  # which of the two is weighed
     ("1 cup lentils, soaked, parsley", "check"),
+    ("onions and carrots 200 g", "check"),
     ("2 tbsp grape, sunflower or rapeseed oil", "check"),  # no table has an oil of grapes by that name
     ("1 lb cod, haddock or other white fish", "resolved"),
     ("3 potatoes, equal size", "resolved"),  # no sweetener
