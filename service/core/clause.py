@@ -505,12 +505,17 @@ class ClauseReader:
                 self._take_amount(clause, rest)
             clause.alternatives.append(rest)
         else:
-            if joiner.value == "and" and _counts_both(clause, rest):  # "onions and carrots 200 g"
-                clause.amount, clause.late, rest.amount = rest.amount, True, None
-            if joiner.kind == "mark":  # of a list by slashes those behind are no alternatives either
-                rest.joined, rest.alternatives = [*rest.joined, *rest.alternatives], []
-            clause.joined.append(rest)
+            _join_food(clause, joiner, rest)
         return True
+
+
+def _join_food(clause: Clause, joiner: Token, rest: Clause) -> None:
+    """Keep a food that a joiner adds to the one before it."""
+    if joiner.value == "and" and _counts_both(clause, rest):  # "onions and carrots 200 g"
+        clause.amount, clause.late, rest.amount = rest.amount, True, None
+    if joiner.kind == "mark":  # of a list by slashes those behind are no alternatives either
+        rest.joined, rest.alternatives = [*rest.joined, *rest.alternatives], []
+    clause.joined.append(rest)
 
 
 def _counts_both(clause: Clause, rest: Clause) -> bool:

@@ -179,10 +179,8 @@ class FoodMatcher:
             # "pancake mix (buchim garu)": the food meant is another, of which the tables have nothing
             reason = f"the tables have no entry for '{name.form}', which the bracket names"
             return replace(match, certain=False, reasons=(*match.reasons, reason))
-        if name is None or place is None or (match.found and name.kind == "default"):
+        if name is None or place is None or (match.found and name.kind == "default") or _is_in_absent(words, match):
             return match
-        if match.name is not None and match.name.kind == "absent" and words < match.name.key:
-            return match  # "milk (oat)" is oat milk, of which the tables have nothing, and no oats
         alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
         explained = words <= name.key or (alone and gloss[-1] in name.key)  # "thiof (white grouper)"
         if not match.found and explained:
@@ -432,12 +430,12 @@ class FoodMatcher:
             reasons.append(f"no entry is {_listed(missing)}: the figures are of '{entry.description}'")
         if chosen != target:
             confidence *= 0.98
-        certain = name.kind not in ("default", "near") and not self._may_change(odd, phrase)
-        certain = certain and not ("salted" in odd and entry.group_name in _FLESH)  # salted fish is no fresh one
         served = list(self._served_with(odd, name, phrase))
-        certain = certain and not served and not self._is_renamed(name, odd, phrase)
-        strange = self._strange(odd, phrase)
-        return Match(best, scores, name, confidence, (*reasons, *served), certain, foreign, strange, odd)
+        certain = name.kind not in ("default", "near") and not (served or self._may_change(odd, phrase))
+        salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
+        certain = certain and not (salted or self._is_renamed(name, odd, phrase))
+        reasons.extend(served)
+        return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, self._strange(odd, phrase), odd)
 
     def _is_renamed(self, name: Name, odd: frozenset[str], phrase: Phrase) -> bool:
         """Whether words from elsewhere make the name, and one before the head is lost: "green pepper - Hungarian"."""
@@ -582,6 +580,11 @@ class FoodMatcher:
         leading = any(token in first.words or entry_words.get(token, 0) >= 0.5 for token in met)
         confidence = 0.75 if leading else 0.45
         return Match(best, values, None, confidence, ("found by the words of its description only",), False)
+
+
+def _is_in_absent(words: frozenset[str], match: Match) -> bool:
+    """Whether words belong to a name without an entry: "milk (oat)" is oat milk, and no oats."""
+    return match.name is not None and match.name.kind == "absent" and words < match.name.key
 
 
 def _holders(part: Part, phrase: Phrase) -> tuple[str | None, str | None]:
