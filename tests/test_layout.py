@@ -48,6 +48,7 @@ CORE = [
     "no_food",
     "clause",
     "coordination",
+    "choices",
     "part",
     "ingredient_line",
     "food_index",

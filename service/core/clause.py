@@ -47,7 +47,7 @@ class Clause:
     alternatives       clauses behind "or";  joined  clauses behind "and"
     more, less         it began with "plus", with "less";  late  its amount stands behind the food's name
     shared             its amount is an even share of what several foods weigh together
-    beside             it names what another food lies on or is wrapped in, and no amount
+    beside             it names what another food lies on, is wrapped in or goes with, and no amount
     divided            the line says what becomes of some of its pieces
     """
 
@@ -244,7 +244,7 @@ class ClauseReader:
         """Whether a clause ends at an item: what follows is another one, which is read and kept, or is not read."""
         if _joins(item):
             return not _only_remarks(clause, here) and self._join(clause, item, items, at)
-        if item.text == "plus" and clause.amount is not None and (more := self._more(items, at + 1)):
+        if item.text == "plus" and clause.amount is not None and (more := self._more(items, at + 1, clause.amount)):
             clause.amount = replace(clause.amount, plus=clause.amount.plus or more)
             return True
         if self._adds(item, items, at + 1, named=named):
@@ -262,7 +262,9 @@ class ClauseReader:
     def _read_on(self, clause: Clause, items: Items, at: int) -> bool:
         """Read what follows as a clause that joins this one."""
         self._joins += 1
-        clause.joined.append(self.read(items[at:]))
+        further = self.read(items[at:])
+        name_by_measure(further, self.lexicon, known=True)
+        clause.joined.append(further)
         return True
 
     def _amount_behind(
@@ -332,19 +334,18 @@ class ClauseReader:
         names = (self.lexicon.ending([*before, number, *behind[:size]]) for size in range(1, len(behind) + 1))
         return any(name is not None and number in name.key for name in names)
 
-    def _more(self, items: Items, at: int) -> Amount | None:
-        """A further amount of the same food: "plus 2 tbsp extra"."""
+    def _more(self, items: Items, at: int, counted: Amount) -> Amount | None:
+        """A further amount of the same food: "plus 2 tbsp extra", "plus 2 extra"."""
         extra = read_amount(items, at, self._measures)
         if extra is None:
             return None
         behind = items[extra[1]] if extra[1] < len(items) else None
         if isinstance(behind, Token) and behind.kind == "remark" and behind.text.startswith("for "):
             return extra[0]  # "2 eggs plus 1 for brushing"
-        if extra[0].measure is None:
-            return None
         rest = (items[place] for place in range(extra[1], len(items)))  # no copy: most end at their first word
-        more = all(item.text in _EXTRA for item in rest if isinstance(item, Token))
-        return extra[0] if more else None
+        if any(item.text not in EXTRA for item in rest if isinstance(item, Token)):
+            return None
+        return in_measure_of(counted, extra[0]) if behind is not None or extra[0].measure else None
 
     def _adds(self, word: Token, items: Items, at: int, *, named: bool) -> bool:
         """Whether a word opens a further measured food: "plus 2 tbsp honey", "whisked into 1 cup water"."""
@@ -356,7 +357,9 @@ class ClauseReader:
         rest = [item for item in items[extra[1] : extra[1] + 4] if isinstance(item, Token) and item.kind in NAMING]
         if word.text == "into" or not named:  # not "cut into 8 wedges"
             measured = self.lexicon.measured_by(extra[0]) in WEIGHABLE | {"vague"}
-            return (measured or text_of(items[at - 2]) in EATEN_WITH) and self.lexicon.names_food(rest)
+            beside = text_of(items[at - 2]) in EATEN_WITH
+            itself = beside and not rest and self.lexicon.ending((extra[0].measure or "",))  # "studded with 4 cloves"
+            return bool(itself) or ((measured or beside) and self.lexicon.names_food(rest))
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
 
     def _carries(self, clause: Clause, items: Items, at: int) -> bool:
@@ -371,9 +374,17 @@ class ClauseReader:
             return False
         self._joins += 1
         beside = self.read(items[at + 1 :])
+        name_by_measure(beside, self.lexicon, known=True)
         beside.beside = beside.amount is None
         clause.joined.append(beside)
         return True
+
+    def _has_no_share(self, clause: Clause, joiner: Token, rest: Clause) -> bool:
+        """Whether a food behind an amount has none of it: "100 ml oil + butter for frying", "2 eggs and some milk"."""
+        if clause.amount is None or rest.amount is not None or not clause.named():
+            return False
+        some = joiner.value == "and" and any(token.text in _SOME for token in rest.before[:1])
+        return (some or joiner.text == "+") and self.lexicon.names_food(rest.nouns())
 
     def _lies(self, clause: Clause, items: Items, at: int) -> bool:
         """Whether a preposition there may tell what a food lies on, is wrapped in or is worked with."""
@@ -485,6 +496,7 @@ class ClauseReader:
             return False
         rest = self.read(items[at + 1 :])
         _name_ones(clause, rest)
+        rest.beside = rest.beside or self._has_no_share(clause, joiner, rest)
         if joiner.value == "and" and rest.amount is not None:  # "6 cloves and a stick of cinnamon"
             name_by_measure(clause, self.lexicon, known=True)
             name_by_measure(rest, self.lexicon, known=True)
@@ -511,10 +523,31 @@ class ClauseReader:
                 self._take_amount(clause, rest)
             clause.alternatives.append(rest)
         else:
-            if joiner.kind == "mark":  # of a list by slashes those behind are no alternatives either
-                rest.joined, rest.alternatives = [*rest.joined, *rest.alternatives], []
-            clause.joined.append(rest)
+            _join_food(clause, joiner, rest)
         return True
+
+
+def _join_food(clause: Clause, joiner: Token, rest: Clause) -> None:
+    """Keep a food that a joiner adds to the one before it."""
+    if joiner.value == "and" and _counts_both(clause, rest):  # "onions and carrots 200 g"
+        clause.amount, clause.late, rest.amount = rest.amount, True, None
+    if joiner.kind == "mark":  # of a list by slashes those behind are no alternatives either
+        rest.joined, rest.alternatives = [*rest.joined, *rest.alternatives], []
+    clause.joined.append(rest)
+
+
+def _counts_both(clause: Clause, rest: Clause) -> bool:
+    """Whether an amount behind two foods is of both: not of "salt and butter 100 g", "zest and juice 1 lime"."""
+    if clause.amount is not None or not rest.late or rest.says_each() or rest.joined:
+        return False
+    said = {key_word(token) for token in clause.nouns()}
+    seasoned = said <= SEASONINGS and not {key_word(token) for token in rest.nouns()} <= SEASONINGS
+    return not (seasoned or rest.takes() or clause.is_to_taste())
+
+
+def in_measure_of(counted: Amount, more: Amount) -> Amount:
+    """A further amount in the measure of the first where it states none: "3 tbsp fish sauce, plus 1 extra"."""
+    return more if more.measure is not None else replace(more, measure=counted.measure)
 
 
 def _count_apart(clause: Clause, rest: Clause) -> bool:
@@ -551,7 +584,9 @@ def _name_ones(clause: Clause, rest: Clause) -> None:
 
 
 _UNDER = frozenset({"on", "over"})
-EATEN_WITH = frozenset("wrapped dipped tossed brushed drizzled sprinkled dusted coated rolled".split())
+EATEN_WITH = frozenset(
+    "wrapped dipped tossed brushed drizzled sprinkled dusted coated rolled tied studded stuck".split()
+)
 # What foods are cut with or cooked on, though foods go by these names: "on the bone", "on the vine"; and water.
 _UNCOUNTED = frozenset("bone vine cob shell stalk stem skin rind leaf plank grill water half pan".split())
 _FRIED = frozenset({"fried", "sauteed", "browned", "tossed", "cooked", "roasted"})
@@ -560,7 +595,8 @@ _PACKED_IN = frozenset({"juice", "syrup", "oil", "brine", "water", "sauce"})
 _ONES = frozenset({"one", "ones"})
 _OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decorat", "for sprinkling", "for brushing")
-_EXTRA = frozenset({"extra", "more", "additional"})
+EXTRA = frozenset({"extra", "more", "additional"})
+_SOME = frozenset({"some", "a bit of", "a little bit of", "a little"})
 
 
 # Words of a food that is counted: no state or cutting alone.

@@ -6,6 +6,9 @@
     each  = amount "each" list                               "1 tsp each ground cumin, coriander and turmeric"
           | list ( "," amount "each" | "(" amount "each" ")" )    "cumin and coriander, 1 tsp of each"
     manner = ( state | cutting ) list                        "2 tbsp chopped mint, parsley and coriander"
+    behind = list amount                                     "Mint, parsley, dill - a handful": of all together
+    same   = amount food "," food "same" [ "amount" ]        "3 cloves of garlic, ginger same amount"
+    label  = words ":" list                                  "Greens: dill, parsley, mint - 1 bunch each"
     taken  = fruit ( "," takers | "(" takers ")" )           "1 lime, zest and juice", "2 lemons, juice of 1"
 
 Clauses are changed in place: they gain the words or the amount that they share.
@@ -17,7 +20,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, Amount
+from service.core.amount import LENGTHS, Amount, Items
 from service.core.clause import CITRUS, EATEN_WITH, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.line_items import split
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
@@ -72,7 +75,7 @@ def _are_two(clauses: Sequence[Clause], lexicon: Lexicon, *, usual: bool = False
         return False
     if not all(_is_whole_name(words, lexicon, usual=usual or len(firsts) > 1) for words in firsts):
         return False
-    return not any(_says_kind(words, second[0], lexicon) or _says_part(words, second[0], lexicon) for words in firsts)
+    return not any(says_kind(words, second[0], lexicon) or _says_part(words, second[0], lexicon) for words in firsts)
 
 
 def _named_words(clause: Clause, lexicon: Lexicon) -> list[str]:
@@ -94,7 +97,7 @@ def _is_whole_name(words: Sequence[str], lexicon: Lexicon, *, usual: bool = Fals
     return usual or name.kind not in ("default", "absent")
 
 
-def _says_kind(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
+def says_kind(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
     """Whether the second words say which food the first mean: "oil, olive", or name the same one again."""
     one, other = lexicon.ending(first), lexicon.ending(second)
     if one is not None and other is not None and one.food_id and one.food_id == other.food_id:
@@ -130,7 +133,7 @@ def has_own_purpose(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *
     earlier = [words for one in group[:_NEAREST] if one.named() and (words := _words(one))]
     if not purpose or not earlier or not _is_whole_name(_words(clause), lexicon):
         return False
-    return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
+    return not any(says_kind(words, _words(clause), lexicon) for words in earlier)
 
 
 def lend_heads_on(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
@@ -165,6 +168,24 @@ def wrap_each(clause: Clause, food: Clause | None) -> None:
     for one in clause.joined:
         if one.amount is not None:
             one.amount = replace(one.amount, low=one.amount.low * times.low, high=one.amount.high * times.high)
+
+
+# What refers to the amount of the food before it, and what may stand beside that.
+_AGAIN, _AS_MUCH = frozenset({"same", "equal", "ditto"}), frozenset({"much", "many"})
+_BESIDE_AGAIN = _AGAIN | _AS_MUCH | frozenset("the as an amount amounts quantity weight measure of again".split())
+
+
+def repeat_amounts(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
+    """ "garlic 3 cloves, ginger same amount": a food takes the amount of the one before it."""
+    for earlier, clause in pairwise(clauses):
+        if clause.amount is not None or earlier.amount is None or not earlier.named():
+            continue
+        said = {word for token in clause.before for word in token.text.split()}
+        if said.isdisjoint(_AGAIN) and ("as" not in said or said.isdisjoint(_AS_MUCH)):
+            continue
+        named = [token for token in clause.before if not _BESIDE_AGAIN.issuperset(token.text.split())] or clause.of
+        if lexicon.names_food(named):
+            clause.before, clause.of, clause.amount = list(named), [], earlier.amount
 
 
 def lend_amounts(clauses: list[Clause]) -> None:
@@ -216,7 +237,7 @@ def is_food_of_its_own(clause: Clause, group: Sequence[Clause], lexicon: Lexicon
     earlier = [_words(one) for one in group[:_NEAREST] if one.named()]
     if clause.amount is None or not all(_is_whole_name(words, lexicon) for words in (_words(clause), *earlier)):
         return False
-    return not any(_says_kind(words, _words(clause), lexicon) for words in earlier)
+    return not any(says_kind(words, _words(clause), lexicon) for words in earlier)
 
 
 def is_second_food(clause: Clause, group: Sequence[Clause], lexicon: Lexicon, *, usual: bool = False) -> bool:
@@ -262,6 +283,36 @@ def lend_heads(clauses: Sequence[Clause]) -> None:
             clause.before.extend(heads)
             continue
         heads = [token for token in clause.nouns() if key_word(token) not in ADJECTIVES] or heads
+
+
+def lend_to_adjectives(clauses: Sequence[Clause]) -> None:
+    """ "Salt, red and black pepper": adjectives alone behind a comma borrow the noun of what "and" joins to them."""
+    for clause in clauses[1:]:
+        said = {key_word(token) for token in clause.nouns()}
+        if clause.amount is not None or clause.of or not clause.joined or not said or not said <= ADJECTIVES:
+            continue
+        nouns = clause.joined[0].nouns()
+        if clause.joined[0].amount is None and len(nouns) > 1 and key_word(nouns[-1]) not in ADJECTIVES:
+            clause.before.append(nouns[-1])
+
+
+def is_label(pieces: Sequence[Items], reader: ClauseReader) -> bool:
+    """Whether the first piece of a line only says what a list is of: "Greens: dill, parsley, mint"."""
+    lead = reader.read(pieces[0])
+    if lead.amount is not None or lead.brackets or lead.joined or lead.alternatives or len(lead.nouns()) > 2:
+        return False
+    named = [clause for clause in map(reader.read, pieces[1 : 1 + _NEAREST]) if clause.named()]
+    if len(named) < 2 or any(clause.amount or clause.prepared() for clause in named):
+        return False
+    of, foods = _words(lead), [_words(clause) for clause in named]
+    if not all(_is_whole_name(said, reader.lexicon, usual=True) for said in foods):
+        return False
+    return not all(_is_of(of, said, reader.lexicon) for said in foods)  # "tomatoes: cherry, plum"
+
+
+def _is_of(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether the second words say which food the first mean, or which part of it."""
+    return bool(first) and (says_kind(first, second, lexicon) or _says_part(first, second, lexicon))
 
 
 def take_of_fruit(clauses: list[Clause], reader: ClauseReader) -> None:
@@ -311,7 +362,7 @@ def _kinds_behind(clause: Clause, kinds: Sequence[Clause], lexicon: Lexicon) -> 
     mine = _words(clause)
     for one in kinds if mine else ():
         own = _is_whole_name(words := _words(one), lexicon, usual=True)
-        if own and not (_says_kind(mine, words, lexicon) or _says_part(mine, words, lexicon)):
+        if own and not (says_kind(mine, words, lexicon) or _says_part(mine, words, lexicon)):
             return []
     return _kinds(clause, kinds, lexicon)
 
@@ -393,6 +444,19 @@ def take_each(clauses: list[Clause], reader: ClauseReader) -> None:
     if cut in clauses:  # "onion and carrot, 1 of each, minced"
         clauses.remove(cut)
         clauses[0].remarks.extend(cut.before)
+
+
+def share_behind(clauses: list[Clause], lexicon: Lexicon) -> None:
+    """ "Mint, parsley, dill - a handful": an amount that stands behind a list of foods is of all of them together."""
+    *foods, last = clauses
+    if last.amount is None or last.named() or len(foods) < 2 or any(one.amount or one.joined for one in foods):
+        return
+    if all(one.named() and not one.remarks for one in foods) and is_list(foods, lexicon):
+        share = even_share(last.amount, len(foods))
+        for one in foods:
+            one.amount, one.shared = share, True
+        foods[0].remarks.extend((*last.before, *last.remarks))
+        clauses.remove(last)
 
 
 def _is_cutting(clause: Clause) -> bool:
@@ -498,7 +562,7 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
         return [main]
     if rest.amount is None and not rest.beside:
         one_name = not each and _is_one_name(main, rest, lexicon)
-        if one_name or not lexicon.names_food(rest.nouns()):
+        if one_name or not (lexicon.names_food(rest.nouns()) or is_dish(rest, lexicon)):
             main.absorb(rest)
             return chain(main, lexicon, each=each)
         if not lexicon.names_food(main.nouns()):
@@ -507,6 +571,12 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
     if not rest.beside:
         _lend_first_word(main, rest, lexicon)
     return [main, *chain(rest, lexicon, each=each)]
+
+
+def is_dish(clause: Clause, lexicon: Lexicon) -> bool:
+    """Whether it names a dish and no more, which beside a food is another one: "yoghurt and chopped salad"."""
+    words = [key_word(token) for token in clause.nouns()]
+    return len(words) == 1 and lexicon.vocabulary.titles.dishes.get(words[0]) == "dish"
 
 
 def _lend_fruit(main: Clause, rest: Clause) -> None:

@@ -49,6 +49,8 @@ _DENIALS = frozenset({"no", "nor", "never", "minus", "less", "cannot", "avoid", 
 _ENTIRE, _SERVED_HOT = frozenset({"whole"}), frozenset({"hot"})
 # Groups whose foods a can does not change: drinks, syrups, dough.
 _UNCHANGED = frozenset({"Beverages", "Sweets", "Baked Products"})
+# Adjectives that tell foods of one name apart.
+_TELLING_APART = ADJECTIVES - {"whole", "plain", "dry", "fresh"}
 _NEAR_STATES = {"cooked": "roasted", "roasted": "cooked"}
 # Share of right foods by kind of name, on labelled lines of four writers (see DEVELOPERS.md, "Measure").
 _CONFIDENCE = {"name": 0.985, "regional": 0.965, "trade": 0.965, "near": 0.75, "default": 0.85, "absent": 0.0}
@@ -62,6 +64,7 @@ class Match:
     """What a phrase was taken to mean: places of entries, best first, and the answers to the deciding questions.
 
     foreign  nouns of other foods that the entry lacks;  strange  further words of the phrase that it lacks
+    odd      all words said of it that it lacks, but for the foreign ones
     """
 
     places: tuple[int, ...] = ()
@@ -72,6 +75,7 @@ class Match:
     certain: bool = False
     foreign: frozenset[str] = field(default_factory=frozenset)
     strange: frozenset[str] = field(default_factory=frozenset)
+    odd: frozenset[str] = field(default_factory=frozenset)
 
     @property
     def found(self) -> bool:
@@ -178,7 +182,7 @@ class FoodMatcher:
             # "pancake mix (buchim garu)": the food meant is another, of which the tables have nothing
             reason = f"the tables have no entry for '{name.form}', which the bracket names"
             return replace(match, certain=False, reasons=(*match.reasons, reason))
-        if name is None or place is None or (match.found and name.kind == "default"):
+        if name is None or place is None or (match.found and name.kind == "default") or _is_in_absent(words, match):
             return match
         alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
         explained = words <= name.key or (alone and gloss[-1] in name.key)  # "thiof (white grouper)"
@@ -410,9 +414,9 @@ class FoodMatcher:
         words = self.index.words_at(chosen)
         confidence = _CONFIDENCE[name.kind]
         reasons = [_said_of(name, entry.description)]
-        unmet = {word for word in modifiers if word not in words} - self._alike(phrase, name)
+        unmet = frozenset([word for word in modifiers if word not in words]) - self._alike(phrase, name)
         # beside the noun phrase ("leeks, white part only") a noun is rarely another food
-        foreign = frozenset(unmet & self.vocabulary.nouns & set(phrase.tokens))
+        foreign = unmet & self.vocabulary.nouns & set(phrase.tokens)
         if foreign:
             confidence *= 0.7
             reasons.append(f"the entry says nothing of {_listed(foreign)}")
@@ -429,11 +433,17 @@ class FoodMatcher:
             reasons.append(f"no entry is {_listed(missing)}: the figures are of '{entry.description}'")
         if chosen != target:
             confidence *= 0.98
-        certain = name.kind not in ("default", "near") and not self._may_change(odd, phrase)
-        certain = certain and not ("salted" in odd and entry.group_name in _FLESH)  # salted fish is no fresh one
         served = list(self._served_with(odd, name, phrase))
-        strange = self._strange(odd, phrase)
-        return Match(best, scores, name, confidence, (*reasons, *served), certain and not served, foreign, strange)
+        certain = name.kind not in ("default", "near") and not (served or self._may_change(odd, phrase))
+        salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
+        certain = certain and not (salted or self._is_renamed(name, odd, phrase))
+        reasons.extend(served)
+        return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, self._strange(odd, phrase), odd)
+
+    def _is_renamed(self, name: Name, odd: frozenset[str], phrase: Phrase) -> bool:
+        """Whether words from elsewhere make the name, and one before the head is lost: "green pepper - Hungarian"."""
+        lost = odd.intersection(phrase.tokens) & _TELLING_APART
+        return bool(lost) and not name.key <= {*phrase.tokens, *phrase.states, phrase.piece}.union(*phrase.glosses)
 
     def _has(self, place: int, asked: frozenset[str]) -> frozenset[str]:
         """The states of an entry, where the line asks for any."""
@@ -454,11 +464,11 @@ class FoodMatcher:
         dry = not self.index.words.dry.isdisjoint(self.index.words_at(place)) and has <= {"raw"}
         return harmless | ({"dried"} if dry else set())
 
-    def _served_with(self, odd: set[str], name: Name, phrase: Phrase) -> Iterator[str]:
+    def _served_with(self, odd: frozenset[str], name: Name, phrase: Phrase) -> Iterator[str]:
         """Why a food behind "with" makes the match uncertain."""
         if beside := self._beside(odd, phrase):
             yield f"the line also names {_listed(beside)}, of which nothing is counted"
-        if "with" not in name.form.split() and (told := self._beside(set(name.key), phrase)):
+        if "with" not in name.form.split() and (told := self._beside(name.key, phrase)):
             yield f"{_listed(told)} may stand beside the food, not tell which it is"
 
     def _alike(self, phrase: Phrase, name: Name) -> frozenset[str]:
@@ -478,7 +488,7 @@ class FoodMatcher:
         scores = self.index.score(places, wanted, _state_cost(phrase.states, STATE_BIT["raw"]))
         return _top(places, scores, limit)[0]
 
-    def _strange(self, odd: set[str], phrase: Phrase) -> frozenset[str]:
+    def _strange(self, odd: frozenset[str], phrase: Phrase) -> frozenset[str]:
         """Words that the entry lacks and that may be foods or a title: in the phrase, or several that nobody knows."""
         unknown = [word for word in odd if not self.vocabulary.knows(word)]
         named = odd.intersection(phrase.tokens) - self.vocabulary.titles.origins - _ENTIRE
@@ -486,7 +496,7 @@ class FoodMatcher:
             named -= _SERVED_HOT
         return frozenset(named).union(unknown if len(unknown) > 1 else ())
 
-    def _beside(self, odd: set[str], phrase: Phrase) -> frozenset[str]:
+    def _beside(self, odd: frozenset[str], phrase: Phrase) -> frozenset[str]:
         """Foods behind "with" that are eaten too, "bread with butter": no part of the food, no herb or spice in it."""
         named = odd & phrase.beside & self.vocabulary.nouns
         return frozenset(word for word in named if not self._belongs(word, phrase.beside))
@@ -499,7 +509,7 @@ class FoodMatcher:
         place = self.index.places.get(name.food_id or "") if name is not None else None
         return place is not None and self.index.entry(place).group_name == _FLAVOURS
 
-    def _may_change(self, odd: set[str], phrase: Phrase) -> bool:
+    def _may_change(self, odd: frozenset[str], phrase: Phrase) -> bool:
         """Whether words that the entry lacks may make another food: "fermented garlic", "4%", a word unknown to all."""
         # "smoked bacon (boczek wedzony)": a bracket says the same again, in another language
         changing = self.index.words.changing | self.index.words.abroad.intersection(phrase.tokens)
@@ -569,7 +579,7 @@ class FoodMatcher:
         content = [token for token in tokens if token not in self.neutral]
         met = [token for token in content if token in entry_words]
         if not met or len(met) < len(content) or head != content[-1]:
-            unmet = [token for token in content if token not in entry_words]
+            unmet = [token for token in content if token not in entry_words] or tokens
             return Match(reasons=(f"no entry accounts for {_listed(unmet)}",))
         first = self.index.facets(best[0])[0]
         leading = any(token in first.words or entry_words.get(token, 0) >= 0.5 for token in met)
@@ -586,6 +596,11 @@ def _misread_lack(name: Name, phrase: Phrase) -> frozenset[str]:
     if "without" not in name.key:
         return phrase.lacking if name.key & phrase.lacking & phrase.qualifiers else frozenset()
     return _WITHOUT if "without" in phrase.qualifiers and not name.key & phrase.lacking else frozenset()
+
+
+def _is_in_absent(words: frozenset[str], match: Match) -> bool:
+    """Whether words belong to a name without an entry: "milk (oat)" is oat milk, and no oats."""
+    return match.name is not None and match.name.kind == "absent" and words < match.name.key
 
 
 def _holders(part: Part, phrase: Phrase) -> tuple[str | None, str | None]:

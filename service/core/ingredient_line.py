@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from service.core import coordination
+from service.core import choices, coordination
 from service.core.amount import (
     LESS,
     WEIGHABLE,
@@ -25,7 +25,16 @@ from service.core.amount import (
     read_number,
     text_of,
 )
-from service.core.clause import CITRUS, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
+from service.core.clause import (
+    CITRUS,
+    EXTRA,
+    SEASONINGS,
+    TAKEN,
+    Clause,
+    ClauseReader,
+    in_measure_of,
+    name_by_measure,
+)
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, chosen, read_tokens, split
@@ -58,11 +67,21 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
         return IngredientLine(text, (), reason)
     items, left = one_of_them(bracketed(as_denied(chosen(without_need(tokens)))))
     items = _amount_together(_from_fruit(items), measures)
-    parts = _parts(items, ClauseReader(lexicon))
+    parts = _seasonings(_parts(items, ClauseReader(lexicon)))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]
     reason = "" if parts else "no food is named"
     return IngredientLine(text, tuple(parts), reason, left or _doubt(items, parts, lexicon))
+
+
+def _seasonings(parts: list[Part]) -> list[Part]:
+    """ "Salt, black pepper and red pepper": beside salt and nothing else, peppers are no vegetables, but to taste."""
+    if len(parts) < 2 or any(part.amount is not None or not part.phrases for part in parts):
+        return parts
+    heads = {part.phrases[0].text.rpartition(" ")[2] for part in parts}  # as written: "red peppers" are vegetables
+    if not heads <= SEASONINGS or "salt" not in heads:
+        return parts
+    return [replace(part, to_taste=True) for part in parts]
 
 
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
@@ -265,6 +284,8 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims(_plain_tokens(piece), lexicon)]
     pieces = [piece for at, piece in enumerate(pieces) if not at or not (_tells_source(piece) or _separates(piece))]
+    if len(pieces) > 2 and text_of(items[len(pieces[0])]) == ":" and coordination.is_label(pieces, reader):
+        pieces = pieces[1:]
     clauses = _clauses(pieces, reader)
     if clauses:
         name_by_measure(clauses[0], lexicon)
@@ -298,43 +319,22 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     clauses: list[Clause] = []
     food: Clause | None = None  # the last that names one
     for piece in pieces:
-        clause, first = reader.read(piece), piece[0]
-        if food is not None and isinstance(first, Token) and first.value == "or" and clause.named():
-            _choose_among(clauses, food, clause, reader.lexicon)
+        first, use = piece[0], text_of(piece[0]) == "or use"
+        clause = reader.read(piece[1:] if use else piece)
+        if food is not None and isinstance(first, Token) and (use or first.value == "or") and clause.named():
+            choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
         coordination.wrap_each(clause, food)
         opened = _opened(clause)
         clauses += opened
+        choices.gather_choices(clauses, reader.lexicon)
         food = next((one for one in reversed(opened) if one.named()), food)
+    choices.lend_choice_heads(clauses, reader.lexicon)
+    coordination.repeat_amounts(clauses, reader.lexicon)
+    coordination.lend_to_adjectives(clauses)
     coordination.lend_amounts(clauses)
     coordination.lend_heads_on(clauses, reader.lexicon)
     return clauses
-
-
-def _choose_among(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexicon) -> None:
-    """Keep what stands behind "or" as an alternative: of the food before it, or of the first of a list of choices.
-
-    "2 tbsp maple syrup, agave, or honey" is maple syrup; "1 cup rice, basmati or jasmine" is no list.
-    """
-    choices = [food]
-    while food is not clauses[0] and len(choices) < _MOST_CHOICES:
-        before = clauses[clauses.index(food) - 1]
-        another = coordination.is_second_food(food, [before], lexicon, usual=True)
-        if not (another or coordination.is_sister(food, before, lexicon)):
-            break
-        food = before
-        choices.append(food)
-    *others, first = choices
-    if first.amount is None and others:
-        others, first = [], choices[0]  # "salt, pepper, or chilli" may be used all
-    for one in reversed(others):
-        clauses.remove(one)
-        first.alternatives += [one, *one.alternatives]
-        one.alternatives = []
-    first.alternatives.append(last)
-
-
-_MOST_CHOICES = 6
 
 
 def _opened(clause: Clause) -> list[Clause]:
@@ -366,6 +366,7 @@ def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseRead
     lexicon = reader.lexicon
     coordination.lend_heads(everyone)
     coordination.take_each(clauses, reader)
+    coordination.share_behind(clauses, lexicon)
     named = [clause for clause in clauses if clause.named()]
     if named and named[-1].joined and (clauses[0].says_each() or _ends_in_seeds(named)):
         coordination.lend_last_head(named, lexicon)
@@ -408,8 +409,8 @@ def _opens(clause: Clause, groups: list[list[Clause]], listing: bool, lexicon: L
         return clause.named()
     counted = clause.amount is not None and any(earlier.amount for earlier in group)
     named = lexicon.names_food(clause.nouns())
-    if coordination.is_seasoning(clause):
-        return True
+    if coordination.is_seasoning(clause) or (clause.joined and coordination.is_dish(clause, lexicon)):
+        return True  # "rice, salad and chips"
     if counted and not named:  # "5-6 potatoes whole if small"; "1 locoto", which nobody knows
         return coordination.begins_with_food(clause, lexicon) or coordination.is_unknown_food(clause, lexicon)
     if not named:
@@ -481,10 +482,16 @@ def _says_how_much(clause: Clause, counted: Amount, lexicon: Lexicon) -> bool:
     return one and length >= _LONG and {token.text for token in clause.before} <= _ONE_PIECE
 
 
+# What is put on the table beside what is used.
+_FULL = frozenset({"bowl", "plate", "basket"})
+
+
 def _goes_on(clause: Clause, amount: Amount, lexicon: Lexicon) -> bool:
     """Whether a clause adds to an amount of the food before it, or takes off less than there is."""
     if clause.amount is None or lexicon.names_food(clause.nouns()):
         return False
+    if clause.amount.measure in _FULL and amount.measure not in _FULL:
+        return False  # "2 tbsp jam, plus a bowlful on the table"
     return clause.more or (clause.less and lexicon.measures.holds_more(amount, clause.amount))
 
 
@@ -493,7 +500,9 @@ def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amoun
     if main.amount is not None and main.amount.plus is None:
         further = next((one for one in others if _goes_on(one, main.amount, lexicon)), None)
         if further is not None and further.amount is not None:
-            more, less = (None, further.amount) if further.less else (further.amount, None)
+            more_of_it = {token.text for token in further.before} & EXTRA  # "plus 1 extra", not "plus a few to serve"
+            extra = in_measure_of(main.amount, further.amount) if more_of_it else further.amount
+            more, less = (None, extra) if further.less else (extra, None)
             return replace(main.amount, plus=more, less=less)
     stated = [clause.amount for clause in others if clause.amount]
     if main.amount is None or main.amount.also:

@@ -118,6 +118,8 @@ def doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator
         yield "the fruit may be one of those that the second food is made of"
     if unread := _may_measure(part, match):
         yield f"{unread!r} may be a measure; pieces were counted"
+    if apart := match.odd & part.apart:
+        yield f"the line also names '{min(apart)}', of which nothing is counted"
     if "raw" in part.words and description.startswith(_EATEN_RIPE):
         yield "raw may mean unripe"  # "1 raw banana" of Indian cooks is no dessert banana
     if "freshly grated" in part.words and description.startswith(_ROOT_SPICES):

@@ -24,11 +24,10 @@ _SAYING = frozenset({"word", "measure", "preparation", "state", "preposition"})
 ADJECTIVES = frozenset(
     "white brown red green black yellow purple orange golden light dark sweet hot mild whole plain dry fresh".split()
 )
-# Heads that two foods share across an "or", though the first would be a food without: "lemon or lime juice".
+# Heads that two foods share across "or" or "and", though the first would be a food without: "lemon or lime juice".
 SHARED_HEADS = frozenset(
     "juice zest stock broth vinegar wine milk flour seed powder sauce bouillon jam jelly marmalade".split()
 )
-_PRESERVES = frozenset({"jam", "jelly", "marmalade"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,39 +239,3 @@ def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Tok
     if any(token.kind == "preparation" for token in tokens):
         return [token for token in tokens if token.kind in ("preparation", "state")]
     return tokens
-
-
-def share_head(first: Phrase, alternatives: list[Phrase], lexicon: Lexicon) -> list[Phrase]:
-    """All of several choices, with the head that the last lends: "almond, soy or coconut milk"; else as `borrow_head`.
-
-    "butter, ghee or coconut oil" shares none, since ghee is no oil.
-    """
-    *short, last = [first, *alternatives]
-    head = last.tokens[-1] if len(last.tokens) > 1 else ""
-    if len(short) > 1 and head and all(len(one.tokens) == 1 and head not in one.tokens for one in short):
-        names = [lexicon.ending([*one.tokens, head]) for one in short]
-        if all(name is not None and name.words > 1 for name in names):
-            lent = [replace(one, tokens=(*one.tokens, head), text=f"{one.text} {head}") for one in short]
-            return [*lent, last]
-    return [borrow_head(first, alternatives[0], lexicon), *alternatives]
-
-
-def borrow_head(first: Phrase, other: Phrase, lexicon: Lexicon) -> Phrase:
-    """ "vegetable or chicken stock" counts vegetable stock: the first phrase borrows the head that it lacks."""
-    if not first.tokens or len(other.tokens) < 2:
-        return first
-    head = other.tokens[-1]
-    if head in _PRESERVES and first.tokens[-1] in other.tokens:
-        return first  # "strawberries or strawberry jam"
-    longer = replace(first, tokens=(*first.tokens, head), text=f"{first.text} {head}")
-    adjectives = ADJECTIVES.issuperset(first.tokens)
-    if adjectives and head not in first.tokens:
-        return longer
-    words = {*first.tokens, *first.qualifiers}
-    joined = lexicon.ending([*words, head])
-    if joined is None or joined.words < 2 or head in words:
-        return first
-    alone = lexicon.ending([*words, first.tokens[-1]])
-    named = alone is not None and alone.kind != "default" and not adjectives
-    spelled_out = alone is not None and 1 < alone.words == len(first.tokens) and head == "sauce"
-    return first if named and (head not in SHARED_HEADS or spelled_out) else longer  # "cayenne pepper or hot sauce"

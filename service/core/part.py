@@ -10,13 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, text_of
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food, share_head
+from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food
 from service.core.vocabulary import Token, key_word
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
@@ -32,7 +32,7 @@ _LEFT_ON = {
 _CARTON = "carton"
 # Said of a weight that a bracket states of what it measures by the cup as well.
 _EDIBLE = Token("edible portion", "remark")
-_OR = frozenset({"or", "can use", "substitute"})
+_OR = frozenset({"or", "or use", "can use", "substitute"})
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
 _ADDED = frozenset({"plus", "+"})
@@ -51,6 +51,7 @@ class Part:
     small         the line has no capital letter, so that it is hardly a title
     cooked_later  what is weighed before it is called cooked, behind a comma ("1 lb macaroni, cooked")
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
+    apart         words of it that alone are the name of a food, outside brackets ("parsley, basil")
     """
 
     text: str
@@ -66,6 +67,7 @@ class Part:
     divided: bool = False
     small: bool = False
     cooked_later: bool = False
+    apart: frozenset[str] = frozenset()
 
 
 @dataclass(slots=True)
@@ -119,9 +121,41 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
+        apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),
         drained="undrained" not in words and ("drained" in flat or ("rinsed" in flat and _is_tinned(amount))),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _named_apart(others: Sequence[Clause], lexicon: Lexicon) -> frozenset[str]:
+    """The words of further clauses that are a certain food by themselves: no part of a longer name, no slip mended.
+
+    Not those of which one is used, "agave, or honey", nor what a food is fried in.
+    """
+    found = set[str]()
+    for clause in (one for other in others for one in other.all() if not (one.beside or _is_choice(one))):
+        words = list(takewhile(lambda token: token.kind != "preposition", clause.before))
+        found |= {one.key for one, behind in pairwise((*words, None)) if one and _is_food_alone(one, behind, lexicon)}
+    return frozenset(found)
+
+
+def _is_choice(clause: Clause) -> bool:
+    """Whether it is one of several foods of which one is used: "haddock, or other white fish".
+
+    Of those that share a head the one before them should have it too: "grape, sunflower or rapeseed oil".
+    """
+    if not clause.alternatives:
+        return any(token.text.startswith("or ") for token in clause.remarks)
+    return len(clause.before) < 2 or clause.before[-1] not in clause.alternatives[-1].before
+
+
+def _is_food_alone(token: Token, behind: Token | None, lexicon: Lexicon) -> bool:
+    """Whether a word names a certain food, and none together with the word behind it."""
+    name = lexicon.ending([token.key]) if token.kind == "word" and not token.distance else None
+    if name is None or name.kind in ("default", "absent", "trade"):  # "3 potatoes, equal size"
+        return False
+    longer = lexicon.ending([token.key, behind.key]) if behind is not None else None
+    return longer is None or token.key not in longer.key
 
 
 def _tells_cutting(bracket: Items) -> bool:
@@ -194,8 +228,6 @@ def _phrases(
     for other in (*clause.alternatives, *brackets.alternatives):
         phrase, own = read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)
         alternatives.append(replace(phrase, amount=own))
-    if clause.alternatives and clause.alternatives[0].amount is None:  # not "1 clove garlic or 1/4 tsp garlic powder"
-        first, *alternatives = share_head(first, alternatives, lexicon)
     if brackets.glosses:
         first = replace(first, glosses=tuple(brackets.glosses))
     return [first, *alternatives], amount
@@ -219,7 +251,7 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
         if len(pieces) > 1 and _gives_examples(bracket):
             continue  # "grain (e.g. rye, spelt)": none of them is meant for sure
         done: list[Token] = []  # what the bracket says was done before it states a weight
-        for piece in pieces:
+        for piece in pieces[: 1 if _offers_kinds(pieces) else len(pieces)]:
             tokens = [item for item in piece if isinstance(item, Token)]
             if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
                 continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
@@ -278,6 +310,20 @@ def _lists_others(piece: Items) -> bool:
     return advised and _begins(piece, _OR)
 
 
+def _offers_kinds(pieces: Sequence[Items]) -> bool:
+    """Whether bare words in a bracket are choices, of which the first counts: "greens (collard, turnip or mustard)"."""
+    if len(pieces) < 2:
+        return False
+    bare = all(_kind_of(item) == "word" for piece in pieces[:-1] for item in piece)
+    bare = bare and all(_kind_of(item) in _CHOOSING for item in pieces[-1])
+    return bare and any(isinstance(item, Token) and item.value == "or" for item in pieces[-1])
+
+
+def _kind_of(item: object) -> str:
+    return item.kind if isinstance(item, Token) else ""
+
+
+_CHOOSING = frozenset({"word", "joiner"})
 _EXAMPLES = frozenset({"e . g .", "e . g", "e.g.", "e.g", "eg", "such as", "for example", "for instance", "ex ."})
 
 

@@ -67,7 +67,7 @@ READ = [
     ("1 tbsp cornflour (mixed with 2 tbsp water)", "resolved", [("20027", 8)]),
     # a fruit, or what is made of it
     ("1 tbsp apricot or peach jam", "resolved", [("19719", 20)]),
-    ("2 tbsp apple/pear syrup", "check", [("09003", None)]),
+    ("2 tbsp apple/pear syrup", "no_match", []),
     ("1 cup strawberries or strawberry jam", "check", [("09316", None)]),
     ("2 tbsp honey or maple syrup", "resolved", [("19296", 42)]),
     # roasting changes no seed

@@ -1,0 +1,162 @@
+"""Foods of which one is used: what stands around an "or", and the head that several share there.
+
+    choices = food { "," food } [ "," ] "or" food             "2 tbsp maple syrup, agave, or honey"
+    shared  = modifier { "," modifier } "or" modifier head    "6 lemon or bay leaves", "apple, pear or grape juice"
+
+The first is counted, the others are its alternatives. A word before "or" is a food by itself, "butter or olive oil",
+or wants the head behind it, "grape or cherry tomatoes": the names of foods tell, and whether it stands in the plural.
+Where the tables have nothing of the first with its head, the next choice is counted, never the first without it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.clause import Clause
+from service.core.coordination import is_second_food, is_sister, says_kind
+from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
+from service.core.vocabulary import Token, key_word
+
+_MOST_CHOICES = 6
+# Heads that no food goes without before an "or"; behind an "and" a food may: "milk and dark chocolate".
+_HEADS = SHARED_HEADS | frozenset("chocolate extract essence flavoring flavouring".split())
+# Foods that cooks take as they are, though names of other foods begin with them: nobody means butter oil, milk cheese
+# or sugar syrup by "butter or olive oil", "yogurt or cream cheese", "sugar or maple syrup".
+_TAKEN_ALONE = frozenset("butter ghee lard margarine oil milk cream yogurt tofu sugar honey salt water".split())
+
+
+def add_choice(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexicon) -> None:
+    """Keep what stands behind "or" as an alternative: of the food before it, or of the first of a list of choices.
+
+    "2 tbsp maple syrup, agave, or honey" is maple syrup; "1 cup rice, basmati or jasmine" is no list.
+    """
+    first = _first_choice(clauses, food, last, lexicon)
+    first.alternatives.append(last)
+
+
+def gather_choices(clauses: list[Clause], lexicon: Lexicon) -> None:
+    """Where the last clause names choices without an amount, make them those of the first of a list of them.
+
+    "1 cup apple, pear or grape juice", "1 cup water, milk or stock"
+    """
+    food = clauses[-1]
+    if food.amount is not None or not food.named() or not food.alternatives or food.alternatives[0].amount is not None:
+        return
+    others, food.alternatives = food.alternatives, []
+    _first_choice(clauses, food, others[-1], lexicon).alternatives += others
+
+
+def _first_choice(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexicon) -> Clause:
+    """The first of a list of choices that ends with these two, with those between as its alternatives."""
+    choices, shared = [food], _lent(food, last, lexicon)
+    while food is not clauses[0] and food.amount is None and len(choices) < _MOST_CHOICES:
+        before = clauses[clauses.index(food) - 1]
+        shared = shared and _lend_one_head(before, food, last, lexicon)
+        another = is_second_food(food, [before], lexicon, usual=True) or is_sister(food, before, lexicon)
+        if not (shared or another):
+            break
+        food = before
+        choices.append(food)
+    *others, first = choices
+    if first.amount is None and others and not shared:
+        return choices[0]  # "salt, pepper, or chilli" may be used all
+    for one in reversed(others):
+        clauses.remove(one)
+        first.alternatives += [one, *one.alternatives]
+        one.alternatives = []
+    return first
+
+
+def _lend_one_head(before: Clause, food: Clause, last: Clause, lexicon: Lexicon) -> list[Token]:
+    """The head that the last of three choices lends the first, where the second tells no kind of the first."""
+    words, more = ([key_word(token) for token in one.nouns()] for one in (before, food))
+    if not words or not more or before.brackets or before.remarks or says_kind(words, more, lexicon):
+        return []  # "1 lb fish, cod or haddock fillets"
+    return _lent(before, last, lexicon)
+
+
+def lend_choice_heads(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
+    """Give each of several choices the head that it shares with one behind it: "6 lemon or bay leaves"."""
+    for clause in clauses:
+        for food in clause.all():
+            if food.alternatives:
+                food.alternatives = _flat(food.alternatives)
+                _lend_from_last([food, *food.alternatives], lexicon)
+
+
+def _flat(alternatives: Sequence[Clause]) -> list[Clause]:
+    """ "sage or oregano or thyme": the choices behind a choice stand beside it."""
+    found: list[Clause] = []
+    waiting = list(reversed(alternatives))
+    while waiting:
+        one = waiting.pop()
+        waiting += reversed(one.alternatives)
+        one.alternatives = []
+        found.append(one)
+    return found
+
+
+def _lend_from_last(choices: Sequence[Clause], lexicon: Lexicon) -> None:
+    *others, lender = choices
+    for one in reversed(others):
+        lent = _lent(one, lender, lexicon) if lender.amount is None else []  # not "1 egg or 1 tbsp egg powder"
+        one.before += lent
+        lender = one if lent or len(lender.nouns()) < 2 else lender
+
+
+def _lent(one: Clause, lender: Clause, lexicon: Lexicon) -> list[Token]:
+    """The head that a choice shares with a later one, with the piece behind it; none where it is a food alone."""
+    said, core = one.nouns(), lender.nouns()
+    piece = core[-1:] if len(core) > 1 and lexicon.measures.kind(core[-1]) == "piece" else []
+    core = core[: len(core) - len(piece)]
+    if not said or one.of or one.after or (len(said) > 1 and lexicon.measures.kind(said[-1]) == "piece"):
+        return []
+    if ADJECTIVES.issuperset(key_word(token) for token in said):  # "red or green peppers"
+        return [*core[-1:], *piece] if key_word(core[-1]) not in ADJECTIVES else []
+    if any(token.kind == "state" and token in core for token in said):
+        return []  # "boiled sausage or boiled chicken meat"
+    for size in range(len(core) - 1, 0, -1):
+        if _shares(one, core[:-size], core[-size:], lexicon):
+            return [*core[-size:], *piece]
+    return piece if piece and _is_counted_in(one, piece, lexicon) else []
+
+
+def _shares(one: Clause, modifier: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a choice wants a head that stands behind the modifier of the next one."""
+    words, behind = ([key_word(token) for token in tokens] for tokens in (one.nouns(), head))
+    alone, name = lexicon.ending(words), lexicon.ending([*words, *behind])
+    if behind[-1] in words or words[-1] in map(key_word, modifier):
+        return False  # "onion or spring onion", "egg or egg white"
+    if alone is not None and _is_plural(one):
+        return False  # "strawberries or raspberry jam"
+    if name is None or not name.key >= {words[-1], *behind}:  # what no table has with the head
+        if alone is None:  # "middle or back bacon"
+            return len(head) == 1 and all(map(lexicon.vocabulary.knows, words))
+        return len(head) == 1 and _is_counted(one) and lexicon.names_food(modifier)  # "6 parsnip or carrot tops"
+    if alone is None or alone.kind in ("default", "absent"):
+        return True
+    if behind[-1] in _HEADS:
+        return not (behind[-1] == "sauce" and 1 < alone.words == len(words))  # "cayenne pepper or hot sauce"
+    if words[-1] in _TAKEN_ALONE or name.kind == "regional":
+        return False
+    # "grape or cherry tomatoes", but not "asparagus or runner beans"
+    return lexicon.names_food([token for token in modifier if key_word(token) not in ADJECTIVES])
+
+
+def _is_counted_in(one: Clause, piece: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a choice is counted in the pieces that stand behind the next one: "4 lemon or orange slices"."""
+    words = [key_word(token) for token in one.nouns()]
+    name = lexicon.ending([*words, key_word(piece[0])])
+    known = name is not None and name.key >= {words[-1], key_word(piece[0])}
+    return not _is_plural(one) and (known or one.amount is None or _is_counted(one))
+
+
+def _is_counted(one: Clause) -> bool:
+    """Whether several of what a choice names are counted, which is no food by itself in the singular then."""
+    counted = one.amount is not None and one.amount.measure is None and one.amount.high > 1
+    return counted and len(one.nouns()) == 1 and not _is_plural(one)
+
+
+def _is_plural(one: Clause) -> bool:
+    last = one.nouns()[-1]
+    return last.several or (last.text.endswith("s") and last.text != key_word(last))

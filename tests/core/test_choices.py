@@ -1,0 +1,99 @@
+"""Foods around an "or": which is counted, and which share the head behind the last."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.core.analyse import Resolver
+
+# line -> entry, None where the tables have none; the first choice with the head that stands behind the last
+SHARING = [
+    ("6 lemon or bay leaves", "02004"),  # lemon leaves have no entry
+    ("10 lime or curry leaves", None),
+    ("4 banana or grape leaves", "11975"),
+    ("10 mint or basil leaves", "02065"),
+    ("beetroot or radish leaves, a handful", "11086"),
+    ("2 cups carrot or beet tops", "11086"),
+    ("6 parsnip or carrot tops", None),
+    ("1 cup grape or cherry tomatoes", "11529"),
+    ("1 cup cherry or grape tomatoes", "11529"),
+    ("2 corn or flour tortillas", "18363"),
+    ("100 g egg or rice noodles", "20109"),
+    ("2 tbsp peanut or almond butter", "16098"),
+    ("2 tbsp corn or canola oil", "04518"),
+    ("1 cup tomato or mushroom soup", "06159"),
+    ("1 tsp almond or vanilla extract", "02050"),
+    ("1 tsp rum or vanilla extract", "02050"),
+    ("1 tbsp tomato or red pepper paste", "11546"),
+    ("2 slices rye or wheat bread", "18060"),
+    ("250 g shoulder or middle bacon", "10123"),
+    ("1 bunch mustard or turnip greens", "11270"),
+    ("2 tsp garlic or onion granules", "02020"),
+    ("1 chicken or vegetable stock cube", "06081"),
+    ("1 cup oat, soy or cow's milk", "16139"),
+    ("1 cup soy, oat or almond milk", "16139"),
+    ("1 cup almond, soy or cow's milk", "14091"),
+    ("1 cup apple, pear or grape juice", "09016"),
+    ("2 tbsp peanut, almond or cashew butter", "16098"),
+    ("1 cup whole wheat, rye or spelt flour", "20080"),
+    ("100 g milk, white or dark chocolate", "19120"),
+    ("1 cup chicken, beef or vegetable stock", "06172"),
+    ("500 g beef, pork or lamb mince", "23572"),
+    ("1 cup lima, navy or butter beans", "16071"),
+    ("olive, sunflower or canola oil", "04053"),
+    ("8 oz greens (collard, turnip or mustard)", "11161"),
+    ("1 cup juice (apple, grape or pear)", "09016"),
+    ("1 cup milk (oat, soy or almond)", None),
+]
+
+# foods that stand alone before an "or", whatever follows
+ALONE = [
+    ("2 tbsp butter or olive oil", "01001"),
+    ("2 tbsp lard, butter or olive oil", "04002"),
+    ("3 tbsp lard, dripping or butter", "04002"),
+    ("1 cup milk or coconut cream", "01077"),
+    ("1 tsp salt or soy sauce", "02047"),
+    ("2 tbsp ham or bacon bits", "10182"),
+    ("1 tbsp sugar or maple syrup", "19335"),
+    ("1 tbsp sugar, honey or maple syrup", "19335"),
+    ("1 cup water, milk or chicken stock", "14411"),
+    ("200 g yogurt or cream cheese", "01116"),
+    ("200 g tofu or goat cheese", "16427"),
+    ("6 lemons or bay leaves", "09150"),  # in the plural
+    ("1 cup almonds or peanut butter", "12061"),
+    ("1 cup pecans, walnuts or pumpkin seeds", "12142"),
+    ("1 cup strawberries or raspberry jam", "09316"),
+    ("1 lb asparagus or green beans", "11011"),  # there are asparagus beans
+    ("1 lb asparagus or runner beans", "11011"),
+    ("1 turnip or savoy cabbage", "11564"),
+    ("1 bunch spinach or Swiss chard", "11457"),
+    ("1 onion or spring onion", "11282"),
+    ("1 egg or egg white", "01123"),
+    ("1 clove garlic or garlic powder", "11215"),
+    ("1 clove garlic or 1/4 tsp garlic powder", "11215"),
+    ("1 cup rum, brandy or orange juice", "14050"),
+    ("1 cup raisins, dates or dried apricots", "09298"),
+    ("1 cup rice, basmati or jasmine", "20044"),
+    ("1 lb fish, cod or haddock fillets", "15015"),
+    ("1 onion, red or white", "11282"),
+    ("8 oz greens (kale or collard)", "11233"),
+]
+
+
+@pytest.mark.parametrize(("line", "code"), [*SHARING, *ALONE])
+def test_the_first_choice_is_counted_with_its_head(resolver: Resolver, line: str, code: str | None) -> None:
+    result = resolver.resolve(line)
+    assert len(result.parts) == 1
+    food = result.parts[0].food
+    assert (food.id if food else None) == (f"sr28:{code}" if code else None)
+    assert result.outcome in ("resolved", "check") if code else result.outcome == "no_match"
+
+
+@pytest.mark.parametrize(("line", "grams"), [
+    ("4 lemon or orange slices", 28), ("2 lemon or lime wedges", 14), ("3 garlic or shallot cloves", 9),
+    ("6 lemon or bay leaves", 1.2), ("2 lemons or lime wedges", 116),
+])  # fmt: skip
+def test_pieces_behind_the_last_choice_count_the_first(resolver: Resolver, line: str, grams: float) -> None:
+    weight = resolver.resolve(line).parts[0].grams
+    assert weight is not None
+    assert weight.value == pytest.approx(grams)
