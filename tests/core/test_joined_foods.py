@@ -15,7 +15,7 @@ JOINED = [
     ("1 cup sugar, butter equal amount", [("19335", 200), ("01001", 227)]),
     ("2 onions, as many carrots", [("11282", 220), ("11124", 122)]),
     # what stands before a colon says what the list is of
-    ("Greens: coriander, parsley, basil - 1 small bunch each", [("11165", 30), ("11297", 30), ("02044", 30)]),
+    ("Greens: coriander, parsley, basil - 1 small bunch each", [("11165", 30), ("11297", 30), ("02044", 25)]),
     ("Greens: dill, parsley - 1 bunch each", [("02045", 40), ("11297", 60)]),
     ("Herbs: dill, parsley, mint - 1 bunch each", [("02045", 40), ("11297", 60), ("02065", 40)]),
     ("Chicken: thigh, skin", [("05091", None)]),
