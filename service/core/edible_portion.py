@@ -175,8 +175,8 @@ def _trimmed(said: frozenset[str]) -> frozenset[str]:
 
 
 # Said of a cut or joint whose bones are out. What is diced has none, unless it was weighed before it was.
-_BONED = frozenset({"boneless", "butterflied", "diced", "cubed", "cube", "strip", "minced"})
-_DICED, _WEIGHED_WHOLE = frozenset({"diced", "cubed", "cube", "minced"}), frozenset({"whole", "bone"})
+_BONED = frozenset({"boneless", "butterflied", "diced", "dice", "cubed", "cube", "strip", "minced"})
+_DICED, _WEIGHED_WHOLE = frozenset({"diced", "dice", "cubed", "cube", "minced"}), frozenset({"whole", "bone"})
 
 
 def _boned(said: frozenset[str]) -> frozenset[str]:

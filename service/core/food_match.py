@@ -437,6 +437,7 @@ class FoodMatcher:
         certain = name.kind not in ("default", "near") and not (served or self._may_change(odd, phrase))
         salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
         certain = certain and not (salted or self._is_renamed(name, odd, phrase))
+        certain = certain and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is
         reasons.extend(served)
         return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, self._strange(odd, phrase), odd)
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from service.core import choices, coordination
 from service.core.amount import (
@@ -185,13 +186,15 @@ _NO_SHARES = frozenset({"4/5", "5/6", "6/7"})  # nobody takes so much of a piece
 
 def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """The fraction before a plural that is counted, "2/3 cardamom pods"; none before a measure or one piece."""
-    first = text_of(items[0])
+    first = next((text for item in items if (text := text_of(item)) in _LIKE_RANGES), "")
     amount = parts[0].amount if len(parts) == 1 else None
-    if first not in _LIKE_RANGES or amount is None or amount.measure == "stick" or amount.low != amount.high:
+    if not first or amount is None or amount.measure == "stick":
+        return ""
+    if not amount.low == amount.high == float(Fraction(first)):
         return ""
     if lexicon.measured_by(amount) not in ("", "piece"):
         return ""
-    named = [item for item in items[1:] if isinstance(item, Token) and item.kind in ("word", "measure")]
+    named = [item for item in items if isinstance(item, Token) and item.kind in ("word", "measure")]
     plural = any(item.several or (item.text != item.key and item.text.endswith("s")) for item in named)
     return first if plural or first in _NO_SHARES else ""
 

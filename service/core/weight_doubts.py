@@ -45,6 +45,7 @@ def may_differ(weight: GramWeight) -> bool:
 # What is sold in these by the piece comes in several sizes.
 _SIZED = frozenset({"can", "tube", "jar"})
 # Jelly to spread is sold in jars; by the packet or block it is a dessert.
+_BREASTS = ("Chicken, broilers or fryers, breast, ", "Chicken, broiler or fryers, breast, ")
 _JELLY, _PACKED = "Jellies", frozenset({"package", "packet", "block", "sachet", "cube", "box"})
 # A piece that may weigh so many times as much as another, and so many grams more, is asked for.
 _APART = ((4.5, 150.0), (12.0, 30.0))
@@ -70,6 +71,8 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) ->
         yield "one of it was taken for a slice"
     if part.amount is not None and part.amount.measure in _PACKED and description == _JELLY:
         yield "what is sold so may be set with gelatine"
+    if description.startswith(_BREASTS) and "whole" in part.words and _is_counted(part.amount):
+        yield "a whole breast may be both its halves"
     if _may_be_a_part(part, weight, food_group):
         yield "a piece of it may be a part; a whole one was counted"
 
@@ -147,6 +150,7 @@ _CALLED_DRY = frozenset({"dry", "active", "instant", "fast", "quick", "rapid", "
 _MOST_SPICE = 250.0
 # Nor so many grams of a snack that shares its name with the raw skin.
 _RIND, _MOST_RIND = "Snacks, pork skins", 300.0
+_PREPARED_RAW = frozenset("singed scraped scalded soaked boiled blanched simmered braised raw".split())
 # So many small onions are button onions, of which two or three weigh as much as one.
 _ONIONS, _MOST_ONIONS = "Onions, raw", 12
 
@@ -156,8 +160,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
     description, grams = food.description if food is not None else "", weight.value or 0.0
     if description.startswith("Spices,") and grams > _MOST_SPICE:
         yield "so much of a dried spice may mean another food"
-    if description.startswith(_RIND) and grams > _MOST_RIND:
-        yield "so much of it may be the raw skin"
+    if description.startswith(_RIND) and (grams > _MOST_RIND or not _PREPARED_RAW.isdisjoint(part.words)):
+        yield "it may be the raw skin"
     if description == _ONIONS and part.amount is not None and _are_small(part.amount):
         yield "so many small onions may be button onions"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
@@ -168,7 +172,12 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
 
 def _are_small(amount: Amount) -> bool:
     """Whether onions are counted as small ones, and too many for a dish."""
-    return amount.measure is None and amount.size == "small" and amount.low >= _MOST_ONIONS
+    return _is_counted(amount) and amount.size == "small" and amount.low >= _MOST_ONIONS
+
+
+def _is_counted(amount: Amount | None) -> bool:
+    """Whether pieces are counted, and nothing else says what they weigh."""
+    return amount is not None and amount.measure in (None, "piece") and amount.also is None and amount.package is None
 
 
 def _is_called_dry(part: Part) -> bool:

@@ -49,6 +49,9 @@ DENIED = [
     ("200 g ham, minus the fat", "check", "10182"),
     ("1 cup coconut milk without added sugar", "resolved", "12118"),
     ("3 lemons, no pips", "resolved", "09150"),
+    ("any oil except olive, 2 tbsp", "resolved", "04044"),
+    ("2 peppers (any colour except green)", "check", "11333"),
+    ("1 cup beans, other than kidney", "check", "16042"),
 ]
 WEIGHTS = [
     ("1 (4 oz) jar capers, drained", "check", "02054"),  # labels differ
@@ -58,6 +61,14 @@ WEIGHTS = [
     ("2 lemons, for washing the chicken", "check", "09150"),  # hardly eaten
     ("1/2 cup vinegar to clean the fish", "check", "02053"),
     ("1 lemon, washed", "resolved", "09150"),
+    ("2 whole chicken breasts", "check", "05062"),  # in the US of both halves; not where a weight is stated
+    ("2 chicken breasts", "resolved", "05062"),
+    ("Small onions 15 nos", "check", "11282"),
+    ("Small onions 3 nos", "resolved", "11282"),
+    ("Green chillies 5/6 nos., slit", "check", "11670"),  # five or six
+    ("80 g pork rind, singed and scraped", "check", "19041"),
+    ("30 g pork rinds", "resolved", "19041"),
+    ("2 spoonfuls of tomato conserva", "check", "11529"),  # the last word says what it is
     ("100 g flour for dusting", "resolved", "20081"),
     ("1/2 cup uncooked quinoa, to yield 1 1/2 cups cooked", "resolved", "20035"),
     ("1 fryer, cut up (3 to 3½ lb.)", "resolved", "05006"),
@@ -168,6 +179,10 @@ WEIGHED_TWICE = [
     ("butter the size of an egg", 50),
     ("Butter (the size of a walnut)", 15),
     ("2 lumps of butter, the size of an egg", 100),
+    ("1 bundle dasheen leaves (10 to 12)", 225),
+    ("5 dasheen leaves", 50),
+    ("250 g lamb shoulder, in small dice", 250),
+    ("1 handful epazote", 12),
 ]
 
 
