@@ -227,7 +227,7 @@ class Kitchen:
         read: Callable[[str], Sequence[Part]],
     ) -> None:
         self.fetch = fetch
-        self._inside = ""
+        self._inside: str | None = None
         self._by_first: dict[str, dict[tuple[str, ...], tuple[tuple[str, ...], bool]]] = {}
         self._recipes_by_end: dict[tuple[str, ...], set[str]] = {}
         self._title_words: set[str] = set()
@@ -269,10 +269,16 @@ class Kitchen:
                 self._by_first.setdefault(words[0], {}).setdefault(words, ((next(iter(found)),), False))
 
     def inside(self, food_id: str) -> Kitchen:
-        """The same kitchen while the lines of one of its recipes are read: its title does not mean itself there."""
+        """The same kitchen while the lines of a recipe are read, "" of one that is not saved: its title does not mean
+        itself there."""
         view = copy.copy(self)
         view._inside = food_id
         return view
+
+    @property
+    def in_recipe(self) -> bool:
+        """Whether lines of a recipe are read: what is at fault in its sub-recipes is at fault in it. A list goes on."""
+        return self._inside is not None
 
     def meant(self, phrase: str) -> str | None:
         """The id of what a whole phrase means in this kitchen, None where it means nothing of it."""
