@@ -53,6 +53,9 @@ class Spread:
         return Spread(self.value * by.value, self.low * by.low, self.high * by.high)
 
 
+NOTHING = Spread(0.0, 0.0, 0.0)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Composition:
     """What 100 g of a food hold: a row over the larder's columns, NaN where unknown.
@@ -126,6 +129,11 @@ class Ingredient:
     undivided: bool = False
     span: tuple[float, float] = EXACT
 
+    @property
+    def unmatched(self) -> bool:
+        """Whether no table has it, though some of it is eaten."""
+        return self.food is None and self.grams != NOTHING
+
     def of_columns(self, places: Sequence[int]) -> Ingredient:
         """The same over some of its columns."""
         row, least, fullest = (None if one is None else one[places] for one in (self.row, self.least, self.fullest))
@@ -151,7 +159,7 @@ class Dish:
     @property
     def unmatched(self) -> tuple[int, ...]:
         """Lines with a food that no table has."""
-        return _lines(one for one in self.ingredients if one.food is None)
+        return _lines(one for one in self.ingredients if one.unmatched)
 
     @property
     def unweighed(self) -> tuple[int, ...]:
@@ -207,11 +215,17 @@ def ingredients(recipe: Recipe, taken: Iterable[Taken], larder: Larder) -> tuple
         line = lines[food.line - 1]
         eaten = None if food.grams is None else food.grams * line.share_eaten
         if food.food is not None and food.food.id.startswith(RECIPE_PREFIX):
-            found += _expanded(food, eaten, larder.dish(food.food.id), line.treatment)
+            brought = _expanded(food, eaten, larder.dish(food.food.id), line.treatment)
         else:
-            found.append(_single(food, eaten, line.treatment, larder))
+            brought = [_single(food, eaten, line.treatment, larder)]
+        found += brought if line.share_eaten > 0 else [_uneaten(one) for one in brought]
     fried = any(one.fried and not one.within for one in found)
     return tuple(_in_the_pan(one, lines[one.line - 1], fried=fried) for one in found)
+
+
+def _uneaten(one: Ingredient) -> Ingredient:
+    """Of what is not eaten at all nothing counts, whatever it is and weighs."""
+    return replace(one, grams=NOTHING, most=None, undivided=False)
 
 
 def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient:
@@ -223,7 +237,7 @@ def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient
         return one
     if fried:
         note = f"{FRYING_FAT}: what is taken up is counted with the food that is fried, the rest is left in the pan"
-        return replace(one, grams=Spread(0.0, 0.0, 0.0), most=None, notes=(*one.notes, note))
+        return replace(one, grams=NOTHING, most=None, notes=(*one.notes, note))
     if one.grams is None:
         return one
     left = "for what is left in the pan, set its share eaten or what is fried in it"

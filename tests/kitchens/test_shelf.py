@@ -12,7 +12,7 @@ from service.bulk import analyse_results
 from service.core.errors import CircleError, ConflictError, InputError, InUseError, NotFoundError
 from service.core.recipe import Recipe, RecipeLine, Section
 from service.kitchens.book import EVERYTHING, Book, serving_differences
-from service.kitchens.evidence import uncertainties
+from service.kitchens.evidence import evidence, uncertainties
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm
 from service.kitchens.shelf import Shelf
 from service.settings import Settings
@@ -288,6 +288,17 @@ def test_a_line_whose_words_speak_of_the_share_eaten_says_what_is_counted(
     line = RecipeLine("100 ml olive oil, half of it is left in the pan", share_eaten=share)
     worked = shelf.book().work(Recipe("Plate", (Section((line,)),)))
     assert any(said in reason for reason in worked.lines[0].reasons)
+
+
+def test_what_is_thrown_away_leaves_no_figure_open(shelf: Shelf) -> None:
+    lines = [RecipeLine("2 eggs"), RecipeLine("1 parmesan rind, discarded", share_eaten=0.0)]
+    lines += [RecipeLine("100 ml zorblax, discarded", share_eaten=0.0)]
+    worked = shelf.book().work(Recipe("Plate", (Section(tuple(lines)),)))
+    plain = shelf.book().work(Recipe("Plate", (Section(tuple(lines[:1])),)))
+    assert worked.base.portions.whole.total("FAT") == plain.base.portions.whole.total("FAT")
+    assert "lower bound" not in {one.kind for one in shelf.cautions(worked)}
+    trace = evidence(shelf.book(), worked.base.portions.dish, "FAT", worked.recipe.net)
+    assert [one.amount for one in trace[1:]] == [0.0, 0.0]
 
 
 @pytest.mark.parametrize(("treatment", "told"), [(None, True), ("browned, drained", False)])
