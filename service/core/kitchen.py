@@ -2,7 +2,7 @@
 
 They come before the tables. A name of the kitchen is looked for in the line's words and counts only where it is the
 whole noun phrase: "mayo" rules "1 tbsp mayo" but not "light mayo". A standing choice says which food a phrase means,
-which size a bare number means, or what an amount weighs:
+which size a bare number means, or what an amount weighs; one that names its food comes before one of any food:
 
     choice = phrase "->" food id | phrase "->" size | [ amount ] phrase-or-measure "->" grams
     named  = [ times ] [ "whole" ] [ ( "serving" | "batch" ) [ "of" ] ] [ "the" ] name [ "recipe" ]
@@ -241,6 +241,8 @@ class Kitchen:
                 self.chosen.add(self._add(words_of(choice.phrase), choice.food, alone=True))
             else:
                 self._rulings += _read_ruling(choice, read)
+        # "A knob of butter" before "a knob", whichever was ruled first.
+        self._rulings.sort(key=lambda ruling: not ruling.tokens)
         self._add_ends(names)
         self._names = {
             first: sorted(found.items(), key=lambda one: -len(one[0])) for first, found in self._by_first.items()

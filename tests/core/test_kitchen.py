@@ -262,6 +262,20 @@ def test_a_chosen_weight_leaves_no_word_of_the_one_it_stands_for(resolver: Resol
     assert not any("was taken as" in reason for reason in reasons)
 
 
+@pytest.mark.parametrize(
+    ("line", "grams"), [("a knob of butter", 12), ("2 knobs of butter", 24), ("a knob of lard", 10)]
+)
+@pytest.mark.parametrize("turn", [1, -1], ids=["wide first", "narrow first"])
+def test_a_choice_for_one_food_comes_before_that_for_any(
+    resolver: Resolver, turn: int, line: str, grams: float
+) -> None:
+    choices = [StandingChoice("a knob", grams=10), StandingChoice("a knob of butter", grams=12)][::turn]
+    ruled = Kitchen((), choices, fetch=lambda food: pytest.fail(food), read=lambda text: resolver.read(text).parts)
+    weight = first(resolver, ruled, line).grams
+    assert weight is not None
+    assert weight.value == grams
+
+
 def test_a_line_may_name_a_recipe_and_a_food(resolver: Resolver, kitchen: Kitchen) -> None:
     found = resolver.resolve("2 seed crackers and 1 tbsp butter", kitchen=kitchen).parts
     assert [part.food.id for part in found if part.food] == ["recipe:1", "sr28:01001"]
