@@ -413,7 +413,7 @@ class Resolver:
         weight = recipe_weight(part.amount, before, food, batch=batch) or own or self._weigh(part, phrase, food.entry)
         unweighed = part.amount is not None and weight.value is None
         doubts = [one for one in doubts_of_amount(part, None) if one == FOR_ONE]
-        doubts += ["no weight is known for this amount"] if unweighed else []
+        doubts += [weight.basis if weight.share else "no weight is known for this amount"] if unweighed else []
         reasons = (by, *weight.reasons, *doubts)
         amounts = component_amounts(food.content().row, weight.value, columns) if columns else {}
         return PartResult(

@@ -77,7 +77,7 @@ class Taken:
 
     food   None: the tables have no fair entry
     grams  edible grams as the line states them, None where no weight is known
-    share  of a saved recipe: the line states a share of all of it (pieces, a half), which `grams` only restate
+    share  of a saved recipe: the share of all of it that the line states (pieces, a half), which `grams` only restate
     most   grams that a food left to taste can weigh at most, where `grams` is None
     check  somebody should look at it
     """
@@ -88,7 +88,7 @@ class Taken:
     grams: Spread | None
     check: bool = False
     most: float | None = None
-    share: bool = False
+    share: Spread | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -215,7 +215,7 @@ def ingredients(recipe: Recipe, taken: Iterable[Taken], larder: Larder) -> tuple
         line = lines[food.line - 1]
         eaten = None if food.grams is None else food.grams * line.share_eaten
         if food.food is not None and food.food.id.startswith(RECIPE_PREFIX):
-            brought = _expanded(food, eaten, larder.dish(food.food.id), line.treatment)
+            brought = _expanded(food, line, larder.dish(food.food.id))
         else:
             brought = [_single(food, eaten, line.treatment, larder)]
         found += brought if line.share_eaten > 0 else [_uneaten(one) for one in brought]
@@ -275,10 +275,11 @@ def _span(treated: Treated) -> tuple[float, float]:
     return (low / factor, high / factor) if factor and low is not None and high is not None else EXACT
 
 
-def _expanded(taken: Taken, eaten: Spread | None, dish: Dish, treatment: str | None) -> list[Ingredient]:
+def _expanded(taken: Taken, line: RecipeLine, dish: Dish) -> list[Ingredient]:
     """The ingredients of the share of a dish that a line uses."""
-    share = None if eaten is None else _share(eaten, dish, exact=taken.share)
-    uncooked = (f"{treatment}: not applied, {dish.title} is a recipe of its own",) if treatment else ()
+    stated = taken.share or _share(taken.grams, dish)
+    share = None if stated is None else stated * line.share_eaten
+    uncooked = (f"{line.treatment}: not applied, {dish.title} is a recipe of its own",) if line.treatment else ()
     return [
         replace(
             one,
@@ -288,7 +289,7 @@ def _expanded(taken: Taken, eaten: Spread | None, dish: Dish, treatment: str | N
             check=one.check or taken.check,
             most=None if one.most is None or share is None else one.most * share.high,
             notes=(*one.notes, *uncooked),
-            undivided=one.undivided or (eaten is not None and share is None),
+            undivided=one.undivided or (taken.grams is not None and share is None),
             # Grams of the dish are so many grams, whatever went into them.
             span=one.span if taken.share else EXACT,
         )
@@ -296,16 +297,12 @@ def _expanded(taken: Taken, eaten: Spread | None, dish: Dish, treatment: str | N
     ]
 
 
-def _share(eaten: Spread, dish: Dish, *, exact: bool) -> Spread | None:
+def _share(grams: Spread | None, dish: Dish) -> Spread | None:
     """The share of a dish that so many grams of it are; None where they may be any share."""
-    if dish.cooked.value <= 0:
-        return None
-    if exact:
-        return eaten * (1 / dish.cooked.value)
     whole = dish.whole_weight
-    if whole is None or whole.low <= 0:
+    if grams is None or whole is None or whole.low <= 0:
         return None
-    return Spread(eaten.value / whole.value, eaten.low / whole.high, eaten.high / whole.low)
+    return Spread(grams.value / whole.value, grams.low / whole.high, grams.high / whole.low)
 
 
 # ---- dishes ----------------------------------------------------------------------------------------------------

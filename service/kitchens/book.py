@@ -23,7 +23,7 @@ from service.core.edible_portion import KindTable
 from service.core.errors import CircleError, InputError, NotFoundError
 from service.core.figures import Difference, Figures, check_weight, differences, figures, per_100_grams, row_of
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, HouseholdMeasure
-from service.core.kitchen import RECIPE_PREFIX, SAVED_RECIPE, Content, Kitchen, KitchenFood, StandingChoice
+from service.core.kitchen import RECIPE_PREFIX, Content, Kitchen, KitchenFood, StandingChoice
 from service.core.label import composition as label_composition
 from service.core.label import household_measures
 from service.core.measure import food_words
@@ -333,7 +333,7 @@ class Book:
         recipe, made = self.recipe(food_id), self.dish(food_id)
         return KitchenFood(
             _recipe_entry(food_id, recipe, made), cache(partial(self._dish_content, made)), made.cooked.value or None,
-            recipe.yields.pieces, recipe.yields.piece_name or "", recipe.servings,
+            recipe.yields.pieces, recipe.yields.piece_name or "", recipe.servings, made.whole_weight is None,
         )  # fmt: skip
 
     def _label_content(self, own: Composition) -> Content:
@@ -438,7 +438,7 @@ class Book:
                 food = part.food if part.outcome != "no_match" else None
                 most = self._most(food) if food is not None and part.amount is None else None
                 most = None if most is None else most * recipe.servings
-                share = part.grams is not None and part.grams.rule == SAVED_RECIPE
+                share = Spread(*part.grams.share) if part.grams is not None and part.grams.share else None
                 yield Taken(number, part.text, food, _spread(part.grams), part.outcome == "check", most, share)
 
     def _most(self, food: FoodEntry) -> float | None:
@@ -488,9 +488,9 @@ def _spread(weight: GramWeight | None) -> Spread | None:
 
 
 def _recipe_entry(food_id: str, recipe: Recipe, made: Dish) -> FoodEntry:
-    """The recipe as a food entry whose household measure is its piece."""
+    """The recipe as a food entry whose household measure is its piece, where all of it has a weight."""
     pieces, name = recipe.yields.pieces, recipe.yields.piece_name
     measures: tuple[HouseholdMeasure, ...] = ()
-    if pieces and name:
+    if pieces and name and made.whole_weight is not None:
         measures = (HouseholdMeasure(1.0, singular(fold(name)), made.cooked.value / pieces),)
     return FoodEntry(food_id, recipe.title, group_name="Recipes", measures=measures)

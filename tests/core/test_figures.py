@@ -199,9 +199,11 @@ class Served(Larder):
 
 
 @pytest.mark.parametrize(
-    ("share", "known"), [(False, 0), (True, 40.5)], ids=["50 g of it may be any share", "half of it is half"]
+    ("share", "known"),
+    [(None, 0), (Spread(0.5, 0.5, 0.5), 40.5)],
+    ids=["50 g of it may be any share", "half of it is half"],
 )
-def test_a_sub_recipe_with_a_food_of_no_weight(share: bool, known: float) -> None:
+def test_a_sub_recipe_with_a_food_of_no_weight(share: Spread | None, known: float) -> None:
     """50 g of 100 g butter and nobody knows how much meal may hold less fat than 50 g of butter."""
     every = parts_of(LARDER, recipe("butter", "meal"), ["test:butter", "test:meal"], [100, 0])
     inner = dish(recipe("butter", "meal"), (every[0], replace(every[1], grams=None)), frozenset({1, 2}))

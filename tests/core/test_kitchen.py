@@ -34,6 +34,9 @@ def kitchen(resolver: Resolver) -> Kitchen:
         "recipe:6": KitchenFood(FoodEntry("recipe:6", "Buns (big)"), lambda: nothing, 800.0, 10, "buns"),
         "recipe:7": KitchenFood(FoodEntry("recipe:7", "Skerry base"), lambda: nothing, 200.0, servings=2),
         "recipe:8": KitchenFood(FoodEntry("recipe:8", "Skerry base"), lambda: nothing, 500.0, servings=2),
+        "recipe:9": KitchenFood(
+            FoodEntry("recipe:9", "Pier rub"), lambda: nothing, 70.0, 10, "spoonfuls", 2, weighs_more=True
+        ),
         "own:3": KitchenFood(FoodEntry("own:3", "Lemon bar"), lambda: nothing),
         "own:1": KitchenFood(oat, lambda: nothing),
         "own:2": KitchenFood(bar, lambda: nothing),
@@ -196,6 +199,25 @@ def test_how_much_is_meant_is_to_be_checked(resolver: Resolver, kitchen: Kitchen
     found = first(resolver, kitchen, line)
     assert (found.outcome, found.by != "") == ("check", True)
     assert any(reason in one for one in found.reasons), found.reasons
+
+
+@pytest.mark.parametrize(
+    ("line", "share", "basis"),
+    [
+        ("half the pier rub", 0.5, "the whole recipe weighs at least 70 g, as not all of it has a weight"),
+        ("1 serving of pier rub", 0.5, "2 servings weigh at least 70 g, as not all of it has a weight"),
+        ("2 pier rub", 0.2, "10 spoonfuls weigh at least 70 g, as not all of it has a weight"),
+    ],
+)
+def test_a_part_of_a_recipe_of_which_not_all_has_a_weight_weighs_no_less_than_is_known(
+    resolver: Resolver, kitchen: Kitchen, line: str, share: float, basis: str
+) -> None:
+    part = first(resolver, kitchen, line)
+    assert part.grams is not None
+    assert (part.grams.value, part.grams.low, part.grams.high) == (None, pytest.approx(70 * share), None)
+    assert part.grams.share == pytest.approx((share, share, share))
+    assert part.outcome == "check"
+    assert basis in part.reasons
 
 
 def test_a_share_of_what_is_left_weighs_nothing_that_is_known(resolver: Resolver, kitchen: Kitchen) -> None:

@@ -290,6 +290,22 @@ def test_a_line_whose_words_speak_of_the_share_eaten_says_what_is_counted(
     assert any(said in reason for reason in worked.lines[0].reasons)
 
 
+def test_half_of_a_recipe_counts_half_of_what_is_known_of_it_and_has_no_exact_weight(
+    shelf: Shelf, kitchen: str
+) -> None:
+    here = shelf.of(kitchen)
+    here.save_recipe(form("Pier spice mix", "50 g salt", "20 g sugar", "100 g zorblax powder"))
+    worked = here.book().work(form("Plate", "half the pier spice mix").value())
+    weight = worked.lines[0].parts[0].grams
+    assert weight is not None
+    assert (weight.value, weight.low, weight.high) == (None, pytest.approx(35), None)
+    carbohydrate = worked.base.portions.whole.total("CHOCDF")
+    assert (carbohydrate.value, carbohydrate.high) == (None, None)
+    assert carbohydrate.known == pytest.approx(10, abs=0.1)
+    assert worked.base.portions.dish.unmatched == (1,)
+    assert here.book().fetch("recipe:1").entry.measures == ()
+
+
 def test_what_is_thrown_away_leaves_no_figure_open(shelf: Shelf) -> None:
     lines = [RecipeLine("2 eggs"), RecipeLine("1 parmesan rind, discarded", share_eaten=0.0)]
     lines += [RecipeLine("100 ml zorblax, discarded", share_eaten=0.0)]
