@@ -119,7 +119,7 @@ def _main_totals(found: Figures) -> Totals:
 
 
 def _counted(one: Ingredient, optional: frozenset[int]) -> Counted:
-    place = None if one.food is None else 0
+    place = None if one.unmatched else 0
     grams = None if one.grams is None else (one.grams.value, one.grams.low, one.grams.high)
     return Counted(one.line, place, grams, one.check, one.line in optional)
 

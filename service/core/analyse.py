@@ -363,10 +363,14 @@ class Resolver:
             by = "saved recipe" if name.food.startswith(RECIPE_PREFIX) else "own food"
         try:
             food = self.known(name.food, kitchen)
-        except NotFoundError:
+        except InputError as error:
+            missing = isinstance(error, NotFoundError)
+            if kitchen.in_recipe and not missing:
+                raise
+            why = f"names {name.food}, which is not there" if missing else f"cannot be worked out: {error}"
             return PartResult(
                 part.text, "check", 0.0, None, (), part.amount, None,
-                reasons=(f"the {by} for '{part.text}' names {name.food}, which is not there",), named=True, by=by,
+                reasons=(f"the {by} for '{part.text}' {why}",), named=True, by=by,
             )  # fmt: skip
         result = self._chosen(part, food, columns, by, name.before, batch=name.batch)
         doubts = list(self._doubts_of_name(part, name, food, result.grams))
@@ -409,7 +413,7 @@ class Resolver:
         weight = recipe_weight(part.amount, before, food, batch=batch) or own or self._weigh(part, phrase, food.entry)
         unweighed = part.amount is not None and weight.value is None
         doubts = [one for one in doubts_of_amount(part, None) if one == FOR_ONE]
-        doubts += ["no weight is known for this amount"] if unweighed else []
+        doubts += [weight.basis if weight.share else "no weight is known for this amount"] if unweighed else []
         reasons = (by, *weight.reasons, *doubts)
         amounts = component_amounts(food.content().row, weight.value, columns) if columns else {}
         return PartResult(

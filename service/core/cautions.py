@@ -152,7 +152,7 @@ def _odd(dish: Dish, servings: float) -> Iterator[Caution]:
 
 def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
     if dish.unmatched:
-        named = _named(one.text for one in dish.ingredients if one.food is None)
+        named = _named(one.text for one in dish.ingredients if one.unmatched)
         text = f"These figures are a lower bound. No table has an entry for {named}: not counted."
         yield Caution("lower bound", text, OWN_SUM, dish.unmatched)
     if dish.unweighed:

@@ -53,6 +53,9 @@ class Spread:
         return Spread(self.value * by.value, self.low * by.low, self.high * by.high)
 
 
+NOTHING = Spread(0.0, 0.0, 0.0)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Composition:
     """What 100 g of a food hold: a row over the larder's columns, NaN where unknown.
@@ -74,7 +77,7 @@ class Taken:
 
     food   None: the tables have no fair entry
     grams  edible grams as the line states them, None where no weight is known
-    share  of a saved recipe: the line states a share of all of it (pieces, a half), which `grams` only restate
+    share  of a saved recipe: the share of all of it that the line states (pieces, a half), which `grams` only restate
     most   grams that a food left to taste can weigh at most, where `grams` is None
     check  somebody should look at it
     """
@@ -85,7 +88,7 @@ class Taken:
     grams: Spread | None
     check: bool = False
     most: float | None = None
-    share: bool = False
+    share: Spread | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -126,6 +129,11 @@ class Ingredient:
     undivided: bool = False
     span: tuple[float, float] = EXACT
 
+    @property
+    def unmatched(self) -> bool:
+        """Whether no table has it, though some of it is eaten."""
+        return self.food is None and self.grams != NOTHING
+
     def of_columns(self, places: Sequence[int]) -> Ingredient:
         """The same over some of its columns."""
         row, least, fullest = (None if one is None else one[places] for one in (self.row, self.least, self.fullest))
@@ -151,7 +159,7 @@ class Dish:
     @property
     def unmatched(self) -> tuple[int, ...]:
         """Lines with a food that no table has."""
-        return _lines(one for one in self.ingredients if one.food is None)
+        return _lines(one for one in self.ingredients if one.unmatched)
 
     @property
     def unweighed(self) -> tuple[int, ...]:
@@ -207,11 +215,17 @@ def ingredients(recipe: Recipe, taken: Iterable[Taken], larder: Larder) -> tuple
         line = lines[food.line - 1]
         eaten = None if food.grams is None else food.grams * line.share_eaten
         if food.food is not None and food.food.id.startswith(RECIPE_PREFIX):
-            found += _expanded(food, eaten, larder.dish(food.food.id), line.treatment)
+            brought = _expanded(food, line, larder.dish(food.food.id))
         else:
-            found.append(_single(food, eaten, line.treatment, larder))
+            brought = [_single(food, eaten, line.treatment, larder)]
+        found += brought if line.share_eaten > 0 else [_uneaten(one) for one in brought]
     fried = any(one.fried and not one.within for one in found)
     return tuple(_in_the_pan(one, lines[one.line - 1], fried=fried) for one in found)
+
+
+def _uneaten(one: Ingredient) -> Ingredient:
+    """Of what is not eaten at all nothing counts, whatever it is and weighs."""
+    return replace(one, grams=NOTHING, most=None, undivided=False)
 
 
 def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient:
@@ -223,7 +237,7 @@ def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient
         return one
     if fried:
         note = f"{FRYING_FAT}: what is taken up is counted with the food that is fried, the rest is left in the pan"
-        return replace(one, grams=Spread(0.0, 0.0, 0.0), most=None, notes=(*one.notes, note))
+        return replace(one, grams=NOTHING, most=None, notes=(*one.notes, note))
     if one.grams is None:
         return one
     left = "for what is left in the pan, set its share eaten or what is fried in it"
@@ -261,10 +275,11 @@ def _span(treated: Treated) -> tuple[float, float]:
     return (low / factor, high / factor) if factor and low is not None and high is not None else EXACT
 
 
-def _expanded(taken: Taken, eaten: Spread | None, dish: Dish, treatment: str | None) -> list[Ingredient]:
+def _expanded(taken: Taken, line: RecipeLine, dish: Dish) -> list[Ingredient]:
     """The ingredients of the share of a dish that a line uses."""
-    share = None if eaten is None else _share(eaten, dish, exact=taken.share)
-    uncooked = (f"{treatment}: not applied, {dish.title} is a recipe of its own",) if treatment else ()
+    stated = taken.share or _share(taken.grams, dish)
+    share = None if stated is None else stated * line.share_eaten
+    uncooked = (f"{line.treatment}: not applied, {dish.title} is a recipe of its own",) if line.treatment else ()
     return [
         replace(
             one,
@@ -274,7 +289,7 @@ def _expanded(taken: Taken, eaten: Spread | None, dish: Dish, treatment: str | N
             check=one.check or taken.check,
             most=None if one.most is None or share is None else one.most * share.high,
             notes=(*one.notes, *uncooked),
-            undivided=one.undivided or (eaten is not None and share is None),
+            undivided=one.undivided or (taken.grams is not None and share is None),
             # Grams of the dish are so many grams, whatever went into them.
             span=one.span if taken.share else EXACT,
         )
@@ -282,16 +297,12 @@ def _expanded(taken: Taken, eaten: Spread | None, dish: Dish, treatment: str | N
     ]
 
 
-def _share(eaten: Spread, dish: Dish, *, exact: bool) -> Spread | None:
+def _share(grams: Spread | None, dish: Dish) -> Spread | None:
     """The share of a dish that so many grams of it are; None where they may be any share."""
-    if dish.cooked.value <= 0:
-        return None
-    if exact:
-        return eaten * (1 / dish.cooked.value)
     whole = dish.whole_weight
-    if whole is None or whole.low <= 0:
+    if grams is None or whole is None or whole.low <= 0:
         return None
-    return Spread(eaten.value / whole.value, eaten.low / whole.high, eaten.high / whole.low)
+    return Spread(grams.value / whole.value, grams.low / whole.high, grams.high / whole.low)
 
 
 # ---- dishes ----------------------------------------------------------------------------------------------------

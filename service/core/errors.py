@@ -3,13 +3,15 @@
     GramwrightError                a failure, said in one sentence
     ├── InputError                 the caller's input is at fault; `pointer` names the field
     │   ├── NotFoundError          a named food, dataset or component does not exist
+    │   ├── CircleError            recipes would use each other in a circle; the message names them
     │   ├── ConflictError          somebody else saved in between; `current` is the revision that now stands
     │   └── InUseError             what is to be deleted is used; `users` names where
     ├── TableError                 a hand-kept table has a bad row: file, line, column, value
     ├── DataError                  a publisher's files are at fault: every fault found, gathered
     ├── FetchError                 a publication cannot be fetched, or is not the one that it should be
     └── StoreError                 the store cannot be opened, built or written
-        └── StoreAwayError         the database server does not answer; it may in a moment
+        ├── StoreAwayError         the database server does not answer; it may in a moment
+        └── OvertakenError         somebody saved since a save was prepared: it is prepared anew
 
 An ordinary miss (a line that names no food) is a value, not an error.
 """
@@ -34,6 +36,10 @@ class InputError(GramwrightError):
 
 class NotFoundError(InputError):
     """Something named by the caller (a food, a dataset, a component) does not exist."""
+
+
+class CircleError(InputError):
+    """A recipe is used by one that it uses."""
 
 
 class ConflictError(InputError):
@@ -105,3 +111,7 @@ class StoreError(GramwrightError):
 
 class StoreAwayError(StoreError):
     """The server that holds the store does not answer; what is in memory still stands, since nobody can save."""
+
+
+class OvertakenError(StoreError):
+    """Somebody saved in the same kitchen since a save was prepared; whoever prepared it looks again and repeats it."""

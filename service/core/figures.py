@@ -157,11 +157,12 @@ def differences(
     """
     changed = [one for one in ingredients if shares.get(one.line)]
     names = [*(component.tagname for component in components), NET]
-    if any(one.food is None for one in changed):
+    if any(one.unmatched for one in changed):
         return tuple(Difference(name, None, None, None) for name in names)
     counted, values, lows, highs = _amounts(changed, components, convention)
     by = np.array([[shares[one.line]] for one in counted]).reshape(-1, 1)
     weights = np.array([_weights(one) for one in counted]).reshape(-1, 3) / 100
+    values, lows, highs = _of_eaten(weights, values, lows, highs)
     with np.errstate(invalid="ignore"):
         tops = np.where(highs == 0, 0.0, highs * weights[:, 2:])
         ends = lows * weights[:, 1:2] * by, tops * by
@@ -233,6 +234,7 @@ def kept(amounts: Array, decimals: int) -> Array:
 def _concentrations(counted: Sequence[Ingredient], amounts: Array) -> Array:
     """The least amount in 100 g of the dish by column, over all weights within their bounds (Dinkelbach's method)."""
     weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
+    (amounts,) = _of_eaten(weights, amounts)
     low, high = weights[:, 1:2], weights[:, 2:]
     factors = np.array([[one.factor] for one in counted])
     lightest, heaviest = (factors * [[one.span[end]] for one in counted] for end in (0, 1))
@@ -358,6 +360,7 @@ def summed(
     What is left to taste weighs nothing to `most`: where all of it may add but SLIGHT, the sum keeps its value.
     """
     weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
+    values, lows, highs = _of_eaten(weights, values, lows, highs)
     unweighed = np.array([one.grams is None for one in counted], dtype=bool)
     at_least = np.where(np.isnan(values), lows, values)
     amounts = at_least / 100 * weights[:, :1]  # amounts of a gram, as the survey database has them too
@@ -377,6 +380,11 @@ def summed(
         )
         for (tagname, unit), middle, least, most, missing in zip(names, known, low, high, faults, strict=True)
     ]  # fmt: skip
+
+
+def _of_eaten(weights: Array, *amounts: Array) -> list[Array]:
+    """Amounts with exactly 0 of a food of which nothing is eaten, though the tables may not say what it holds."""
+    return [np.where(weights[:, 2:] == 0, 0.0, one) for one in amounts]
 
 
 def _faults(lacking: NDArray[np.bool_], lines: Sequence[int], unmatched: Sequence[int]) -> list[tuple[int, ...]]:

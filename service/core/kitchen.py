@@ -2,7 +2,7 @@
 
 They come before the tables. A name of the kitchen is looked for in the line's words and counts only where it is the
 whole noun phrase: "mayo" rules "1 tbsp mayo" but not "light mayo". A standing choice says which food a phrase means,
-which size a bare number means, or what an amount weighs:
+which size a bare number means, or what an amount weighs; one that names its food comes before one of any food:
 
     choice = phrase "->" food id | phrase "->" size | [ amount ] phrase-or-measure "->" grams
     named  = [ times ] [ "whole" ] [ ( "serving" | "batch" ) [ "of" ] ] [ "the" ] name [ "recipe" ]
@@ -125,6 +125,7 @@ class KitchenFood:
 
     content       gives what it holds: of a recipe that is worked out only where somebody asks
     yield_grams   cooked weight of a whole recipe, None for an own food
+    weighs_more   of the recipe not all has a weight, so that it weighs more than that
     pieces        how many pieces a recipe makes, with their name as it stands in the recipe
     servings      for how many a recipe is
     """
@@ -135,6 +136,7 @@ class KitchenFood:
     pieces: float | None = None
     piece_name: str = ""
     servings: float | None = None
+    weighs_more: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,7 +229,7 @@ class Kitchen:
         read: Callable[[str], Sequence[Part]],
     ) -> None:
         self.fetch = fetch
-        self._inside = ""
+        self._inside: str | None = None
         self._by_first: dict[str, dict[tuple[str, ...], tuple[tuple[str, ...], bool]]] = {}
         self._recipes_by_end: dict[tuple[str, ...], set[str]] = {}
         self._title_words: set[str] = set()
@@ -241,6 +243,8 @@ class Kitchen:
                 self.chosen.add(self._add(words_of(choice.phrase), choice.food, alone=True))
             else:
                 self._rulings += _read_ruling(choice, read)
+        # "A knob of butter" before "a knob", whichever was ruled first.
+        self._rulings.sort(key=lambda ruling: not ruling.tokens)
         self._add_ends(names)
         self._names = {
             first: sorted(found.items(), key=lambda one: -len(one[0])) for first, found in self._by_first.items()
@@ -269,10 +273,16 @@ class Kitchen:
                 self._by_first.setdefault(words[0], {}).setdefault(words, ((next(iter(found)),), False))
 
     def inside(self, food_id: str) -> Kitchen:
-        """The same kitchen while the lines of one of its recipes are read: its title does not mean itself there."""
+        """The same kitchen while the lines of a recipe are read, "" of one that is not saved: its title does not mean
+        itself there."""
         view = copy.copy(self)
         view._inside = food_id
         return view
+
+    @property
+    def in_recipe(self) -> bool:
+        """Whether lines of a recipe are read: what is at fault in its sub-recipes is at fault in it. A list goes on."""
+        return self._inside is not None
 
     def meant(self, phrase: str) -> str | None:
         """The id of what a whole phrase means in this kitchen, None where it means nothing of it."""
@@ -475,14 +485,14 @@ def recipe_weight(
         amount = Amount(1, 1)
     if amount.measure == _SERVING and food.servings:
         counted = f"{food.servings:g} {_plural('serving', food.servings)}"
-        return _shared_out(amount, total / food.servings, f"{counted} weigh {total:.4g} g")
+        return _shared_out(amount, food, food.servings, f"{counted} weigh")
     by_piece = food.pieces is not None and not batch and not _WHOLE.search(said)
     if amount.measure is not None and not (by_piece and amount.measure == singular(fold(food.piece_name))):
         return None
     if by_piece and food.pieces:
         name = food.piece_name or _plural("piece", food.pieces)
-        return _shared_out(amount, total / food.pieces, f"{food.pieces:g} {name} weigh {total:.4g} g")
-    return _shared_out(amount, total, f"the whole recipe weighs {total:.4g} g")
+        return _shared_out(amount, food, food.pieces, f"{food.pieces:g} {name} weigh")
+    return _shared_out(amount, food, 1.0, "the whole recipe weighs")
 
 
 def begins_with_amount(line: str) -> bool:
@@ -521,5 +531,12 @@ def _plural(word: str, count: float) -> str:
     return word if count == 1 else f"{word}s"
 
 
-def _shared_out(amount: Amount, each: float, basis: str) -> GramWeight:
-    return GramWeight(amount.middle * each, amount.low * each, amount.high * each, SAVED_RECIPE, basis, True)
+def _shared_out(amount: Amount, food: KitchenFood, count: float, counted: str) -> GramWeight:
+    """The weight of so many of the `count` equal shares of a recipe; a lower bound where not all of that has one."""
+    total = food.yield_grams or 0.0
+    each, share = total / count, (amount.middle / count, amount.low / count, amount.high / count)
+    if food.weighs_more:
+        basis = f"{counted} at least {total:.4g} g, as not all of it has a weight"
+        return GramWeight(None, amount.low * each, None, SAVED_RECIPE, basis, False, share=share)
+    value, low, high = amount.middle * each, amount.low * each, amount.high * each
+    return GramWeight(value, low, high, SAVED_RECIPE, f"{counted} {total:.4g} g", True, share=share)

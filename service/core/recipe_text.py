@@ -36,6 +36,13 @@ _YIELD_OF_TITLE = re.compile(
 # "1 serving of the quay salad": a share of a dish, not what this one serves.
 _PORTIONS = re.compile(r"^\S+(?: a)? (?:servings?|portions?|batch(?:es)?) (?:of )?\S")
 _OPTIONAL = re.compile(r"[(\[]\s*optional\s*[)\]]|,\s*optional$|^optional\b", re.IGNORECASE)
+# Codes of units in trade, as far as recipes need them (UN/ECE Recommendation 20); C62, EA and H87 count pieces.
+_UNITS_BY_CODE = {
+    "MGM": "mg", "GRM": "g", "KGM": "kg", "ONZ": "oz", "LBR": "lb", "MLT": "ml", "CLT": "cl", "DLT": "dl", "LTR": "l",
+    "OZA": "fl oz", "OZI": "uk fl oz", "G21": "cup", "G24": "tbsp", "G25": "tsp", "C62": "", "EA": "", "H87": "",
+}  # fmt: skip
+# Steps of a pointer to an ingredient: lists within lists are read no deeper.
+_DEEPEST = 12
 _RECIPE_TYPE = re.compile(r"(?:https?://schema\.org/|schema:)?Recipe")
 _METHOD = re.compile(r"^(?:method|directions?|instructions?|preparation|steps?|to make|procedure)\s*:?$")
 _SECTION = re.compile(r"^(?P<plus>\+\s*)?(?P<name>[^\d].{0,98}?)\s*:$")
@@ -188,16 +195,58 @@ def read_schema_org(value: object, *, is_treatment: Callable[[str], bool] = lamb
     if found is None:
         raise InputError("the file holds no schema.org Recipe", pointer="")
     draft = _Draft(title=_plain(found.get("name"))[:300])
-    listed = found.get("recipeIngredient", found.get("ingredients", ()))
-    lines = [listed] if isinstance(listed, str) else listed
-    if not isinstance(lines, Sequence) or not lines:
+    called = next((name for name in ("recipeIngredient", "ingredients") if name in found), "")
+    if not called or not isinstance(found[called], str | list | Mapping) or not found[called]:
         raise InputError("the Recipe has no recipeIngredient", pointer="/recipeIngredient")
-    for line in lines:
-        if text := _plain(line):
-            draft.sections[-1][2].append(_recipe_line(text, draft, is_treatment))
+    for text in _ingredients(found[called], f"/{called}", draft):
+        draft.sections[-1][2].append(_recipe_line(text, draft, is_treatment))
     for text in _yields(found.get("recipeYield", found.get("yield"))):
         _read_yield(text, draft)
     return draft.finished()
+
+
+def _ingredients(value: object, pointer: str, draft: _Draft) -> Iterator[str]:
+    """The lines of a recipeIngredient: text, or an object that names one; a list with a name opens a section.
+
+    InputError at one that cannot be read.
+    """
+    deep = pointer.count("/") > _DEEPEST
+    if isinstance(value, list) and not deep:
+        for at, one in enumerate(value):
+            yield from _ingredients(one, f"{pointer}/{at}", draft)
+    elif isinstance(value, Mapping) and not deep and (inner := _within(value)):
+        name = _plain(value.get("name")) if inner == "itemListElement" else ""
+        if name:
+            draft.sections.append(_section(name, plus=False))
+        yield from _ingredients(value[inner], f"{pointer}/{inner}", draft)
+        if name:
+            draft.sections.append(_section("", plus=False))
+    elif text := _plain(value) if isinstance(value, str) else _named(value) if isinstance(value, Mapping) else "":
+        yield text
+    elif not isinstance(value, str):
+        raise InputError("an ingredient must be text, or an object with a name", pointer=pointer)
+
+
+def _within(value: Mapping[str, object]) -> str:
+    """Where an ItemList or a ListItem has what it lists, "" of other objects."""
+    return next((name for name in ("itemListElement", "item") if isinstance(value.get(name), list | Mapping | str)), "")
+
+
+def _named(value: Mapping[str, object]) -> str:
+    """ "100 g butter", of a PropertyValue or HowToSupply; "" where it has no name."""
+    name = _plain(value.get("name")) or _plain(value.get("text"))
+    quantity = value.get("requiredQuantity", value.get("value"))
+    amount = _amount(quantity if isinstance(quantity, Mapping) else {**value, "value": quantity})
+    return f"{amount} {name}".strip() if name else ""
+
+
+def _amount(value: Mapping[str, object]) -> str:
+    """The amount of a QuantitativeValue or PropertyValue: "2-3 tbsp"."""
+    ends = [_plain(value.get(name)) for name in ("minValue", "maxValue")]
+    code = _plain(value.get("unitCode"))
+    unit = _plain(value.get("unitText")) or _UNITS_BY_CODE.get(code, code)
+    number = _plain(value.get("value")) or "-".join(filter(None, ends))
+    return " ".join(filter(None, (number, unit)))
 
 
 def _is_recipe(kind: object) -> bool:
@@ -221,7 +270,8 @@ def _recipes(value: object, depth: int) -> Iterator[Mapping[str, object]]:
 
 def _plain(value: object) -> str:
     """Text without markup: what is sent by other hands may hold HTML."""
-    text = html.unescape(re.sub(r"<[^<>]{0,300}>", " ", str(value))) if isinstance(value, str | int | float) else ""
+    readable = isinstance(value, str | int | float) and not isinstance(value, bool)
+    text = html.unescape(re.sub(r"<[^<>]{0,300}>", " ", str(value))) if readable else ""
     return re.sub(r"\s+", " ", text).strip()
 
 

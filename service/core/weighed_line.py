@@ -20,6 +20,7 @@ class GramWeight:
 
     rule     the rule that answered; basis: the figure it rests on, in words
     certain  the weight is stated, or rests on this food's own household measures
+    share    of a saved recipe: what the line states of it as shares of all of it (value, low, high), whatever it weighs
     """
 
     value: float | None
@@ -29,6 +30,7 @@ class GramWeight:
     basis: str
     certain: bool
     reasons: tuple[str, ...] = ()
+    share: tuple[float, float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import cache, cached_property, partial
+from types import MappingProxyType
 
 import numpy as np
 from sqlalchemy import Engine
@@ -19,10 +20,10 @@ from service.core.composition import Composition, Dish, Ingredient, Spread, Take
 from service.core.cooking import CookingTables, Treated
 from service.core.eaten import eaten_note, treatment_note
 from service.core.edible_portion import KindTable
-from service.core.errors import InputError, NotFoundError
+from service.core.errors import CircleError, InputError, NotFoundError
 from service.core.figures import Difference, Figures, check_weight, differences, figures, per_100_grams, row_of
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, HouseholdMeasure
-from service.core.kitchen import RECIPE_PREFIX, SAVED_RECIPE, Content, Kitchen, KitchenFood
+from service.core.kitchen import RECIPE_PREFIX, Content, Kitchen, KitchenFood, StandingChoice
 from service.core.label import composition as label_composition
 from service.core.label import household_measures
 from service.core.measure import food_words
@@ -39,13 +40,14 @@ from service.core.recipe import Recipe, RecipeLine, Variant, all_lines, plain_li
 from service.core.text import fold, singular
 from service.core.uncertainty import table_errors
 from service.core.weighed_line import GramWeight
-from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, read_form
+from service.kitchens.forms import ChoiceForm, F, Form, OwnFoodForm, RecipeForm, read_form
 from service.store import kitchen as store
 from service.store.read import holding
 
 PLAIN, EVERYTHING = "plain", "with everything"
 # Prefixes of foods that no publication describes value by value.
 UNPUBLISHED = frozenset({"own", "pantry", "recipe"})
+NO_DRAFTS: Mapping[str, Form | None] = MappingProxyType({})
 # Lines whose reading is kept, since an edit changes one line of a recipe.
 MOST_LINES_KEPT = 20_000
 
@@ -148,7 +150,8 @@ class Book:
     """One kitchen with the tables in use. It is a larder for core.composition; not for several threads at once.
 
     at      the change as of which the kitchen is read; None: as it stands now
-    drafts  recipes that are not saved yet, by id, in place of the saved ones
+    drafts  recipes, own foods and standing choices that are not saved yet, by id, in place of the saved ones; None is
+            one that is to be deleted
     lost    lines that were led to an entry, chosen for them or by a standing choice, that the release in use lacks, as
             (recipe, line, entry): they stand unmatched
     """
@@ -164,7 +167,7 @@ class Book:
         label_components: Sequence[Component],
         details: Callable[[str], FoodDetails],
         at: int | None = None,
-        drafts: Mapping[str, Recipe] | None = None,
+        drafts: Mapping[str, Form | None] = NO_DRAFTS,
     ) -> None:
         self.lost: dict[tuple[str, str, str], None] = {}
         self._engine, self.name, self.resolver = engine, kitchen, resolver
@@ -177,7 +180,8 @@ class Book:
         self._details = details
         self._values: dict[str, Mapping[str, ComponentValue]] = {}
         self._errors: dict[str, Mapping[str, float]] = {}
-        self._recipes: dict[str, Recipe] = dict(drafts or {})
+        self._drafts = drafts
+        self._recipes: dict[str, Recipe] = {}
         self._dishes: dict[str, Dish] = {}
 
         self._made: dict[str, KitchenFood] = {}
@@ -185,9 +189,22 @@ class Book:
         self._lines: dict[tuple[str, str, str | None, float | None], LineResult] = {}
         self._noted: dict[tuple[str, float, str | None], tuple[str, ...]] = {}
         self._making: list[tuple[str, str]] = []
-        names = [*store.titles(engine, kitchen, "own", at=at), *store.titles(engine, kitchen, "recipe", at=at)]
-        choices = [read_form(ChoiceForm, one.body).value() for one in store.all_of(engine, kitchen, "choice", at=at)]
-        self.kitchen = Kitchen(names, choices, fetch=self.fetch, read=self._read)
+        self.kitchen = Kitchen(self._names(at), self._choices(at), fetch=self.fetch, read=self._read)
+
+    def _names(self, at: int | None) -> list[tuple[str, str]]:
+        """(name, food id) of own foods and recipes, each kind in order of number."""
+        names: dict[str, str] = {}
+        kinds: tuple[tuple[store.Kind, type[OwnFoodForm | RecipeForm]], ...]
+        kinds = (("own", OwnFoodForm), ("recipe", RecipeForm))
+        for kind, form in kinds:
+            names |= {food_id: title for title, food_id in store.titles(self._engine, self.name, kind, at=at)}
+            names |= {food_id: one.title for food_id, one in self._drafts.items() if isinstance(one, form)}
+        return [(title, food_id) for food_id, title in names.items() if self._drafts.get(food_id, self) is not None]
+
+    def _choices(self, at: int | None) -> list[StandingChoice]:
+        saved = store.all_of(self._engine, self.name, "choice", at=at)
+        forms: dict[str, Form | None] = {one.food_id: read_form(ChoiceForm, one.body) for one in saved}
+        return [one.value() for one in (forms | dict(self._drafts)).values() if isinstance(one, ChoiceForm)]
 
     def _read(self, phrase: str) -> Sequence[Part]:
         return self.resolver.read(phrase).parts
@@ -255,7 +272,7 @@ class Book:
             basis = table.bases.get(entry.dataset, "total")
             derived = table.derived.get(food_id, {})
             return Composition(entry, row, basis, table.limits.get(food_id, {}), derived)
-        own = read_form(OwnFoodForm, self.document("own", food_id).body).value()
+        own = self._form(OwnFoodForm, "own", food_id).value()
         entry = FoodEntry(food_id, own.description, group_name="Own foods", measures=household_measures(own))
         return Composition(entry, label_composition(own, self.columns), own.carbohydrate_basis)
 
@@ -273,6 +290,19 @@ class Book:
             basis = self.resolver.table.bases.get(dataset, "total")
             self._errors[food_id] = table_errors(self.values(food_id).values(), dataset=dataset, basis=basis)
         return self._errors[food_id]
+
+    def _form(self, form: type[F], kind: store.Kind, food_id: str) -> F:
+        """What a food id stands for as it was sent: the draft, or what is saved."""
+        draft = self._drafts.get(food_id)
+        return draft if isinstance(draft, form) else read_form(form, self.document(kind, food_id).body)
+
+    def check_there(self, food_id: str) -> None:
+        """NotFoundError for a food that neither the tables nor the kitchen have, whatever it comes to."""
+        kind = food_id.partition(":")[0]
+        if kind in ("own", "recipe"):
+            self.document(kind, food_id)  # type: ignore[arg-type]
+        else:
+            self.resolver.known(food_id)
 
     def document(self, kind: store.Kind, food_id: str) -> store.Document:
         """The document of a food id, as this book reads it; NotFoundError where there is none."""
@@ -303,7 +333,7 @@ class Book:
         recipe, made = self.recipe(food_id), self.dish(food_id)
         return KitchenFood(
             _recipe_entry(food_id, recipe, made), cache(partial(self._dish_content, made)), made.cooked.value or None,
-            recipe.yields.pieces, recipe.yields.piece_name or "", recipe.servings,
+            recipe.yields.pieces, recipe.yields.piece_name or "", recipe.servings, made.whole_weight is None,
         )  # fmt: skip
 
     def _label_content(self, own: Composition) -> Content:
@@ -327,8 +357,7 @@ class Book:
         """A saved recipe, or its draft."""
         found = self._recipes.get(food_id)
         if found is None:
-            found = read_form(RecipeForm, self.document("recipe", food_id).body).value()
-            self._recipes[food_id] = found
+            found = self._recipes[food_id] = self._form(RecipeForm, "recipe", food_id).value()
         return found
 
     def dish(self, food_id: str) -> Dish:
@@ -347,7 +376,7 @@ class Book:
     def _in_making(self, food_id: str, title: str) -> Iterator[None]:
         if food_id in (being for being, _ in self._making):
             names = " -> ".join([*(name for _, name in self._making), title])
-            raise InputError(f"a circle of sub-recipes: {names}", pointer="/sections")
+            raise CircleError(f"a circle of sub-recipes: {names}", pointer="/sections")
         self._making.append((food_id, title))
         try:
             yield
@@ -409,7 +438,7 @@ class Book:
                 food = part.food if part.outcome != "no_match" else None
                 most = self._most(food) if food is not None and part.amount is None else None
                 most = None if most is None else most * recipe.servings
-                share = part.grams is not None and part.grams.rule == SAVED_RECIPE
+                share = Spread(*part.grams.share) if part.grams is not None and part.grams.share else None
                 yield Taken(number, part.text, food, _spread(part.grams), part.outcome == "check", most, share)
 
     def _most(self, food: FoodEntry) -> float | None:
@@ -459,9 +488,9 @@ def _spread(weight: GramWeight | None) -> Spread | None:
 
 
 def _recipe_entry(food_id: str, recipe: Recipe, made: Dish) -> FoodEntry:
-    """The recipe as a food entry whose household measure is its piece."""
+    """The recipe as a food entry whose household measure is its piece, where all of it has a weight."""
     pieces, name = recipe.yields.pieces, recipe.yields.piece_name
     measures: tuple[HouseholdMeasure, ...] = ()
-    if pieces and name:
+    if pieces and name and made.whole_weight is not None:
         measures = (HouseholdMeasure(1.0, singular(fold(name)), made.cooked.value / pieces),)
     return FoodEntry(food_id, recipe.title, group_name="Recipes", measures=measures)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from service.core.composition import Dish, Ingredient
+from service.core.composition import NOTHING, Dish, Ingredient
 from service.core.food import ComponentValue
 from service.core.nutrients import NetConvention, net_of_food, net_terms
 from service.core.uncertainty import LABELLED, NET, UNSTATED, Term, Uncertainty, is_assumed, propagate
@@ -37,7 +37,7 @@ def evidence(book: Book, dish: Dish, tagname: str, convention: NetConvention) ->
     for one in dish.ingredients:
         per_100g = _per_100g(book, one, tagname, convention)
         grams = None if one.grams is None else one.grams.value
-        amount = None if per_100g is None or grams is None else per_100g * grams / 100
+        amount = 0.0 if one.grams == NOTHING else None if per_100g is None or grams is None else per_100g * grams / 100
         values = book.values(one.food.id) if one.food is not None else {}
         found.append(Evidence(one, per_100g, amount, values.get(tagname)))
     return tuple(found)

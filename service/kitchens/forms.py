@@ -177,6 +177,11 @@ class OwnFoodForm(Form):
     components: dict[str, float] = Field({}, max_length=1000, description="Tagname to amount in the basis.")
     measures: list[MeasureForm] = Field([], max_length=100)
 
+    @property
+    def title(self) -> str:
+        """What it goes by, as of every form that is saved."""
+        return self.description
+
     def value(self) -> OwnFood:
         """The own food, not yet checked against the components that there are."""
         measures = tuple((one.amount, one.measure, one.grams) for one in self.measures)

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
 from functools import partial
+from typing import TypeVar
 
 from service.core.analyse import Resolver
 from service.core.cautions import Caution, cautions
-from service.core.errors import InputError, InUseError, NotFoundError, StoreAwayError
+from service.core.errors import CircleError, InputError, InUseError, NotFoundError, OvertakenError, StoreAwayError
 from service.core.figures import Figures
 from service.core.kitchen import RECIPE_PREFIX, called, may_mean, words_of
 from service.core.label import checked as checked_label
-from service.core.recipe import Recipe, worth_keeping
-from service.kitchens.book import Book, Worked
-from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, lines_of, read_form
+from service.core.recipe import worth_keeping
+from service.kitchens.book import NO_DRAFTS, Book, Worked
+from service.kitchens.forms import ChoiceForm, Form, OwnFoodForm, RecipeForm, lines_of, read_form
 from service.store import kitchen as store
 from service.store.kitchen import DEFAULT_KITCHEN, Document, Kind, Listed
 from service.tables.cautions import load_caution_tables
@@ -28,6 +29,7 @@ from service.wiring import Catalogue
 # Books kept open, the oldest goes first; one holds the lines and dishes of a kitchen that were worked out lately.
 KEPT_BOOKS = 16
 MOST_CHANGED = 100
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,6 +54,21 @@ class Saved:
     document: Document
     worked: Worked | None = None
     changed: tuple[Changed, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Reach:
+    """What a save was prepared to bring about; `worked` is the recipe that is saved, if it is one."""
+
+    worked: Worked | None
+    resolver: Resolver
+    changed: tuple[Changed, ...]
+    stored: store.Reach
+
+    def saved(self, document: Document) -> Saved:
+        """The document with what came of it: nothing, where an earlier, equal request had saved it already."""
+        earlier = self.stored.seen is not None and document.change <= self.stored.seen
+        return Saved(document, self.worked, () if earlier else self.changed)
 
 
 class Shelf:
@@ -114,7 +131,7 @@ class Shelf:
 
     def _opened(
         self, kitchen: str, datasets: Sequence[str] | None = None, *, at: int | None = None,
-        drafts: Mapping[str, Recipe] | None = None, resolver: Resolver | None = None,
+        drafts: Mapping[str, Form | None] = NO_DRAFTS, resolver: Resolver | None = None,
     ) -> Book:  # fmt: skip
         resolver = resolver or self.catalogue.resolver(datasets)
         details = partial(self.catalogue.details, table=resolver.table)
@@ -155,77 +172,97 @@ class Shelf:
         `request`: the client's name for the saving of a new one, which is then done once.
         """
         kitchen = kitchen or self.kitchen
-        recipe = worth_keeping(form.value())
-        if number is None:
-            book = self.book(kitchen)
-            worked = book.work(recipe)
-        else:
-            food_id = f"{RECIPE_PREFIX}{number}"
+        worth_keeping(form.value())
+        if number is not None:
             store.get(self._engine, kitchen, "recipe", number)
-            book = self._opened(kitchen, drafts={food_id: recipe})
-            worked = book.work_saved(food_id)
-        before = store.last_change(self._engine, kitchen)
-        document = store.save(
-            self._engine, kitchen, "recipe", title=form.title, body=form.json_text(), uses=worked.uses, number=number,
-            expected=expected, releases=stored_in(book.resolver), request=request,
-        )  # fmt: skip
-        names = [(name,) for name in called(form.title)]
-        return Saved(document, worked, self.changed_by(document.food_id, kitchen, before=before, names=names))
 
-    def changed_by(
-        self, food_id: str = "", kitchen: str | None = None, *, before: int, names: Iterable[tuple[str, ...]] = ()
-    ) -> tuple[Changed, ...]:
-        """The recipes that use a food, directly or through others, whose figures are not what they were.
+        def attempt(seen: int) -> Saved:
+            food_id, old = self._place(kitchen, "recipe", number)
+            names = [(name,) for title in (form.title, *old) for name in called(title)]
+            reach = self._reach(kitchen, seen, {food_id: form}, names)
+            assert reach.worked is not None
+            document = store.save(
+                self._engine, kitchen, "recipe", title=form.title, body=form.json_text(), uses=reach.worked.uses,
+                number=number, expected=expected, releases=stored_in(reach.resolver), request=request,
+                reach=reach.stored,
+            )  # fmt: skip
+            return reach.saved(document)
 
-        Those too that have not used it yet, but of which a line holds all words of one of `names`, and now means it.
+        return self._settled(attempt, kitchen)
+
+    def _settled(self, attempt: Callable[[int], T], kitchen: str) -> T:
+        """What an attempt saves that saw the kitchen as of a change; where somebody saved since, it looks again."""
+        while True:
+            try:
+                return attempt(store.last_change(self._engine, kitchen))
+            except OvertakenError:
+                continue
+
+    def _place(self, kitchen: str, kind: Kind, number: int | None) -> tuple[str, list[str]]:
+        """The id of what is to be saved, and the title that it has now, if it is there."""
+        if number is None:
+            return f"{kind}:{store.next_number(self._engine, kitchen, kind)}", []
+        return f"{kind}:{number}", [store.get(self._engine, kitchen, kind, number).title]
+
+    def _reach(
+        self, kitchen: str, seen: int, drafts: Mapping[str, Form | None], names: Iterable[tuple[str, ...]], *,
+        pointer: str = "",
+    ) -> _Reach:  # fmt: skip
+        """What comes of saving drafts: what they and the recipes that they reach come to, and use, once they stand.
+
+        Reached are recipes that use one of them, directly or through others, and those of which a line holds all words
+        of one of `names`, old names and new ones. CircleError with `pointer` where one would come to use itself.
         """
-        kitchen = kitchen or self.kitchen
-        users = [user for user in self.users(food_id, kitchen, names=names) if user != food_id]
-        if not users:
-            return ()
-        old, new = self._opened(kitchen, at=before), self.book(kitchen)
-        found = []
-        for user in users:
-            one, other = per_serving(old, user), per_serving(new, user)
-            if one is None or other is None or one.components != other.components:
-                found.append(Changed(user, new.recipe(user).title, one, other))
-        return tuple(found[:MOST_CHANGED])
+        old, new = self.book(kitchen), self._opened(kitchen, drafts=drafts)
+        worked = [new.work_saved(food_id) for food_id, form in drafts.items() if isinstance(form, RecipeForm)]
+        changed, uses = list[Changed](), dict[int, frozenset[str]]()
+        foods = [food_id for food_id in drafts if not food_id.startswith("choice:")]
+        for user in self.users(*foods, kitchen=kitchen, names=names, book=new):
+            before = per_serving(old, user)
+            try:
+                after = new.work_saved(user)
+            except CircleError as error:
+                if before is not None:
+                    raise CircleError(str(error), pointer=pointer) from None
+                continue
+            except InputError:  # it cannot be worked out, which its own page says
+                changed.append(Changed(user, new.recipe(user).title, before, None))
+                continue
+            uses[int(user.removeprefix(RECIPE_PREFIX))] = after.uses
+            figures = after.base.portions.per_serving
+            if before is None or before.components != figures.components:
+                changed.append(Changed(user, after.recipe.title, before, figures))
+        listed = tuple(changed[:MOST_CHANGED])
+        return _Reach(worked[0] if worked else None, new.resolver, listed, store.Reach(seen, uses))
 
     def users(
-        self, food_id: str, kitchen: str | None = None, *, names: Iterable[tuple[str, ...]] = ()
-    ) -> tuple[str, ...]:
-        """Ids of the recipes that use a food, directly or through other recipes, in order of distance.
+        self, *food_ids: str, kitchen: str | None = None, names: Iterable[tuple[str, ...]] = (),
+        book: Book | None = None,
+    ) -> tuple[str, ...]:  # fmt: skip
+        """Ids of the recipes that use one of these foods, directly or through other recipes, in order of distance.
 
-        With `names`, those too of which a line may mean all phrases of one of them; food_id "" is none.
+        With `names`, those too of which a line may mean all phrases of one of them, in this book's kitchen.
         """
         kitchen = kitchen or self.kitchen
-        named = sorted({number for name in names for number in self._naming(name, kitchen)})
+        named = sorted({number for name in names for number in self._naming(name, kitchen, book)})
         found = {f"{RECIPE_PREFIX}{number}": None for number in named}
-        found.pop(food_id, None)
-        waiting = [*filter(None, (food_id,)), *found]
+        for food_id in food_ids:
+            found.pop(food_id, None)
+        waiting = [*food_ids, *found]
         while waiting:
             for listed in store.listing(self._engine, kitchen, "recipe", using=waiting.pop(0), limit=10_000):
                 user = f"{RECIPE_PREFIX}{listed.number}"
-                if user not in found and user != food_id:
+                if user not in found and user not in food_ids:
                     found[user] = None
                     waiting.append(user)
         return tuple(found)
 
-    def _naming(self, name: tuple[str, ...], kitchen: str) -> Iterator[int]:
+    def _naming(self, name: tuple[str, ...], kitchen: str, book: Book | None) -> Iterator[int]:
         """Numbers of the recipes a line of which may mean a name: few, however many share words with it."""
-        for words in set(_stems(name)) | self._heads(name, kitchen):
+        for words in set(_stems(name)) | _heads(name, book or self.book(kitchen)):
             for number, body in store.naming(self._engine, kitchen, words):
                 if any(all(may_mean(line, one) for one in name) for line in lines_of(body)):
                     yield number
-
-    def _heads(self, name: tuple[str, ...], kitchen: str) -> set[tuple[str, ...]]:
-        """The last word of a recipe's title, where "the dressing" means it, or no longer means another."""
-        words = words_of(" ".join(name[-1:]))
-        if not words or not words[-1].isalpha():
-            return set()
-        titled = self.book(kitchen).kitchen.titled
-        ends = [words[start:] for start in range(len(words)) if start or len(words) == 1]
-        return {(_stem(words[-1]),)} if any(1 <= titled(end) <= 2 for end in ends) else set()
 
     def _phrases(self, phrase: str, *, food: bool) -> tuple[str, ...]:
         """What a line must name for a standing choice to rule it: of a size or weight the food, else the measure."""
@@ -249,13 +286,17 @@ class Shelf:
         """Save an own food; InputError with a pointer where a label value cannot be. `request` as of `save_recipe`."""
         kitchen = kitchen or self.kitchen
         checked_label(form.value(), self.book(kitchen).components)
-        before = store.last_change(self._engine, kitchen)
-        document = store.save(
-            self._engine, kitchen, "own", title=form.description, body=form.json_text(), number=number,
-            expected=expected, request=request,
-        )  # fmt: skip
-        changed = self.changed_by(document.food_id, kitchen, before=before, names=[(form.description,)])
-        return Saved(document, None, changed)
+
+        def attempt(seen: int) -> Saved:
+            food_id, old = self._place(kitchen, "own", number)
+            reach = self._reach(kitchen, seen, {food_id: form}, [(name,) for name in (form.description, *old)])
+            document = store.save(
+                self._engine, kitchen, "own", title=form.description, body=form.json_text(), number=number,
+                expected=expected, request=request, reach=reach.stored,
+            )  # fmt: skip
+            return reach.saved(document)
+
+        return self._settled(attempt, kitchen)
 
     def save_choice(
         self,
@@ -268,14 +309,20 @@ class Shelf:
         """Save a standing choice; one of the same phrase is replaced. NotFoundError for a food that is not there."""
         kitchen = kitchen or self.kitchen
         if form.food is not None:
-            book = self.book(kitchen)
-            book.resolver.known(form.food, book.kitchen)
-        if number is None:
-            number = self._choices_by_words(kitchen).get(words_of(form.phrase))
-        before = store.last_change(self._engine, kitchen)
-        names = self._ruled_by([form], [] if number is None else [self.document("choice", number, kitchen)])
-        document = self._saved_choice(form, kitchen, number, expected)
-        return Saved(document, None, self.changed_by(kitchen=kitchen, before=before, names=names))
+            self.book(kitchen).check_there(form.food)
+
+        def attempt(seen: int) -> Saved:
+            place = self._choices_by_words(kitchen).get(words_of(form.phrase)) if number is None else number
+            food_id, _ = self._place(kitchen, "choice", place)
+            names = self._ruled_by([form], [] if place is None else [self.document("choice", place, kitchen)])
+            reach = self._reach(kitchen, seen, {food_id: form}, names, pointer="/food")
+            document = store.save(
+                self._engine, kitchen, "choice", title=form.phrase, body=form.json_text(), number=place,
+                expected=expected, uses=_used_by(form), reach=reach.stored,
+            )  # fmt: skip
+            return reach.saved(document)
+
+        return self._settled(attempt, kitchen)
 
     def save_choices(
         self, forms: Sequence[ChoiceForm], kitchen: str | None = None
@@ -286,40 +333,35 @@ class Shelf:
         for place, form in enumerate(forms):
             try:
                 if form.food is not None:
-                    book.resolver.known(form.food, book.kitchen)
+                    book.check_there(form.food)
             except NotFoundError as error:
                 raise NotFoundError(f"{form.phrase!r}: {error}", pointer=f"/{place}/food") from None
-        before = store.last_change(self._engine, kitchen)
-        numbers, saved = self._choices_by_words(kitchen), []
+        return self._settled(partial(self._save_choices, forms, kitchen), kitchen)
+
+    def _save_choices(
+        self, forms: Sequence[ChoiceForm], kitchen: str, seen: int
+    ) -> tuple[tuple[Document, ...], tuple[Changed, ...]]:
+        numbers, free = self._choices_by_words(kitchen), store.next_number(self._engine, kitchen, "choice")
         words_sent = {words_of(form.phrase) for form in forms}
         replaced = [one for one in self.documents("choice", kitchen) if words_of(one.title) in words_sent]
-        names = self._ruled_by(forms, replaced)
+        placed: list[tuple[int, ChoiceForm]] = []
         for form in forms:
-            words = words_of(form.phrase)
-            saved.append(self._saved_choice(form, kitchen, numbers.get(words)))
-            numbers[words] = saved[-1].number
-        return tuple(saved), self.changed_by(kitchen=kitchen, before=before, names=names)
+            number = numbers.setdefault(words_of(form.phrase), free)
+            free += number == free
+            placed.append((number, form))
+        drafts = {f"choice:{number}": form for number, form in placed}
+        reach = self._reach(kitchen, seen, drafts, self._ruled_by(forms, replaced))
+        rows = [(number, form.phrase, form.json_text(), _used_by(form)) for number, form in placed]
+        return store.save_choices(self._engine, kitchen, rows, reach.stored), reach.changed
 
     def delete_choice(self, number: int, kitchen: str | None = None, *, expected: int | None = None) -> Saved:
         """Delete a standing choice, and what that changes; NotFoundError and ConflictError as of `delete`."""
-        kitchen = kitchen or self.kitchen
-        before = store.last_change(self._engine, kitchen)
-        names = self._ruled_by([], [self.document("choice", number, kitchen)])
-        document = self.delete("choice", number, kitchen, expected=expected)
-        return Saved(document, None, self.changed_by(kitchen=kitchen, before=before, names=names))
+        return self._deleted("choice", number, kitchen or self.kitchen, expected)
 
     def _ruled_by(self, forms: Iterable[ChoiceForm], saved: Iterable[Document]) -> set[tuple[str, ...]]:
         """What lines name that standing choices rule."""
         every = [*forms, *(read_form(ChoiceForm, one.body) for one in saved)]
         return {self._phrases(one.phrase, food=one.food is not None) for one in every}
-
-    def _saved_choice(
-        self, form: ChoiceForm, kitchen: str, number: int | None, expected: int | None = None
-    ) -> Document:
-        return store.save(
-            self._engine, kitchen, "choice", title=form.phrase, body=form.json_text(), number=number,
-            expected=expected, uses=[form.food] if form.food else [],
-        )  # fmt: skip
 
     def _choices_by_words(self, kitchen: str) -> dict[tuple[str, ...], int]:
         return {words_of(one.title): one.number for one in store.all_of(self._engine, kitchen, "choice")}
@@ -333,7 +375,7 @@ class Shelf:
             food = read_form(ChoiceForm, document.body).food
             try:
                 if food is not None:
-                    book.resolver.known(food, book.kitchen)
+                    book.check_there(food)
             except NotFoundError:
                 lost.append(document)
         return tuple(lost)
@@ -369,16 +411,23 @@ class Shelf:
         self, kind: Kind, number: int, kitchen: str | None = None, *, expected: int | None = None
     ) -> Document:
         """Delete a document; InUseError names the recipes that use it, and then nothing is deleted."""
-        kitchen = kitchen or self.kitchen
-        food_id = f"{kind}:{number}"
-        if kind != "choice":
-            self._check_unnamed(food_id, store.get(self._engine, kitchen, kind, number).title, kitchen)
-        return store.delete(self._engine, kitchen, kind, number, expected=expected)
+        return self._deleted(kind, number, kitchen or self.kitchen, expected).document
+
+    def _deleted(self, kind: Kind, number: int, kitchen: str, expected: int | None) -> Saved:
+        def attempt(seen: int) -> Saved:
+            old = store.get(self._engine, kitchen, kind, number)
+            if kind != "choice":
+                self._check_unnamed(old.food_id, old.title, kitchen)
+            names = self._ruled_by([], [old]) if kind == "choice" else [(name,) for name in called(old.title)]
+            reach = self._reach(kitchen, seen, {old.food_id: None}, names)
+            return reach.saved(store.delete(self._engine, kitchen, kind, number, expected=expected, reach=reach.stored))
+
+        return self._settled(attempt, kitchen)
 
     def _check_unnamed(self, food_id: str, title: str, kitchen: str) -> None:
         """No recipe that was saved before it names what is to be deleted."""
         book, users = self.book(kitchen), []
-        for user in self.users("", kitchen, names=[(name,) for name in called(title)]):
+        for user in self.users(kitchen=kitchen, names=[(name,) for name in called(title)]):
             try:
                 if user != food_id and food_id in book.work_saved(user).uses:
                     users.append((user, book.recipe(user).title))
@@ -387,6 +436,20 @@ class Shelf:
         if users:
             names = ", ".join(repr(name) for _, name in users[:5])
             raise InUseError(f"it is used by {names}", users=tuple(users))
+
+
+def _used_by(choice: ChoiceForm) -> list[str]:
+    return [choice.food] if choice.food else []
+
+
+def _heads(name: tuple[str, ...], book: Book) -> set[tuple[str, ...]]:
+    """The last word of a recipe's title, where "the dressing" means it, or no longer means another."""
+    words = words_of(" ".join(name[-1:]))
+    if not words or not words[-1].isalpha():
+        return set()
+    titled = book.kitchen.titled
+    ends = [words[start:] for start in range(len(words)) if start or len(words) == 1]
+    return {(_stem(words[-1]),)} if any(1 <= titled(end) <= 2 for end in ends) else set()
 
 
 def _stems(name: tuple[str, ...]) -> Iterator[tuple[str, ...]]:

@@ -275,7 +275,7 @@ def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
     dish, figures = serving.portions.dish, serving.portions.per_serving
     texts = [line.text for _, line in worked.recipe.placed()]
     if dish.unmatched:
-        within = _within(one for one in dish.ingredients if one.food is None)
+        within = _within(one for one in dish.ingredients if one.unmatched)
         yield f"Not counted, no table has an entry: {_named(texts, dish.unmatched, within)}. Figures are lower bounds."
     if dish.unweighed:
         yield f"Not counted, no weight is known: {_named(texts, dish.unweighed)}."

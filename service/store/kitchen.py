@@ -6,14 +6,16 @@ All of a save happens in one transaction; a process that dies in the middle leav
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from operator import itemgetter
 from types import MappingProxyType
 from typing import Any, Literal
 
 from sqlalchemy import ColumnElement, Connection, Engine, Select, and_, bindparam, func, insert, select, update
+from sqlalchemy import delete as delete_rows
 
-from service.core.errors import ConflictError, InputError, InUseError, NotFoundError
+from service.core.errors import CircleError, ConflictError, InputError, InUseError, NotFoundError, OvertakenError
 from service.core.text import fold
 from service.store import schema
 from service.store.engine import quick_value, reading, writing
@@ -73,6 +75,21 @@ class Listed:
     title: str
 
 
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """What a save changes elsewhere, as it was prepared.
+
+    seen  the kitchen's last change when it was prepared: OvertakenError where it is another by now. None: not looked at
+    uses  by the numbers of other recipes, what they use once this is saved, since names and choices decide that
+    """
+
+    seen: int | None = None
+    uses: Mapping[int, Iterable[str]] = field(default_factory=dict)
+
+
+_NO_REACH = Reach()
+
+
 def save(
     engine: Engine,
     kitchen: str,
@@ -85,12 +102,15 @@ def save(
     number: int | None = None,
     expected: int | None = None,
     request: str = "",
+    reach: Reach = _NO_REACH,
 ) -> Document:
     """Save a new document, or a new revision of document `number`.
 
     `request` is the client's name for the saving of a new one: under the same name it is saved once, and what was
     saved is the answer again; InputError where that is not the same. So is a revision that already stands as it is
     wanted, saved after the one that the caller has seen (RFC 9110, 13.1.1).
+
+    `reach` is what the save was prepared to change elsewhere: other recipes may use other foods once it stands.
 
     `releases` are those by which it was worked out, by dataset: they stay in the store as long as the revision.
 
@@ -101,20 +121,56 @@ def save(
     with writing(engine) as connection:
         if (saved := _saved_before(connection, kitchen, kind, number, expected, request, title, body)) is not None:
             return saved
-        if number is None:
-            number, revision = _next_number(connection, kitchen, kind), 1
-        else:
-            revision = _superseded(connection, kitchen, kind, number, expected)
-        uses = sorted(set(uses))
-        _check_uses(connection, kitchen, f"{kind}:{number}", uses)
-        document = _insert(connection, kitchen, kind, number, revision, title, body, uses)
+        _follow(connection, kitchen, reach)
+        document = _saved(connection, kitchen, kind, number, expected, title, body, uses)
         rows = [{"change": document.change, "dataset": one, "release": name} for one, name in releases.items()]
         if rows:
             connection.execute(insert(_USED_RELEASES), rows)
-        if request and revision == 1:
+        if request and document.revision == 1:
             named = {"change": document.change, "kitchen": kitchen, "kind": kind, "request": request}
             connection.execute(insert(_REQUESTS).values(**named))
         return document
+
+
+def save_choices(
+    engine: Engine, kitchen: str, choices: Sequence[tuple[int, str, str, Sequence[str]]], reach: Reach
+) -> tuple[Document, ...]:
+    """Save (number, phrase, body, uses) of many standing choices, all of them or none."""
+    with writing(engine) as connection:
+        _follow(connection, kitchen, reach)
+        there = set(connection.execute(select(_DOCUMENTS.c.number).where(_of(kitchen, "choice"))).scalars())
+        saved = []
+        for number, phrase, body, uses in choices:
+            old = number if number in there else None
+            there.add(number)
+            saved.append(_saved(connection, kitchen, "choice", old, None, phrase, body, uses))
+        return tuple(saved)
+
+
+def _saved(
+    connection: Connection, kitchen: str, kind: Kind, number: int | None, expected: int | None, title: str, body: str,
+    uses: Iterable[str],
+) -> Document:  # fmt: skip
+    if number is None:
+        number, revision = _next_number(connection, kitchen, kind), 1
+    else:
+        revision = _superseded(connection, kitchen, kind, number, expected)
+    uses = sorted(set(uses))
+    _check_uses(connection, kitchen, f"{kind}:{number}", uses)
+    return _insert(connection, kitchen, kind, number, revision, title, body, uses)
+
+
+def _follow(connection: Connection, kitchen: str, reach: Reach) -> None:
+    """What the recipes that a save reaches use from now on; OvertakenError where it was prepared for another state."""
+    if reach.seen is None:
+        return
+    if _last_change(connection, kitchen) != reach.seen:
+        raise OvertakenError(f"the kitchen is no longer as of change {reach.seen}")
+    for number, uses in reach.uses.items():
+        change = _latest(connection, kitchen, "recipe", number).change
+        connection.execute(delete_rows(_USES).where(_USES.c.change == change))
+        if uses:
+            connection.execute(insert(_USES), [{"change": change, "food_id": one} for one in sorted(uses)])
 
 
 def _saved_before(
@@ -138,9 +194,12 @@ def _saved_before(
     return Document(*row)
 
 
-def delete(engine: Engine, kitchen: str, kind: Kind, number: int, *, expected: int | None = None) -> Document:
+def delete(
+    engine: Engine, kitchen: str, kind: Kind, number: int, *, expected: int | None = None, reach: Reach = _NO_REACH
+) -> Document:
     """Mark a document as deleted; its revisions stay. InUseError names the recipes that use it, else as of `save`."""
     with writing(engine) as connection:
+        _follow(connection, kitchen, reach)
         old = _latest(connection, kitchen, kind, number)
         revision = _superseded(connection, kitchen, kind, number, expected)
         _check_unused(connection, kitchen, f"{kind}:{number}")
@@ -170,7 +229,7 @@ def _check_uses(connection: Connection, kitchen: str, food_id: str, uses: Sequen
     while waiting:
         used = waiting.pop()
         if used == food_id:
-            raise InputError("a circle of sub-recipes: one that it uses was saved to use it", pointer="/sections")
+            raise CircleError("a circle of sub-recipes: one that it uses was saved to use it", pointer="/sections")
         if used in seen:
             continue
         seen.add(used)
@@ -307,14 +366,15 @@ def revisions(engine: Engine, kitchen: str, kind: Kind, number: int) -> list[Doc
 
 
 def titles(engine: Engine, kitchen: str, kind: Kind, *, at: int | None = None) -> Sequence[tuple[str, str]]:
-    """(title, food id) of every document of a kind."""
+    """(title, food id) of every document of a kind, in order of number: of two that share a name the first is meant."""
     if at is not None:
         return [(one.title, one.food_id) for one in all_of(engine, kitchen, kind, at=at)]
     query = select(_DOCUMENTS.c.title, _DOCUMENTS.c.number).where(
         _of(kitchen, kind), _DOCUMENTS.c.latest, _DOCUMENTS.c.deleted.is_(False)
     )
     with reading(engine) as connection:
-        return [(title, f"{kind}:{number}") for title, number in connection.execute(query).all()]
+        found = sorted(connection.execute(query).all(), key=itemgetter(1))  # quicker than in SQL
+        return [(title, f"{kind}:{number}") for title, number in found]
 
 
 def releases_at(engine: Engine, kitchen: str, at: int) -> dict[str, str]:
@@ -337,9 +397,19 @@ def kitchens(engine: Engine) -> list[str]:
 
 def last_change(engine: Engine, kitchen: str) -> int:
     """The number of a kitchen's last save, 0 where nothing was ever saved."""
-    query = select(func.max(_DOCUMENTS.c.change)).where(_DOCUMENTS.c.kitchen == kitchen)
     with reading(engine) as connection:
-        return int(connection.execute(query).scalar() or 0)
+        return _last_change(connection, kitchen)
+
+
+def _last_change(connection: Connection, kitchen: str) -> int:
+    query = select(func.max(_DOCUMENTS.c.change)).where(_DOCUMENTS.c.kitchen == kitchen)
+    return int(connection.execute(query).scalar() or 0)
+
+
+def next_number(engine: Engine, kitchen: str, kind: Kind) -> int:
+    """The number that the next new document of a kind is given."""
+    with reading(engine) as connection:
+        return _next_number(connection, kitchen, kind)
 
 
 def latest_change(engine: Engine) -> int:

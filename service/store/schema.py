@@ -218,7 +218,7 @@ class KitchenDocument(SQLModel, table=True):
 
 
 class KitchenUse(SQLModel, table=True):
-    """A food id that one revision of a document names."""
+    """A food id that one revision of a document names: the latest one by the names and choices as they stand now."""
 
     __tablename__ = "kitchen_use"
     __table_args__ = (Index("uses_of_food", "food_id"),)

@@ -199,9 +199,11 @@ class Served(Larder):
 
 
 @pytest.mark.parametrize(
-    ("share", "known"), [(False, 0), (True, 40.5)], ids=["50 g of it may be any share", "half of it is half"]
+    ("share", "known"),
+    [(None, 0), (Spread(0.5, 0.5, 0.5), 40.5)],
+    ids=["50 g of it may be any share", "half of it is half"],
 )
-def test_a_sub_recipe_with_a_food_of_no_weight(share: bool, known: float) -> None:
+def test_a_sub_recipe_with_a_food_of_no_weight(share: Spread | None, known: float) -> None:
     """50 g of 100 g butter and nobody knows how much meal may hold less fat than 50 g of butter."""
     every = parts_of(LARDER, recipe("butter", "meal"), ["test:butter", "test:meal"], [100, 0])
     inner = dish(recipe("butter", "meal"), (every[0], replace(every[1], grams=None)), frozenset({1, 2}))
@@ -293,6 +295,28 @@ def test_toppings_join_a_weighed_dish_uncooked() -> None:
 def test_the_share_eaten_counts() -> None:
     made = recipe(RecipeLine("butter", share_eaten=0.25))
     assert work(made, ["test:butter"], [40]).total("FAT").value == pytest.approx(8.1)
+
+
+@pytest.mark.parametrize("food", ["test:leaf", None, "recipe:1"], ids=["unweighed", "unmatched", "sub-recipe"])
+def test_what_is_not_eaten_at_all_adds_exactly_nothing(food: str | None) -> None:
+    """Whether or not a weight, an entry and its fibre are known."""
+    gone = RecipeLine("gone", share_eaten=0)
+    larder = Larder({"recipe:1": (recipe("test:leaf"), ["test:leaf"], [50])})
+    entry = None if food is None else FoodEntry(food, food)
+    meal = FoodEntry("test:meal", "meal")
+    for grams in (None, Spread(80, 60, 100)):
+        made = recipe("test:meal", gone)
+        taken = [Taken(1, "meal", meal, Spread(100, 90, 110)), Taken(2, "gone", entry, grams)]
+        every = ingredients(made, taken, larder)
+        with_it, without = (dish(made, every, frozenset(lines)) for lines in ((1, 2), (1,)))
+        near(figures_of(with_it, made), figures_of(without, made))
+        assert figures_of(with_it, made).total("FIBTG").value == 12
+        assert not with_it.unmatched + with_it.unweighed + with_it.undivided
+        per_100g = [per_100_grams(figures_of(one, made), one, COMPONENTS, made.net) for one in (with_it, without)]
+        assert per_100g[0] is not None
+        assert per_100g[1] is not None
+        near(*per_100g)
+        assert {one.value for one in differences(every, {2: 1.0}, COMPONENTS, made.net)} == {0.0}
 
 
 def test_a_treated_line_weighs_what_its_treatment_leaves() -> None:

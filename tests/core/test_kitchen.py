@@ -34,6 +34,9 @@ def kitchen(resolver: Resolver) -> Kitchen:
         "recipe:6": KitchenFood(FoodEntry("recipe:6", "Buns (big)"), lambda: nothing, 800.0, 10, "buns"),
         "recipe:7": KitchenFood(FoodEntry("recipe:7", "Skerry base"), lambda: nothing, 200.0, servings=2),
         "recipe:8": KitchenFood(FoodEntry("recipe:8", "Skerry base"), lambda: nothing, 500.0, servings=2),
+        "recipe:9": KitchenFood(
+            FoodEntry("recipe:9", "Pier rub"), lambda: nothing, 70.0, 10, "spoonfuls", 2, weighs_more=True
+        ),
         "own:3": KitchenFood(FoodEntry("own:3", "Lemon bar"), lambda: nothing),
         "own:1": KitchenFood(oat, lambda: nothing),
         "own:2": KitchenFood(bar, lambda: nothing),
@@ -198,6 +201,25 @@ def test_how_much_is_meant_is_to_be_checked(resolver: Resolver, kitchen: Kitchen
     assert any(reason in one for one in found.reasons), found.reasons
 
 
+@pytest.mark.parametrize(
+    ("line", "share", "basis"),
+    [
+        ("half the pier rub", 0.5, "the whole recipe weighs at least 70 g, as not all of it has a weight"),
+        ("1 serving of pier rub", 0.5, "2 servings weigh at least 70 g, as not all of it has a weight"),
+        ("2 pier rub", 0.2, "10 spoonfuls weigh at least 70 g, as not all of it has a weight"),
+    ],
+)
+def test_a_part_of_a_recipe_of_which_not_all_has_a_weight_weighs_no_less_than_is_known(
+    resolver: Resolver, kitchen: Kitchen, line: str, share: float, basis: str
+) -> None:
+    part = first(resolver, kitchen, line)
+    assert part.grams is not None
+    assert (part.grams.value, part.grams.low, part.grams.high) == (None, pytest.approx(70 * share), None)
+    assert part.grams.share == pytest.approx((share, share, share))
+    assert part.outcome == "check"
+    assert basis in part.reasons
+
+
 def test_a_share_of_what_is_left_weighs_nothing_that_is_known(resolver: Resolver, kitchen: Kitchen) -> None:
     found = first(resolver, kitchen, "half of the remaining lemon dressing")
     assert (found.grams and found.grams.value) is None
@@ -260,6 +282,20 @@ def test_a_chosen_weight_leaves_no_word_of_the_one_it_stands_for(resolver: Resol
     reasons = first(resolver, kitchen, "a knob of butter").reasons
     assert "standing choice: a knob -> 12 g" in reasons
     assert not any("was taken as" in reason for reason in reasons)
+
+
+@pytest.mark.parametrize(
+    ("line", "grams"), [("a knob of butter", 12), ("2 knobs of butter", 24), ("a knob of lard", 10)]
+)
+@pytest.mark.parametrize("turn", [1, -1], ids=["wide first", "narrow first"])
+def test_a_choice_for_one_food_comes_before_that_for_any(
+    resolver: Resolver, turn: int, line: str, grams: float
+) -> None:
+    choices = [StandingChoice("a knob", grams=10), StandingChoice("a knob of butter", grams=12)][::turn]
+    ruled = Kitchen((), choices, fetch=lambda food: pytest.fail(food), read=lambda text: resolver.read(text).parts)
+    weight = first(resolver, ruled, line).grams
+    assert weight is not None
+    assert weight.value == grams
 
 
 def test_a_line_may_name_a_recipe_and_a_food(resolver: Resolver, kitchen: Kitchen) -> None:

@@ -280,3 +280,54 @@ def test_a_recipe_is_told_by_the_name_of_its_type_or_its_iri(kind: object, read:
 def test_a_schema_org_recipe_is_read_by_the_same_words() -> None:
     value = {"@type": "Recipe", "name": "Plate", "recipeIngredient": ["100 ml oil, half of it is left in the pan"]}
     assert read_schema_org(value).recipe.lines[0].share_eaten == 0.5
+
+
+LISTED = [
+    ({"@type": "PropertyValue", "name": "butter", "value": "100", "unitText": "g"}, "100 g butter"),
+    ({"@type": "PropertyValue", "name": "butter", "value": 100, "unitCode": "GRM"}, "100 g butter"),
+    ({"@type": "PropertyValue", "name": "parsley", "minValue": 2, "maxValue": 3, "unitText": "sprigs"},
+     "2-3 sprigs parsley"),
+    ({"@type": "PropertyValue", "name": "cream", "value": {"value": 1.5, "unitCode": "DLT"}}, "1.5 dl cream"),
+    ({"@type": "HowToSupply", "name": "2 <b>eggs</b>"}, "2 eggs"),
+    ({"@type": "HowToSupply", "name": "flour", "requiredQuantity": "2 cups"}, "2 cups flour"),
+    ({"@type": "HowToSupply", "name": "eggs", "requiredQuantity": {"value": 3, "unitCode": "C62"}}, "3 eggs"),
+    ({"@type": "ListItem", "position": 1, "item": {"@type": "PropertyValue", "name": "salt"}}, "salt"),
+    ({"@type": "ListItem", "item": "1 tsp salt"}, "1 tsp salt"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("listed", "line"), LISTED, ids=[case[1] for case in LISTED])
+def test_an_ingredient_that_is_an_object_is_read(listed: dict[str, object], line: str) -> None:
+    """PropertyValue, HowToSupply, QuantitativeValue and ItemList as schema.org has them."""
+    found = read_schema_org({"@type": "Recipe", "name": "Plate", "recipeIngredient": ["100 g sugar", listed]})
+    assert [one.text for one in found.recipe.lines] == ["100 g sugar", line]
+
+
+def test_a_list_of_ingredients_with_a_name_is_a_section() -> None:
+    sauce = {"@type": "ItemList", "name": "Sauce", "itemListElement": ["100 ml cream", {"item": "1 lemon"}]}
+    found = read_schema_org({"@type": "Recipe", "name": "Plate", "recipeIngredient": ["100 g cod", sauce, "dill"]})
+    sections = [(one.name, [line.text for line in one.lines]) for one in found.recipe.sections]
+    assert sections == [("", ["100 g cod"]), ("Sauce", ["100 ml cream", "1 lemon"]), ("", ["dill"])]
+    alone = read_schema_org({"@type": "Recipe", "recipeIngredient": sauce})
+    assert [one.name for one in alone.recipe.sections] == ["Sauce"]
+
+
+def nested(depth: int) -> list[object]:
+    return [nested(depth - 1)] if depth else ["1 egg"]
+
+
+@pytest.mark.parametrize(
+    ("listed", "pointer"),
+    [
+        (1, "/recipeIngredient/1"),
+        (None, "/recipeIngredient/1"),
+        (True, "/recipeIngredient/1"),
+        ({"@type": "PropertyValue", "value": 100}, "/recipeIngredient/1"),
+        ({"itemListElement": ["1 egg", {}]}, "/recipeIngredient/1/itemListElement/1"),
+        (nested(200), "/recipeIngredient/1/0/0"),
+    ],
+)
+def test_an_ingredient_that_cannot_be_read_is_pointed_at(listed: object, pointer: str) -> None:
+    with pytest.raises(InputError, match="must be text, or an object with a name") as error:
+        read_schema_org({"@type": "Recipe", "name": "Plate", "recipeIngredient": ["100 g sugar", listed]})
+    assert error.value.pointer.startswith(pointer)

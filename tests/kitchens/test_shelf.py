@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import count
+from typing import Any
 
 import pytest
 
 from service.bulk import analyse_results
-from service.core.errors import ConflictError, InputError, InUseError, NotFoundError
+from service.core.errors import CircleError, ConflictError, InputError, InUseError, NotFoundError
 from service.core.recipe import Recipe, RecipeLine, Section
 from service.kitchens.book import EVERYTHING, Book, serving_differences
-from service.kitchens.evidence import uncertainties
+from service.kitchens.evidence import evidence, uncertainties
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm
 from service.kitchens.shelf import Shelf
 from service.settings import Settings
+from service.store import kitchen as store
 from service.wiring import open_catalogue
 
 _KITCHENS = count(1)
@@ -288,6 +290,33 @@ def test_a_line_whose_words_speak_of_the_share_eaten_says_what_is_counted(
     assert any(said in reason for reason in worked.lines[0].reasons)
 
 
+def test_half_of_a_recipe_counts_half_of_what_is_known_of_it_and_has_no_exact_weight(
+    shelf: Shelf, kitchen: str
+) -> None:
+    here = shelf.of(kitchen)
+    here.save_recipe(form("Pier spice mix", "50 g salt", "20 g sugar", "100 g zorblax powder"))
+    worked = here.book().work(form("Plate", "half the pier spice mix").value())
+    weight = worked.lines[0].parts[0].grams
+    assert weight is not None
+    assert (weight.value, weight.low, weight.high) == (None, pytest.approx(35), None)
+    carbohydrate = worked.base.portions.whole.total("CHOCDF")
+    assert (carbohydrate.value, carbohydrate.high) == (None, None)
+    assert carbohydrate.known == pytest.approx(10, abs=0.1)
+    assert worked.base.portions.dish.unmatched == (1,)
+    assert here.book().fetch("recipe:1").entry.measures == ()
+
+
+def test_what_is_thrown_away_leaves_no_figure_open(shelf: Shelf) -> None:
+    lines = [RecipeLine("2 eggs"), RecipeLine("1 parmesan rind, discarded", share_eaten=0.0)]
+    lines += [RecipeLine("100 ml zorblax, discarded", share_eaten=0.0)]
+    worked = shelf.book().work(Recipe("Plate", (Section(tuple(lines)),)))
+    plain = shelf.book().work(Recipe("Plate", (Section(tuple(lines[:1])),)))
+    assert worked.base.portions.whole.total("FAT") == plain.base.portions.whole.total("FAT")
+    assert "lower bound" not in {one.kind for one in shelf.cautions(worked)}
+    trace = evidence(shelf.book(), worked.base.portions.dish, "FAT", worked.recipe.net)
+    assert [one.amount for one in trace[1:]] == [0.0, 0.0]
+
+
 @pytest.mark.parametrize(("treatment", "told"), [(None, True), ("browned, drained", False)])
 def test_a_line_whose_words_speak_of_cooking_says_where_it_is_counted_raw(
     shelf: Shelf, treatment: str | None, told: bool
@@ -374,3 +403,137 @@ def test_recipes_that_only_share_words_with_a_title_are_not_worked_out(
     found = here.save_recipe(form("Harbour soup 3", "200 g cod", "100 ml water"), number=number)
     assert [one.title for one in found.changed] == ["Lunch"]
     assert len(worked) <= 3, worked  # itself, and the lunch before and after
+
+
+# ---- circles ---------------------------------------------------------------------------------------------------------
+
+
+def _title_taken_up(here: Shelf) -> None:
+    here.save_recipe(form("Gamma mix", "20 g delta mix"))
+    here.save_recipe(form("Delta mix", "20 g gamma mix"))
+
+
+def _title_changed(here: Shelf) -> None:
+    here.save_recipe(form("Deck sauce", "50 g bilge paste"))
+    here.save_recipe(form("Bilge mash", "50 g deck sauce"))
+    here.save_recipe(form("Bilge paste", "50 g deck sauce"), number=2)
+
+
+def _chosen(here: Shelf) -> None:
+    here.save_recipe(form("Alpha mix", "20 g secret zz"))
+    here.save_recipe(form("Beta mix", "20 g alpha mix"))
+    here.save_choice(ChoiceForm(phrase="secret zz", food="recipe:2"))
+
+
+def _choice_deleted(here: Shelf) -> None:
+    here.save_choice(ChoiceForm(phrase="dune dip", food="sr28:01001"))
+    here.save_recipe(form("Strand plate", "20 g dune dip"))
+    here.save_recipe(form("Dune dip", "20 g strand plate"))
+    here.delete_choice(1)
+
+
+def _several_chosen(here: Shelf) -> None:
+    here.save_recipe(form("Alpha mix", "20 g secret zz"))
+    here.save_recipe(form("Beta mix", "20 g alpha mix"))
+    here.save_choices([ChoiceForm(phrase="a knob", grams=9), ChoiceForm(phrase="secret zz", food="recipe:2")])
+
+
+CIRCLES = [
+    (_title_taken_up, "Delta mix -> Gamma mix -> Delta mix"),
+    (_title_changed, "Bilge paste -> Deck sauce -> Bilge paste"),
+    (_chosen, "Alpha mix -> Beta mix -> Alpha mix"),
+    (_choice_deleted, "Strand plate -> Dune dip -> Strand plate"),
+    (_several_chosen, "Alpha mix -> Beta mix -> Alpha mix"),
+]
+
+
+@pytest.mark.parametrize(("closed", "names"), CIRCLES, ids=[case[0].__name__ for case in CIRCLES])
+def test_a_circle_that_names_or_choices_close_is_refused(
+    shelf: Shelf, kitchen: str, closed: Callable[[Shelf], None], names: str
+) -> None:
+    here = shelf.of(kitchen)
+    with pytest.raises(CircleError, match=names):
+        closed(here)
+    for one in here.documents("recipe"):
+        here.book().work_saved(one.food_id)
+
+
+def in_a_circle(here: Shelf) -> None:
+    """Two recipes as they could once be saved: each of them knew nothing of the other's use."""
+    for title, line, uses in (("Deck sauce", "50 g bilge paste", []), ("Bilge paste", "50 g deck sauce", ["recipe:1"])):
+        body = form(title, line).json_text()
+        store.save(here.catalogue.engine, here.kitchen, "recipe", title=title, body=body, uses=uses)
+
+
+def test_an_old_circle_takes_nothing_else_down(shelf: Shelf, kitchen: str) -> None:
+    here = shelf.of(kitchen)
+    in_a_circle(here)
+    here.save_choice(ChoiceForm(phrase="house sauce", food="recipe:1"))
+    assert here.lost_choices() == ()
+    book = here.book()
+    for line in ("20 g deck sauce", "20 g house sauce"):
+        found = book.resolver.resolve(line, kitchen=book.kitchen)
+        assert found.outcome == "check"
+        assert "a circle of sub-recipes: Deck sauce -> Bilge paste -> Deck sauce" in found.parts[0].reasons[0]
+    with pytest.raises(CircleError) as error:
+        here.save_recipe(form("Plate", "100 g cod", "20 g deck sauce"))
+    assert error.value.pointer == "/sections/0/lines/1"
+
+
+def test_an_old_circle_is_undone_by_a_new_title(shelf: Shelf, kitchen: str) -> None:
+    here = shelf.of(kitchen)
+    in_a_circle(here)
+    saved = here.save_recipe(form("Bilge mash", "50 g deck sauce"), number=2)
+    assert [one.title for one in saved.changed] == ["Deck sauce"]
+    here.book().work_saved("recipe:1")
+
+
+# ---- what recipes use, whoever was saved first -----------------------------------------------------------------------
+
+
+def test_a_new_title_leaves_the_recipes_that_meant_the_old_one(shelf: Shelf, kitchen: str) -> None:
+    here = shelf.of(kitchen)
+    bake = here.save_recipe(form("Tuna bake", "200 g tuna", "100 g keel relish")).document.food_id
+    here.save_recipe(form("Keel relish", "100 g mayonnaise"))
+    assert here.users("recipe:2") == (bake,)
+    assert [one.title for one in here.listing("recipe", using="recipe:2")] == ["Tuna bake"]
+    again = here.save_recipe(form("Harbour relish", "100 g mayonnaise"), number=2)
+    assert [one.food_id for one in again.changed] == [bake]
+    assert here.users("recipe:2") == ()
+    here.delete("recipe", 2)
+
+
+def test_an_own_food_of_a_new_name_leaves_the_recipes_that_meant_the_old_one(shelf: Shelf, kitchen: str) -> None:
+    here = shelf.of(kitchen)
+    bake = here.save_recipe(form("Tuna bake", "200 g tuna", "100 g kedge spread")).document.food_id
+    here.save_own(OwnFoodForm(description="Kedge spread", components={"FAT": 40}))
+    assert [one.title for one in here.listing("recipe", using="own:1")] == ["Tuna bake"]
+    again = here.save_own(OwnFoodForm(description="Grapnel spread", components={"FAT": 40}), number=1)
+    assert [one.food_id for one in again.changed] == [bake]
+    assert here.listing("recipe", using="own:1") == []
+
+
+def test_the_first_of_a_title_stays_the_one_that_is_meant_when_it_is_saved_again(shelf: Shelf, kitchen: str) -> None:
+    here = shelf.of(kitchen)
+    for lines in (["100 g cod"], ["200 ml double cream"]):
+        here.save_recipe(form("Quay base", *lines))
+    plate = here.save_recipe(form("Plate", "50 g quay base")).document.food_id
+    assert here.save_recipe(form("Quay base", "100 g cod"), number=1).changed == ()
+    assert "recipe:1" in here.book().work_saved(plate).uses
+
+
+def test_a_save_that_another_overtook_is_prepared_anew(
+    shelf: Shelf, kitchen: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Two writers each close one half of a circle: whoever is second hears of it."""
+    here, plain = shelf.of(kitchen), store.save
+
+    def late(*given: Any, **more: Any) -> store.Document:
+        monkeypatch.setattr(store, "save", plain)
+        Shelf(shelf.catalogue, kitchen).save_recipe(form("Gamma mix", "20 g delta mix"))
+        return plain(*given, **more)
+
+    monkeypatch.setattr(store, "save", late)
+    with pytest.raises(CircleError, match="Delta mix -> Gamma mix -> Delta mix"):
+        here.save_recipe(form("Delta mix", "20 g gamma mix"))
+    assert [one.title for one in here.documents("recipe")] == ["Gamma mix"]

@@ -83,7 +83,7 @@ export async function makeRecipe(section, acts) {
     const made = await api.post('/recipes', { title: form.name, servings: state.form.servings, sections: [{ ...form, name: '', optional: false }] });
     const line = { text: `all of the ${form.name}`, food: made.id }, { weight } = await api.get(`/recipes/${made.id}/nutrition`);
     // A number in the name may be read as how many.
-    const { lines } = await api.preview({ title: form.name, servings: 1, sections: [{ lines: [line] }] }), taken = lines[0].parts[0]?.grams?.value;
+    const { lines } = await api.preview({ title: form.name, servings: 1, sections: [{ lines: [line] }] }), taken = lines[0].parts[0]?.grams?.low;
     if (lines[0].parts.length !== 1 || taken == null || Math.abs(taken - weight.cooked.value) > .001 * taken) line.grams = weight.cooked.value || null;
     change(whole => { whole.sections[section.id].lines = [line]; });
     await acts.weigh();
