@@ -16,8 +16,8 @@ from dataclasses import dataclass
 
 from service.core.food import FoodEntry, FoodTable
 from service.core.measure import Households, Measures
-from service.core.nutrients import AVAILABLE, AVAILABLE_SUM, GENERAL_FACTORS
-from service.core.total_carbohydrate import MOST_OFF, summed
+from service.core.nutrients import AVAILABLE, AVAILABLE_SUM, GENERAL_FACTORS, MOST_OFF
+from service.core.total_carbohydrate import summed
 
 # By difference their sum is 100 g but for rounding and what is not listed, as acids.
 PROXIMATES = ("WATER", "PROCNT", "FAT", "ASH", "CHOCDF")

@@ -147,6 +147,14 @@ def test_net_below_zero_goes_by_the_convention() -> None:
     assert "net below 0" not in kinds["none"]
 
 
+def test_polyols_beside_a_sum_of_sugars_and_starch_are_not_none() -> None:
+    """As Fineli 20, 37: 1.7 g available, 3.5 g of fibre, 55.65 g in all, no word of polyols."""
+    bar = replace(part(1, "bar", CHOCDF=55.65, FIBTG=3.5, CHOAVL=1.7), basis="available")
+    [told] = [one for one in found(bar, net=NetConvention(polyols="none")) if one.kind == "unknown value"]
+    assert (told.lines, "polyols of “bar”" in told.text, "1.7 to 52" in told.text) == ((1,), True, True)
+    assert not [one for one in found(bar) if one.kind == "unknown value"]
+
+
 def test_toppings_and_swaps_are_looked_at_too() -> None:
     plain, topping = part(1, "lettuce"), part(2, "chopped pecans")
     (caution,) = (one for one in found(plain, served=[plain, topping]) if one.kind == "allergens us")
