@@ -3,6 +3,7 @@
     proximates    water, protein, fat, ash, carbohydrate and alcohol of 100 g come to more or less than 100 g
     energy        energy is far from the general factors on protein, fat, carbohydrate and alcohol
     fibre         more fibre than total carbohydrate
+    carbohydrate  more available carbohydrate than total
     measures      a tablespoon and a cup, 100 ml and 225 ml, or other volumes of the same words weigh unlike
     duplicates    two entries with the same description
 """
@@ -26,8 +27,8 @@ PROXIMATES = ("WATER", "PROCNT", "FAT", "ASH", "CHOCDF")
 LOST, LOST_OFF = 0.01, 2.0
 # Specific factors lie within a quarter of the general ones for mixed foods; below so much energy they say little.
 ENERGY_SHARE, ENERGY_FLOOR = 0.35, 40.0
-# Fewest grams of fibre over carbohydrate that rounding does not explain.
-FIBRE_OVER = 0.1
+# Fewest grams of a part over total carbohydrate that rounding does not explain.
+PART_OVER = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +70,12 @@ def of_composition(known: Mapping[str, float], *, total: bool) -> tuple[tuple[st
 def _composition(known: Mapping[str, float], *, total: bool) -> Iterator[tuple[str, str]]:
     yield from _proximates(known if total or "CHOCDF" in known else {**known, **summed(known)})
     yield from _energy(known, total=total)
-    if total and "CHOCDF" in known and known.get("FIBTG", 0.0) > known["CHOCDF"] + FIBRE_OVER:
-        yield "fibre", f"{known['FIBTG']:g} g of fibre in {known['CHOCDF']:g} g of total carbohydrate"
+    if "CHOCDF" in known:
+        over = known["CHOCDF"] + PART_OVER
+        if total and known.get("FIBTG", 0.0) > over:
+            yield "fibre", f"{known['FIBTG']:g} g of fibre in {known['CHOCDF']:g} g of total carbohydrate"
+        if (available := _carbohydrate(known, total=False)) is not None and available > over:
+            yield "carbohydrate", f"{available:g} g of available in {known['CHOCDF']:g} g of total carbohydrate"
 
 
 def _proximates(known: Mapping[str, float]) -> Iterator[tuple[str, str]]:

@@ -155,6 +155,13 @@ def test_polyols_beside_a_sum_of_sugars_and_starch_are_not_none() -> None:
     assert not [one for one in found(bar) if one.kind == "unknown value"]
 
 
+def test_less_total_than_available_carbohydrate_is_pointed_out() -> None:
+    """As Fineli 20, 928: cola, whose net carbohydrate would stand above its total without a word."""
+    cola = part(1, "cola", ENERC_KCAL=44, PROCNT=0, FAT=0, CHOCDF=7.91, FIBTG=0, CHOAVL=10.9)
+    [told] = of_kind("doubtful entry", replace(cola, basis="available"))
+    assert "10.9 g of available in 7.91 g of total carbohydrate" in told.text
+
+
 def test_toppings_and_swaps_are_looked_at_too() -> None:
     plain, topping = part(1, "lettuce"), part(2, "chopped pecans")
     (caution,) = (one for one in found(plain, served=[plain, topping]) if one.kind == "allergens us")

@@ -37,6 +37,10 @@ CASES = [
     ("fibre over carbohydrate", {"CHOCDF": 3.0, "FIBTG": 3.2}, True, (), ["fibre"]),
     ("fibre over by rounding", {"CHOCDF": 3.0, "FIBTG": 3.1}, True, (), []),
     ("fibre outside of available", {"CHOAVLDF": 3.0, "FIBTG": 9.0}, False, (), []),
+    # Fineli 20: of 620 (plain yoghurt), 928 (cola) and others the total, by difference, is less than the sum.
+    ("available over total", {"CHOAVL": 3.4, "CHOCDF": 0.4, "FIBTG": 0.0}, False, (), ["carbohydrate"]),
+    ("available over total by rounding", {"CHOAVL": 99.9, "CHOCDF": 99.88}, False, (), []),
+    ("available within total", {"CHOAVLDF": 8.0, "CHOCDF": 10.0}, False, (), []),
     ("a spoon of a sixth of a cup", {}, True, (CUP, HEAPED), ["measures"]),
     ("other words, other measures", {}, True, (CUP, FLAKES), []),
     ("millilitres", {}, True, LONGAN, ["measures"]),
