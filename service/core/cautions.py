@@ -179,17 +179,20 @@ def _unweighed(dish: Dish) -> Iterator[str]:
 
 
 def _unknown(dish: Dish, figures: Figures) -> Iterator[Caution]:
-    """A caution for each group of foods for which the tables lack the same main components."""
-    lacking: dict[tuple[str, ...], list[Ingredient]] = {}
+    """A caution for each group of foods for which the tables lack the same main components, or give but a bound."""
+    lacking: dict[tuple[bool, tuple[str, ...]], list[Ingredient]] = {}
     places = [(place, total.tagname) for place, total in enumerate(figures.components) if total.tagname in MAIN]
     for one in dish.ingredients:
-        if lacks := tuple(tagname for place, tagname in places if _lacks(one, place)):
-            lacking.setdefault(lacks, []).append(one)
-    for lacks, parts in sorted(lacking.items(), key=lambda pair: min(one.line for one in pair[1])):
-        named = _named(one.food.description for one in parts if one.food is not None)
-        what = " and ".join(", ".join(MAIN[tagname] for tagname in lacks).rsplit(", ", 1))
-        text = f"Not known: {what} of {named}. The tables give no value, which does not mean 0."
-        if figures.net_carbohydrate.value is None and {"CHOCDF", "FIBTG"} & set(lacks):
+        lacks = [tagname for place, tagname in places if _lacks(one, place)]
+        for bounded in (False, True):
+            if named := tuple(tagname for tagname in lacks if (tagname in one.limits) is bounded):
+                lacking.setdefault((bounded, named), []).append(one)
+    for (bounded, group), parts in sorted(lacking.items(), key=lambda pair: min(one.line for one in pair[1])):
+        what = " and ".join(", ".join(MAIN[tagname] for tagname in group).rsplit(", ", 1))
+        given = "only a limit or a trace" if bounded else "no value"
+        known = "Not known exactly" if bounded else "Not known"
+        text = f"{known}: {what} of {_foods(parts)}. The tables give {given}, which does not mean 0."
+        if figures.net_carbohydrate.value is None and {"CHOCDF", "FIBTG"} & set(group):
             text += f" Net carbohydrate of the whole recipe is {_span(figures.net_carbohydrate)}."
         yield Caution("unknown value", text, OWN_SUM, _lines(parts))
 

@@ -147,6 +147,14 @@ def test_net_below_zero_goes_by_the_convention() -> None:
     assert "net below 0" not in kinds["none"]
 
 
+def test_a_limit_is_no_missing_value() -> None:
+    """As CIQUAL 2020, 13005: banana, fat "< 0,5"; beside it a component without any value."""
+    banana = replace(part(1, "banana", FAT=math.nan, FIBTG=math.nan), limits={"FAT": 0.5})
+    limit, none = sorted(one.text for one in of_kind("unknown value", banana))
+    assert limit.startswith("Not known exactly: fat of “banana”. The tables give only a limit or a trace")
+    assert none.startswith("Not known: fibre of “banana”. The tables give no value")
+
+
 def test_polyols_beside_a_sum_of_sugars_and_starch_are_not_none() -> None:
     """As Fineli 20, 37: 1.7 g available, 3.5 g of fibre, 55.65 g in all, no word of polyols."""
     bar = replace(part(1, "bar", CHOCDF=55.65, FIBTG=3.5, CHOAVL=1.7), basis="available")

@@ -236,6 +236,16 @@ def test_what_is_not_known_in_full(known: float, high: float | None, text: str) 
     assert declared_total(_total(None, known=known, high=high), US_FAT, "g").text == text
 
 
+# CIQUAL 2020, 13005 (banana) gives fat as "< 0,5" and saturates as "< 0,01"; guidance on tolerances (2012), table 4.
+@pytest.mark.parametrize(("rounding", "known", "high", "text"), [
+    (EU_GRAMS, 0.0, 0.5, "<0.5 g"), (EU_FATTY_ACIDS, 0.0, 0.01, "<0.1 g"), (EU_GRAMS, 0.0, 0.6, "not known"),
+    (EU_GRAMS, 0.0, 0.0, "0 g"), (EU_SALT, 0.0, 0.01, "<0.01 g"), (US_GRAMS, 0.0, 0.9, "less than 1 g"),
+    (US_GRAMS, 0.2, 0.4, "0 g"),
+])  # fmt: skip
+def test_less_than_something_is_true_below_its_bound(rounding: Rounding, known: float, high: float, text: str) -> None:
+    assert declared_total(_total(None, known=known, high=high), rounding, "g").text == text
+
+
 @pytest.mark.parametrize("rounding", ALL)
 @given(st.decimals(0, 3000, places=4))
 def test_a_lower_bound_is_no_guess(rounding: Rounding, known: Decimal) -> None:
