@@ -306,11 +306,10 @@ def polyols_left(amounts: Mapping[str, float], convention: NetConvention = CONVE
 
 def polyols_at_most(amounts: Mapping[str, float]) -> float:
     """Grams of polyols that there can be beside a sum of sugars and starch, infinite where nothing bounds them."""
-    terms = [amounts.get(tagname) for tagname in ("CHOCDF", AVAILABLE_SUM, "FIBTG")]
-    total, *parts = (None if term is None else _decimal(term) for term in terms)
-    if total is None or None in parts:
+    total, available = amounts.get("CHOCDF"), amounts.get(AVAILABLE_SUM)
+    if total is None or available is None:
         return math.inf
-    return float(max(Decimal(0), total - sum(part for part in parts if part is not None)))
+    return float(max(Decimal(0), _decimal(total) - _decimal(available) - _decimal(amounts.get("FIBTG", 0.0))))
 
 
 def taken_off(amounts: Mapping[str, float], convention: NetConvention = CONVENTION) -> float:

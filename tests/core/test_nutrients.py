@@ -91,6 +91,7 @@ OUTSIDE = [
     (SORBITOL, "all", "0", (0, 0)), (SORBITOL, "none", None, (0, 100)), (SORBITOL, "by name", None, (0, 50)),
     (SWEETENED, "all", "1.7", (0, 0)), (SWEETENED, "none", None, (0, 50.45)), (SWEETENED, "half", None, (0, 25.225)),
     (APPLE, "none", "8.2", (0, 0.8)),  # no more than analyses may miss
+    ({"CHOAVL": 0.0, "CHOCDF": 89.0}, "none", None, (0, 89)),  # fibre is not known either
     ({"CHOAVL": 8.2}, "none", None, (0, float("inf"))), ({"CHOAVL": 8.2}, "all", "8.2", (0, 0)),
 ]  # fmt: skip
 
