@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import shutil
 from collections.abc import Iterator
@@ -17,6 +18,7 @@ from service.core.nutrients import NetConvention
 from service.core.panel import eu_totals
 from service.core.recipe import Recipe, RecipeLine, Section
 from service.core.total_carbohydrate import with_totals
+from service.kitchens.evidence import uncertainties
 from service.kitchens.ledger import ledger
 from service.kitchens.shelf import Shelf
 from service.settings import DATABASE_NAME, Settings
@@ -109,6 +111,19 @@ def test_polyols_are_counted_by_the_convention_in_every_table(
     totals = {one.tagname: one for one in eu_totals(worked.base.portions.dish, book.components)}
     found = totals["carbohydrate"]
     assert (found.value, found.low, found.high) == pytest.approx(declared)
+
+
+def test_polyols_that_are_left_have_an_error_of_their_own(catalogue: Catalogue) -> None:
+    """AFCD 2, F009837: 4.1 g of sugars and starch, 28 g of polyols, each known to a fifth of itself."""
+    book = Shelf(Catalogue(catalogue.engine, ("afcd",))).book()
+    found = {}
+    for polyols in ("all", "half", "none"):
+        convention = NetConvention(polyols)  # type: ignore[arg-type]
+        lines = (Section((RecipeLine("100 g x", food="afcd:F009837", grams=100),)),)
+        dish = book.work(Recipe("Plate", lines, net=convention)).base.portions.dish
+        found[polyols] = uncertainties(book, dish, convention)["net_carbohydrate"].standard
+    assert found == {"all": pytest.approx(0.82), "half": pytest.approx(math.hypot(0.82, 2.8)),
+                     "none": pytest.approx(math.hypot(0.82, 5.6))}  # fmt: skip
 
 
 def totals(table: FoodTable) -> dict[str, float]:
