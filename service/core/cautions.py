@@ -189,7 +189,7 @@ def _unknown(dish: Dish, figures: Figures) -> Iterator[Caution]:
                 lacking.setdefault((bounded, named), []).append(one)
     for (bounded, group), parts in sorted(lacking.items(), key=lambda pair: min(one.line for one in pair[1])):
         what = " and ".join(", ".join(MAIN[tagname] for tagname in group).rsplit(", ", 1))
-        given = "only a limit or a trace" if bounded else "no value"
+        given = "only a bound" if bounded else "no value"
         known = "Not known exactly" if bounded else "Not known"
         text = f"{known}: {what} of {_foods(parts)}. The tables give {given}, which does not mean 0."
         if figures.net_carbohydrate.value is None and {"CHOCDF", "FIBTG"} & set(group):

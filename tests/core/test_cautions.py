@@ -151,7 +151,7 @@ def test_a_limit_is_no_missing_value() -> None:
     """As CIQUAL 2020, 13005: banana, fat "< 0,5"; beside it a component without any value."""
     banana = replace(part(1, "banana", FAT=math.nan, FIBTG=math.nan), limits={"FAT": 0.5})
     limit, none = sorted(one.text for one in of_kind("unknown value", banana))
-    assert limit.startswith("Not known exactly: fat of “banana”. The tables give only a limit or a trace")
+    assert limit.startswith("Not known exactly: fat of “banana”. The tables give only a bound")
     assert none.startswith("Not known: fibre of “banana”. The tables give no value")
 
 
