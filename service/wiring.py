@@ -16,7 +16,8 @@ from service.core.analyse import Resolver, Tables, vocabulary_of
 from service.core.borrowing import with_borrowed
 from service.core.errors import GramwrightError, NotFoundError
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, FoodTable, Release, as_gtin
-from service.core.nutrients import plain_amounts
+from service.core.nutrients import POLYOLS, plain_amounts
+from service.core.polyols import polyols_in_all, with_polyols, with_polyols_in_all
 from service.core.total_carbohydrate import TOTAL, total_carbohydrate, with_total, with_totals
 from service.core.vocabulary import Name, Vocabulary
 from service.datasets import ensure_ready
@@ -155,7 +156,7 @@ class Catalogue:
         self, datasets: Sequence[str], *, chosen: Mapping[str, str] = _ACTIVE, before: Resolver | None = None
     ) -> Resolver:
         table = load_table(self.engine, datasets, beside={PANTRY: self._pantry.table}, chosen=chosen)
-        table = with_totals(with_borrowed(table))
+        table = with_totals(with_borrowed(with_polyols(table)))
         tables = self._tables
         if PANTRY in datasets:
             tables = with_pantry(tables, self._pantry, {food.id for food in table.foods})
@@ -241,7 +242,7 @@ class Catalogue:
             return self._pantry.details(food_id)
         table = self.resolver().table if table is None else table
         chosen = {one.dataset: one.release for one in table.releases}
-        found = food_details(self.engine, food_id, chosen=chosen)
+        found = _with_polyols(food_details(self.engine, food_id, chosen=chosen))
         lent = tuple(self._lent(tagname, lender, chosen) for tagname, lender in table.borrowed.get(food_id, {}).items())
         found = replace(found, values=(*found.values, *lent)) if lent else found
         return _with_total(found, self._release_of(food_id, table))
@@ -257,7 +258,7 @@ class Catalogue:
         if dataset == PANTRY:
             return table.components, (self._pantry.release,)
         components, release = described(self.engine, dataset)
-        return with_total(components), (release,)
+        return with_total(with_polyols_in_all(components)), (release,)
 
     def _release_of(self, food_id: str, table: FoodTable) -> Release:
         """The release that a food is shown from."""
@@ -288,6 +289,15 @@ class Catalogue:
     def stored_releases(self) -> tuple[Release, ...]:
         """Every release in the store, those too that do not answer, then the pantry's."""
         return (*stored_releases(self.engine), self._pantry.release)
+
+
+def _with_polyols(found: FoodDetails) -> FoodDetails:
+    """The food with the polyols in all that its publisher gives in another form."""
+    polyols = polyols_in_all(plain_amounts(found.values))
+    if polyols is None or any(value.tagname == POLYOLS for value in found.values):
+        return found
+    derived = ComponentValue(POLYOLS, polyols.amount, 0, None, "derived", polyols.text, "", "")
+    return replace(found, values=(*found.values, derived))
 
 
 def _with_total(found: FoodDetails, release: Release) -> FoodDetails:

@@ -68,6 +68,7 @@ CORE = [
     "weight_doubts",
     "food_choice",
     "nutrients",
+    "polyols",
     "total_carbohydrate",
     "health",
     "uncertainty",

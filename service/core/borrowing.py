@@ -1,8 +1,9 @@
 """A component that a food's own table lacks, borrowed from the same food in another table that is in use.
 
 Only along a publisher's own statement that two entries are one food, only where the food's table gives the component
-for no food at all, and only from a table of the same carbohydrate basis; energy and carbohydrate are never borrowed,
-since they rest on each publisher's own factors and methods. What is borrowed is marked with the entry it comes from.
+for no food at all, and only from a table of the same carbohydrate basis; energy, carbohydrate and the polyols that net
+carbohydrate rests on are never borrowed, since they rest on each publisher's own factors and methods. What is borrowed
+is marked with the entry it comes from.
 """
 
 from __future__ import annotations
@@ -15,8 +16,8 @@ from numpy.typing import NDArray
 from service.core.food import FoodTable
 from service.core.twins import dataset_of, twins
 
-# Tagnames that begin so are energy and carbohydrate by difference or by sum.
-_OWN_TO_A_TABLE = ("ENERC", "CHO")
+# Tagnames that begin so are energy, carbohydrate by difference or by sum, and polyols in all.
+_OWN_TO_A_TABLE = ("ENERC", "CHO", "POLYL")
 _NOT_THEM = ("CHOLE", "CHOLN", "CHOCAL")
 
 

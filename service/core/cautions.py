@@ -20,7 +20,7 @@ from service.core.figures import Figures
 from service.core.food import FoodEntry
 from service.core.health import of_composition
 from service.core.measure import to_celsius
-from service.core.nutrients import ERYTHRITOL, POLYOLS, NetConvention, Total, net_of_food, net_terms
+from service.core.nutrients import ERYTHRITOL, POLYOLS, POLYOLS_UNKNOWN, NetConvention, Total, net_of_food, net_terms
 from service.core.text import fold, singular
 from service.core.total_carbohydrate import TOTAL
 
@@ -122,7 +122,7 @@ def cautions(
         *_odd(dish, servings),
         *_doubtful(dish, figures),
         *_derived(dish, figures),
-        *_below_zero(dish.ingredients, figures, net or NetConvention()),
+        *_nets(dish.ingredients, figures, net or NetConvention()),
         *_meaning(figures),
         *_polyols(dish, figures),
         *_allergens(eaten, tables.allergens),
@@ -179,17 +179,20 @@ def _unweighed(dish: Dish) -> Iterator[str]:
 
 
 def _unknown(dish: Dish, figures: Figures) -> Iterator[Caution]:
-    """A caution for each group of foods for which the tables lack the same main components."""
-    lacking: dict[tuple[str, ...], list[Ingredient]] = {}
+    """A caution for each group of foods for which the tables lack the same main components, or give but a bound."""
+    lacking: dict[tuple[bool, tuple[str, ...]], list[Ingredient]] = {}
     places = [(place, total.tagname) for place, total in enumerate(figures.components) if total.tagname in MAIN]
     for one in dish.ingredients:
-        if lacks := tuple(tagname for place, tagname in places if _lacks(one, place)):
-            lacking.setdefault(lacks, []).append(one)
-    for lacks, parts in sorted(lacking.items(), key=lambda pair: min(one.line for one in pair[1])):
-        named = _named(one.food.description for one in parts if one.food is not None)
-        what = " and ".join(", ".join(MAIN[tagname] for tagname in lacks).rsplit(", ", 1))
-        text = f"Not known: {what} of {named}. The tables give no value, which does not mean 0."
-        if figures.net_carbohydrate.value is None and {"CHOCDF", "FIBTG"} & set(lacks):
+        lacks = [tagname for place, tagname in places if _lacks(one, place)]
+        for bounded in (False, True):
+            if named := tuple(tagname for tagname in lacks if (tagname in one.limits) is bounded):
+                lacking.setdefault((bounded, named), []).append(one)
+    for (bounded, group), parts in sorted(lacking.items(), key=lambda pair: min(one.line for one in pair[1])):
+        what = " and ".join(", ".join(MAIN[tagname] for tagname in group).rsplit(", ", 1))
+        given = "only a bound" if bounded else "no value"
+        known = "Not known exactly" if bounded else "Not known"
+        text = f"{known}: {what} of {_foods(parts)}. The tables give {given}, which does not mean 0."
+        if figures.net_carbohydrate.value is None and {"CHOCDF", "FIBTG"} & set(group):
             text += f" Net carbohydrate of the whole recipe is {_span(figures.net_carbohydrate)}."
         yield Caution("unknown value", text, OWN_SUM, _lines(parts))
 
@@ -238,17 +241,28 @@ def _derived(dish: Dish, figures: Figures) -> Iterator[Caution]:
         yield Caution("derived value", text, "INFOODS tagnames CHOCDF, CHOAVLDF, CHOAVL, FIBTG", _lines(parts))
 
 
-def _below_zero(parts: Iterable[Ingredient], figures: Figures, net: NetConvention) -> Iterator[Caution]:
-    """Foods with more taken off their carbohydrate than there is of it."""
+def _nets(parts: Iterable[Ingredient], figures: Figures, convention: NetConvention) -> Iterator[Caution]:
+    """Foods with more taken off their carbohydrate than there is of it, or of whose polyols too little is known."""
     columns = {total.tagname: place for place, total in enumerate(figures.components)}
     weighed = [one for one in parts if one.row is not None]
     rows = np.array([one.row for one in weighed]).reshape(-1, len(columns))
-    nets = [net_of_food(known, one.basis, net) for one, known in zip(weighed, net_terms(rows, columns), strict=True)]
+    known = net_terms(rows, columns)
+    nets = [net_of_food(amounts, one.basis, convention) for one, amounts in zip(weighed, known, strict=True)]
     clamped = [one for one, found in zip(weighed, nets, strict=True) if found.value is not None and found.flag]
     if clamped:
-        named = _named(one.food.description for one in clamped if one.food is not None)
-        text = f"Net carbohydrate comes out below 0 for {named} and is counted as 0: look at the values."
+        text = f"Net carbohydrate comes out below 0 for {_foods(clamped)} and is counted as 0: look at the values."
         yield Caution("net below 0", text, OWN_SUM, _lines(clamped))
+    unsure = [one for one, found in zip(weighed, nets, strict=True) if found.flag == POLYOLS_UNKNOWN]
+    if unsure:
+        text = (
+            f"Not known: polyols of {_foods(unsure)}. They are not in the carbohydrate that the table gives, so that "
+            f"net carbohydrate is a bound: that of the whole recipe is {_span(figures.net_carbohydrate)}."
+        )
+        yield Caution("unknown value", text, OWN_SUM, _lines(unsure))
+
+
+def _foods(parts: Iterable[Ingredient]) -> str:
+    return _named(one.food.description for one in parts if one.food is not None)
 
 
 

@@ -31,6 +31,7 @@ from service.core.nutrients import (
     energy_shares,
     net_of_food,
     net_terms,
+    polyols_left,
     taken_off,
 )
 
@@ -340,13 +341,16 @@ def _net_cell(
     convention: NetConvention,
 ) -> tuple[float, float, float]:  # fmt: skip
     net = net_of_food(amounts, basis, convention)
+    tagname = carbohydrate_of(basis, amounts)
+    summed_up = tagname == AVAILABLE_SUM and tagname in amounts
+    least, most = polyols_left(amounts, convention) if summed_up else (0.0, 0.0)
     if net.value is not None:
         value = float(net.value)
-        return value, value, value
-    tagname = carbohydrate_of(basis, amounts)
+        return value, value, value + most - least
+    if summed_up:
+        return math.nan, amounts[tagname] + least, amounts[tagname] + most
     most = float(upper[columns[tagname]]) if tagname in columns else math.inf
-    off = 0.0 if tagname == AVAILABLE_SUM else taken_off(amounts, convention)
-    return math.nan, 0.0, max(0.0, most - off)
+    return math.nan, 0.0, max(0.0, most - taken_off(amounts, convention))
 
 
 def summed(

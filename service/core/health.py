@@ -3,6 +3,7 @@
     proximates    water, protein, fat, ash, carbohydrate and alcohol of 100 g come to more or less than 100 g
     energy        energy is far from the general factors on protein, fat, carbohydrate and alcohol
     fibre         more fibre than total carbohydrate
+    carbohydrate  more available carbohydrate than total
     measures      a tablespoon and a cup, 100 ml and 225 ml, or other volumes of the same words weigh unlike
     duplicates    two entries with the same description
 """
@@ -16,8 +17,16 @@ from dataclasses import dataclass
 
 from service.core.food import FoodEntry, FoodTable
 from service.core.measure import Households, Measures
-from service.core.nutrients import AVAILABLE, AVAILABLE_SUM, GENERAL_FACTORS
-from service.core.total_carbohydrate import MOST_OFF, summed
+from service.core.nutrients import (
+    AVAILABLE,
+    AVAILABLE_SUM,
+    GENERAL_FACTORS,
+    MOST_OFF,
+    POLYOLS,
+    carbohydrate_of,
+    polyols_at_most,
+)
+from service.core.total_carbohydrate import summed
 
 # By difference their sum is 100 g but for rounding and what is not listed, as acids.
 PROXIMATES = ("WATER", "PROCNT", "FAT", "ASH", "CHOCDF")
@@ -26,8 +35,10 @@ PROXIMATES = ("WATER", "PROCNT", "FAT", "ASH", "CHOCDF")
 LOST, LOST_OFF = 0.01, 2.0
 # Specific factors lie within a quarter of the general ones for mixed foods; below so much energy they say little.
 ENERGY_SHARE, ENERGY_FLOOR = 0.35, 40.0
-# Fewest grams of fibre over carbohydrate that rounding does not explain.
-FIBRE_OVER = 0.1
+# Fewest grams of a part over total carbohydrate that rounding does not explain.
+PART_OVER = 0.1
+# Grams by which alcohol that no publisher gives may differ as the rest of 100 g and by its energy.
+ALCOHOL_OFF = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +78,29 @@ def of_composition(known: Mapping[str, float], *, total: bool) -> tuple[tuple[st
 
 
 def _composition(known: Mapping[str, float], *, total: bool) -> Iterator[tuple[str, str]]:
-    yield from _proximates(known if total or "CHOCDF" in known else {**known, **summed(known)})
-    yield from _energy(known, total=total)
-    if total and "CHOCDF" in known and known.get("FIBTG", 0.0) > known["CHOCDF"] + FIBRE_OVER:
-        yield "fibre", f"{known['FIBTG']:g} g of fibre in {known['CHOCDF']:g} g of total carbohydrate"
+    held = _with_alcohol(known, total=total)
+    yield from _proximates(held if total or "CHOCDF" in known else {**held, **summed(known)})
+    yield from _energy(held, total=total)
+    if "CHOCDF" in known:
+        over = known["CHOCDF"] + PART_OVER
+        if total and known.get("FIBTG", 0.0) > over:
+            yield "fibre", f"{known['FIBTG']:g} g of fibre in {known['CHOCDF']:g} g of total carbohydrate"
+        if (available := _carbohydrate(known, total=False)) is not None and available > over:
+            yield "carbohydrate", f"{available:g} g of available in {known['CHOCDF']:g} g of total carbohydrate"
+
+
+def _with_alcohol(known: Mapping[str, float], *, total: bool) -> Mapping[str, float]:
+    """Where a publisher gives no alcohol, so much of it as 100 g lack and as energy has over the other parts alike.
+
+    Fineli counts it in the energy of drinks but has no such component.
+    """
+    carbohydrate = _carbohydrate(known, total=total)
+    if "ALC" in known or carbohydrate is None or any(one not in known for one in ("ENERC_KCAL", *PROXIMATES)):
+        return known
+    missing = 100 - math.fsum(known[tagname] for tagname in PROXIMATES)
+    by_energy = (known["ENERC_KCAL"] - _by_factors(known, carbohydrate)) / GENERAL_FACTORS["ALC"]
+    agree = missing > ALCOHOL_OFF and abs(missing - by_energy) <= ALCOHOL_OFF
+    return {**known, "ALC": missing} if agree else known
 
 
 def _proximates(known: Mapping[str, float]) -> Iterator[tuple[str, str]]:
@@ -84,13 +114,18 @@ def _proximates(known: Mapping[str, float]) -> Iterator[tuple[str, str]]:
 
 
 def _energy(known: Mapping[str, float], *, total: bool) -> Iterator[tuple[str, str]]:
-    """Energy far from the general factors; fibre may be counted or not, polyols and acids at less."""
+    """Energy far from the general factors; fibre may be counted or not, polyols and acids at less.
+
+    Beside a sum of sugars and starch there may be as many polyols as total carbohydrate leaves.
+    """
     stated, carbohydrate = known.get("ENERC_KCAL"), _carbohydrate(known, total=total)
     if stated is None or carbohydrate is None or "PROCNT" not in known or "FAT" not in known:
         return
-    fibre = known.get("FIBTG", 0.0)
-    most = _by_factors(known, carbohydrate if total else carbohydrate + fibre)
-    least = _by_factors(known, max(0.0, carbohydrate - fibre - known.get("POLYL", 0.0)) if total else carbohydrate)
+    fibre, inside, beside = known.get("FIBTG", 0.0), known.get(POLYOLS, 0.0), 0.0
+    if carbohydrate_of("total" if total else "available", known) == AVAILABLE_SUM:
+        inside, beside = 0.0, known.get(POLYOLS, polyols_at_most(known))
+    most = _by_factors(known, carbohydrate if total else carbohydrate + fibre + (beside if beside < math.inf else 0.0))
+    least = _by_factors(known, max(0.0, carbohydrate - inside - (fibre if total else 0.0)))
     off = stated - most if stated > most else least - stated
     if max(stated, most) >= ENERGY_FLOOR and off > ENERGY_SHARE * max(stated, most):
         yield "energy", f"{stated:g} kcal are stated, {most:.0f} kcal follow from protein, fat and carbohydrate"

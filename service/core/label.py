@@ -28,17 +28,13 @@ from service.core.errors import InputError
 from service.core.figures import PART_OF
 from service.core.food import CarbohydrateBasis, Component, HouseholdMeasure
 from service.core.nutrients import ALLULOSE, ERYTHRITOL, POLYOLS, US_SWEETENER_FACTORS, Array, eu_energy
+from service.core.polyols import POLYOL_NAMES
 
 Basis = Literal["100 g", "100 ml", "serving"]
 TOTAL, AVAILABLE = "CHOCDF", "CHOAVLDF"
 KJ_PER_KCAL = 4.184
 SALT_PER_SODIUM = Decimal("2.5")
 
-# Polyols that labels name, by their names among the US energy factors.
-POLYOL_NAMES = {
-    ERYTHRITOL: "erythritol", "XYLTL": "xylitol", "SORTL": "sorbitol", "MANTL": "mannitol", "MALTL": "maltitol",
-    "LACTL": "lactitol", "ISOMALT": "isomalt",
-}  # fmt: skip
 # What a label states as part of what; the carbohydrate is that of the label's own basis.
 LABEL_PART_OF = {
     **PART_OF, **dict.fromkeys(POLYOL_NAMES, POLYOLS), AVAILABLE: TOTAL, ALLULOSE: TOTAL,

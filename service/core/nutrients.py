@@ -27,6 +27,9 @@ AVAILABLE, AVAILABLE_SUM = "CHOAVLDF", "CHOAVL"
 POLYOLS, ERYTHRITOL, ALLULOSE = "POLYL", "ERYTHL", "ALLULOSE"
 # What net carbohydrate is worked out from.
 NET_TERMS = ("CHOCDF", "FIBTG", AVAILABLE, AVAILABLE_SUM, POLYOLS, ERYTHRITOL, ALLULOSE)
+# Grams by which the parts of a food may miss 100 g, or its total carbohydrate: 95 to 105 g is acceptable by the
+# FAO/INFOODS Guidelines for Checking Food Composition Data prior to Publication (2012), from memory.
+MOST_OFF = 5.0
 # Amounts whose net carbohydrate is kept: recipes name the same foods again and again.
 MOST_NETS = 20_000
 # kcal per gram; 21 CFR 101.9(c)(1)(i)(B), and 7 for ethanol, Regulation (EU) 1169/2011 Annex XIV.
@@ -62,6 +65,8 @@ _POLYOLS_OFF = {
     "all": ", less polyols", "half": ", less half the polyols", "none": "",
     "by name": ", less erythritol and half the other polyols",
 }  # fmt: skip
+
+POLYOLS_UNKNOWN = "polyols unknown: net unknown, total reported"
 
 L = TypeVar("L")
 Array = NDArray[np.float64]
@@ -237,7 +242,7 @@ def net_carbohydrate(
     if carbohydrate is None:
         return NetCarbohydrate(None, "carbohydrate unknown: net unknown")
     if polyols is None:
-        return NetCarbohydrate(None, "polyols unknown: net unknown, total reported")
+        return NetCarbohydrate(None, POLYOLS_UNKNOWN)
     net = _decimal(carbohydrate) - _decimal(polyols)
     if basis == "total":
         if fibre is None:
@@ -270,20 +275,58 @@ def plain_amounts(values: Iterable[ComponentValue]) -> dict[str, float]:
 def net_of_food(
     amounts: Mapping[str, float], basis: CarbohydrateBasis = "total", convention: NetConvention = CONVENTION
 ) -> NetCarbohydrate:
-    """Net carbohydrate of an amount of a food by a convention, from what is known of it by tagname."""
+    """Net carbohydrate of 100 g of a food by a convention, from what is known of it by tagname.
+
+    Polyols are outside of a sum of sugars and starch, so that what a convention leaves of them is added.
+    """
     tagname = carbohydrate_of(basis, amounts)
-    polyols = 0.0 if tagname == AVAILABLE_SUM else taken_off(amounts, convention)
-    return net_carbohydrate(amounts.get(tagname), amounts.get("FIBTG"), polyols=polyols, basis=basis)
+    carbohydrate, fibre = amounts.get(tagname), amounts.get("FIBTG")
+    if tagname != AVAILABLE_SUM or carbohydrate is None:
+        return net_carbohydrate(carbohydrate, fibre, polyols=taken_off(amounts, convention), basis=basis)
+    least, most = polyols_left(amounts, convention)
+    if most - least > MOST_OFF:
+        return net_carbohydrate(carbohydrate, fibre, polyols=None, basis=basis)
+    declared = float(_decimal(carbohydrate) + _decimal(least))
+    return net_carbohydrate(declared, fibre, polyols=_allulose_off(amounts, convention), basis=basis)
+
+
+def polyols_left(amounts: Mapping[str, float], convention: NetConvention = CONVENTION) -> tuple[float, float]:
+    """(least, most) grams in 100 g of polyols beside a sum of sugars and starch that a convention does not take off.
+
+    Where the publisher gives no polyols they are no more than what that sum and fibre leave of total carbohydrate.
+    """
+    if convention.polyols == "all":
+        return 0.0, 0.0
+    if POLYOLS in amounts:
+        left = float(max(Decimal(0), _decimal(amounts[POLYOLS]) - _decimal(_polyols_off(amounts, convention))))
+        return left, left
+    most = polyols_at_most(amounts)
+    return 0.0, most if convention.polyols == "none" else most / 2
+
+
+def polyols_at_most(amounts: Mapping[str, float]) -> float:
+    """Grams of polyols that there can be beside a sum of sugars and starch, infinite where nothing bounds them."""
+    total, available = amounts.get("CHOCDF"), amounts.get(AVAILABLE_SUM)
+    if total is None or available is None:
+        return math.inf
+    return float(max(Decimal(0), _decimal(total) - _decimal(available) - _decimal(amounts.get("FIBTG", 0.0))))
 
 
 def taken_off(amounts: Mapping[str, float], convention: NetConvention = CONVENTION) -> float:
     """Grams of polyols and allulose that a convention takes off; what is not known is not."""
+    share, allulose = _polyols_off(amounts, convention), _allulose_off(amounts, convention)
+    return float(_decimal(share) + _decimal(allulose)) if share and allulose else share or allulose
+
+
+def _polyols_off(amounts: Mapping[str, float], convention: NetConvention) -> float:
     polyols, erythritol = amounts.get(POLYOLS, 0.0), amounts.get(ERYTHRITOL, 0.0)
-    share = {
+    return {
         "all": polyols, "half": polyols / 2, "none": 0.0, "by name": erythritol + max(0.0, polyols - erythritol) / 2
     }[convention.polyols]  # fmt: skip
-    allulose = amounts.get(ALLULOSE, 0.0) if convention.allulose else 0.0
-    return float(_decimal(share) + _decimal(allulose)) if share and allulose else share or allulose
+
+
+def _allulose_off(amounts: Mapping[str, float], convention: NetConvention) -> float:
+    return amounts.get(ALLULOSE, 0.0) if convention.allulose else 0.0
 
 
 def net_terms(rows: Array, columns: Mapping[str, int]) -> list[dict[str, float]]:

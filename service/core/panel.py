@@ -148,14 +148,17 @@ def declared(amount: Decimal, rounding: Rounding, unit: str = "") -> Declared:
 
 
 def declared_total(total: Total, rounding: Rounding, unit: str = "") -> Declared:
-    """A total as a label states it; one not known in full is stated where its bounds come to the same figure."""
+    """A total as a label states it; one not known in full is stated where its bounds come to the same figure.
+
+    "Less than" something is true of all that is below its upper bound too.
+    """
     if total.value is not None:
         return declared(decimal(total.value), rounding, unit)
     least = decimal(max(0.0, total.low))
     if total.high is not None:
         low, high = declared(least, rounding, unit), declared(decimal(total.high), rounding, unit)
-        if low == high:
-            return low
+        if low == high or rounding.band(decimal(total.high)).less_than is not None:
+            return high
     return _at_least(least, rounding, unit)
 
 

@@ -19,6 +19,7 @@ from decimal import Decimal
 import numpy as np
 
 from service.core.food import Component, FoodTable
+from service.core.nutrients import MOST_OFF
 
 TOTAL = Component("CHOCDF", "", "Carbohydrate, total", "g", 2)
 FIBRE = "FIBTG"
@@ -26,9 +27,6 @@ FIBRE = "FIBTG"
 AVAILABLE = ("CHOAVLDF", "CHOAVL_POLYL")
 OTHER_PARTS = {"WATER": "water", "PROCNT": "protein", "FAT": "fat", "ASH": "ash", "ALC": "alcohol"}
 TERMS = (*AVAILABLE, FIBRE, *OTHER_PARTS)
-# Grams by which the parts of a food may miss 100 g: 95 to 105 g is acceptable by the FAO/INFOODS Guidelines for
-# Checking Food Composition Data prior to Publication (2012), from memory.
-MOST_OFF = 5.0
 
 
 @dataclass(frozen=True, slots=True)

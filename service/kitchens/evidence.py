@@ -8,7 +8,15 @@ from dataclasses import dataclass
 
 from service.core.composition import NOTHING, Dish, Ingredient
 from service.core.food import ComponentValue
-from service.core.nutrients import NetConvention, net_of_food, net_terms
+from service.core.nutrients import (
+    AVAILABLE_SUM,
+    POLYOLS,
+    NetConvention,
+    carbohydrate_of,
+    net_of_food,
+    net_terms,
+    polyols_left,
+)
 from service.core.uncertainty import LABELLED, NET, UNSTATED, Term, Uncertainty, is_assumed, propagate
 from service.kitchens.book import Book
 
@@ -66,6 +74,8 @@ def _terms(book: Book, dish: Dish, tagname: str, convention: NetConvention) -> l
             continue
         unstated = LABELLED if one.food.dataset == "own" else UNSTATED
         error = book.errors(one.food.id).get(tagname, abs(amount) * unstated)
+        if tagname == NET:
+            error = math.hypot(error, _polyols_error(book, one, convention, unstated))
         grams, assumed = one.grams, is_assumed(book.values(one.food.id), tagname, one.basis)
         terms.append(
             Term(
@@ -74,6 +84,15 @@ def _terms(book: Book, dish: Dish, tagname: str, convention: NetConvention) -> l
             )
         )  # fmt: skip
     return terms
+
+
+def _polyols_error(book: Book, one: Ingredient, convention: NetConvention, unstated: float) -> float:
+    """The error of the polyols that net carbohydrate has beside a sum of sugars and starch, by the convention."""
+    known = {} if one.row is None else net_terms(one.row[None, :], book.columns)[0]
+    if not known.get(POLYOLS) or carbohydrate_of(one.basis, known) != AVAILABLE_SUM or one.food is None:
+        return 0.0
+    share = polyols_left(known, convention)[0] / known[POLYOLS]
+    return share * book.errors(one.food.id).get(POLYOLS, known[POLYOLS] * unstated)
 
 
 def _cooking(book: Book, one: Ingredient, tagname: str) -> float:

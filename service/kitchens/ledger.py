@@ -7,12 +7,13 @@ from dataclasses import dataclass, replace
 
 from service.core.composition import Ingredient, Spread, dish
 from service.core.figures import Figures, figures
+from service.core.nutrients import NET_TERMS
 from service.core.recipe import RecipeYield, all_lines
 from service.kitchens.book import Book, Worked
 
 SHOWN = ("ENERC_KCAL", "ENERC_KJ", "PROCNT", "FAT", "CHOCDF", "FIBTG")
 # What net carbohydrate and energy shares are worked out from beside these.
-_BEHIND = ("CHOAVLDF", "POLYL", "ERYTHL", "ALLULOSE", "ALC")
+_BEHIND = (*(tagname for tagname in NET_TERMS if tagname not in SHOWN), "ALC")
 
 
 @dataclass(frozen=True, slots=True, eq=False)

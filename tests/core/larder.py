@@ -16,7 +16,7 @@ from service.core.recipe import Recipe, RecipeLine, RecipeYield, Section, plain_
 
 TAGNAMES = (
     "ENERC_KCAL", "PROCNT", "FAT", "CHOCDF", "FIBTG", "FIBSOL", "WATER", "ALC", "POLYL", "ERYTHL", "ALLULOSE",
-    "CHOAVLDF",
+    "CHOAVLDF", "CHOAVL",
 )  # fmt: skip
 COMPONENTS = tuple(Component(tagname, "", tagname, "kcal" if "ENERC" in tagname else "g", 2) for tagname in TAGNAMES)
 COLUMNS = {tagname: place for place, tagname in enumerate(TAGNAMES)}

@@ -147,6 +147,29 @@ def test_net_below_zero_goes_by_the_convention() -> None:
     assert "net below 0" not in kinds["none"]
 
 
+def test_a_limit_is_no_missing_value() -> None:
+    """As CIQUAL 2020, 13005: banana, fat "< 0,5"; beside it a component without any value."""
+    banana = replace(part(1, "banana", FAT=math.nan, FIBTG=math.nan), limits={"FAT": 0.5})
+    limit, none = sorted(one.text for one in of_kind("unknown value", banana))
+    assert limit.startswith("Not known exactly: fat of “banana”. The tables give only a bound")
+    assert none.startswith("Not known: fibre of “banana”. The tables give no value")
+
+
+def test_polyols_beside_a_sum_of_sugars_and_starch_are_not_none() -> None:
+    """As Fineli 20, 37: 1.7 g available, 3.5 g of fibre, 55.65 g in all, no word of polyols."""
+    bar = replace(part(1, "bar", CHOCDF=55.65, FIBTG=3.5, CHOAVL=1.7), basis="available")
+    [told] = [one for one in found(bar, net=NetConvention(polyols="none")) if one.kind == "unknown value"]
+    assert (told.lines, "polyols of “bar”" in told.text, "1.7 to 52" in told.text) == ((1,), True, True)
+    assert not [one for one in found(bar) if one.kind == "unknown value"]
+
+
+def test_less_total_than_available_carbohydrate_is_pointed_out() -> None:
+    """As Fineli 20, 928: cola, whose net carbohydrate would stand above its total without a word."""
+    cola = part(1, "cola", ENERC_KCAL=44, PROCNT=0, FAT=0, CHOCDF=7.91, FIBTG=0, CHOAVL=10.9)
+    [told] = of_kind("doubtful entry", replace(cola, basis="available"))
+    assert "10.9 g of available in 7.91 g of total carbohydrate" in told.text
+
+
 def test_toppings_and_swaps_are_looked_at_too() -> None:
     plain, topping = part(1, "lettuce"), part(2, "chopped pecans")
     (caution,) = (one for one in found(plain, served=[plain, topping]) if one.kind == "allergens us")

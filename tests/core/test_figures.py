@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -13,7 +14,7 @@ from hypothesis import strategies as st
 from service.core.composition import Composition, Dish, Spread, Taken, dish, ingredients
 from service.core.cooking import Treated
 from service.core.errors import InputError, NotFoundError
-from service.core.figures import Figures, differences, per_100_grams
+from service.core.figures import Figures, differences, net_of, per_100_grams
 from service.core.food import FoodEntry
 from service.core.nutrients import NetConvention
 from service.core.recipe import (
@@ -27,7 +28,7 @@ from service.core.recipe import (
     checked,
     plain_lines,
 )
-from tests.core.larder import COMPONENTS, FOODS, Larder, dish_of, figures_of, parts_of, recipe, row
+from tests.core.larder import COLUMNS, COMPONENTS, FOODS, Larder, dish_of, figures_of, parts_of, recipe, row
 
 LARDER = Larder()
 NAMES = st.sampled_from(sorted(FOODS))
@@ -249,6 +250,23 @@ def test_fibre_is_not_taken_off_available_carbohydrate() -> None:
     found = work(*plain([("test:bread", 100)]))
     assert found.net_carbohydrate.value == 45
     assert found.total("CHOCDF").value == 49
+
+
+@pytest.mark.parametrize(("amounts", "polyols", "value", "low", "high"), [
+    ({"CHOAVL": 4.1, "POLYL": 28.0}, "none", 32.1, 32.1, 32.1),
+    ({"CHOAVL": 1.7, "CHOCDF": 55.65, "FIBTG": 3.5}, "none", math.nan, 1.7, 52.15),
+    ({"CHOAVL": 8.2, "CHOCDF": 11.0, "FIBTG": 2.0}, "none", 8.2, 8.2, 9.0),
+    ({"CHOAVL": 8.2, "CHOCDF": 11.0, "FIBTG": 2.0}, "all", 8.2, 8.2, 8.2),
+    ({"CHOAVL": 8.2}, "half", math.nan, 8.2, math.inf),
+])  # fmt: skip
+def test_unknown_polyols_outside_of_a_sum_widen_the_net(
+    amounts: dict[str, float], polyols: str, value: float, low: float, high: float
+) -> None:
+    """AFCD 2, F009837 and Fineli 20, 37 as published; the others invented."""
+    cells = row(**amounts)
+    upper = np.where(np.isnan(cells), math.inf, cells)
+    found = net_of(cells, upper, "available", COLUMNS, NetConvention(polyols))  # type: ignore[arg-type]
+    assert found == pytest.approx((value, low, high), nan_ok=True)
 
 
 # ---- ratio -----------------------------------------------------------------------------------------------------

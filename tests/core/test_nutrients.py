@@ -14,11 +14,14 @@ from service.core.errors import InputError, NotFoundError
 from service.core.food import Component, FoodEntry, FoodTable
 from service.core.nutrients import (
     Counted,
+    NetConvention,
     analyse,
     component_amounts,
     coverage,
     energy_shares,
     net_carbohydrate,
+    net_of_food,
+    polyols_left,
     total,
 )
 
@@ -73,6 +76,33 @@ def test_net_carbohydrate(terms, options, net, flag):
     found = net_carbohydrate(*terms, **options)
     assert found.value == (None if net is None else Decimal(net))
     assert found.flag == flag
+
+
+# AFCD 2, F009837 (dark chocolate, no added sugar): 4.1 g available without and 32.1 g with polyols. Fineli 20, 24
+# (sorbitol) and 37 (chocolate, artificially sweetened) publish no polyols: total 100 and 55.65 g, fibre 0 and 3.5.
+CHOCOLATE = {"CHOAVL": 4.1, "POLYL": 28.0}
+SORBITOL = {"CHOAVL": 0.0, "CHOCDF": 100.0, "FIBTG": 0.0}
+SWEETENED = {"CHOAVL": 1.7, "CHOCDF": 55.65, "FIBTG": 3.5}
+APPLE = {"CHOAVL": 8.2, "CHOCDF": 11.0, "FIBTG": 2.0}
+OUTSIDE = [
+    (CHOCOLATE, "all", "4.1", (0, 0)), (CHOCOLATE, "half", "18.1", (14, 14)), (CHOCOLATE, "none", "32.1", (28, 28)),
+    ({**CHOCOLATE, "ERYTHL": 8.0}, "by name", "14.1", (10, 10)),
+    ({**CHOCOLATE, "ALLULOSE": 0.5}, "none", "31.6", (28, 28)),
+    (SORBITOL, "all", "0", (0, 0)), (SORBITOL, "none", None, (0, 100)), (SORBITOL, "by name", None, (0, 50)),
+    (SWEETENED, "all", "1.7", (0, 0)), (SWEETENED, "none", None, (0, 50.45)), (SWEETENED, "half", None, (0, 25.225)),
+    (APPLE, "none", "8.2", (0, 0.8)),  # no more than analyses may miss
+    ({"CHOAVL": 0.0, "CHOCDF": 89.0}, "none", None, (0, 89)),  # fibre is not known either
+    ({"CHOAVL": 8.2}, "none", None, (0, float("inf"))), ({"CHOAVL": 8.2}, "all", "8.2", (0, 0)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("amounts", "polyols", "net", "left"), OUTSIDE)
+def test_polyols_outside_of_a_sum_obey_the_convention(amounts, polyols, net, left):
+    convention = NetConvention(polyols)
+    assert polyols_left(amounts, convention) == pytest.approx(left)
+    found = net_of_food(amounts, "available", convention)
+    assert found.value == (None if net is None else Decimal(net))
+    assert found.flag == ("" if net else "polyols unknown: net unknown, total reported")
 
 
 hundredths = st.integers(0, 10_000).map(lambda number: number / 100)

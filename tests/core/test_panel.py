@@ -236,6 +236,16 @@ def test_what_is_not_known_in_full(known: float, high: float | None, text: str) 
     assert declared_total(_total(None, known=known, high=high), US_FAT, "g").text == text
 
 
+# CIQUAL 2020, 13005 (banana) gives fat as "< 0,5" and saturates as "< 0,01"; guidance on tolerances (2012), table 4.
+@pytest.mark.parametrize(("rounding", "known", "high", "text"), [
+    (EU_GRAMS, 0.0, 0.5, "<0.5 g"), (EU_FATTY_ACIDS, 0.0, 0.01, "<0.1 g"), (EU_GRAMS, 0.0, 0.6, "not known"),
+    (EU_GRAMS, 0.0, 0.0, "0 g"), (EU_SALT, 0.0, 0.01, "<0.01 g"), (US_GRAMS, 0.0, 0.9, "less than 1 g"),
+    (US_GRAMS, 0.2, 0.4, "0 g"),
+])  # fmt: skip
+def test_less_than_something_is_true_below_its_bound(rounding: Rounding, known: float, high: float, text: str) -> None:
+    assert declared_total(_total(None, known=known, high=high), rounding, "g").text == text
+
+
 @pytest.mark.parametrize("rounding", ALL)
 @given(st.decimals(0, 3000, places=4))
 def test_a_lower_bound_is_no_guess(rounding: Rounding, known: Decimal) -> None:
@@ -256,8 +266,8 @@ UNITS = {
     "K": "mg",
     "VITD": "µg",
 }
-NAMES = (*UNITS, "PROCNT", "FAT", "FASAT", "FATRN", "CHOCDF", "CHOAVLDF", "FIBTG", "SUGAR", "SUGAD", "POLYL", "ERYTHL",
-         "ALLULOSE", "ALC", "WATER")  # fmt: skip
+NAMES = (*UNITS, "PROCNT", "FAT", "FASAT", "FATRN", "CHOCDF", "CHOAVLDF", "CHOAVL", "FIBTG", "SUGAR", "SUGAD", "POLYL",
+         "ERYTHL", "ALLULOSE", "ALC", "WATER")  # fmt: skip
 COMPONENTS = tuple(Component(name, name, name, UNITS.get(name, "g"), 1) for name in NAMES)
 COLUMNS = {name: place for place, name in enumerate(NAMES)}
 NONE_OF = dict.fromkeys(("FATRN", "CHOLE", "SUGAD", "ALC"), 0.0)
@@ -433,6 +443,13 @@ def test_a_packet_of_the_eu_is_taken_at_its_word() -> None:
     assert (texts["energy in kJ"], texts["energy in kcal"]) == ("1040 kJ", "250 kcal")
     assert texts["carbohydrate"] == "30 g"
     assert texts["fibre"] == "not known"
+
+
+def test_polyols_count_as_carbohydrate_beside_a_sum_of_sugars_and_starch() -> None:
+    """Annex I, points 7 and 9. AFCD 2, F009837: 4.1 g without, 28 g of polyols; Fineli 20, 37 says nothing of them."""
+    texts = eu_of(dish(food(basis="available", CHOAVL=4.1, POLYL=28)))
+    assert (texts["carbohydrate"], texts["polyols"]) == ("32 g", "28 g")
+    assert eu_of(dish(food(basis="available", CHOAVL=1.7, CHOCDF=55.65, FIBTG=3.5)))["carbohydrate"] == "at least 1.7 g"
 
 
 def test_energy_without_a_known_fibre_lies_between_all_and_none_of_it() -> None:

@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.core.food import FoodEntry, FoodTable, Release
-from service.core.total_carbohydrate import MOST_OFF, TERMS, total_carbohydrate, with_totals
+from service.core.nutrients import MOST_OFF
+from service.core.total_carbohydrate import TERMS, total_carbohydrate, with_totals
 from tests.harbour import COMPONENTS
 
 OTHERS = {"WATER": 76.2, "PROCNT": 1.4, "FAT": 0.2, "ASH": 1.0, "ALC": 0.0}

@@ -10,6 +10,7 @@ from service.bulk import analyse_results
 from service.core.recipe import Recipe, RecipeLine, Section
 from service.kitchens.evidence import evidence, uncertainties
 from service.kitchens.shelf import Shelf
+from service.publish import publication
 from service.store.write import replace_release
 from service.wiring import Catalogue
 from tests.harbour import Foods, harbour
@@ -79,3 +80,11 @@ def test_net_has_the_error_of_the_available_carbohydrate(catalogue: Catalogue) -
     worked = book.work(Recipe("Plate", (Section((RecipeLine("100 g sea beet", food=f"{QUAY}:1", grams=100),)),)))
     found = uncertainties(book, worked.base.portions.dish, worked.recipe.net)
     assert found["net_carbohydrate"].standard == pytest.approx(0.2 * 2.0)
+
+
+def test_a_note_tells_a_bound_from_no_value(catalogue: Catalogue) -> None:
+    book = Shelf(catalogue).book()
+    lines = tuple(RecipeLine(f"100 g {name}", food=f"{QUAY}:{code}") for code, (name, _) in FOODS.items())
+    notes = publication(book.work(Recipe("Plate", (Section(lines),))), book.components).plain.notes
+    assert "Not in the tables for “100 g Sea salt”: total carbohydrate, fibre." in notes
+    assert "Only a bound is in the tables for “100 g Laver”: total carbohydrate, fibre." in notes

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import os
 import shutil
 from collections.abc import Iterator
@@ -13,7 +14,13 @@ import pytest
 
 from service import datasets
 from service.core.food import FoodTable
+from service.core.nutrients import NetConvention
+from service.core.panel import eu_totals
+from service.core.recipe import Recipe, RecipeLine, Section
 from service.core.total_carbohydrate import with_totals
+from service.kitchens.evidence import uncertainties
+from service.kitchens.ledger import ledger
+from service.kitchens.shelf import Shelf
 from service.settings import DATABASE_NAME, Settings
 from service.store.engine import database_file
 from service.store.read import load_table, releases
@@ -80,6 +87,43 @@ def test_total_carbohydrate_is_worked_out_where_it_is_not_published(
     ratios = [ours[one[column]] / theirs[one[1]] - 1 for one in FOODS]
     assert np.count_nonzero(~np.isnan(ratios)) == known
     assert np.nanmedian(ratios) == pytest.approx(median, abs=0.01)
+
+
+# (line, net with polyols taken off and left, carbohydrate of an EU or UK label as its sum, low and high): what AFCD 2
+# publishes with polyols; Fineli 20 publishes none, of which there are at most what its total carbohydrate leaves.
+@pytest.mark.parametrize(("food_id", "without", "left", "declared"), [
+    ("afcd:F009837", 4.1, 32.1, (32.1, 32.1, 32.1)), ("afcd:F007494", 32.5, 43.9, (43.9, 43.9, 43.9)),
+    ("fineli:37", 1.7, None, (None, 1.7, 52.15)), ("fineli:24", 0.0, None, (None, 0.0, 100.0)),
+    ("cnf:1731", 9.93, 12.23, (12.23, 12.23, 12.23)),
+])  # fmt: skip
+def test_polyols_are_counted_by_the_convention_in_every_table(
+    catalogue: Catalogue, food_id: str, without: float, left: float | None, declared: tuple[float | None, ...]
+) -> None:
+    book = Shelf(Catalogue(catalogue.engine, (food_id.partition(":")[0], "pantry"))).book()
+    lines = (Section((RecipeLine("100 g x", food=food_id),)),)
+    nets = []
+    for convention in (NetConvention(), NetConvention("none")):
+        worked = book.work(Recipe("Plate", lines, net=convention))
+        nets.append(worked.base.portions.whole.net_carbohydrate.value)
+        [line] = ledger(book, worked).lines
+        assert line.serving.net_carbohydrate.value == nets[-1]
+    assert nets == [pytest.approx(without), left if left is None else pytest.approx(left)]
+    totals = {one.tagname: one for one in eu_totals(worked.base.portions.dish, book.components)}
+    found = totals["carbohydrate"]
+    assert (found.value, found.low, found.high) == pytest.approx(declared)
+
+
+def test_polyols_that_are_left_have_an_error_of_their_own(catalogue: Catalogue) -> None:
+    """AFCD 2, F009837: 4.1 g of sugars and starch, 28 g of polyols, each known to a fifth of itself."""
+    book = Shelf(Catalogue(catalogue.engine, ("afcd",))).book()
+    found = {}
+    for polyols in ("all", "half", "none"):
+        convention = NetConvention(polyols)  # type: ignore[arg-type]
+        lines = (Section((RecipeLine("100 g x", food="afcd:F009837", grams=100),)),)
+        dish = book.work(Recipe("Plate", lines, net=convention)).base.portions.dish
+        found[polyols] = uncertainties(book, dish, convention)["net_carbohydrate"].standard
+    assert found == {"all": pytest.approx(0.82), "half": pytest.approx(math.hypot(0.82, 2.8)),
+                     "none": pytest.approx(math.hypot(0.82, 5.6))}  # fmt: skip
 
 
 def totals(table: FoodTable) -> dict[str, float]:
@@ -166,7 +210,6 @@ def test_soluble_fibre_comes_from_foundation_foods(catalogue: Catalogue) -> None
 
 def test_two_foundation_releases_are_compared(catalogue: Catalogue) -> None:
     from service.kitchens.impact import compared
-    from service.kitchens.shelf import Shelf
 
     found = compared(Shelf(catalogue), "fdc-foundation", "2019-10-11", "2024-10-31")
     # Counted in the files: 44 of 92 foods keep their id, 30 go on under another with the same NDB number.

@@ -14,8 +14,9 @@ import pytest
 from service.core.analyse import Resolver, Tables
 from service.core.errors import NotFoundError, TableError
 from service.core.food import FoodTable
-from service.core.label import LABEL_PART_OF, POLYOL_NAMES, OwnFood, findings
+from service.core.label import LABEL_PART_OF, OwnFood, findings
 from service.core.nutrients import US_SWEETENER_FACTORS
+from service.core.polyols import POLYOL_NAMES
 from service.core.vocabulary import Name
 from service.tables import load_tables
 from service.tables.pantry import FOLDER, GROUP, PANTRY, load_pantry, read_pantry, with_pantry
