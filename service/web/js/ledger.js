@@ -113,7 +113,7 @@ function head(section, open, acts) {
   return h('div', { class: 'part__head' },
     h('div', { class: 'part__name' },
       h('h3', { id: `part-${section.id}` }, h('button', { type: 'button', id: `fold-${section.id}`, 'aria-expanded': String(open), on: { click: fold } }, h('span', { class: 'fold', 'aria-hidden': 'true' }), name)),
-      state.provisional ? null : h('button', { type: 'button', class: 'plain part__more', on: { click: event => sectionActs(section, event.target, acts) } }, 'Change', h('span', { class: 'unseen' }, ` section ${name}`)),
+      state.provisional ? null : h('button', { type: 'button', class: 'plain part__more', on: { click: event => acts.section(section, event.target) } }, 'Change', h('span', { class: 'unseen' }, ` section ${name}`)),
       h('label', { class: 'tick' }, h('input', { type: 'checkbox', checked: section.optional, id: `topping-${section.id}`, disabled: !!state.provisional, on: { change: event => topping(section, event.target.checked, acts) } }), ' topping', h('span', { class: 'unseen' }, `: ${name}`))),
     h('div', { class: 'part__grams' }, brought ? [h('span', {}, brought.raw.value === 0 && brought.unweighed.length ? 'not known' : weight(brought.raw.value)), h('span', { class: 'unseen' }, ` ${massUnit()}`)] : '…'),
     h('div', { class: 'part__sum', id: `sum-${section.id}` }, sum(section)));
@@ -124,20 +124,6 @@ function topping(section, on, acts) {
   const id = `topping-${section.id}`;
   change(form => { form.sections[section.id].optional = on; });
   acts.weigh().then(ok => { $(id)?.focus(); if (ok) say(`${section.name || 'The section'} is ${on ? 'a topping' : 'part of the plain plate'}. U takes it back.`); });
-}
-
-/** Rename a section, or make a saved recipe of it. */
-function sectionActs(section, opener, acts) {
-  const box = opener.closest('.part__head').nextElementSibling?.matches('.part__acts') ? opener.closest('.part__head').nextElementSibling : null;
-  if (box) return box.remove();
-  const name = h('input', { type: 'text', id: `section-name-${section.id}`, value: section.name, maxlength: 100 });
-  const done = () => { change(form => { form.sections[section.id].name = name.value.trim(); }); acts.weigh().then(ok => { $(`fold-${section.id}`)?.focus(); if (ok) say(`The section is called ${name.value}`); }); };
-  const made = h('div', { class: 'part__acts', on: { keydown: event => { if (event.key === 'Escape') { made.remove(); opener.focus(); } } } },
-    h('label', { for: name.id }, 'Name of the section'), name,
-    h('button', { type: 'button', on: { click: done } }, 'Rename'),
-    h('button', { type: 'button', on: { click: () => acts.makeRecipe(section) } }, 'Make a recipe of it'));
-  opener.closest('.part__head').after(made);
-  name.focus();
 }
 
 function row(line, { top, way, acts }) {
