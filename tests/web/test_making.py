@@ -77,6 +77,18 @@ def test_net_carbohydrate_follows_the_kitchens_convention(desk: Desk, polyols: s
     answer = worked(desk, form)
     shows(desk, answer)
     assert answer["per_serving"]["net_carbohydrate"]["formula"] in desk.page.inner_text("#makes")
+    off = {
+        "all": " − polyols",
+        "half": " − half the polyols",
+        "by name": " − erythritol and half the other polyols",
+        "none": "",
+    }
+    assert desk.page.inner_text("#ticket .t--net th .note") == f"total − fibre{off[polyols]}"
+
+
+def test_the_ticket_says_what_is_taken_off_for_net_carbohydrate(desk: Desk) -> None:
+    desk.weigh("Cheesecake\nServes 4\n\n300 g cream cheese\n80 g erythritol\n2 eggs")
+    assert desk.page.inner_text("#ticket .t--net th .note") == "total − fibre − polyols − allulose"
 
 
 def test_a_cooking_treatment_and_the_share_eaten_are_kept_and_counted(desk: Desk) -> None:
