@@ -113,6 +113,23 @@ def test_a_cooking_treatment_and_the_share_eaten_are_kept_and_counted(desk: Desk
     assert bench.get_by_label("Eaten, %").input_value() == "80"
 
 
+@pytest.mark.parametrize("said", ["Browned and drained", "simmered 1 hour", "browned, drained"])
+def test_a_treatment_by_another_spelling_is_shown_and_can_be_removed(desk: Desk, said: str) -> None:
+    """A kitchen's own spelling of a treatment is kept as it was sent; the bench has it once."""
+    desk.weigh(f"Plate\n\n500 g beef mince [{said}]\n30 g butter")
+    bench = desk.bench("beef mince")
+    cooked = bench.get_by_label("Cooked")
+    desk.until("document.querySelector('select[id^=treatment]').options.length > 2")
+    known = {one["name"] for one in desk.api("GET", "/treatments")["treatments"]}
+    names = cooked.locator("option").all_inner_texts()
+    assert cooked.locator("option:checked").inner_text() == said
+    assert len(names) == len(known) + 1
+    cooked.select_option("")
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken.")
+    shows(desk, desk.preview("Plate\n\n500 g beef mince\n30 g butter"))
+
+
 def test_a_line_is_a_topping_by_itself(desk: Desk) -> None:
     desk.weigh("Plate\n\n100 g butter\n30 g walnuts")
     bench = desk.bench("walnuts")

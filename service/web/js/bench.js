@@ -163,12 +163,18 @@ function scales(line, draft, set) {
 function cooked(line, draft, set) {
   const place = h('div', { class: 'cooked' });
   const eaten = h('input', { type: 'number', id: `eaten-${line.n}`, min: 0, max: 100, step: 'any', value: Math.round(1000 * draft.share_eaten) / 10, on: { input: event => set({ share_eaten: Math.min(1, Math.max(0, Number(event.target.value) / 100)) }) } });
-  const draw = list => place.replaceChildren(choice(`treatment-${line.n}`, 'Cooked', [['', 'as the table has it'], ...list.map(one => [one.name, one.name])], draft.treatment ?? '', value => set({ treatment: value || null })),
+  const draw = list => place.replaceChildren(choice(`treatment-${line.n}`, 'Cooked', [['', 'as the table has it'], ...list.map(one => spelt(one, draft.treatment)).map(name => [name, name])], draft.treatment ?? '', value => set({ treatment: value || null })),
     h('p', { class: 'field' }, h('label', { for: eaten.id }, 'Eaten, %'), eaten));
   treatments ??= api.get('/treatments').then(found => found.treatments).catch(() => { treatments = null; return []; });
-  draw(draft.treatment ? [{ name: draft.treatment }] : []);
+  draw(draft.treatment ? [{ name: draft.treatment, also: [] }] : []);
   treatments.then(draw);
   return place;
+}
+
+/** A treatment as the line spells it, where that is another spelling of it that the service understands. */
+function spelt({ name, also }, said) {
+  const plain = text => text.toLowerCase().match(/[a-z0-9.]+/g)?.join(' ');
+  return said && [name, ...also].some(one => plain(one) === plain(said)) ? said : name;
 }
 
 // ---- belongs to -----------------------------------------------------------------------------------------------
