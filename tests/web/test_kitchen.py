@@ -170,6 +170,30 @@ def test_a_recipe_made_of_a_section_comes_to_the_same(desk: Desk, name: str) -> 
     assert ticket(desk) == before
 
 
+def test_the_weights_on_the_board_add_up_with_a_saved_recipe(desk: Desk) -> None:
+    """A line of it weighs as it is served, whatever went in; heads and foot are sums of what the lines show."""
+    desk.api("POST", "/recipes", json={"title": "Hawser soup", "yield": {"factor": 0.8}, "sections": [
+        {"lines": [{"text": "500 g potatoes"}, {"text": "200 g butter"}]}]})  # fmt: skip
+    desk.weigh(
+        "Plate\n\nSoup:\n300 g hawser soup\n100 g butter, 50% eaten\n\n+ Top:\n80 g hawser soup\n200 g butter\n"
+    )
+    board = {way: grams_on_the_board(desk, way) for way in ("plain", "with everything")}
+    assert board == {
+        "plain": ([300, 100, 80, 200], [400, 280], 400),
+        "with everything": ([300, 100, 80, 200], [400, 280], 680),
+    }
+
+
+def grams_on_the_board(desk: Desk, way: str) -> tuple[list[int], list[int], int]:
+    """What lines, heads of sections and the foot weigh."""
+    desk.page.check(f"input[name=way][value='{way}']", force=True)
+    lines, heads, foot = (
+        [int(text) for text in desk.page.locator(place).all_inner_texts()]
+        for place in (".row__grams > b", ".part__grams > span:first-child", "#ledger-foot .foot__grams b")
+    )
+    return lines, heads, foot[0]
+
+
 def test_offline_edit_reload_come_back_sent_once(desk: Desk) -> None:
     desk.expected = SILENT
     desk.weigh(CHOWDER)

@@ -115,7 +115,7 @@ function head(section, open, acts) {
       h('h3', { id: `part-${section.id}` }, h('button', { type: 'button', id: `fold-${section.id}`, 'aria-expanded': String(open), on: { click: fold } }, h('span', { class: 'fold', 'aria-hidden': 'true' }), name)),
       state.provisional ? null : h('button', { type: 'button', class: 'plain part__more', on: { click: event => acts.section(section, event.target) } }, 'Change', h('span', { class: 'unseen' }, ` section ${name}`)),
       h('label', { class: 'tick' }, h('input', { type: 'checkbox', checked: section.optional, id: `topping-${section.id}`, disabled: !!state.provisional, on: { change: event => topping(section, event.target.checked, acts) } }), ' topping', h('span', { class: 'unseen' }, `: ${name}`))),
-    h('div', { class: 'part__grams' }, brought ? [h('span', {}, brought.raw.value === 0 && brought.unweighed.length ? 'not known' : weight(brought.raw.value)), h('span', { class: 'unseen' }, ` ${massUnit()}`)] : '…'),
+    h('div', { class: 'part__grams' }, brought ? [h('span', {}, brought.listed.value === 0 && brought.unweighed.length ? 'not known' : weight(brought.listed.value)), h('span', { class: 'unseen' }, ` ${massUnit()}`)] : '…'),
     h('div', { class: 'part__sum', id: `sum-${section.id}` }, sum(section)));
 }
 const shareText = part => part === null || part === undefined ? '' : `${share(part)} of ${ways().length > 1 ? 'the topped plate' : 'the plate'}`;
@@ -128,7 +128,7 @@ function topping(section, on, acts) {
 
 function row(line, { top, way, acts }) {
   const off = isLeftOff(line, way), open = state.open === line.n && !state.provisional;
-  const key = JSON.stringify([line.n, line.text, line.kind, line.word, line.known, off, state.mass, digest(line.result), line.brought?.raw]);
+  const key = JSON.stringify([line.n, line.text, line.kind, line.word, line.known, off, state.mass, digest(line.result), line.brought?.listed]);
   const place = (open ? null : rows.get(key)) ?? rowed(line, off, open, acts);
   if (!open) drawn.set(key, place);
   place.querySelector('.row__words').tabIndex = state.at === line.n ? 0 : -1;
@@ -166,20 +166,20 @@ function grams(line) {
   if (line.kind === 'not_food' || line.kind === 'left_out') return '';
   if (line.kind === 'waiting' || line.kind === 'unsent') return h('span', { class: 'nk' }, '…');
   const single = line.parts.length === 1 ? line.parts[0].grams : null;
-  const raw = single ?? (line.known ? line.brought?.raw : null);
-  if (!raw || raw.value === null) return h('span', { class: 'nk' }, 'not known');
-  const wide = raw.high - raw.low > .12 * raw.value;
-  return [h('b', {}, weight(raw.value)), h('span', { class: 'unseen' }, ` ${massUnit() === 'oz' ? 'ounces' : 'grams'}`), wide ? h('small', {}, `${weight(raw.low)}–${weight(raw.high)}`) : null];
+  const listed = single ?? (line.known ? line.brought?.listed : null);
+  if (!listed || listed.value === null) return h('span', { class: 'nk' }, 'not known');
+  const wide = listed.high - listed.low > .12 * listed.value;
+  return [h('b', {}, weight(listed.value)), h('span', { class: 'unseen' }, ` ${massUnit() === 'oz' ? 'ounces' : 'grams'}`), wide ? h('small', {}, `${weight(listed.low)}–${weight(listed.high)}`) : null];
 }
 
 function drawFoot(way) {
   const { answer } = state;
   if (!answer || !way) return $('ledger-foot').replaceChildren();
-  const one = component(state.component), covered = coverage(way), raw = way.weight.raw, serving = way.per_serving.grams;
-  const known = raw.value > 0 || covered.counted === covered.food;
+  const one = component(state.component), covered = coverage(way), listed = answer.ledger.listed[way.name], serving = way.per_serving.grams;
+  const known = listed.value > 0 || covered.counted === covered.food;
   $('ledger-foot').replaceChildren(
-    h('p', { class: 'foot__words' }, `${covered.counted} of ${count(covered.food, 'line')} counted`, h('small', {}, 'weights are raw, as the list gives them')),
-    h('p', { class: 'foot__grams' }, h('b', {}, known ? weight(raw.value) : 'not known'), known && h('small', {}, serving.value === null ? `≥\u00a0${weight(serving.known)} a serving` : `${weight(serving.value)} a serving`)),
+    h('p', { class: 'foot__words' }, `${covered.counted} of ${count(covered.food, 'line')} counted`, h('small', {}, 'weights as the list gives them')),
+    h('p', { class: 'foot__grams' }, h('b', {}, known ? weight(listed.value) : 'not known'), known && h('small', {}, serving.value === null ? `≥\u00a0${weight(serving.known)} a serving` : `${weight(serving.value)} a serving`)),
     h('p', { class: 'foot__sum' }, h('b', {}, withUnit(read(way.per_serving, one.key), one.unit)), h('small', {}, `${one.word} a serving, ${way.name}`)));
 }
 
