@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from service.api.payloads import Payload, coverage_payload, food_name, line_payload, release_name, shown
 from service.core.cautions import Caution
-from service.core.composition import Dish, Ingredient
+from service.core.composition import Dish, Ingredient, Spread
 from service.core.figures import RATIO_FORMULA, Figures, Ratio
 from service.core.food import Release
 from service.core.nutrients import Counted, Coverage, NetConvention, Total, Totals, coverage, net_formula
@@ -66,12 +66,15 @@ def portions_payload(portions: Portions, convention: NetConvention, chosen: froz
     }  # fmt: skip
 
 
+def spread_payload(spread: Spread) -> Payload:
+    """Grams with their bounds."""
+    return {"value": shown(spread.value), "low": shown(spread.low), "high": shown(spread.high)}
+
+
 def weight_payload(dish: Dish) -> Payload:
     """Raw and cooked weight in grams and what the cooked one rests on."""
-    return {
-        name: {"value": shown(spread.value), "low": shown(spread.low), "high": shown(spread.high)}
-        for name, spread in (("raw", dish.raw), ("cooked", dish.cooked))
-    } | {"basis": dish.weight_basis, "notes": dish.notes}
+    weights = {"raw": spread_payload(dish.raw), "cooked": spread_payload(dish.cooked)}
+    return {**weights, "basis": dish.weight_basis, "notes": dish.notes}
 
 
 def compared(found: Figures) -> Payload:
@@ -151,12 +154,12 @@ def ledger_payload(found: Ledger, form: RecipeForm, convention: NetConvention) -
     """What lines, sections, everything optional and everything bring to a serving, with shares of everything."""
 
     def brought(part: Contribution) -> Payload:
-        raw = {"value": shown(part.raw.value), "low": shown(part.raw.low), "high": shown(part.raw.high)}
+        weights = {"listed": spread_payload(part.listed), "raw": spread_payload(part.raw)}
         shares = {name: shown(share) for name, share in share_of(part, found.everything).items()}
         serving = figures_payload(part.serving, convention, frozenset(SHOWN))
         kept = {name: serving[name] for name in ("components", "net_carbohydrate", "ketogenic_ratio")}
         del kept["net_carbohydrate"]["formula"], kept["ketogenic_ratio"]["formula"]
-        return {"lines": sorted(part.lines), "raw": raw, "unweighed": sorted(part.unweighed), **kept, "shares": shares}
+        return {"lines": sorted(part.lines), **weights, "unweighed": sorted(part.unweighed), **kept, "shares": shares}
 
     return {
         "lines": [brought(part) for part in found.lines],
@@ -166,6 +169,7 @@ def ledger_payload(found: Ledger, form: RecipeForm, convention: NetConvention) -
         ],
         "optional": brought(found.optional),
         "everything": brought(found.everything),
+        "listed": {name: spread_payload(spread) for name, spread in found.listed.items()},
     }
 
 
@@ -181,8 +185,7 @@ def ingredient_payload(one: Ingredient) -> Payload:
     return {
         "food": None if one.food is None else food_name(one.food),
         "within": one.within,
-        "grams": None if grams is None else {"value": shown(grams.value), "low": shown(grams.low),
-                                              "high": shown(grams.high)},
+        "grams": None if grams is None else spread_payload(grams),
         "notes": one.notes,
     }  # fmt: skip
 

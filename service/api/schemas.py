@@ -641,6 +641,10 @@ class BroughtAnswer(BaseModel):
     """What some lines bring to a plain serving."""
 
     lines: list[int]
+    listed: SpreadAnswer = Field(
+        description="Grams of the whole recipe as the lines give them, of what has a weight: a saved recipe weighs "
+        "what is taken of it as it is served, and what of a line is not eaten is in it."
+    )
     raw: SpreadAnswer = Field(description="Edible grams of the whole recipe, of what has a weight.")
     unweighed: list[int] = Field(description="Lines with a food whose weight is not known.")
     components: dict[str, TotalAnswer]
@@ -665,6 +669,9 @@ class LedgerAnswer(BaseModel):
     sections: list[SectionAnswer]
     optional: BroughtAnswer
     everything: BroughtAnswer
+    listed: dict[str, SpreadAnswer] = Field(
+        description="Grams of the whole recipe as the lines give them, by the name of the way to serve it."
+    )
     uncertainty: dict[str, dict[str, RangeAnswer]] = Field(description="By the name of the way to serve it.")
 
 

@@ -327,7 +327,7 @@ def dish(
     made, weighed = _mass(done), recipe.yields.cooked_grams
     if weighed is None or _lines(cooked) != _lines(base) or _mass(base).value <= 0:
         return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes)
-    made = _sum([Spread(weighed, weighed, weighed), _mass(added)])
+    made = total([Spread(weighed, weighed, weighed), _mass(added)])
     return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes, weighed=not added)
 
 
@@ -335,7 +335,7 @@ def _yield_ratio(yields: RecipeYield, base: Sequence[Ingredient]) -> tuple[float
     """Grams of the cooked dish per gram that the treatments of its lines leave, and where it comes from."""
     if yields.factor is not None:
         # A line's own yield is out of it, that of a sub-recipe in it.
-        going_in = _sum(one.grams * (one.factor if one.within else 1.0) for one in base if one.grams is not None)
+        going_in = total(one.grams * (one.factor if one.within else 1.0) for one in base if one.grams is not None)
         before = _mass(base)
         ratio = yields.factor * going_in.value / before.value if before.value > 0 else yields.factor
         return ratio, f"{BY_FACTOR} {yields.factor:g} of the raw weight"
@@ -376,18 +376,18 @@ def _weight_notes(done: Sequence[Ingredient], yields: RecipeYield, ratio: float)
 def _mass(parts: Iterable[Ingredient]) -> Spread:
     """Grams that ingredients bring to the cooked dish."""
     weighed = ((one.grams, one.factor, one.span) for one in parts if one.grams is not None)
-    return _sum(
+    return total(
         Spread(grams.value * factor, grams.low * factor * low, grams.high * factor * high)
         for grams, factor, (low, high) in weighed
     )
 
 
 def _raw(parts: Iterable[Ingredient]) -> Spread:
-    return _sum(one.grams for one in parts if one.grams is not None)
+    return total(one.grams for one in parts if one.grams is not None)
 
 
-def _sum(spreads: Iterable[Spread]) -> Spread:
-    """Exactly rounded, so that the order of lines does not matter."""
+def total(spreads: Iterable[Spread]) -> Spread:
+    """The sum of figures, exactly rounded, so that the order of lines does not matter."""
     values, lows, highs = [], [], []
     for one in spreads:
         values.append(one.value)

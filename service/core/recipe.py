@@ -175,18 +175,24 @@ def _check_variant(recipe: Recipe, variant: Variant, pointer: str) -> None:
     for field_name, names in (("without", variant.without), ("with", variant.with_)):
         for at, name in enumerate(names):
             if name not in known:
-                raise InputError(f"no section or line is called {name!r}", pointer=f"{pointer}/{field_name}/{at}")
+                message = f"variant {variant.name!r}: no section or line is called {name!r}"
+                raise InputError(message, pointer=f"{pointer}/{field_name}/{at}")
+    _check_swaps(recipe, variant, pointer)
+
+
+def _check_swaps(recipe: Recipe, variant: Variant, pointer: str) -> None:
+    """Each stands for a line of its own; whoever changed that line may not have had the variant in mind."""
     texts, swapped = [line.text for line in recipe.lines], set[str]()
     for at, swap in enumerate(variant.swaps):
+        fault = ""
         if swap.line not in texts:
-            raise InputError(f"no line is {swap.line!r}", pointer=f"{pointer}/swaps/{at}/line")
-        if texts.count(swap.line) > 1 or swap.line in swapped:
-            message = (
-                f"{swap.line!r} is more than one line: word them apart"
-                if swap.line not in swapped
-                else (f"{swap.line!r} is swapped already")
-            )
-            raise InputError(message, pointer=f"{pointer}/swaps/{at}/line")
+            fault = f"no line is {swap.line!r}"
+        elif swap.line in swapped:
+            fault = f"{swap.line!r} is swapped already"
+        elif texts.count(swap.line) > 1:
+            fault = f"{swap.line!r} is more than one line: word them apart"
+        if fault:
+            raise InputError(f"variant {variant.name!r}: {fault}", pointer=f"{pointer}/swaps/{at}/line")
         swapped.add(swap.line)
 
 

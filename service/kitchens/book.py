@@ -15,7 +15,7 @@ from types import MappingProxyType
 import numpy as np
 from sqlalchemy import Engine
 
-from service.core.analyse import LineResult, Resolver
+from service.core.analyse import LineResult, PartResult, Resolver
 from service.core.composition import Composition, Dish, Ingredient, Spread, Taken, dish, ingredients
 from service.core.cooking import CookingTables, Treated
 from service.core.eaten import eaten_note, treatment_note
@@ -478,6 +478,11 @@ class Book:
         made = dish(recipe, every, lines, plain=plain)
         whole = figures(made, self.components, recipe.net)
         return Portions(made, servings, recipe.yields.pieces, whole, self.components, recipe.net)
+
+
+def weight_of(part: PartResult) -> Spread | None:
+    """Grams of a part of a line, as the line gives them; None for what is no food and where no weight is known."""
+    return None if part.outcome == "not_food" else _spread(part.grams)
 
 
 def _spread(weight: GramWeight | None) -> Spread | None:

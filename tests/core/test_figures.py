@@ -404,6 +404,7 @@ def test_a_swap_means_one_line(lines: list[str], swaps: list[str]) -> None:
     with pytest.raises(InputError) as error:
         checked(recipe(*lines, variants=(variant,)))
     assert error.value.pointer == f"/variants/0/swaps/{len(swaps) - 1}/line"
+    assert str(error.value).startswith("variant 'other': 'oil' is ")
 
 
 def test_an_unknown_treatment_is_refused() -> None:

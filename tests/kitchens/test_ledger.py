@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from service.core.recipe import Recipe, RecipeLine, RecipeYield, Section, Variant
+from service.core.recipe import Recipe, RecipeLine, RecipeYield, Section, Swap, Variant
+from service.kitchens.forms import RecipeForm
 from service.kitchens.ledger import SHOWN, ledger, share_of
 from service.kitchens.shelf import Shelf
 from service.settings import Settings
@@ -49,6 +52,23 @@ def test_lines_and_sections_add_up_to_the_recipe(shelf: Shelf, recipe: Recipe) -
     assert sum(found.lines[number - 1].raw.value for number in base.lines) == pytest.approx(
         base.portions.dish.raw.value
     )
+
+
+def test_weights_add_up_as_the_lines_give_them(shelf: Shelf) -> None:
+    """A line of a saved recipe weighs what it says, whatever went into that; what is not eaten is on the list too."""
+    soup = of((("500 g potatoes", "200 g butter"), False), yields=RecipeYield(factor=0.8))
+    shelf.save_recipe(RecipeForm.of(replace(soup, title="Hawser soup")), "weights")
+    plain = (RecipeLine("100 g hawser soup"), RecipeLine("50 g butter", share_eaten=0.5), RecipeLine("salt"))
+    top = (RecipeLine("40 g hawser soup"), RecipeLine("30 g walnuts", left_out=True))
+    swap = Swap("50 g butter", RecipeLine("20 g olive oil"))
+    sections = (Section(plain), Section(top, "Top", optional=True))
+    book = shelf.book("weights")
+    found = ledger(book, book.work(Recipe("Plate", sections, variants=(Variant("oil", swaps=(swap,)),))))
+    assert [line.listed.value for line in found.lines] == [100, 50, 0, 40, 0, 20]
+    assert [section.listed.value for section in found.sections] == [150, 40]
+    assert {name: spread.value for name, spread in found.listed.items()} == {
+        "plain": 150, "oil": 120, "with everything": 190,
+    }  # fmt: skip
 
 
 def test_a_share_of_what_is_not_known_is_not_known(shelf: Shelf) -> None:

@@ -115,12 +115,46 @@ def test_a_recipe_made_of_a_section_is_as_sure_as_its_lines_were(desk: Desk) -> 
     assert desk.page.inner_text(".part__grams") == grams
 
 
-def recipe_of_section(desk: Desk, name: str) -> None:
+@pytest.mark.parametrize("top", ["", "+ "], ids=["plain", "topping"])
+def test_what_is_optional_in_a_section_stays_beside_the_recipe_made_of_it(desk: Desk, top: str) -> None:
+    desk.weigh(f"Plate\nServes 2\n\n{top}Hake dip:\n100 g cream cheese\n1 egg (optional)\n\nRest:\n100 g cucumber\n")
+    before = ticket(desk)
+    recipe_of_section(desk, "Hake dip", lines=3)
+    assert ticket(desk) == before
+    assert "stays beside it: 1 egg (optional)" in desk.page.inner_text("#notice")
+    made = desk.api("GET", "/recipes?search=Hake")["recipes"][0]["id"]
+    kept = desk.api("GET", f"/recipes/{made}")["sections"][0]["lines"]
+    assert [line["text"] for line in kept] == ["100 g cream cheese", "1 egg (optional)"]
+
+
+def test_no_recipe_is_made_of_a_section_that_is_optional_line_by_line(desk: Desk) -> None:
+    desk.weigh("Plate\n\nHake dip:\n1 egg (optional)\n\nRest:\n100 g cucumber\n")
+    desk.page.get_by_role("button", name="Change section Hake dip").click()
+    desk.page.get_by_role("button", name="Make a recipe of it").click()
+    desk.text_of("#notice", "No recipe was made of it")
+    assert desk.page.locator(".row").count() == 2
+    assert desk.api("GET", "/recipes?search=Hake")["recipes"] == []
+
+
+def test_a_way_that_names_a_line_of_a_section_is_kept_when_a_recipe_is_made_of_it(desk: Desk) -> None:
+    desk.weigh("Plate\nServes 2\n\nHake dip:\n100 g cream cheese\n50 g smoked haddock\n\nRest:\n100 g cucumber\n")
+    desk.page.click("#way-add")
+    desk.page.fill("#way-name", "mild")
+    desk.page.get_by_label("50 g smoked haddock").uncheck()
+    desk.page.get_by_role("button", name="Add it").click()
+    desk.text_of("#ways-table", "mild")
+    desk.settle()
+    recipe_of_section(desk, "Hake dip")
+    desk.text_of("#notice", "“mild” is kept, but says nothing of “50 g smoked haddock” any more")
+    assert "mild" in desk.page.inner_text("#ways-table")
+
+
+def recipe_of_section(desk: Desk, name: str, lines: int = 2) -> None:
     desk.page.get_by_role("button", name=f"Change section {name}").click()
     desk.page.get_by_role("button", name="Make a recipe of it").click()
     desk.text_of("#notice", "recipe of its own")
     desk.weighed()
-    assert desk.page.locator(".row").count() == 2
+    assert desk.page.locator(".row").count() == lines
 
 
 @pytest.mark.parametrize("name", ["Mash", "Mash 2", "Two mashes", "The rest of the mash"])
@@ -134,6 +168,30 @@ def test_a_recipe_made_of_a_section_comes_to_the_same(desk: Desk, name: str) -> 
     before = ticket(desk)
     recipe_of_section(desk, name)
     assert ticket(desk) == before
+
+
+def test_the_weights_on_the_board_add_up_with_a_saved_recipe(desk: Desk) -> None:
+    """A line of it weighs as it is served, whatever went in; heads and foot are sums of what the lines show."""
+    desk.api("POST", "/recipes", json={"title": "Hawser soup", "yield": {"factor": 0.8}, "sections": [
+        {"lines": [{"text": "500 g potatoes"}, {"text": "200 g butter"}]}]})  # fmt: skip
+    desk.weigh(
+        "Plate\n\nSoup:\n300 g hawser soup\n100 g butter, 50% eaten\n\n+ Top:\n80 g hawser soup\n200 g butter\n"
+    )
+    board = {way: grams_on_the_board(desk, way) for way in ("plain", "with everything")}
+    assert board == {
+        "plain": ([300, 100, 80, 200], [400, 280], 400),
+        "with everything": ([300, 100, 80, 200], [400, 280], 680),
+    }
+
+
+def grams_on_the_board(desk: Desk, way: str) -> tuple[list[int], list[int], int]:
+    """What lines, heads of sections and the foot weigh."""
+    desk.page.check(f"input[name=way][value='{way}']", force=True)
+    lines, heads, foot = (
+        [int(text) for text in desk.page.locator(place).all_inner_texts()]
+        for place in (".row__grams > b", ".part__grams > span:first-child", "#ledger-foot .foot__grams b")
+    )
+    return lines, heads, foot[0]
 
 
 def test_offline_edit_reload_come_back_sent_once(desk: Desk) -> None:

@@ -77,6 +77,18 @@ def test_net_carbohydrate_follows_the_kitchens_convention(desk: Desk, polyols: s
     answer = worked(desk, form)
     shows(desk, answer)
     assert answer["per_serving"]["net_carbohydrate"]["formula"] in desk.page.inner_text("#makes")
+    off = {
+        "all": " − polyols",
+        "half": " − half the polyols",
+        "by name": " − erythritol and half the other polyols",
+        "none": "",
+    }
+    assert desk.page.inner_text("#ticket .t--net th .note") == f"total − fibre{off[polyols]}"
+
+
+def test_the_ticket_says_what_is_taken_off_for_net_carbohydrate(desk: Desk) -> None:
+    desk.weigh("Cheesecake\nServes 4\n\n300 g cream cheese\n80 g erythritol\n2 eggs")
+    assert desk.page.inner_text("#ticket .t--net th .note") == "total − fibre − polyols − allulose"
 
 
 def test_a_cooking_treatment_and_the_share_eaten_are_kept_and_counted(desk: Desk) -> None:
@@ -99,6 +111,23 @@ def test_a_cooking_treatment_and_the_share_eaten_are_kept_and_counted(desk: Desk
     bench = desk.bench("500 g potatoes")
     assert all(note in bench.locator(".bench__why").inner_text() for note in notes)
     assert bench.get_by_label("Eaten, %").input_value() == "80"
+
+
+@pytest.mark.parametrize("said", ["Browned and drained", "simmered 1 hour", "browned, drained"])
+def test_a_treatment_by_another_spelling_is_shown_and_can_be_removed(desk: Desk, said: str) -> None:
+    """A kitchen's own spelling of a treatment is kept as it was sent; the bench has it once."""
+    desk.weigh(f"Plate\n\n500 g beef mince [{said}]\n30 g butter")
+    bench = desk.bench("beef mince")
+    cooked = bench.get_by_label("Cooked")
+    desk.until("document.querySelector('select[id^=treatment]').options.length > 2")
+    known = {one["name"] for one in desk.api("GET", "/treatments")["treatments"]}
+    names = cooked.locator("option").all_inner_texts()
+    assert cooked.locator("option:checked").inner_text() == said
+    assert len(names) == len(known) + 1
+    cooked.select_option("")
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken.")
+    shows(desk, desk.preview("Plate\n\n500 g beef mince\n30 g butter"))
 
 
 def test_a_line_is_a_topping_by_itself(desk: Desk) -> None:

@@ -170,3 +170,113 @@ def test_an_own_food_is_entered_in_kilojoules(desk: Desk) -> None:
     desk.page.get_by_role("button", name="Change Quay rusk").click()
     field = card.locator("input[id$=-ENERC]")
     assert (field.input_value(), card.locator(".own-food__fields span").first.inner_text()) == ("1500", "kJ")
+
+
+# ---- a way follows what it names -------------------------------------------------------------------------------
+
+CREAM, YOGURT = "200 ml double cream", "200 ml plain yogurt"
+LEAN = {"name": "lean", "without": [CREAM]}
+SOUR = {"name": "sour", "swaps": [{"line": CREAM, "by": {"text": YOGURT}}]}
+RICH = {"name": "rich", "with": ["Toppings"]}
+
+
+def opened(desk: Desk, text: str, *variants: dict[str, Any]) -> None:
+    """A saved recipe with ways to serve it, on the page."""
+    form = desk.preview(text)["ledger"]["recipe"] | {"variants": list(variants)}
+    made = desk.api("POST", "/recipes", json=form)
+    desk.open(f"#/recipe/{made['id'].removeprefix('recipe:')}")
+    desk.page.get_by_role("button", name=f"Change {variants[-1]['name']}").wait_for()
+    desk.weighed()
+
+
+def ways_of(desk: Desk) -> dict[str, Any]:
+    """What the ways name, once the page's recipe is saved."""
+    if desk.page.is_enabled("#save"):
+        save(desk)
+    form = desk.api("GET", f"/recipes/{desk.page.inner_text('#standing').partition(',')[0]}")
+    return {one["name"]: [*one["with"], *one["without"], *(swap["line"] for swap in one["swaps"])]
+            for one in form["variants"]}  # fmt: skip
+
+
+def typed(desk: Desk, old: str, new: str) -> str:
+    """Put other words into the list as text and weigh it; what the page says then."""
+    page = desk.page
+    page.click("#as-text")
+    text = page.input_value("#list-text")
+    assert old in text
+    page.fill("#list-text", text.replace(old, new))
+    page.click("#weigh")
+    desk.until("document.querySelector('#list').hidden")
+    desk.weighed()
+    return str(page.inner_text("#notice"))
+
+
+def test_a_way_follows_a_line_that_the_bench_words_anew(desk: Desk) -> None:
+    opened(desk, CHOWDER, LEAN, SOUR)
+    bench = desk.bench("double cream")
+    bench.get_by_label("As written").fill("150 ml double cream")
+    desk.until("document.querySelector('.bench__result b')")
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken.")
+    assert desk.page.locator("#notice").is_hidden()
+    assert ways_of(desk) == {"lean": ["150 ml double cream"], "sour": ["150 ml double cream"]}
+
+
+def test_a_way_follows_a_section_that_is_called_otherwise(desk: Desk) -> None:
+    opened(desk, CHOWDER, RICH)
+    page = desk.page
+    for name, named in (("Crown", ["Crown"]), ("Chowder", ["60 g walnuts, toasted", "4 tbsp soured cream"])):
+        page.get_by_role("button", name="Change section").last.click()
+        page.get_by_label("Name of the section").fill(name)
+        page.locator(".part__acts").get_by_role("button", name="Rename").click()
+        desk.text_of("#said", f"called {name}")
+        assert page.locator("#notice").is_hidden()
+        desk.weighed()
+        assert ways_of(desk) == {"rich": named}
+
+
+TYPED = {
+    "its amount": (CREAM, "150 ml double cream", "150 ml double cream"),
+    "another word": ("double cream", "single cream", "200 ml single cream"),
+    "all its words": (CREAM, "250 g skyr", "250 g skyr"),
+    "among others": (f"{CREAM}\n", "150 ml double cream\n2 bay leaves\n", "150 ml double cream"),
+    "elsewhere": (f"{CREAM}\n\n+ Toppings:", "\n+ Toppings:\n150 ml double cream", "150 ml double cream"),
+}
+
+
+@pytest.mark.parametrize(("old", "new", "named"), TYPED.values(), ids=TYPED)
+def test_a_way_follows_a_line_that_is_typed_anew_and_says_so(desk: Desk, old: str, new: str, named: str) -> None:
+    opened(desk, CHOWDER, LEAN, SOUR)
+    notice = typed(desk, old, new)
+    for way in ("lean", "sour"):
+        assert f"way “{way}” follows: “{named}” in place of “{CREAM}”" in notice
+    assert ways_of(desk) == {"lean": [named], "sour": [named]}
+
+
+def test_a_way_follows_a_head_that_is_typed_anew(desk: Desk) -> None:
+    opened(desk, CHOWDER, RICH)
+    assert "“Crown” in place of “Toppings”" in typed(desk, "+ Toppings:", "+ Crown:")
+    assert ways_of(desk) == {"rich": ["Crown"]}
+
+
+def test_a_way_whose_line_is_gone_is_kept_and_that_is_said(desk: Desk) -> None:
+    opened(desk, CHOWDER, LEAN, SOUR)
+    notice = typed(desk, f"{CREAM}\n", "")
+    assert f"way “lean” is kept, but says nothing of “{CREAM}” any more" in notice
+    assert f"way “sour” is kept, but says nothing of “{CREAM}” any more" in notice
+    assert YOGURT in notice
+    desk.page.focus("#line-1")
+    desk.page.keyboard.press("u")
+    desk.text_of("#said", "Taken back")
+    desk.weighed()
+    assert ways_of(desk) == {"lean": [CREAM], "sour": [CREAM]}
+
+
+def test_ways_follow_a_line_that_is_split_where_they_can(desk: Desk) -> None:
+    swap = {"name": "sour", "swaps": [{"line": "salt and pepper", "by": {"text": "1 tsp dulse"}}]}
+    opened(desk, GAPS, {"name": "bland", "without": ["salt and pepper"]}, swap)
+    desk.bench("salt and pepper").get_by_role("button", name="Split into 2 lines").click()
+    desk.text_of("#notice", "“sour” is kept, but says nothing of “salt and pepper” any more")
+    desk.weighed()
+    found = ways_of(desk)
+    assert (len(found["bland"]), found["sour"]) == (2, [])

@@ -6,6 +6,7 @@ import { change, component, placeOf, state } from './state.js';
 import { figure, gramsIn, inUnit, massUnit, number, ratioText, read, reworded, tagOf, weight, withUnit } from './figures.js';
 import { STATES, ways } from './view.js';
 import { ownFood } from './own_food.js';
+import { follow, tell } from './follow.js';
 import { busy } from './weigh.js';
 
 const PAUSE = 180;
@@ -121,11 +122,13 @@ function search(line, found, offer, drawn) {
 /** A line of several foods is put right as lines of one food each. */
 function splitter(line, acts) {
   const split = () => {
+    let ways;
     change(form => {
-      const { section, row } = placeOf(form, line.n);
-      section.lines.splice(row, 1, ...line.parts.filter(part => part.food || part.outcome === 'no_match').map(part => ({ ...line.line, text: part.text, food: part.food?.id ?? null, grams: part.grams?.value ?? null })));
+      const { section, row } = placeOf(form, line.n), made = line.parts.filter(part => part.food || part.outcome === 'no_match').map(part => ({ ...line.line, text: part.text, food: part.food?.id ?? null, grams: part.grams?.value ?? null }));
+      section.lines.splice(row, 1, ...made);
+      ways = follow(form, new Map([[line.text, made.map(one => one.text)]]));
     });
-    acts.weigh({ close: true }).then(ok => ok && say(`Split into ${line.parts.length} lines. U takes it back.`));
+    acts.weigh({ close: true }).then(ok => { if (ok) { say(`Split into ${line.parts.length} lines. U takes it back.`); tell(ways); } });
   };
   return h('div', { class: 'bench__food' }, h('p', {}, `This line names ${line.parts.length} foods. As lines of their own each can be put right; what they weigh now is kept.`), h('p', { class: 'bench__else' }, button(`Split into ${line.parts.length} lines`, split)));
 }
@@ -160,12 +163,18 @@ function scales(line, draft, set) {
 function cooked(line, draft, set) {
   const place = h('div', { class: 'cooked' });
   const eaten = h('input', { type: 'number', id: `eaten-${line.n}`, min: 0, max: 100, step: 'any', value: Math.round(1000 * draft.share_eaten) / 10, on: { input: event => set({ share_eaten: Math.min(1, Math.max(0, Number(event.target.value) / 100)) }) } });
-  const draw = list => place.replaceChildren(choice(`treatment-${line.n}`, 'Cooked', [['', 'as the table has it'], ...list.map(one => [one.name, one.name])], draft.treatment ?? '', value => set({ treatment: value || null })),
+  const draw = list => place.replaceChildren(choice(`treatment-${line.n}`, 'Cooked', [['', 'as the table has it'], ...list.map(one => spelt(one, draft.treatment)).map(name => [name, name])], draft.treatment ?? '', value => set({ treatment: value || null })),
     h('p', { class: 'field' }, h('label', { for: eaten.id }, 'Eaten, %'), eaten));
   treatments ??= api.get('/treatments').then(found => found.treatments).catch(() => { treatments = null; return []; });
-  draw(draft.treatment ? [{ name: draft.treatment }] : []);
+  draw(draft.treatment ? [{ name: draft.treatment, also: [] }] : []);
   treatments.then(draw);
   return place;
+}
+
+/** A treatment as the line spells it, where that is another spelling of it that the service understands. */
+function spelt({ name, also }, said) {
+  const plain = text => text.toLowerCase().match(/[a-z0-9.]+/g)?.join(' ');
+  return said && [name, ...also].some(one => plain(one) === plain(said)) ? said : name;
 }
 
 // ---- belongs to -----------------------------------------------------------------------------------------------
@@ -198,15 +207,22 @@ function leaveOut(line, acts) {
 
 // ---- before it is taken ---------------------------------------------------------------------------------------
 
+/** Put a line of a form right; the ways to serve it that name the line follow. */
+function redo(form, number, draft) {
+  const { line } = placeOf(form, number), before = line.text;
+  Object.assign(line, draft);
+  return follow(form, new Map([[before, [line.text]]]));
+}
+
 /** Weigh the recipe as it would be, and say what would change; nothing is kept. */
 function comparison(line, draft, place) {
   let late = null, asked = null, last = null;
   const show = async () => {
     asked?.abort();
     asked = new AbortController();
-    const form = structuredClone(state.form), at = placeOf(form, line.n);
-    if (!at) return; // another recipe has come meanwhile
-    Object.assign(at.line, draft);
+    const form = structuredClone(state.form);
+    if (!placeOf(form, line.n)) return; // another recipe has come meanwhile
+    redo(form, line.n, draft);
     try {
       last = await api.preview(form, { signal: asked.signal });
       compare.again();
@@ -232,7 +248,7 @@ function consequence(answer) {
 async function weighs(line, draft) {
   if (draft.grams !== null) return true;
   const form = structuredClone(state.form);
-  Object.assign(placeOf(form, line.n).line, draft);
+  redo(form, line.n, draft);
   try { return (await api.preview(form)).lines[line.n - 1].parts.every(part => part.grams?.value != null); } catch { return false; }
 }
 
@@ -247,8 +263,10 @@ async function takeIt(line, draft, phrase, acts) {
   const confirmed = same || line.kind === 'check' || line.line.food !== null || food !== line.parts[0]?.food?.id;
   if (!reread && food && confirmed && line.parts.length < 2 && !phrase) draft.food = food;
   if (phrase && food) { draft.food = null; await acts.stand(phrase, food); }
-  change(form => { Object.assign(placeOf(form, line.n).line, draft); });
+  let followed;
+  change(form => { followed = redo(form, line.n, draft); });
   if (!await acts.weigh({ close: true })) return say('Nothing taken. The notice says why.');
+  tell(followed);
   const one = component(state.component), way = ways().find(found => found.name === state.way) ?? ways()[0];
   const name = radio?.closest('.offer').querySelector('.offer__name').firstChild.textContent;
   say(state.offline ? `Taken, and not yet sent. ${line.text} is kept here.`

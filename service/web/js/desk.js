@@ -7,9 +7,9 @@ export { drawMakes } from './makes.js';
 export { drawWays } from './serving.js';
 export { copyTotals, drawHandOut } from './publish.js';
 export { rove, seek } from './keys.js';
-export { rename } from './naming.js';
+export { rename, sectionActs } from './naming.js';
 export { asText, undo, weighForm, weighText } from './weigh.js';
-export { bodyOf, flush, makeRecipe, save, seenAs, stand } from './saving.js';
+export { bodyOf, flush, save, seenAs, stand } from './saving.js';
 
 export function listen(acts) {
   keys.listen(acts);

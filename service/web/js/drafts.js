@@ -81,7 +81,8 @@ export function tellDraft(name, key, saved) {
   const draft = kept(DRAFT + name);
   if (draft?.key === key) put(DRAFT + name, { ...draft, saved });
 }
-export const readAnswer = () => kept(own(ANSWER));
+// An answer from before an update of the page may lack what is drawn.
+export const readAnswer = () => { const answer = kept(own(ANSWER)); return answer?.ledger.listed ? answer : null; };
 export const dropDraft = () => clear(tab);
 export const keepText = text => keep(own(TEXT), text || null);
 export const readText = () => kept(own(TEXT)) ?? '';

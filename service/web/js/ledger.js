@@ -113,9 +113,9 @@ function head(section, open, acts) {
   return h('div', { class: 'part__head' },
     h('div', { class: 'part__name' },
       h('h3', { id: `part-${section.id}` }, h('button', { type: 'button', id: `fold-${section.id}`, 'aria-expanded': String(open), on: { click: fold } }, h('span', { class: 'fold', 'aria-hidden': 'true' }), name)),
-      state.provisional ? null : h('button', { type: 'button', class: 'plain part__more', on: { click: event => sectionActs(section, event.target, acts) } }, 'Change', h('span', { class: 'unseen' }, ` section ${name}`)),
+      state.provisional ? null : h('button', { type: 'button', class: 'plain part__more', on: { click: event => acts.section(section, event.target) } }, 'Change', h('span', { class: 'unseen' }, ` section ${name}`)),
       h('label', { class: 'tick' }, h('input', { type: 'checkbox', checked: section.optional, id: `topping-${section.id}`, disabled: !!state.provisional, on: { change: event => topping(section, event.target.checked, acts) } }), ' topping', h('span', { class: 'unseen' }, `: ${name}`))),
-    h('div', { class: 'part__grams' }, brought ? [h('span', {}, brought.raw.value === 0 && brought.unweighed.length ? 'not known' : weight(brought.raw.value)), h('span', { class: 'unseen' }, ` ${massUnit()}`)] : '…'),
+    h('div', { class: 'part__grams' }, brought ? [h('span', {}, brought.listed.value === 0 && brought.unweighed.length ? 'not known' : weight(brought.listed.value)), h('span', { class: 'unseen' }, ` ${massUnit()}`)] : '…'),
     h('div', { class: 'part__sum', id: `sum-${section.id}` }, sum(section)));
 }
 const shareText = part => part === null || part === undefined ? '' : `${share(part)} of ${ways().length > 1 ? 'the topped plate' : 'the plate'}`;
@@ -126,23 +126,9 @@ function topping(section, on, acts) {
   acts.weigh().then(ok => { $(id)?.focus(); if (ok) say(`${section.name || 'The section'} is ${on ? 'a topping' : 'part of the plain plate'}. U takes it back.`); });
 }
 
-/** Rename a section, or make a saved recipe of it. */
-function sectionActs(section, opener, acts) {
-  const box = opener.closest('.part__head').nextElementSibling?.matches('.part__acts') ? opener.closest('.part__head').nextElementSibling : null;
-  if (box) return box.remove();
-  const name = h('input', { type: 'text', id: `section-name-${section.id}`, value: section.name, maxlength: 100 });
-  const done = () => { change(form => { form.sections[section.id].name = name.value.trim(); }); acts.weigh().then(ok => { $(`fold-${section.id}`)?.focus(); if (ok) say(`The section is called ${name.value}`); }); };
-  const made = h('div', { class: 'part__acts', on: { keydown: event => { if (event.key === 'Escape') { made.remove(); opener.focus(); } } } },
-    h('label', { for: name.id }, 'Name of the section'), name,
-    h('button', { type: 'button', on: { click: done } }, 'Rename'),
-    h('button', { type: 'button', on: { click: () => acts.makeRecipe(section) } }, 'Make a recipe of it'));
-  opener.closest('.part__head').after(made);
-  name.focus();
-}
-
 function row(line, { top, way, acts }) {
   const off = isLeftOff(line, way), open = state.open === line.n && !state.provisional;
-  const key = JSON.stringify([line.n, line.text, line.kind, line.word, line.known, off, state.mass, digest(line.result), line.brought?.raw]);
+  const key = JSON.stringify([line.n, line.text, line.kind, line.word, line.known, off, state.mass, digest(line.result), line.brought?.listed]);
   const place = (open ? null : rows.get(key)) ?? rowed(line, off, open, acts);
   if (!open) drawn.set(key, place);
   place.querySelector('.row__words').tabIndex = state.at === line.n ? 0 : -1;
@@ -180,20 +166,20 @@ function grams(line) {
   if (line.kind === 'not_food' || line.kind === 'left_out') return '';
   if (line.kind === 'waiting' || line.kind === 'unsent') return h('span', { class: 'nk' }, '…');
   const single = line.parts.length === 1 ? line.parts[0].grams : null;
-  const raw = single ?? (line.known ? line.brought?.raw : null);
-  if (!raw || raw.value === null) return h('span', { class: 'nk' }, 'not known');
-  const wide = raw.high - raw.low > .12 * raw.value;
-  return [h('b', {}, weight(raw.value)), h('span', { class: 'unseen' }, ` ${massUnit() === 'oz' ? 'ounces' : 'grams'}`), wide ? h('small', {}, `${weight(raw.low)}–${weight(raw.high)}`) : null];
+  const listed = single ?? (line.known ? line.brought?.listed : null);
+  if (!listed || listed.value === null) return h('span', { class: 'nk' }, 'not known');
+  const wide = listed.high - listed.low > .12 * listed.value;
+  return [h('b', {}, weight(listed.value)), h('span', { class: 'unseen' }, ` ${massUnit() === 'oz' ? 'ounces' : 'grams'}`), wide ? h('small', {}, `${weight(listed.low)}–${weight(listed.high)}`) : null];
 }
 
 function drawFoot(way) {
   const { answer } = state;
   if (!answer || !way) return $('ledger-foot').replaceChildren();
-  const one = component(state.component), covered = coverage(way), raw = way.weight.raw, serving = way.per_serving.grams;
-  const known = raw.value > 0 || covered.counted === covered.food;
+  const one = component(state.component), covered = coverage(way), listed = answer.ledger.listed[way.name], serving = way.per_serving.grams;
+  const known = listed.value > 0 || covered.counted === covered.food;
   $('ledger-foot').replaceChildren(
-    h('p', { class: 'foot__words' }, `${covered.counted} of ${count(covered.food, 'line')} counted`, h('small', {}, 'weights are raw, as the list gives them')),
-    h('p', { class: 'foot__grams' }, h('b', {}, known ? weight(raw.value) : 'not known'), known && h('small', {}, serving.value === null ? `≥\u00a0${weight(serving.known)} a serving` : `${weight(serving.value)} a serving`)),
+    h('p', { class: 'foot__words' }, `${covered.counted} of ${count(covered.food, 'line')} counted`, h('small', {}, 'weights as the list gives them')),
+    h('p', { class: 'foot__grams' }, h('b', {}, known ? weight(listed.value) : 'not known'), known && h('small', {}, serving.value === null ? `≥\u00a0${weight(serving.known)} a serving` : `${weight(serving.value)} a serving`)),
     h('p', { class: 'foot__sum' }, h('b', {}, withUnit(read(way.per_serving, one.key), one.unit)), h('small', {}, `${one.word} a serving, ${way.name}`)));
 }
 

@@ -126,7 +126,7 @@ const acts = {
     return form ? acts.weigh() : draw();
   },
   stand: (phrase, food) => desk.stand(phrase, food),
-  makeRecipe: section => desk.makeRecipe(section, acts),
+  section: (section, opener) => desk.sectionActs(section, opener, acts),
   async guard(act) {
     try { return await act(); } catch (error) { notices.show('error', 'That did not work.', `${error.message}. Nothing was changed.`); return null; }
   },

@@ -1,7 +1,9 @@
-// The name of the recipe at hand, changed where it stands.
-import { $, h } from './dom.js';
+// The names of the recipe at hand and of its sections, changed where they stand.
+import { $, button, h } from './dom.js';
 import { say } from './announcements.js';
 import { change, state } from './state.js';
+import { makeRecipe } from './saving.js';
+import { renamed, tell } from './follow.js';
 
 export function rename(acts) {
   const name = $('recipe-name'), input = h('input', { type: 'text', value: state.form.title, maxlength: 300, 'aria-label': 'Name of the recipe' });
@@ -22,4 +24,21 @@ export function rename(acts) {
   name.hidden = $('rename').hidden = true;
   input.focus();
   input.select();
+}
+
+/** Rename a section, or make a saved recipe of it. */
+export function sectionActs(section, opener, acts) {
+  const box = opener.closest('.part__head').nextElementSibling?.matches('.part__acts') ? opener.closest('.part__head').nextElementSibling : null;
+  if (box) return box.remove();
+  const name = h('input', { type: 'text', id: `section-name-${section.id}`, value: section.name, maxlength: 100 });
+  const done = () => {
+    let ways;
+    change(form => { ways = renamed(form, section.id, name.value.trim()); });
+    acts.weigh().then(ok => { $(`fold-${section.id}`)?.focus(); if (ok) { say(`The section is called ${name.value}`); tell(ways); } });
+  };
+  const made = h('div', { class: 'part__acts', on: { keydown: event => { if (event.key === 'Escape') { made.remove(); opener.focus(); } } } },
+    h('label', { for: name.id }, 'Name of the section'), name,
+    button('Rename', done), button('Make a recipe of it', () => makeRecipe(section, acts)));
+  opener.closest('.part__head').after(made);
+  name.focus();
 }

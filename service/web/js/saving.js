@@ -5,6 +5,7 @@ import { say } from './announcements.js';
 import * as api from './api.js';
 import { forgetAside, keepDraft, keepOutbox, layAside, outbox, tab, tellDraft, unique, waiting, whenGone } from './drafts.js';
 import { change, state } from './state.js';
+import { follow, lost } from './follow.js';
 import { clock, massUnit, number, tagOf, weight } from './figures.js';
 import * as notices from './notices.js';
 import { failed } from './weigh.js';
@@ -75,20 +76,28 @@ export async function stand(phrase, food) {
   }
 }
 
-/** Make a recipe of a section; a line that takes all of it stands in place of its lines. */
+/** Make a recipe of a section; a line that takes all of its plain lines stands in place of them, optional ones stay. */
 export async function makeRecipe(section, acts) {
   const form = state.form.sections[section.id];
   if (!form.name) return notices.show('error', 'The section has no name.', 'Name it first: the recipe is called by it.');
+  const body = { title: form.name, servings: state.form.servings, sections: [{ ...form, name: '', optional: false }] };
   await acts.guard(async () => {
-    const made = await api.post('/recipes', { title: form.name, servings: state.form.servings, sections: [{ ...form, name: '', optional: false }] });
-    const line = { text: `all of the ${form.name}`, food: made.id }, { weight } = await api.get(`/recipes/${made.id}/nutrition`);
-    // A number in the name may be read as how many.
-    const { lines } = await api.preview({ title: form.name, servings: 1, sections: [{ lines: [line] }] }), taken = lines[0].parts[0]?.grams?.low;
-    if (lines[0].parts.length !== 1 || taken == null || Math.abs(taken - weight.cooked.value) > .001 * taken) line.grams = weight.cooked.value || null;
-    change(whole => { whole.sections[section.id].lines = [line]; });
+    const { lines, weight } = await api.preview(body), beside = form.lines.filter((_, at) => lines[at].optional);
+    if (!lines.some(line => line.counted)) return notices.show('error', 'No recipe was made of it.', 'Each of its lines is optional or left out, so that a line that takes all of it would take nothing.');
+    const line = await takingAll(await api.post('/recipes', body), weight.cooked.value);
+    let ways;
+    change(whole => { whole.sections[section.id].lines = [line, ...beside]; ways = follow(whole, new Map()); });
     await acts.weigh();
-    notices.show('done', `${form.name} is a recipe of its own.`, 'Its line here stands for the whole of it.');
+    const stays = beside.length ? `Its line here stands for all but what is optional in it; that stays beside it: ${beside.map(one => one.text).join('; ')}` : 'Its line here stands for the whole of it';
+    notices.show('done', `${form.name} is a recipe of its own.`, `${[stays, ...lost(ways)].join('; ')}.`);
   });
+}
+
+/** The line that takes all of a saved recipe, which weighs so many grams as it is served. */
+async function takingAll({ id, title }, grams) {
+  const line = { text: `all of the ${title}`, food: id }, { lines } = await api.preview({ title, servings: 1, sections: [{ lines: [line] }] }), taken = lines[0].parts[0]?.grams?.low;
+  // A number in the name may be read as how many.
+  return lines[0].parts.length === 1 && taken != null && Math.abs(taken - grams) <= .001 * taken ? line : { ...line, grams: grams || null };
 }
 
 /** Send what waits, in order, each once; stops at the first that cannot be sent. */

@@ -56,7 +56,7 @@ function bound(list) {
 function entry(word, key, unit, plain, other) {
   const [base, full] = [plain, other].map(way => way && read(way.per_serving, key));
   return [h('tr', { class: `t--${key}` },
-    h('th', { scope: 'row' }, word, key === 'ENERC' ? [' ', h('small', {}, unit)] : h('span', { class: 'unseen' }, ', grams'), key === 'net' ? h('small', { class: 'note', title: base.formula }, 'total − fibre') : null),
+    h('th', { scope: 'row' }, word, key === 'ENERC' ? [' ', h('small', {}, unit)] : h('span', { class: 'unseen' }, ', grams'), key === 'net' ? h('small', { class: 'note', title: base.formula }, base.formula.replace(/;.*/, '').replace(' carbohydrate', '').replace(/,? less/g, ' −')) : null),
     cell(base, unit, range(plain, key, unit), 't__plain'), other ? [h('td', { class: 't__add' }, added(key, unit, other)), cell(full, unit, range(other, key, unit), 't__dressed')] : null),
   other ? h('tr', { class: 't__line', 'aria-hidden': 'true' }, h('td', { colspan: 4 }, h('span', { class: 'split', css: { '--c': `var(--c-${key})`, '--p': `${full.known > 0 ? Math.min(100, 100 * base.known / full.known) : 100}%` } }, h('i', {}), h('i', {})))) : null];
 }

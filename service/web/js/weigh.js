@@ -4,6 +4,7 @@ import * as api from './api.js';
 import { keepAnswer, keepDraft, keepText } from './drafts.js';
 import { lineForms, state } from './state.js';
 import { clock, count } from './figures.js';
+import { follow, guessed, told } from './follow.js';
 import * as notices from './notices.js';
 
 // A service that answers at once is not announced as one that is waited for.
@@ -146,7 +147,7 @@ async function watched(text, mine, acts) {
   await coming;
 }
 
-/** The recipe in a text, with what was put right by hand in the recipe before where its lines are still there. */
+/** The recipe in a text, with what was put right by hand in the recipe before where its lines are still there, and its ways. */
 async function read(text, before) {
   const answer = await api.preview(text, { type: isData(text) ? 'application/ld+json' : 'text/plain' });
   if (!before) return answer;
@@ -160,9 +161,9 @@ async function read(text, before) {
     const at = old.findIndex(one => one.text === line.text);
     if (at >= 0) Object.assign(line, old.splice(at, 1)[0]);
   }
-  const names = new Set([...form.sections.map(section => section.name), ...lineForms(form).map(line => line.text)]);
-  form.variants = before.variants.filter(one => [...one.with, ...one.without, ...one.swaps.map(swap => swap.line)].every(name => names.has(name)));
-  return api.preview(form);
+  form.variants = structuredClone(before.variants);
+  const said = told(follow(form, form.variants.length ? guessed(before, form) : new Map())), weighed = await api.preview(form);
+  return { ...weighed, notes: [...weighed.notes, ...said] };
 }
 
 /** The list as it would be typed. */
