@@ -44,6 +44,7 @@ CORE = [
     "note",
     "heading",
     "no_food",
+    "bare_line",
     "clause",
     "coordination",
     "part",
