@@ -90,6 +90,28 @@ def test_a_line_that_no_table_has_is_named_and_bounds_every_figure(shelf: Shelf)
     assert ",plain,serving,FAT,g,," in csv_text(found)
 
 
+def test_lower_bounds_of_a_dish_that_is_cooked_hold_on_every_label(shelf: Shelf) -> None:
+    """What the tables of cooking leave open is in them: of the fat that browned mince keeps, and of its weight."""
+    recipe = RecipeForm.model_validate(
+        {"title": "Mince", "servings": 1, "sections": [{"lines": [
+            {"text": "200 g beef mince", "treatment": "browned, drained"}, {"text": "100 g zorblax"},
+        ]}]}
+    ).value()  # fmt: skip
+    book = shelf.book("publications")
+    found = publication(book.work(recipe), book.components).plain
+    fat, saturates, protein = (found.per_serving.total(tagname) for tagname in ("FAT", "FASAT", "PROCNT"))
+    assert fat.low < 0.6 * fat.known
+    eu = {row.name: _number(row.per_portion.text) for row in found.eu.rows if row.per_portion.value is not None}
+    assert 0 < eu["fat"] <= fat.low
+    assert 0 < eu["saturates"] <= saturates.low
+    assert 0 < eu["energy in kcal"] <= 9 * fat.low + 4 * protein.low + 1
+    assert eu["fat"] == next(_number(row.amount_text) for row in found.us.rows if row.tagname == "FAT")
+
+
+def _number(text: str) -> float:
+    return float(text.removeprefix("at least ").split()[0])
+
+
 @pytest.mark.parametrize(
     ("pieces", "name", "size"),
     [(8, "rolls", "2 rolls ("), (8, "cracker", "2 crackers ("), (4, "rolls", "1 roll ("), (5, "rolls", "1 serving ("),
