@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from service.publish.markup import CHARACTER, shortened, svg, svg_box, svg_text
+from service.publish.markup import CHARACTER, one_line, shortened, svg, svg_box, svg_text
 from service.publish.publication import NET, Helping, Publication, total_of
 from service.publish.wording import amount_text, count_text, helping_name, notes_of, ratio_text, traced_text
 
@@ -14,6 +14,9 @@ _GROUND, _TEXT, _SECOND = "#123c47", "#f3f9f6", "#cfe1e2"
 _CELLS = (("CHOCDF", "Total carbohydrate"), ("FIBTG", "Fibre"), (NET, "Net carbohydrate"))
 _LEFT, _CELL = 200, 268
 _SIZES = (34, 28, 22, 18, 15)
+_TITLES = (26, 22, 18)
+# As CHARACTER, of bold type.
+_BOLD = 0.68
 
 
 def strip_svg(publication: Publication) -> str:
@@ -25,11 +28,28 @@ def strip_svg(publication: Publication) -> str:
 
 def _shapes(publication: Publication, height: int) -> Iterable[str]:
     yield svg_box(0, 0, WIDTH, height, fill=_GROUND)
-    yield svg_text(20, 36, shortened(publication.title, 48), size=26, bold=True, fill=_TEXT)
-    said = f"a serving, of {count_text(publication.plain.servings)}; {_how_sure(publication)}"
-    yield svg_text(WIDTH - 20, 35, said, size=18, anchor="end", fill=_SECOND)
+    served = f"a serving, of {count_text(publication.plain.servings)}"
+    yield from _head(publication.title, served, _how_sure(publication))
     for place, helping in enumerate(publication.helpings):
         yield from _row(helping, HEAD + ROW * place)
+
+
+def _head(title: str, served: str, sure: str) -> Iterable[str]:
+    """The title, and beside it what the figures are of: on two lines where a long title leaves no room for one."""
+    said, size = [f"{served}; {sure}"], 18
+    if _room(said, size) < len(one_line(title)) * _TITLES[0] * _BOLD:
+        said, size = [served, sure], 14
+    room = _room(said, size)
+    largest = next((one for one in _TITLES if len(one_line(title)) * one * _BOLD <= room), _TITLES[-1])
+    yield svg_text(20, 36, shortened(title, int(room / largest / _BOLD)), size=largest, bold=True, fill=_TEXT)
+    for place, text in enumerate(reversed(said)):
+        y = (35 if len(said) == 1 else 42) - 20 * place
+        yield svg_text(WIDTH - 20, y, text, size=size, anchor="end", fill=_SECOND)
+
+
+def _room(said: Sequence[str], size: float) -> float:
+    """What texts of this size at the right end leave of the width for a title at the left."""
+    return WIDTH - 60 - max(map(len, said)) * size * CHARACTER
 
 
 def _how_sure(publication: Publication) -> str:

@@ -43,7 +43,8 @@ def published(shelf: Shelf, *lines: str, toppings: tuple[str, ...] = (), **more:
     sections: list[dict[str, object]] = [{"name": "Chowder", "lines": [{"text": line} for line in lines]}]
     if toppings:
         sections.append({"name": "On top", "optional": True, "lines": [{"text": line} for line in toppings]})
-    recipe = RecipeForm.model_validate({"title": "Quay chowder", "servings": 4, "sections": sections, **more}).value()
+    sent = {"title": "Quay chowder", "servings": 4, "sections": sections, **more}
+    recipe = RecipeForm.model_validate(sent).value()
     book = shelf.book("publications")
     origin = Origin("recipe:1", 1, book.change, date="28 November 2026")
     worked = book.work(recipe)
@@ -211,6 +212,25 @@ def test_what_hangs_on_a_vague_weight_says_so(
 def test_the_strip_says_what_its_figures_hang_on(shelf: Shelf, lines: tuple[str, ...], said: str) -> None:
     texts = [text.strip() for text in re.findall(r">([^<]+)</text>", strip_svg(published(shelf, *lines)))]
     assert any(text.endswith(f"calculated, {said}") for text in texts), texts
+
+
+@pytest.mark.parametrize(
+    "title",
+    ["Smoked haddock and leek chowder with toasted walnuts", "Chowder", "W" * 300, "A quay chowder for winter days"],
+)
+@pytest.mark.parametrize("lines", [("20-60 g walnuts", "1 l oil for deep-frying"), ("40 g walnuts",)], ids=len)
+def test_the_title_of_a_strip_and_what_stands_beside_it_do_not_meet(
+    shelf: Shelf, lines: tuple[str, ...], title: str
+) -> None:
+    """By the width of characters in a wide sans serif face (DejaVu Sans: 0.6 of the size, in bold 0.68)."""
+    head, *rest = re.findall(r'<text x="(\d+)" y="(\d+)" font-size="(\d+)"[^>]*>([^<]+)<', strip_svg(
+        published(shelf, *lines, title=title)))  # fmt: skip
+    beside = [one for one in rest if one[0] == "1260"]
+    assert beside
+    assert head[3].rstrip("…") in title
+    end = 20 + len(head[3]) * int(head[2]) * 0.68
+    assert all(end < 1260 - len(text) * int(size) * 0.6 for _, _, size, text in beside)
+    assert len(head[3]) == len(title) or len(title) > 60
 
 
 def test_csv_names_the_lines_that_nobody_has_confirmed(shelf: Shelf) -> None:
