@@ -163,8 +163,7 @@ def differences(
     """
     changed = [one for one in ingredients if shares.get(one.line)]
     names = [*(component.tagname for component in components), NET]
-    if any(one.food is None for one in changed):
-        return tuple(Difference(name, None, None, None) for name in names)
+    unmatched = [shares[one.line] for one in changed if one.food is None]
     counted, values, lows, highs = _amounts(changed, components, convention)
     by = np.array([[shares[one.line]] for one in counted]).reshape(-1, 1)
     weights = np.array([_weights(one) for one in counted]).reshape(-1, 3) / 100
@@ -173,8 +172,13 @@ def differences(
         ends = lows * weights[:, 1:2] * by, tops * by
         middle = np.where(highs == 0, 0.0, values) * weights[:, :1] * by
     middle[np.array([one.grams is None for one in counted], dtype=bool)[:, None] & (highs != 0)] = math.nan
-    sums = (_column_sums(one) for one in (middle, np.minimum(*ends), np.maximum(*ends)))
-    return tuple(Difference(*one) for one in zip(names, *sums, strict=True))
+    nothing: list[float | None] = [None] * len(names)
+    known, low, high = (_column_sums(one) for one in (middle, np.minimum(*ends), np.maximum(*ends)))
+    # What no table has may add anything, and take off anything where it is left out.
+    known = nothing if unmatched else known
+    low = nothing if any(share < 0 for share in unmatched) else low
+    high = nothing if any(share > 0 for share in unmatched) else high
+    return tuple(Difference(*one) for one in zip(names, known, low, high, strict=True))
 
 
 def _column_sums(matrix: Array) -> list[float | None]:

@@ -19,17 +19,17 @@ from service.publish.publication import (
     ListSection,
     Publication,
     Units,
-    total_of,
 )
 from service.publish.wording import (
     NOT_FOR_DOSING,
     ROUNDED,
     all_notes,
-    amount_text,
     grams_text,
     helping_name,
+    is_bound,
     origin_text,
     ratio_text,
+    served_text,
     serves_text,
     shares_text,
     source_text,
@@ -153,7 +153,7 @@ def table_rows(helpings: Sequence[Helping], units: Units) -> list[tuple[str, lis
         (
             name,
             [
-                _marked(amount_text(total_of(one.per_serving, units.tagname(tagname)), units.of(tagname)))
+                _marked(served_text(one, helpings[0], units.tagname(tagname), units.of(tagname)))
                 for one in helpings
             ],
         )
@@ -169,7 +169,7 @@ def table_rows(helpings: Sequence[Helping], units: Units) -> list[tuple[str, lis
 
 def _marked(text: str) -> str:
     """The text with the asterisk of what is not known in full."""
-    return f"{text} *" if text.startswith("at least") or text == "not known" else text
+    return f"{text} *" if is_bound(text) else text
 
 
 def foot_texts(publication: Publication) -> list[str]:

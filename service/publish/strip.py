@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from service.publish.markup import CHARACTER, one_line, shortened, svg, svg_box, svg_text
-from service.publish.publication import NET, Helping, Publication, total_of
-from service.publish.wording import amount_text, count_text, helping_name, notes_of, ratio_text, traced_text
+from service.publish.publication import NET, Helping, Publication
+from service.publish.wording import count_text, helping_name, notes_of, ratio_text, served_text, traced_text
 
 WIDTH, HEAD, ROW = 1280, 52, 84
 _GROUND, _TEXT, _SECOND = "#123c47", "#f3f9f6", "#cfe1e2"
@@ -31,7 +31,7 @@ def _shapes(publication: Publication, height: int) -> Iterable[str]:
     served = f"a serving, of {count_text(publication.plain.servings)}"
     yield from _head(publication.title, served, _how_sure(publication))
     for place, helping in enumerate(publication.helpings):
-        yield from _row(helping, HEAD + ROW * place)
+        yield from _row(helping, publication.plain, HEAD + ROW * place)
 
 
 def _head(title: str, served: str, sure: str) -> Iterable[str]:
@@ -62,18 +62,17 @@ def _how_sure(publication: Publication) -> str:
     return ", ".join(["calculated, not analysed", *doubts])
 
 
-def _row(helping: Helping, top: float) -> Iterable[str]:
+def _row(helping: Helping, plain: Helping, top: float) -> Iterable[str]:
     yield svg_box(20, top, WIDTH - 40, 1, fill=_SECOND)
     yield svg_text(20, top + 50, shortened(helping_name(helping), 16), size=18, fill=_SECOND)
-    for place, (name, text) in enumerate(strip_texts(helping)):
+    for place, (name, text) in enumerate(strip_texts(helping, plain)):
         x = _LEFT + _CELL * place
         yield svg_text(x, top + 28, name, size=17, fill=_SECOND)
         size = next(size for size in _SIZES if len(text) * size * CHARACTER < _CELL or size == _SIZES[-1])
         yield svg_text(x, top + 66, text, size=size, bold=True, fill=_TEXT)
 
 
-def strip_texts(helping: Helping) -> list[tuple[str, str]]:
-    """Names and figures from left to right; the ratio is on net carbohydrate."""
-    found = helping.per_serving
-    amounts = [(name, amount_text(total_of(found, tagname), "g")) for tagname, name in _CELLS]
-    return [*amounts, ("Ketogenic ratio, on net", ratio_text(found.ratio_on_net))]
+def strip_texts(helping: Helping, plain: Helping) -> list[tuple[str, str]]:
+    """Names and figures from left to right, beside the plain recipe; the ratio is on net carbohydrate."""
+    amounts = [(name, served_text(helping, plain, tagname, "g")) for tagname, name in _CELLS]
+    return [*amounts, ("Ketogenic ratio, on net", ratio_text(helping.per_serving.ratio_on_net))]

@@ -194,6 +194,22 @@ def test_the_card_prints_the_cautions_that_apply(
         assert words.casefold() not in text.casefold(), (words, text)
 
 
+@pytest.mark.parametrize("render", [card_html, strip_svg, description_text], ids=lambda render: render.__name__)
+def test_toppings_never_seem_to_take_something_off(shelf: Shelf, render: Callable[[Publication], str]) -> None:
+    """Walnuts: 13.71 g of carbohydrate in 100 g, 5.48 in 40 g; almonds: 21.55, 6.47 in 30 g (SR28 12155, 12061).
+
+    The lower bound of both, 11.9 g, would stand beside 13.7 g of 40 to 160 g of walnuts alone.
+    """
+    vague, topping = ("40-160 g walnuts",), ("30 g almonds", "1 tsp zorblax")
+    found = published(shelf, *vague, toppings=topping, servings=1)
+    assert found.everything is not None
+    plain, whole = (one.per_serving.total("CHOCDF") for one in (found.plain, found.everything))
+    assert whole.low < (plain.value or 0)
+    text = re.sub("<[^>]+>", " ", render(found))
+    assert "plain + at least 6.4 g" in text
+    assert f"at least {whole.low:.1f}" not in text
+
+
 @pytest.mark.parametrize("render", [*WITH_NOTES, schema_org_json], ids=lambda render: render.__name__)
 @pytest.mark.parametrize(("line", "vague"), [("20-60 g walnuts", True), ("40 g walnuts", False)])
 def test_what_hangs_on_a_vague_weight_says_so(
