@@ -46,6 +46,7 @@ CORE = [
     "note",
     "heading",
     "no_food",
+    "bare_line",
     "clause",
     "coordination",
     "choices",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fastapi import Request
 
-from service.api.exchange import JSON, catalogue_of, content_type, parse_json, read_body, shelf_of, text_of
+from service.api.exchange import JSON, content_type, parse_json, read_body, shelf_of, text_of
 from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
 from service.kitchens.forms import OwnFoodForm, RecipeForm
 
@@ -26,11 +26,11 @@ def recipe_of(request: Request, sent: str, body: bytes) -> tuple[RecipeForm, tup
     """The recipe in a body of this media type, and what was assumed while it was read."""
     if sent == JSON:
         return RecipeForm.model_validate(parse_json(body)), ()
-    is_treatment = shelf_of(request).cooking.knows
+    shelf = shelf_of(request)
+    heads, is_treatment = shelf.book().heads, shelf.cooking.knows
     if sent == JSON_LD:
-        return _form(read_schema_org(parse_json(body), is_treatment=is_treatment))
-    is_heading = catalogue_of(request).resolver().is_heading
-    return _form(read_recipe(text_of(body), is_heading=is_heading, is_treatment=is_treatment))
+        return _form(read_schema_org(parse_json(body), heads=heads, is_treatment=is_treatment))
+    return _form(read_recipe(text_of(body), heads=heads, is_treatment=is_treatment))
 
 
 async def read_own_food(request: Request) -> OwnFoodForm:

@@ -197,7 +197,7 @@ def coverage_notes(coverage: Coverage, totals: Totals, lines: Sequence[LineResul
     if coverage.optional:
         notes.append(f"Optional, and counted: {_lines(coverage.optional)}.")
     if coverage.unread:
-        notes.append(f"Taken for a title or a note since no word is known, and not counted: {_lines(coverage.unread)}.")
+        notes.append(f"Taken for a title or a note, and not counted: {_lines(coverage.unread)}.")
     return [*notes, *_borrowed_notes(lines), *_derived_notes(lines)]
 
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from service.core.analyse import LineResult, PartResult, Resolver
+from service.core.analyse import LineResult, PartResult, Resolver, in_their_list
 from service.core.food import FoodTable
 from service.core.kitchen import Kitchen
 from service.core.nutrients import DEFAULT_COMPONENTS, Analysis, Counted, NetCarbohydrate, analyse
@@ -31,6 +31,7 @@ def analyse_results(
     kitchen: Kitchen | None = None,
 ) -> Analysis[LineResult]:
     """Totals and coverage of lines that are resolved already, in `kitchen` where they were resolved in one."""
+    results = in_their_list(results, titled=True)
     table, places, nets = _with_foods_of(kitchen, resolver, results)
     counted = [food for number, result in enumerate(results, 1) for food in _foods(places, number, result)]
     not_food = sum(result.outcome == "not_food" for result in results)

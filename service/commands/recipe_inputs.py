@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import orjson
 
 from service.commands.inputs import pointed, read_text
+from service.core.bare_line import Heads
 from service.core.errors import InputError
 from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
 from service.kitchens.book import Book, Worked
@@ -50,23 +51,24 @@ def read_recipe_file(name: str, shelf: Shelf) -> tuple[RecipeForm, tuple[str, ..
     text = read_text(name)
     if not text.strip():
         raise InputError("there is no recipe in the input")
+    heads, is_treatment = shelf.book().heads, shelf.cooking.knows
     if text.lstrip()[0] not in "{[":
-        is_heading = shelf.catalogue.resolver().is_heading
-        return _form(read_recipe(text, is_heading=is_heading, is_treatment=shelf.cooking.knows))
+        return _form(read_recipe(text, heads=heads, is_treatment=is_treatment))
     try:
         value = orjson.loads(text)
     except orjson.JSONDecodeError as error:
         raise InputError(f"the recipe is no JSON: {error}", line=error.lineno) from None
-    return recipe_form(value, is_treatment=shelf.cooking.knows)
+    return recipe_form(value, heads=heads, is_treatment=is_treatment)
 
 
 def recipe_form(
-    value: object, *, is_treatment: Callable[[str], bool] = lambda _: False
-) -> tuple[RecipeForm, tuple[str, ...]]:
+    value: object, *, heads: Callable[[str], Heads] = lambda _: "",
+    is_treatment: Callable[[str], bool] = lambda _: False,
+) -> tuple[RecipeForm, tuple[str, ...]]:  # fmt: skip
     """The recipe that a JSON value is, ours or a schema.org Recipe, and what was assumed while it was read."""
     if isinstance(value, dict) and not any(key.startswith("@") for key in value):
         return check_form(RecipeForm, value), ()
-    return _form(read_schema_org(value, is_treatment=is_treatment))
+    return _form(read_schema_org(value, heads=heads, is_treatment=is_treatment))
 
 
 def _form(read: ReadRecipe) -> tuple[RecipeForm, tuple[str, ...]]:

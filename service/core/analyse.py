@@ -11,6 +11,7 @@ from typing import Literal
 from weakref import proxy
 
 from service.core.amount import Amount, MeasureWords
+from service.core.bare_line import Bare, Heads, is_capitalized, unheeded
 from service.core.clause import SEASONINGS
 from service.core.errors import InputError, NotFoundError
 from service.core.food import FoodEntry, FoodTable
@@ -37,7 +38,7 @@ from service.core.kitchen import (
 from service.core.measure import measure_kind
 from service.core.name_doubts import FOR_ONE, doubts_of_amount
 from service.core.near_equal import NearEntries
-from service.core.no_food import HEADING
+from service.core.no_food import HEADING, TITLE
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
@@ -92,7 +93,8 @@ class PartResult:
 class LineResult:
     """A line with what it was taken to mean; the outcome is the weakest of its parts'.
 
-    unread  it was taken for a title or note only because no word of it is known
+    unread  it was taken for a title or note, though it may be food: no word of it is known, or it heads nothing
+    heads   what it may head by its words alone; whether it does, the lines around it tell: see `in_their_list`
     """
 
     line: str
@@ -100,6 +102,24 @@ class LineResult:
     parts: tuple[PartResult, ...]
     reasons: tuple[str, ...] = ()
     unread: bool = False
+    heads: Heads = ""
+
+
+def in_their_list(results: Sequence[LineResult], *, titled: bool = False) -> tuple[LineResult, ...]:
+    """The results of lines that follow each other, where what heads nothing or names a dish is marked as unread.
+
+    titled  the first line may be the title of them all
+    """
+    read = [at for at, one in enumerate(results) if one.outcome != "not_food" or one.heads]  # notes head nothing
+    lines = [Bare(results[at].line, results[at].heads) for at in read]
+    doubted = {read[place] for place in unheeded(lines, titled=titled)}
+    return tuple(
+        replace(one, unread=True, reasons=(*one.reasons, _NOT_COUNTED)) if at in doubted else one
+        for at, one in enumerate(results)
+    )
+
+
+_NOT_COUNTED = "no amount: taken for a title or a heading, and nothing of it is counted"
 
 
 def _unread(line: str, parts: Sequence[PartResult]) -> bool:
@@ -112,13 +132,7 @@ def _unread(line: str, parts: Sequence[PartResult]) -> bool:
     return any(char.isascii() and char.isalpha() for char in line)
 
 
-def _is_capitalized(line: str) -> bool:
-    """Whether a line is written as titles are: two words or more, and each that is not short has a capital."""
-    words = [word for word in line.replace("-", " ").split() if word[0].isalpha()]
-    return len(words) > 1 and all(word[0].isupper() for word in words if len(word) > _SHORT or word is words[0])
-
-
-_SHORT = 3
+_HEADS = frozenset({HEADING, TITLE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +226,8 @@ class Resolver:
             return self._by_hand(line, self.known(food, kitchen), columns, grams)
         parsed, meant = self._parsed(line, kitchen) if kitchen else (self.read(line), {})
         if not parsed.parts:
-            return LineResult(line, "not_food", (), (parsed.reason,) if parsed.reason else ())
+            heads = self._heads(line, parsed)
+            return LineResult(line, "not_food", (), (parsed.reason,) if parsed.reason else (), heads=heads)
         if kitchen:
             parts = tuple(self._kitchen_part(part, columns, kitchen, meant) for part in parsed.parts)
         else:
@@ -222,7 +237,7 @@ class Resolver:
         if _unread(line, parts) or self._is_plain(parsed, parts):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)
-        if not any(part.by for part in parts) and _is_capitalized(line) and (unknown := self._unknown_head(parsed)):
+        if not any(part.by for part in parts) and is_capitalized(line) and (unknown := self._unknown_head(parsed)):
             reason = f"no amount, capital letters, and nothing is known of '{unknown}': taken for a title"
             return LineResult(line, "not_food", (), (reason,), True)
         if parsed.doubt and parts[-1].outcome == "resolved" and not any(part.by for part in parts):
@@ -250,9 +265,23 @@ class Resolver:
         """A line read into parts, not yet matched with the tables."""
         return self._read(line)
 
-    def is_heading(self, line: str) -> bool:
-        """Whether a line is a heading or title by its words; one that is too long to be read is none."""
-        return len(line) <= LINE_LIMIT and self.read(line).reason == HEADING
+    def heads(self, line: str) -> Heads:
+        """What a line may head by its words; one that is too long to be read heads nothing."""
+        return "" if len(line) > LINE_LIMIT else self._heads(line, self.read(line))
+
+    def _heads(self, line: str, parsed: IngredientLine) -> Heads:
+        """A title names a dish; words of headings may name a dish or an entry too, but not as headings begin."""
+        if parsed.reason not in _HEADS:
+            return ""
+        begins = next(filter(str.isalpha, line), "")
+        named = parsed.reason == TITLE or (begins.islower() and self._names_dish_or_entry(words_of(line)))
+        return "food" if named else "heading"
+
+    def _names_dish_or_entry(self, words: Sequence[str]) -> bool:
+        name = self.vocabulary.find(words[-1], frozenset(words[:-1]), ANY_AMOUNT) if words else None
+        dishes = self.vocabulary.titles.dishes
+        known = name is not None and name.food_id is not None
+        return known or any(" ".join(words[-size:]) in dishes for size in (1, 2))
 
     def _with_origins(self, parts: tuple[PartResult, ...]) -> tuple[PartResult, ...]:
         """The parts with what is borrowed or worked out of their components, where the table has any such."""
@@ -316,7 +345,7 @@ class Resolver:
                 return parsed, marked.names
             leaving |= partial
         parsed = self.read(line)
-        heads = parsed.reason == HEADING and (line.rstrip().endswith(":") or not begins_with_amount(line))
+        heads = parsed.reason in _HEADS and (line.rstrip().endswith(":") or not begins_with_amount(line))
         noted = None if parsed.parts or first is None or heads else self._in_note(first)
         return noted or (parsed, {})
 

@@ -52,6 +52,8 @@ _LAWS: Mapping[Law, tuple[str, str]] = {
     "eu": ("EU and UK law", "Regulation (EU) 1169/2011 Annex II"),
 }
 EGGS = "eggs and egg dishes"
+# What publishers say of foods that are raw, beside the word itself; what is "unheated" was cooked before.
+_RAW, _RAW_TOO = frozenset({"raw"}), frozenset({"unprepared", "uncooked"})
 LAXATIVE = "laxative"
 # Words of a line by which a cooked egg is not cooked through.
 _RUNNY = frozenset({"soft", "runny", "poached", "jammy", "coddled"})
@@ -401,6 +403,7 @@ def safe_temperature(one: Ingredient, table: Sequence[SafeTemperature]) -> SafeT
     if cooked_already(food) and not _RUNNY & _words(one.text):
         return None
     group, words = fold(food.group_name), _words(food.description)
+    words |= _RAW if _RAW_TOO & words else frozenset()
     met = [row.words_met(group, words) for row in table]
     most = max(met, default=0)
     found = table[met.index(most)] if most else None

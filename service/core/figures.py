@@ -109,6 +109,17 @@ def figures(dish: Dish, components: Sequence[Component], convention: NetConventi
     )  # fmt: skip
 
 
+def bounds_of(counted: Sequence[Ingredient], columns: Mapping[str, int]) -> tuple[Array, Array]:
+    """The least and the most that 100 g raw of each ingredient may hold, by its table and by its cooking."""
+    rows = _rows(counted, len(columns))
+    lows, highs = lower_bounds(rows, columns), upper_bounds(rows, columns, [one.limits for one in counted])
+    for place, one in enumerate(counted):
+        if one.least is not None and one.fullest is not None:
+            lows[place] = lower_bounds(one.least[None, :], columns)[0]
+            highs[place] = np.fmax(highs[place], one.fullest)
+    return lows, highs
+
+
 def _amounts(
     ingredients: Sequence[Ingredient], components: Sequence[Component], convention: NetConvention
 ) -> tuple[list[Ingredient], Array, Array, Array]:
@@ -119,15 +130,10 @@ def _amounts(
     columns = {component.tagname: place for place, component in enumerate(components)}
     counted = [one for one in ingredients if one.row is not None]
     rows = _rows(counted, len(components))
-    upper = upper_bounds(rows, columns, [one.limits for one in counted])
-    nets = _nets(counted, rows, upper, columns, convention)
+    least, most = bounds_of(counted, columns)
+    nets = _nets(counted, rows, upper_bounds(rows, columns, [one.limits for one in counted]), columns, convention)
     values = np.column_stack([rows, nets[0]])
-    lows = np.column_stack([lower_bounds(rows, columns), nets[1]])
-    highs = np.column_stack([upper, nets[2]])
-    for place, one in enumerate(counted):
-        if one.least is not None and one.fullest is not None:
-            lows[place, :-1] = lower_bounds(one.least[None, :], columns)[0]
-            highs[place, :-1] = np.fmax(highs[place, :-1], one.fullest)
+    lows, highs = np.column_stack([least, nets[1]]), np.column_stack([most, nets[2]])
     if (water := columns.get("WATER")) is not None:
         extra = np.array([one.water * 100 for one in counted])
         spans = np.array([one.span for one in counted]).reshape(-1, 2) - 1.0
@@ -158,8 +164,7 @@ def differences(
     """
     changed = [one for one in ingredients if shares.get(one.line)]
     names = [*(component.tagname for component in components), NET]
-    if any(one.unmatched for one in changed):
-        return tuple(Difference(name, None, None, None) for name in names)
+    unmatched = [shares[one.line] for one in changed if one.unmatched]
     counted, values, lows, highs = _amounts(changed, components, convention)
     by = np.array([[shares[one.line]] for one in counted]).reshape(-1, 1)
     weights = np.array([_weights(one) for one in counted]).reshape(-1, 3) / 100
@@ -169,8 +174,13 @@ def differences(
         ends = lows * weights[:, 1:2] * by, tops * by
         middle = np.where(highs == 0, 0.0, values) * weights[:, :1] * by
     middle[np.array([one.grams is None for one in counted], dtype=bool)[:, None] & (highs != 0)] = math.nan
-    sums = (_column_sums(one) for one in (middle, np.minimum(*ends), np.maximum(*ends)))
-    return tuple(Difference(*one) for one in zip(names, *sums, strict=True))
+    nothing: list[float | None] = [None] * len(names)
+    known, low, high = (_column_sums(one) for one in (middle, np.minimum(*ends), np.maximum(*ends)))
+    # What no table has may add anything, and take off anything where it is left out.
+    known = nothing if unmatched else known
+    low = nothing if any(share < 0 for share in unmatched) else low
+    high = nothing if any(share > 0 for share in unmatched) else high
+    return tuple(Difference(*one) for one in zip(names, known, low, high, strict=True))
 
 
 def _column_sums(matrix: Array) -> list[float | None]:
@@ -189,20 +199,32 @@ def per_100_grams(
     if not whole.grams.value:
         return None
     plain = whole.divided(whole.grams.value, taken=100.0)
-    totals = (*plain.components, plain.net_carbohydrate)
-    weight = dish.whole_weight
-    if weight is not None and weight.low < weight.high:
+    totals: tuple[Total, ...] = (*plain.components, plain.net_carbohydrate)
+    if varies(dish):
         counted, _, lows, highs = _amounts(dish.ingredients, components, convention)
-        least, most = _concentrations(counted, lows), -_concentrations(counted, -highs)
-        totals = tuple(
-            replace(
-                one, low=min(max(0.0, low), one.known),
-                high=None if one.high is None or not math.isfinite(high) else max(one.known, high),
-            )
-            for one, low, high in zip(totals, least.tolist(), most.tolist(), strict=True)
-        )  # fmt: skip
+        totals = bounded_per_100(totals, counted, lows, highs)
     grams = replace(plain.grams, value=100.0, known=100.0, low=100.0, high=100.0)
     return replace(plain, components=totals[:-1], net_carbohydrate=totals[-1], grams=grams)
+
+
+def varies(dish: Dish) -> bool:
+    """Whether the weight of a dish is known between bounds only, so that those of 100 g are not those of the whole."""
+    weight = dish.whole_weight
+    return weight is not None and weight.low < weight.high
+
+
+def bounded_per_100(
+    totals: tuple[Total, ...], counted: Sequence[Ingredient], lows: Array, highs: Array
+) -> tuple[Total, ...]:
+    """Totals of 100 g with the bounds of the quotient; `lows` and `highs` are of 100 g raw of what is counted."""
+    least, most = _concentrations(counted, lows), -_concentrations(counted, -highs)
+    return tuple(
+        replace(
+            one, low=min(max(0.0, low), one.known),
+            high=None if one.high is None or not math.isfinite(high) else max(one.known, high),
+        )
+        for one, low, high in zip(totals, least.tolist(), most.tolist(), strict=True)
+    )  # fmt: skip
 
 
 def as_sent(number: float) -> float:

@@ -67,7 +67,9 @@ from service.core.vocabulary import Token
 
 _ALONE = frozenset({"preparation", "remark", "optional", "to taste", "approximate", "size"})
 _LONGEST_LEAD = 10
-HEADING = "a heading"  # a title too
+HEADING = "a heading"
+# A line that a dish is named by, and no amount: the title of what follows, or a dish that is eaten.
+TITLE = "the title of a dish"
 
 
 def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
@@ -77,8 +79,9 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if reason := _opens_otherwise(first, tokens, words, lexicon):
         return reason
     if first.kind == "number":
-        titled = is_yield(tokens, lexicon) or counted_title(tokens, lexicon) or is_ordinal_stage(words, lexicon)
-        return HEADING if titled else ""
+        if is_yield(tokens, lexicon) or is_ordinal_stage(words, lexicon):
+            return HEADING
+        return TITLE if counted_title(tokens, lexicon) else ""
     if _is_titled(first, tokens, words, lexicon):
         return HEADING
     counted = is_counted(words)
@@ -92,8 +95,10 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
         return ""
     own = is_counted(before_remark(words)) if serves(words) else counted
     amounts = own or weighed or _bracket_counts(tokens)
-    if ends_as_title(tokens, words, lexicon) or (not amounts and names_dish(tokens, words, lexicon)):
+    if ends_as_title(tokens, words, lexicon):
         return HEADING
+    if not amounts and names_dish(tokens, words, lexicon):
+        return TITLE
     if not counted and not named and _is_note(first, tokens, words, lexicon):
         return "a note"
     if is_heading(tokens, words, amounts, lexicon):

@@ -21,7 +21,7 @@ import numpy as np
 
 from service.core.composition import Dish, Ingredient
 from service.core.errors import InputError
-from service.core.figures import Figures, net_of, summed, upper_bounds
+from service.core.figures import Figures, bounded_per_100, bounds_of, net_of, summed, varies
 from service.core.food import Component
 from service.core.label import SALT_PER_SODIUM
 from service.core.nutrients import Array, NetConvention, Total, eu_energy
@@ -431,14 +431,17 @@ def eu_declaration(
     It is worked out per ingredient: available carbohydrate, protein as nitrogen x 6.25, salt as sodium x 2.5, energy
     by the factors of Annex XIV, in kJ by those for kJ.
     """
-    sums = {total.tagname: total for total in eu_totals(dish, components)}
-    weight = grams.value
+    counted, cells = _eu_amounts(dish, components)
+    totals = _eu_sums(dish, counted, cells)
+    shares: Sequence[Total | None] = [None] * len(totals)
+    if weight := grams.value:
+        plain = tuple(total.divided(weight, taken=100.0) for total in totals)
+        shares = bounded_per_100(plain, counted, cells[:, :, 1], cells[:, :, 2]) if varies(dish) else plain
     rows = []
-    for line in EU_LINES:
-        total = sums[line.name]
+    for line, total, share in zip(EU_LINES, totals, shares, strict=True):
         if line.voluntary and total.known <= 0:
             continue
-        per_100g = declared_total(total.divided(weight, taken=100.0), line.rounding, line.unit) if weight else None
+        per_100g = None if share is None else declared_total(share, line.rounding, line.unit)
         per_portion = declared_total(total.divided(servings), line.rounding, line.unit)
         rows.append(EuRow(line.name, line.unit, line.indent, per_100g, per_portion))
     portion = serving_size(grams.divided(servings), measure)
@@ -447,25 +450,32 @@ def eu_declaration(
 
 def eu_totals(dish: Dish, components: Sequence[Component]) -> tuple[Total, ...]:
     """Totals of a whole dish by the definitions of Annex I, named and ordered as EU_LINES."""
+    return _eu_sums(dish, *_eu_amounts(dish, components))
+
+
+def _eu_sums(dish: Dish, counted: Sequence[Ingredient], cells: Array) -> tuple[Total, ...]:
+    names = [(line.name, line.unit) for line in EU_LINES]
+    return tuple(summed(counted, cells[:, :, 0], cells[:, :, 1], cells[:, :, 2], names, dish.unmatched))
+
+
+def _eu_amounts(dish: Dish, components: Sequence[Component]) -> tuple[list[Ingredient], Array]:
+    """The ingredients that count, with (value or NaN, least, most) per 100 g of each row of EU_LINES."""
     columns = {component.tagname: place for place, component in enumerate(components)}
     counted = [one for one in dish.ingredients if one.row is not None]
-    cells = [_eu_cells(one, one.row, columns) for one in counted if one.row is not None]
-    matrix = np.array(cells, dtype=float).reshape(len(counted), len(EU_LINES), 3)
-    values, lows, highs = matrix[:, :, 0], matrix[:, :, 1], matrix[:, :, 2]
-    names = [(line.name, line.unit) for line in EU_LINES]
-    return tuple(summed(counted, values, lows, highs, names, dish.unmatched))
+    bounds = zip(counted, *bounds_of(counted, columns), strict=True)
+    cells = [_eu_cells(one, one.row, (low, high), columns) for one, low, high in bounds if one.row is not None]
+    return counted, np.array(cells, dtype=float).reshape(len(counted), len(EU_LINES), 3)
 
 
-def _eu_cells(one: Ingredient, row: Array, columns: Mapping[str, int]) -> list[Cell]:
+def _eu_cells(one: Ingredient, row: Array, bounds: tuple[Array, Array], columns: Mapping[str, int]) -> list[Cell]:
     """(value or NaN, least, most) per 100 g of one ingredient, in the order of EU_LINES."""
-    upper = upper_bounds(row[None, :], columns, [one.limits])[0]
+    lower, upper = bounds
 
     def cell(tagname: str, factor: float = 1.0) -> Cell:
         place = columns.get(tagname)
         if place is None:
             return math.nan, 0.0, math.inf
-        value = float(row[place]) * factor
-        return value, 0.0 if math.isnan(value) else value, float(upper[place]) * factor
+        return float(row[place]) * factor, float(lower[place]) * factor, float(upper[place]) * factor
 
     fibre, fat, protein = cell("FIBTG"), cell("FAT"), cell("PROCNT", _nitrogen_share(one))
     carbohydrate: Cell = net_of(row, upper, one.basis, columns, _AVAILABLE)
@@ -475,7 +485,8 @@ def _eu_cells(one: Ingredient, row: Array, columns: Mapping[str, int]) -> list[C
     if one.basis != "available" or math.isnan(kcal[0] + kilojoules[0]):
         parts = {"protein": protein, "fat": fat, "carbohydrate": carbohydrate, "fibre": fibre}
         whole = cell("CHOCDF") if one.basis == "total" else (math.nan, 0.0, math.inf)
-        also = {name: cell(tagname)[1] for name, tagname in _COUNTED_WHERE_GIVEN.items()}
+        given = {name: cell(tagname) for name, tagname in _COUNTED_WHERE_GIVEN.items()}
+        also = {name: (0.0, 0.0, 0.0) if math.isnan(one[0]) else one for name, one in given.items()}
         kcal, kilojoules = _energies(parts, whole, also)
     return [kilojoules, kcal, fat, cell("FASAT"), carbohydrate, cell("SUGAR"), cell("POLYL"), fibre, protein, salt]
 
@@ -490,14 +501,14 @@ def _nitrogen_share(one: Ingredient) -> float:
     return NITROGEN_FACTOR / factor if factor else 1.0
 
 
-def _energies(parts: Mapping[str, Cell], whole: Cell, also: Mapping[str, float]) -> tuple[Cell, Cell]:
+def _energies(parts: Mapping[str, Cell], whole: Cell, also: Mapping[str, Cell]) -> tuple[Cell, Cell]:
     """Cells of kcal and kJ; total carbohydrate whose fibre is not known is all fibre at least, none of it at most."""
-    values, lows, highs = ({name: cell[place] for name, cell in parts.items()} for place in range(3))
+    values, lows, highs = ({name: cell[place] for name, cell in (*parts.items(), *also.items())} for place in range(3))
     if math.isnan(parts["fibre"][0]) and not math.isnan(whole[0]):
-        polyols = min(also["polyols"], whole[0])
+        polyols = min(also["polyols"][0], whole[0])
         lows |= {"carbohydrate": polyols, "fibre": whole[0] - polyols}
         highs |= {"carbohydrate": whole[0], "fibre": 0.0}
-    value, low, high = (_energy({**also, **grams}) for grams in (values, lows, highs))
+    value, low, high = map(_energy, (values, lows, highs))
     return (value[0], low[0], high[0]), (value[1], low[1], high[1])
 
 

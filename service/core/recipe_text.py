@@ -5,7 +5,8 @@
     marked  = line "[" said { ";" said } "]"
     said    = treatment | number "%" "eaten" | number "g" | food-id | "optional" | "left out"
     line    = the line's words, which may say what share is eaten and what becomes of fat or liquid (core.eaten)
-    section = [ "+" ] name ":"          a plus or "(optional)" makes it a topping; a heading word alone opens one too
+    section = [ "+" ] name ":"          a plus or "(optional)" makes it a topping; a bare heading opens one too,
+                                        and what only looks like one stays a line (core.bare_line)
     method  = "Method" | "Directions" | "Instructions" ...     what follows is no ingredient
 
 A guess is never silent: what was assumed stands in the notes.
@@ -18,6 +19,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
+from service.core.bare_line import Bare, Heads, unheeded
 from service.core.eaten import eaten_note, said_eaten, said_treatment
 from service.core.errors import InputError
 from service.core.recipe import Recipe, RecipeLine, RecipeYield, Section
@@ -73,30 +75,58 @@ class _Draft:
 
 
 def read_recipe(
-    text: str, *, is_heading: Callable[[str], bool], is_treatment: Callable[[str], bool] = lambda _: False
+    text: str, *, heads: Callable[[str], Heads], is_treatment: Callable[[str], bool] = lambda _: False
 ) -> ReadRecipe:
-    """A recipe from text; `is_heading` tells whether a line is a heading by its words (core.no_food).
+    """A recipe from text; `heads` tells what a line may head by its words (core.no_food).
 
     `is_treatment` tells whether a name is that of a cooking treatment.
     """
     draft = _Draft()
     lines = [line.strip() for line in text.split("\n")]
-    rest = _after_title(lines, draft, is_heading)
-    for line in rest:
-        bare = fold(without_bullet(line)) if line[:1] != "+" else fold(line)
-        if not bare:
+    rest = list(_after_title(lines, draft, heads))
+    method = next((at for at, line in enumerate(rest) if _METHOD.match(_bare(line))), None)
+    bare = _bare_lines(rest[:method], heads)
+    unheaded = {list(bare)[place] for place in unheeded(list(bare.values()))}
+    for at, line in enumerate(rest[:method]):
+        if not _bare(line) or _is_yield(_bare(line), draft):
             continue
-        if _METHOD.match(bare):
-            draft.notes.append("what stands under the method is not read")
-            break
-        if not _is_yield(bare, draft):
-            _take(line, draft, is_heading, is_treatment)
-            if begun_as_yield(bare):
-                draft.notes.append(f"{bare!r} was not understood as what the recipe serves or makes")
+        _take(line, draft, opens=bool(bare[at].heads) and at not in unheaded, is_treatment=is_treatment)
+        if begun_as_yield(_bare(line)):
+            draft.notes.append(f"{_bare(line)!r} was not understood as what the recipe serves or makes")
+    draft.notes += _kept_notes([bare[at].text for at in sorted(unheaded)])
+    if method is not None:
+        draft.notes.append("what stands under the method is not read")
     return draft.finished()
 
 
-def _after_title(lines: Sequence[str], draft: _Draft, is_heading: Callable[[str], bool]) -> Sequence[str]:
+def _bare(line: str) -> str:
+    return fold(line if line[:1] == "+" else without_bullet(line))
+
+
+def _kept_notes(lines: Sequence[str]) -> list[str]:
+    """That bare lines were kept and are not counted, in one sentence."""
+    more = f" and {len(lines) - _MOST_NAMED} more" if len(lines) > _MOST_NAMED else ""
+    named = ", ".join(map(repr, lines[:_MOST_NAMED])) + more
+    return [f"without an amount, and no heading for certain, so that nothing is counted of {named}"] if lines else []
+
+
+_MOST_NAMED = 3
+
+
+def _bare_lines(lines: Sequence[str], heads: Callable[[str], Heads]) -> dict[int, Bare]:
+    """By its place, each line that is neither empty nor a yield, with what it may head."""
+    found: dict[int, Bare] = {}
+    for at, line in enumerate(lines):
+        bare = _bare(line)
+        if not bare or _is_yield(bare, _Draft()):
+            continue
+        said: Heads = "heading" if _SECTION.match(line) else "" if _PORTIONS.match(bare) else heads(line)
+        set_off = bool(found) and not lines[at - 1] and bool("".join(lines[at + 1 : at + 2]))
+        found[at] = Bare(without_bullet(line), said, set_off)
+    return found
+
+
+def _after_title(lines: Sequence[str], draft: _Draft, heads: Callable[[str], Heads]) -> Sequence[str]:
     """Take the title off: a first line that states no amount and is set off by a blank line, or by what follows it."""
     start = next((at for at, line in enumerate(lines) if line), len(lines))
     if start == len(lines):
@@ -106,7 +136,7 @@ def _after_title(lines: Sequence[str], draft: _Draft, is_heading: Callable[[str]
     if first.endswith(":") or folded[:1].isdigit() or _is_yield(folded, _Draft()):
         return lines[start:]
     set_off = not following or _is_yield(fold(following), _Draft())
-    if set_off or is_heading(first):
+    if set_off or heads(first):
         draft.title = _without_yield(first.lstrip("#").strip()[:300], draft)
         return lines[start + 1 :]
     return lines[start:]
@@ -170,11 +200,12 @@ def _marked(found: re.Match[str], is_treatment: Callable[[str], bool]) -> Recipe
     return line
 
 
-def _take(line: str, draft: _Draft, is_heading: Callable[[str], bool], is_treatment: Callable[[str], bool]) -> None:
+def _take(line: str, draft: _Draft, *, opens: bool, is_treatment: Callable[[str], bool]) -> None:
+    """A line of the list, or a section that begins with it: by its colon, or since it `opens` one without."""
     section = _SECTION.match(line)
     if section is not None:
         draft.sections.append(_section(section["name"], plus=bool(section["plus"])))
-    elif is_heading(line) and not _PORTIONS.match(fold(without_bullet(line))):
+    elif opens:
         draft.sections.append(_section(line.strip(" :-"), plus=False))
     else:
         draft.sections[-1][2].append(_recipe_line(without_bullet(line), draft, is_treatment))
@@ -189,8 +220,14 @@ def _section(name: str, *, plus: bool) -> tuple[str, bool, list[RecipeLine]]:
 # ---- schema.org ------------------------------------------------------------------------------------------------
 
 
-def read_schema_org(value: object, *, is_treatment: Callable[[str], bool] = lambda _: False) -> ReadRecipe:
-    """A recipe from a schema.org Recipe (JSON-LD, alone, in a list or in a graph); InputError where there is none."""
+def read_schema_org(
+    value: object, *, heads: Callable[[str], Heads] = lambda _: "",
+    is_treatment: Callable[[str], bool] = lambda _: False,
+) -> ReadRecipe:  # fmt: skip
+    """A recipe from a schema.org Recipe (JSON-LD, alone, in a list or in a graph); InputError where there is none.
+
+    `heads` and `is_treatment` are as `read_recipe` takes them.
+    """
     found = next(_recipes(value, 0), None)
     if found is None:
         raise InputError("the file holds no schema.org Recipe", pointer="")
@@ -200,6 +237,9 @@ def read_schema_org(value: object, *, is_treatment: Callable[[str], bool] = lamb
         raise InputError("the Recipe has no recipeIngredient", pointer="/recipeIngredient")
     for text in _ingredients(found[called], f"/{called}", draft):
         draft.sections[-1][2].append(_recipe_line(text, draft, is_treatment))
+    for _, _, lines in draft.sections:
+        texts = [line.text for line in lines]
+        draft.notes += _kept_notes([texts[at] for at in unheeded([Bare(text, heads(text)) for text in texts])])
     for text in _yields(found.get("recipeYield", found.get("yield"))):
         _read_yield(text, draft)
     return draft.finished()

@@ -15,7 +15,8 @@ from types import MappingProxyType
 import numpy as np
 from sqlalchemy import Engine
 
-from service.core.analyse import LineResult, PartResult, Resolver
+from service.core.analyse import LineResult, PartResult, Resolver, in_their_list
+from service.core.bare_line import Heads
 from service.core.composition import Composition, Dish, Ingredient, Spread, Taken, dish, ingredients
 from service.core.cooking import CookingTables, Treated
 from service.core.eaten import eaten_note, treatment_note
@@ -410,7 +411,7 @@ class Book:
         placed = list(recipe.placed())
         for pointer, line in placed:
             self._check_treatment(line, pointer)
-        results = [self._resolved(line, pointer) for pointer, line in placed]
+        results = _by_section(recipe, [self._resolved(line, pointer) for pointer, line in placed])
         taken = [
             one
             for number, (result, (_, line)) in enumerate(zip(results, placed, strict=True), 1)
@@ -422,6 +423,11 @@ class Book:
             number for number, result in enumerate(results, 1) if any(part.optional for part in result.parts)
         )
         return _Read(tuple(results), every, said, plain_lines(recipe, said))
+
+    def heads(self, line: str) -> Heads:
+        """What a line of a recipe's text may head by its words; a name of the kitchen is food unless written so."""
+        found = self.resolver.heads(line)
+        return "food" if found and self.kitchen.meant(line) is not None else found
 
     def _check_treatment(self, line: RecipeLine, pointer: str) -> None:
         try:
@@ -478,6 +484,16 @@ class Book:
         made = dish(recipe, every, lines, plain=plain)
         whole = figures(made, self.components, recipe.net)
         return Portions(made, servings, recipe.yields.pieces, whole, self.components, recipe.net)
+
+
+def _by_section(recipe: Recipe, results: Sequence[LineResult]) -> list[LineResult]:
+    """The results of all lines, each read as one of its section's list; those of swaps stand alone."""
+    found: list[LineResult] = []
+    for section in recipe.sections:
+        found += in_their_list(results[len(found) : len(found) + len(section.lines)])
+    for one in results[len(found) :]:
+        found += in_their_list([one])
+    return found
 
 
 def weight_of(part: PartResult) -> Spread | None:

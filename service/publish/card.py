@@ -19,17 +19,17 @@ from service.publish.publication import (
     ListSection,
     Publication,
     Units,
-    total_of,
 )
 from service.publish.wording import (
     NOT_FOR_DOSING,
     ROUNDED,
     all_notes,
-    amount_text,
     grams_text,
     helping_name,
+    is_bound,
     origin_text,
     ratio_text,
+    served_text,
     serves_text,
     shares_text,
     source_text,
@@ -41,8 +41,11 @@ PAPERS: dict[Paper, tuple[str, float, float]] = {
     "a5": ("148mm 210mm", 128, 190), "half letter": ("5.5in 8.5in", 119.7, 195.9),
 }  # fmt: skip
 # Sizes of type in points, the largest that fits is taken.
-SIZES = (9.5, 8.5, 7.5, 6.5, 5.8, 5.0)
+SIZES = (9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.6, 6.2, 5.8, 5.4, 5.0)
 _POINT = 25.4 / 72  # mm
+_LINE = 1.3  # em
+# What an estimate of a height is taken to be off by at most.
+_MARGIN = 1.07
 _STYLE = """
 @page { size: %(paper)s; margin: 10mm; }
 * { box-sizing: border-box; }
@@ -153,7 +156,7 @@ def table_rows(helpings: Sequence[Helping], units: Units) -> list[tuple[str, lis
         (
             name,
             [
-                _marked(amount_text(total_of(one.per_serving, units.tagname(tagname)), units.of(tagname)))
+                _marked(served_text(one, helpings[0], units.tagname(tagname), units.of(tagname)))
                 for one in helpings
             ],
         )
@@ -169,7 +172,7 @@ def table_rows(helpings: Sequence[Helping], units: Units) -> list[tuple[str, lis
 
 def _marked(text: str) -> str:
     """The text with the asterisk of what is not known in full."""
-    return f"{text} *" if text.startswith("at least") or text == "not known" else text
+    return f"{text} *" if is_bound(text) else text
 
 
 def foot_texts(publication: Publication) -> list[str]:
@@ -194,24 +197,25 @@ def type_size(publication: Publication, paper: Paper = "a5") -> float:
 
 
 def _height(publication: Publication, size: float, width: float) -> float:
-    """An estimate of the card's height in mm, on the high side."""
-    line = size * _POINT * 1.35
-    column = _rows_of_list(publication, size, width * 0.47)
-    rows = len(table_rows(publication.helpings, publication.units)) + 2
-    foot = sum(_lines_for(text, width, size * 0.79) for text in foot_texts(publication)) * 0.79
-    beams = 3.5 if beams_html(publication.helpings) else 0
-    house = _lines_for(publication.house, width, size * 0.9) if publication.house else 0
-    head = 4 + beams + house + 1.6 * _lines_for(publication.title, width, size * 1.75)
-    return line * (head + column + rows * 1.3 + foot + 2)
+    """An estimate of the card's height in mm, on the high side; the numbers are those of the style, in ems."""
+    house = 0.9 * _LINE * _lines_for(publication.house, width, size * 0.9) if publication.house else 0
+    title = 1.75 * 1.1 * _lines_for(publication.title, width, size * 1.75)
+    served = _LINE + 0.3 + 0.8
+    column = _LINE * _rows_of_list(publication, size, width * 0.475) + 0.8
+    beams = 3.4 + 0.7 if beams_html(publication.helpings) else 0
+    rows = [" ".join([name, *texts]) for name, texts in table_rows(publication.helpings, publication.units)]
+    table = sum(_LINE * _lines_for(row, width * 0.93, size) + 0.35 for row in ["", *rows]) + _LINE
+    foot = 0.9 + sum(_lines_for(text, width, size * 0.79) for text in foot_texts(publication)) * 0.79 * _LINE
+    return _MARGIN * size * _POINT * (house + title + served + column + beams + table + foot)
 
 
 def _rows_of_list(publication: Publication, size: float, width: float) -> float:
     """Rows of the higher of two columns."""
     rows = 0.0
     for section in publication.sections:
-        rows += 2 if section.name else 0.7
+        rows += 1.6 if section.name else 0.6
         rows += sum(_lines_for(f"{line.text} 1,000 g *", width, size) * 1.03 for line in section.lines)
-    return math.ceil(rows / 2) + 2
+    return math.ceil(rows / 2) + 1
 
 
 def _lines_for(text: str, width: float, size: float) -> int:

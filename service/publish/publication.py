@@ -300,7 +300,7 @@ def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
         taken = {line: _taken_as(worked, line) for line in unseen}
         yield f"Likely readings that nobody has confirmed: {_named(texts, unseen, taken)}."
     if unread := [line for line in sorted(serving.lines) if worked.lines[line - 1].unread]:
-        yield f"Not counted, taken for a title or a note since no word is known: {_named(texts, unread)}."
+        yield f"Not counted, taken for a title or a note: {_named(texts, unread)}."
     for one in dish.ingredients:
         if not one.within:
             yield from (f"{_named(texts, [one.line])}: {note}." for note in one.notes if note.startswith(FRYING_FAT))

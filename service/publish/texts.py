@@ -11,14 +11,14 @@ from service.core.figures import Figures
 from service.core.nutrients import Total
 from service.core.text import safe_cell
 from service.publish.markup import one_line
-from service.publish.publication import MAIN_FIGURES, Helping, Publication, Units, total_of
+from service.publish.publication import MAIN_FIGURES, Helping, Publication
 from service.publish.wording import (
     NOT_FOR_DOSING,
     all_notes,
-    amount_text,
     helping_name,
     origin_text,
     ratio_text,
+    served_text,
     serves_text,
     source_text,
     traced_text,
@@ -31,8 +31,7 @@ def description_text(publication: Publication) -> str:
     """A few lines: a serving plain and with everything, what is not counted, how it was worked out."""
     title = one_line(publication.title)
     lines = [f"{title}, serves {serves_text(publication.plain)}"]
-    several = len(publication.helpings) > 1
-    lines += [_figures_line(helping, publication.units, several=several) for helping in publication.helpings]
+    lines += [_figures_line(helping, publication) for helping in publication.helpings]
     lines += [one_line(note) for note in all_notes(publication)]
     lines += [one_line(one.text) for one in publication.cautions if one.kind == LAXATIVE]
     lines.append(f"Net carbohydrate: {publication.net_formula}.")
@@ -41,14 +40,14 @@ def description_text(publication: Publication) -> str:
     return "\n".join(line for line in lines if line) + "\n"
 
 
-def _figures_line(helping: Helping, units: Units, *, several: bool) -> str:
-    found = helping.per_serving
+def _figures_line(helping: Helping, publication: Publication) -> str:
+    found, units = helping.per_serving, publication.units
     amounts = [
-        f"{name.lower()} {amount_text(total_of(found, units.tagname(tagname)), units.of(tagname))}"
+        f"{name.lower()} {served_text(helping, publication.plain, units.tagname(tagname), units.of(tagname))}"
         for tagname, name in MAIN_FIGURES
     ]
     ratios = f"ketogenic ratio {ratio_text(found.ratio_on_total)} on total, {ratio_text(found.ratio_on_net)} on net"
-    which = f" ({helping_name(helping)})" if several else ""
+    which = f" ({helping_name(helping)})" if len(publication.helpings) > 1 else ""
     return f"A serving{which}: {', '.join([*amounts, ratios])}."
 
 

@@ -32,6 +32,25 @@ def amount_text(total: Total, unit: str = "") -> str:
     return f"at least {_number(least, step)} {unit}" if least > 0 else NOT_KNOWN
 
 
+def served_text(helping: Helping, plain: Helping, tagname: str, unit: str) -> str:
+    """An amount of one way to serve it, beside the plain one.
+
+    A lower bound by the lightest weights may lie below the plain figure, which is by the middle ones: toppings seem to
+    take something off. There it is said what they add at least.
+    """
+    total, base = (total_of(one.per_serving, tagname) for one in (helping, plain))
+    bound = total.value is None and total.high is None and base.value is not None and total.low < base.value
+    if not bound or helping.servings != plain.servings:
+        return amount_text(total, unit)
+    added = Total(tagname, unit, None, 0.0, max(0.0, total.low - base.low), None)
+    return f"{helping_name(plain)} + {amount_text(added)}"
+
+
+def is_bound(text: str) -> bool:
+    """Whether the text of an amount is a lower bound, or says that it is not known."""
+    return "at least" in text or text.endswith(NOT_KNOWN)
+
+
 def _step(unit: str) -> Decimal:
     return Decimal(1) if unit in ("kcal", "kJ", "mg") else Decimal("0.1")
 

@@ -85,6 +85,41 @@ LINKED = {
 }  # fmt: skip
 
 
+PICNIC = ["100 g ham", "scotch egg", "100 g cheddar", "chicken soup"]
+
+
+@pytest.mark.parametrize("sent", ["text/plain", "application/ld+json", "application/json"])
+def test_dishes_without_an_amount_stay_and_every_total_tells_of_them(kitchen, sent):
+    """A dish that is named and not weighed is no heading: it is in the recipe, and nothing says that all is counted."""
+    linked = {"@type": "Recipe", "name": "Picnic", "recipeYield": "1", "recipeIngredient": PICNIC}
+    body = {
+        "text/plain": "\n".join(["Picnic", "Serves 1", *PICNIC]), "application/ld+json": json.dumps(linked),
+        "application/json": json.dumps(recipe("Picnic", *PICNIC)),
+    }[sent]  # fmt: skip
+    saved = kitchen.post("/v1/recipes", content=body, headers={"Content-Type": sent}).json()
+    assert [line["text"] for section in saved["sections"] for line in section["lines"]] == PICNIC
+    assert sent == "application/json" or any("scotch egg" in note for note in saved["notes"])
+    told = kitchen.nutrition(saved["id"])["coverage"]["notes"]
+    assert "Taken for a title or a note, and not counted: lines 2, 4." in told
+    card = kitchen.get(f"/v1/recipes/{saved['id']}/card").text
+    assert "Not counted, taken for a title or a note: “scotch egg”, “chicken soup”." in card
+
+
+def test_dishes_of_a_bare_list_are_told_of(kitchen):
+    coverage = kitchen.post("/v1/resolutions", json={"lines": ["Lunch", *PICNIC]}).json()["coverage"]
+    assert any("not counted: lines 3, 5" in note for note in coverage["notes"])
+
+
+def test_a_bare_line_that_is_the_name_of_a_saved_recipe_means_it(kitchen):
+    kitchen.save("/v1/recipes", recipe("Dock vinaigrette", "60 ml olive oil", "20 ml vinegar"))
+    body = "Salad\nServes 1\n100 g lettuce\ndock vinaigrette\n2 eggs"
+    saved = kitchen.post("/v1/recipes", content=body, headers={"Content-Type": "text/plain"}).json()
+    assert [line["text"] for line in saved["sections"][0]["lines"]] == ["100 g lettuce", "dock vinaigrette", "2 eggs"]
+    answer = kitchen.nutrition(saved["id"])
+    assert answer["lines"][1]["parts"][0]["by"] == "saved recipe"
+    assert answer["whole"]["components"]["FAT"]["value"] is None
+
+
 @pytest.mark.parametrize(
     ("sent", "body"), [("text/plain", TEXT), ("application/ld+json", json.dumps(LINKED))], ids=["text", "json-ld"]
 )

@@ -83,7 +83,7 @@ def one_recipe(catalogue: Catalogue, rounds: int) -> dict[str, float]:
         opened[:] = [Shelf(catalogue).book()]
 
     def read() -> Recipe:
-        return RecipeForm.of(read_recipe(PLATE, is_heading=resolver.is_heading).recipe).value()
+        return RecipeForm.of(read_recipe(PLATE, heads=resolver.heads).recipe).value()
 
     from_text = median(lambda: opened[0].work(read()), rounds, open_book)
     recipe, book = read(), opened[0]

@@ -459,6 +459,16 @@ def test_energy_without_a_known_fibre_lies_between_all_and_none_of_it() -> None:
     assert eu_of(dish(food(PROCNT=0, FAT=0, CHOCDF=20)))["energy in kcal"] == "at least 40 kcal"
 
 
+def test_a_lower_bound_per_100_g_is_one_of_the_quotient() -> None:
+    """10 g of fat in 180 to 220 g, beside fat that is not known, are 4.54 g or more in 100 g."""
+    fat = food(FAT=10, CHOCDF=0, FIBTG=0, PROCNT=0)
+    made = dish(fat, replace(food(line=2, CHOCDF=0, FIBTG=0, PROCNT=0), grams=Spread(100, 80, 120)))
+    made = replace(made, cooked=Spread(200, 180, 220))
+    rows = {row.name: row.per_100g for row in _eu(made, 1, per_serving(made)).rows}
+    assert rows["fat"] is not None
+    assert rows["fat"].text == "at least 4.5 g"
+
+
 def test_allulose_is_named() -> None:
     made = dish(food(CHOCDF=90, FIBTG=0, ALLULOSE=90))
     assert any("Allulose" in note for note in _eu(made, 1, per_serving(made)).notes)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from service.core.bare_line import Heads
 from service.core.errors import InputError
 from service.core.recipe import RecipeLine, checked
 from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
@@ -12,7 +13,7 @@ from service.tables.cooking import load_cooking_tables
 
 
 def read(text: str) -> ReadRecipe:
-    return read_recipe(text, is_heading=lambda line: line.strip().endswith(":"))
+    return read_recipe(text, heads=lambda line: "heading" if line.strip().endswith(":") else "")
 
 
 def texts(recipe: ReadRecipe) -> list[str]:
@@ -131,7 +132,7 @@ def test_long_lines_are_no_yield(said: str) -> None:
 
 @pytest.mark.parametrize("line", ["1 serving of quay salad", "2 portions of the quay salad", "1 batch of rolls"])
 def test_a_share_of_a_dish_opens_no_section(line: str) -> None:
-    found = read_recipe(f"Plate\n\nServes 2\n{line}\n2 eggs", is_heading=line.__eq__)
+    found = read_recipe(f"Plate\n\nServes 2\n{line}\n2 eggs", heads=lambda one: "food" if one == line else "")
     assert texts(found) == [line, "2 eggs"]
 
 
@@ -180,12 +181,12 @@ MARKED = [
 
 @pytest.mark.parametrize(("text", "line"), MARKED, ids=[text for text, _ in MARKED])
 def test_what_is_said_behind_a_line(text: str, line: RecipeLine) -> None:
-    found = read_recipe(f"Plate\n\nServes 2\n{text}", is_heading=lambda _: False, is_treatment="browned".__eq__)
+    found = read_recipe(f"Plate\n\nServes 2\n{text}", heads=lambda _: "", is_treatment="browned".__eq__)
     assert found.recipe.lines == (line,)
 
 
 def test_brackets_that_are_no_mark_are_told() -> None:
-    found = read_recipe("Plate\n\nServes 2\n1 lemon [browend]", is_heading=lambda _: False)
+    found = read_recipe("Plate\n\nServes 2\n1 lemon [browend]", heads=lambda _: "")
     assert any("[browend] is no mark" in note for note in found.notes)
 
 
@@ -222,7 +223,7 @@ SAID = [
 
 @pytest.mark.parametrize(("text", "share"), SAID, ids=[text for text, _ in SAID])
 def test_a_share_eaten_in_a_lines_own_words(text: str, share: float | None) -> None:
-    found = read_recipe(f"Plate\n\nServes 2\n{text}", is_heading=lambda _: False)
+    found = read_recipe(f"Plate\n\nServes 2\n{text}", heads=lambda _: "")
     (line,) = found.recipe.lines
     assert (line.text, line.share_eaten) == (text, pytest.approx(1 if share is None else share))
     assert [note for note in found.notes if "is counted as eaten" in note] != [] or share is None
@@ -243,20 +244,20 @@ COOKED = [
 @pytest.mark.parametrize(("text", "treatment"), COOKED, ids=[text for text, _ in COOKED])
 def test_a_treatment_in_a_lines_own_words(text: str, treatment: str | None) -> None:
     known = load_cooking_tables().knows
-    found = read_recipe(f"Plate\n\nServes 2\n{text}", is_heading=lambda _: False, is_treatment=known)
+    found = read_recipe(f"Plate\n\nServes 2\n{text}", heads=lambda _: "", is_treatment=known)
     assert found.recipe.lines == (RecipeLine(text, treatment=treatment),)
     assert [note for note in found.notes if "was taken as its cooking treatment" in note] != [] or treatment is None
 
 
 def test_marks_go_before_words() -> None:
     text = "Plate\n\nServes 2\n1 tbsp oil, half left [100% eaten]\n1 tbsp oil [30 % Eaten]"
-    found = read_recipe(text, is_heading=lambda _: False)
+    found = read_recipe(text, heads=lambda _: "")
     assert [line.share_eaten for line in found.recipe.lines] == [1, 0.3]
 
 
 @pytest.mark.parametrize(("text", "pointer"), [("1 egg [120% eaten]", "/sections/0/lines/0/share_eaten")])
 def test_a_mark_that_cannot_be(text: str, pointer: str) -> None:
-    found = read_recipe(f"Plate\n\nServes 2\n{text}", is_heading=lambda _: False)
+    found = read_recipe(f"Plate\n\nServes 2\n{text}", heads=lambda _: "")
     with pytest.raises(InputError) as caught:
         checked(found.recipe)
     assert caught.value.pointer == pointer
@@ -331,3 +332,51 @@ def test_an_ingredient_that_cannot_be_read_is_pointed_at(listed: object, pointer
     with pytest.raises(InputError, match="must be text, or an object with a name") as error:
         read_schema_org({"@type": "Recipe", "name": "Plate", "recipeIngredient": ["100 g sugar", listed]})
     assert error.value.pointer.startswith(pointer)
+
+
+# ---- bare lines ------------------------------------------------------------------------------------------------
+
+DISHES = frozenset({"scotch egg", "apple pie", "Apple Pie", "Pancakes", "vinaigrette"})
+HEADINGS = frozenset({"Sauce", "For the top", "To serve"})
+
+
+def heads_of(line: str) -> Heads:
+    bare = line.removeprefix("- ")
+    return "food" if bare in DISHES else "heading" if bare in HEADINGS else ""
+
+
+def sections(text: str) -> tuple[list[tuple[str, list[str]]], str]:
+    """Sections by name with their lines, and the notes, of a text after its title and servings."""
+    found = read_recipe(f"Picnic\n\nServes 1\n\n{text}", heads=heads_of)
+    return [(one.name, [line.text for line in one.lines]) for one in found.recipe.sections], " ".join(found.notes)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "100 g ham\nscotch egg\n100 g cheddar", "scotch egg\n100 g ham", "100 g ham\nApple Pie",
+        "100 g ham\nPancakes\nscotch egg", "100 g ham\n\nscotch egg\n\n100 g cheddar", "100 g ham\nSauce",
+        "100 g ham\nSauce\nvinaigrette", "100 g ham\nFor the top\nTo serve", "- 100 g ham\n- scotch egg\n- 1 egg",
+    ],
+)  # fmt: skip
+def test_a_bare_line_that_may_be_eaten_stays_a_line(text: str) -> None:
+    [(name, lines)], notes = sections(text)
+    assert (name, lines) == ("", [line.removeprefix("- ") for line in text.split("\n") if line])
+    bare = [line for line in lines if line in DISHES | HEADINGS]
+    assert "nothing is counted" in notes
+    assert all(repr(line) in notes for line in bare)
+
+
+@pytest.mark.parametrize("heading", ["Apple Pie", "Pancakes", "Sauce", "For the top", "scotch egg:", "\nscotch egg"])
+def test_what_is_written_as_a_heading_and_has_lines_below_it_stays_one(heading: str) -> None:
+    found, notes = sections(f"100 g ham\n{heading}\n100 g cheddar")
+    assert found == [("", ["100 g ham"]), (heading.strip(" :\n"), ["100 g cheddar"])]
+    assert notes == ""
+
+
+def test_bare_lines_of_linked_data_are_told_of() -> None:
+    listed = ["100 g ham", "scotch egg", "Sauce", "50 g mayonnaise", "apple pie"]
+    value = {"@type": "Recipe", "name": "Picnic", "recipeYield": "1", "recipeIngredient": listed}
+    found = read_schema_org(value, heads=heads_of)
+    assert texts(found) == listed
+    assert [note for note in found.notes if "'scotch egg', 'apple pie'" in note]

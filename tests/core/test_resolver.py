@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.core.analyse import Resolver
+from service.core.analyse import Resolver, in_their_list
 from service.core.errors import InputError, NotFoundError
 
 # line -> outcome, entry of the first part
@@ -816,6 +816,39 @@ def test_an_unknown_line_with_a_food_word_stays_unmatched(resolver: Resolver) ->
     assert resolver.resolve("non-butter based quay sauce").outcome == "no_match"
     assert resolver.resolve("тонкие блины").outcome == "no_match"
     assert resolver.resolve("finishing flourishes").unread
+
+
+@pytest.mark.parametrize(
+    "dish",
+    "potato salad|fish cakes|yorkshire pudding|pork pie|sausage roll|banana bread|egg fried rice|rice pudding|waffles"
+    "|leftover chicken curry|vinaigrette|pancakes|spring rolls|fish pie|scotch egg|Chicken soup".split("|"),
+)
+def test_a_dish_without_an_amount_is_not_passed_over_in_silence(resolver: Resolver, dish: str) -> None:
+    found = in_their_list([resolver.resolve(line) for line in ("100 g ham", dish, "100 g cheddar")])
+    assert [one.unread for one in found] == [False, True, False]
+    assert any("nothing of it is counted" in reason for reason in found[1].reasons)
+
+
+@pytest.mark.parametrize(
+    ("lines", "unread"),
+    [
+        ("Sauce|100 g cream|To serve|1 lemon", ""),
+        ("Apple Pie|3 apples|Spice mix|1 tsp cinnamon|Crust:", ""),
+        ("100 g cream|Sauce", "Sauce"),
+        ("100 g cream|Filling|Topping|1 lemon", "Filling"),
+        ("Caesar Salad|Chicken Soup|1 lemon", "Caesar Salad"),
+        ("Chicken Soup|Serves 4|1 kg chicken", ""),
+    ],
+)
+def test_headings_have_lines_below_them(resolver: Resolver, lines: str, unread: str) -> None:
+    found = in_their_list([resolver.resolve(line) for line in lines.split("|")])
+    assert [one.line for one in found if one.unread] == [line for line in [unread] if line]
+
+
+def test_the_first_line_of_a_list_may_be_its_title(resolver: Resolver) -> None:
+    lines = [resolver.resolve(line) for line in ("Fish pie", "For the sauce", "500 ml milk")]
+    assert not any(one.unread for one in in_their_list(lines, titled=True))
+    assert in_their_list(lines)[0].unread
 
 
 WORDS = st.lists(

@@ -266,6 +266,18 @@ def test_a_line_that_stays_has_no_part_in_the_difference(shelf: Shelf, kitchen: 
     assert (cream.value or 0) > 2
 
 
+def test_toppings_that_no_table_has_add_what_the_others_do_at_least(shelf: Shelf, kitchen: str) -> None:
+    """Almonds: 21.55 g of carbohydrate in 100 g (SR28 12061)."""
+    optional = [{"text": text, "optional": True} for text in ("30 g almonds", "50 g blorptang")]
+    variants = [{"name": "bare", "without": ["10 g cress seeds zorblax"]}]
+    made = form("Plate", "50 g lettuce", "10 g cress seeds zorblax", *optional, variants=variants)
+    worked = shelf.book(kitchen).work(made.value())
+    bare, everything = (serving_differences(worked, one)["CHOCDF"] for one in worked.variants)
+    assert (everything.value, everything.high) == (None, None)
+    assert everything.low == pytest.approx(0.3 * 21.55)
+    assert (bare.value, bare.low, bare.high) == (None, None, 0)
+
+
 def test_a_recipe_and_a_list_come_to_the_same_net(shelf: Shelf, kitchen: str) -> None:
     """Polyols and allulose are taken off by one convention wherever lines are added up."""
     shelf.save_own(OwnFoodForm.model_validate(BAR), kitchen)

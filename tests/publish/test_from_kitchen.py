@@ -43,7 +43,8 @@ def published(shelf: Shelf, *lines: str, toppings: tuple[str, ...] = (), **more:
     sections: list[dict[str, object]] = [{"name": "Chowder", "lines": [{"text": line} for line in lines]}]
     if toppings:
         sections.append({"name": "On top", "optional": True, "lines": [{"text": line} for line in toppings]})
-    recipe = RecipeForm.model_validate({"title": "Quay chowder", "servings": 4, "sections": sections, **more}).value()
+    sent = {"title": "Quay chowder", "servings": 4, "sections": sections, **more}
+    recipe = RecipeForm.model_validate(sent).value()
     book = shelf.book("publications")
     origin = Origin("recipe:1", 1, book.change, date="28 November 2026")
     worked = book.work(recipe)
@@ -88,6 +89,28 @@ def test_a_line_that_no_table_has_is_named_and_bounds_every_figure(shelf: Shelf)
     assert all(row.amount_text.startswith(("at least", NOT_KNOWN)) for row in found.plain.us.rows)
     assert "at least" in us_panel_html(found)
     assert ",plain,serving,FAT,g,," in csv_text(found)
+
+
+def test_lower_bounds_of_a_dish_that_is_cooked_hold_on_every_label(shelf: Shelf) -> None:
+    """What the tables of cooking leave open is in them: of the fat that browned mince keeps, and of its weight."""
+    recipe = RecipeForm.model_validate(
+        {"title": "Mince", "servings": 1, "sections": [{"lines": [
+            {"text": "200 g beef mince", "treatment": "browned, drained"}, {"text": "100 g zorblax"},
+        ]}]}
+    ).value()  # fmt: skip
+    book = shelf.book("publications")
+    found = publication(book.work(recipe), book.components).plain
+    fat, saturates, protein = (found.per_serving.total(tagname) for tagname in ("FAT", "FASAT", "PROCNT"))
+    assert fat.low < 0.6 * fat.known
+    eu = {row.name: _number(row.per_portion.text) for row in found.eu.rows if row.per_portion.value is not None}
+    assert 0 < eu["fat"] <= fat.low
+    assert 0 < eu["saturates"] <= saturates.low
+    assert 0 < eu["energy in kcal"] <= 9 * fat.low + 4 * protein.low + 1
+    assert eu["fat"] == next(_number(row.amount_text) for row in found.us.rows if row.tagname == "FAT")
+
+
+def _number(text: str) -> float:
+    return float(text.removeprefix("at least ").split()[0])
 
 
 @pytest.mark.parametrize(
@@ -171,6 +194,22 @@ def test_the_card_prints_the_cautions_that_apply(
         assert words.casefold() not in text.casefold(), (words, text)
 
 
+@pytest.mark.parametrize("render", [card_html, strip_svg, description_text], ids=lambda render: render.__name__)
+def test_toppings_never_seem_to_take_something_off(shelf: Shelf, render: Callable[[Publication], str]) -> None:
+    """Walnuts: 13.71 g of carbohydrate in 100 g, 5.48 in 40 g; almonds: 21.55, 6.47 in 30 g (SR28 12155, 12061).
+
+    The lower bound of both, 11.9 g, would stand beside 13.7 g of 40 to 160 g of walnuts alone.
+    """
+    vague, topping = ("40-160 g walnuts",), ("30 g almonds", "1 tsp zorblax")
+    found = published(shelf, *vague, toppings=topping, servings=1)
+    assert found.everything is not None
+    plain, whole = (one.per_serving.total("CHOCDF") for one in (found.plain, found.everything))
+    assert whole.low < (plain.value or 0)
+    text = re.sub("<[^>]+>", " ", render(found))
+    assert "plain + at least 6.4 g" in text
+    assert f"at least {whole.low:.1f}" not in text
+
+
 @pytest.mark.parametrize("render", [*WITH_NOTES, schema_org_json], ids=lambda render: render.__name__)
 @pytest.mark.parametrize(("line", "vague"), [("20-60 g walnuts", True), ("40 g walnuts", False)])
 def test_what_hangs_on_a_vague_weight_says_so(
@@ -189,6 +228,25 @@ def test_what_hangs_on_a_vague_weight_says_so(
 def test_the_strip_says_what_its_figures_hang_on(shelf: Shelf, lines: tuple[str, ...], said: str) -> None:
     texts = [text.strip() for text in re.findall(r">([^<]+)</text>", strip_svg(published(shelf, *lines)))]
     assert any(text.endswith(f"calculated, {said}") for text in texts), texts
+
+
+@pytest.mark.parametrize(
+    "title",
+    ["Smoked haddock and leek chowder with toasted walnuts", "Chowder", "W" * 300, "A quay chowder for winter days"],
+)
+@pytest.mark.parametrize("lines", [("20-60 g walnuts", "1 l oil for deep-frying"), ("40 g walnuts",)], ids=len)
+def test_the_title_of_a_strip_and_what_stands_beside_it_do_not_meet(
+    shelf: Shelf, lines: tuple[str, ...], title: str
+) -> None:
+    """By the width of characters in a wide sans serif face (DejaVu Sans: 0.6 of the size, in bold 0.68)."""
+    head, *rest = re.findall(r'<text x="(\d+)" y="(\d+)" font-size="(\d+)"[^>]*>([^<]+)<', strip_svg(
+        published(shelf, *lines, title=title)))  # fmt: skip
+    beside = [one for one in rest if one[0] == "1260"]
+    assert beside
+    assert head[3].rstrip("…") in title
+    end = 20 + len(head[3]) * int(head[2]) * 0.68
+    assert all(end < 1260 - len(text) * int(size) * 0.6 for _, _, size, text in beside)
+    assert len(head[3]) == len(title) or len(title) > 60
 
 
 def test_csv_names_the_lines_that_nobody_has_confirmed(shelf: Shelf) -> None:

@@ -257,7 +257,7 @@ def test_the_strip_says_the_same_as_the_card(published: Publish) -> None:
     shown = [element.text for element in ET.fromstring(strip_svg(found)).iter(f"{SVG}text")]
     rows = dict(table_rows(found.helpings, found.units))
     for place, helping in enumerate(found.helpings):
-        for name, text in strip_texts(helping):
+        for name, text in strip_texts(helping, found.plain):
             assert text in shown
             if name in rows:
                 assert rows[name][place] == text

@@ -78,6 +78,19 @@ def test_the_ticket_says_what_the_api_says(desk: Desk, text: str) -> None:
     assert said.get(shown["Ketogenic ratio"][0], shown["Ketogenic ratio"][0]) == ratio(net).removesuffix(" : 1")
 
 
+def test_toppings_never_seem_to_take_something_off(desk: Desk) -> None:
+    """Walnuts: 13.71 g of carbohydrate in 100 g, 5.48 in 40 g; almonds: 6.47 g in 30 g (SR28 12155, 12061)."""
+    desk.weigh("Serves 1\n40-160 g walnuts\n\n+ Top:\n30 g almonds\n1 tsp zorblax")
+    assert [plain(cell) for cell in ticket(desk)["Total carbohydrate"]] == ["13.7", "at least 6.4", "more"]
+
+
+def test_lower_bounds_add_up(desk: Desk) -> None:
+    """5.48 g in 40 g of walnuts at least, 2.15 g in 10 to 30 g of almonds."""
+    desk.weigh("Serves 1\n40-160 g walnuts\n1 tsp zorblax\n\n+ Top:\n10-30 g almonds")
+    plain_one, added, whole = (plain(cell) for cell in ticket(desk)["Total carbohydrate"])
+    assert (plain_one, added, whole) == ("at least 5.4", "+2.1–6.5", "at least 7.6")
+
+
 @pytest.mark.parametrize("text", [CHOWDER, GAPS], ids=["known", "gaps"])
 def test_the_stub_of_a_phone_says_what_the_api_says(desk: Desk, text: str) -> None:
     desk.page.set_viewport_size({"width": 390, "height": 844})

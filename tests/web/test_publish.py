@@ -237,6 +237,22 @@ def test_the_card_is_one_page(desk: Desk, paper: str, size: tuple[float, float],
     assert boxes[0][2:] == pytest.approx(size, abs=1)
 
 
+@pytest.mark.parametrize(("count", "least"), [(5, 0.7), (20, 0.8), (42, 0.8)])
+@pytest.mark.parametrize(("paper", "wide", "high"), [("a5", 128, 190), ("half-letter", 119.7, 195.9)])
+def test_the_card_fills_its_page(desk: Desk, paper: str, wide: float, high: float, count: int, least: float) -> None:
+    """Print as large as it fits: mm inside margins of 10 mm."""
+    foods = ("butter", "leek, sliced", "double cream")
+    lines = "\n".join(f"{10 + place} g {foods[place % 3]}" for place in range(count))
+    desk.weigh(f"Quay chowder\n\nServes 4\n\n{lines}")
+    card = fetched(desk, save(desk), f"card?paper={paper}")
+    sheet = desk.page.context.new_page()  # not under the policy of the page
+    sheet.emulate_media(media="print")
+    sheet.set_viewport_size({"width": round(wide / 25.4 * 96), "height": 100})
+    sheet.set_content(card)
+    filled = sheet.evaluate("document.body.getBoundingClientRect().height") * 25.4 / 96 / high
+    assert least < filled <= 1
+
+
 def test_paper_says_what_is_missing_where_there_is_no_card(desk: Desk) -> None:
     """Whoever prints a recipe that is not saved gets no empty sheet."""
     desk.weigh(CHOWDER)

@@ -34,11 +34,10 @@ function soFar() {
 }
 
 function full(plain, other) {
-  const everything = other?.name === 'with everything';
   return [bound([plain, other]),
     h('table', {}, h('caption', { class: 'unseen' }, other ? `Totals a serving: plain, what changes, ${other.name}` : 'Totals a serving'),
       h('thead', {}, h('tr', {}, h('td', {}, 'grams'), h('th', { scope: 'col' }, h('i', { class: 'swatch' }), 'plain'),
-        other ? [h('th', { scope: 'col' }, h('i', { class: 'swatch swatch--top' }), everything ? 'toppings' : 'change'), h('th', { scope: 'col' }, other.name)] : null)),
+        other ? [h('th', { scope: 'col' }, h('i', { class: 'swatch swatch--top' }), other.name === 'with everything' ? 'toppings' : 'change'), h('th', { scope: 'col' }, other.name)] : null)),
       h('tbody', {}, ROWS.map(([word, key, unit]) => entry(word, key, unit ?? state.energy, plain, other)), ratioRow('net', plain, other), ratioRow('total', plain, other))),
     strips(plain, other),
     h('p', { class: 'ticket__foot' }, 'Small figures: where the true value lies, about 19 times in 20, by the weights and the spread of the table. A span (11.0–11.9): a value or a weight is not known.')];
@@ -57,10 +56,10 @@ function entry(word, key, unit, plain, other) {
   const [base, full] = [plain, other].map(way => way && read(way.per_serving, key));
   return [h('tr', { class: `t--${key}` },
     h('th', { scope: 'row' }, word, key === 'ENERC' ? [' ', h('small', {}, unit)] : h('span', { class: 'unseen' }, ', grams'), key === 'net' ? h('small', { class: 'note', title: base.formula }, base.formula.replace(/;.*/, '').replace(' carbohydrate', '').replace(/,? less/g, ' −')) : null),
-    cell(base, unit, range(plain, key, unit), 't__plain'), other ? [h('td', { class: 't__add' }, added(key, unit, other)), cell(full, unit, range(other, key, unit), 't__dressed')] : null),
+    cell(base, unit, range(plain, key, unit), 't__plain'), other ? [h('td', { class: 't__add' }, added(key, unit, other, full)), cell(full, unit, range(other, key, unit), 't__dressed', base)] : null),
   other ? h('tr', { class: 't__line', 'aria-hidden': 'true' }, h('td', { colspan: 4 }, h('span', { class: 'split', css: { '--c': `var(--c-${key})`, '--p': `${full.known > 0 ? Math.min(100, 100 * base.known / full.known) : 100}%` } }, h('i', {}), h('i', {})))) : null];
 }
-const cell = (total, unit, around, cls) => h('td', { class: cls }, figure(total, unit, BRIEF), around && total.value !== null ? h('small', {}, around) : null);
+const cell = (total, unit, around, cls, base) => h('td', { class: cls }, (total.value ?? total.high) === null && total.low < base?.value ? 'more' : figure(total, unit, BRIEF), around && total.value !== null ? h('small', {}, around) : null);
 
 /** The 95 % range of the API where it is wide enough to be seen. */
 function range(way, key, unit) {
@@ -70,8 +69,8 @@ function range(way, key, unit) {
   return low === high ? '' : `${low}–${high}`;
 }
 
-function added(key, unit, other) {
-  if (other.name === 'with everything') { const total = read(state.answer.ledger.optional, key), text = figure(total, unit, BRIEF); return /^[\d]/.test(text) ? `+${text}` : text; }
+function added(key, unit, other, full) {
+  if (other.name === 'with everything') return figure({ ...read(state.answer.ledger.optional, key), ...full.value === null && { value: null } }, unit, BRIEF).replace(/^\d/, '+$&');
   const value = other.difference_per_serving[tagOf(key)], bounds = other.difference_bounds[tagOf(key)], signed = one => `${one > 0 ? '+' : ''}${number(one, unit)}`;
   if (value == null && (bounds?.low == null || bounds.high == null)) return 'not known';
   return value == null ? `${signed(bounds.low)} to ${signed(bounds.high)}` : signed(value);

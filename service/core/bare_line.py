@@ -1,0 +1,59 @@
+"""Bare lines that are taken for headings, though they may be foods that are eaten: a dish or part without an amount.
+
+    heading = line ":" | bare, written as headings are, with a line below that it heads
+    bare    = a line without a colon that heads by its words, or names a dish, and states no amount
+    written as headings are = "Apple Pie" | "Pancakes" | a blank line above it and none below | words of headings alone
+
+Any other bare line is one that nobody counted, which is said with every total.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+# "": it heads nothing; "heading" by its words; "food": by its words too, but they name a dish or food.
+Heads = Literal["", "heading", "food"]
+_SHORT = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Bare:
+    """A line with what it may be taken for.
+
+    set_off  a blank line stands above it and none below
+    """
+
+    text: str
+    heads: Heads
+    set_off: bool = False
+
+
+def is_capitalized(line: str) -> bool:
+    """Whether a line is written as titles are: two words or more, and each that is not short has a capital."""
+    words = [word for word in line.replace("-", " ").split() if word[0].isalpha()]
+    return len(words) > 1 and all(word[0].isupper() for word in words if len(word) > _SHORT or word is words[0])
+
+
+def unheeded(lines: Sequence[Bare], *, titled: bool = False) -> tuple[int, ...]:
+    """The places of the bare lines that nobody can take for headings without a doubt.
+
+    titled  the first line may be the title of them all
+    """
+    found = []
+    for at, line in enumerate(lines):
+        if not line.heads or line.text.rstrip().endswith(":"):
+            continue
+        if titled and not at and line.text[:1].isupper() and not all(one.heads for one in lines):
+            continue
+        heads = at + 1 < len(lines) and not lines[at + 1].heads
+        if not heads or (line.heads == "food" and not _is_written_so(line)):
+            found.append(at)
+    return tuple(found)
+
+
+def _is_written_so(line: Bare) -> bool:
+    """Whether a line is written as headings are; one capital may begin any line, but hardly a single word's."""
+    alone = len(line.text.split()) == 1 and line.text[:1].isupper()
+    return line.set_off or alone or is_capitalized(line.text)
