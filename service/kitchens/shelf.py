@@ -31,9 +31,19 @@ MOST_CHANGED = 100
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class ChangedVariant:
+    """A further way to serve a recipe: the figures of one serving before and after, None where it has none."""
+
+    name: str
+    before: Figures | None
+    after: Figures | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Changed:
     """A recipe whose figures a save changed: those of one serving before and after, None where it has none now.
 
+    variants  the further ways to serve it that changed, perhaps while the plain recipe stays as it was
     lost  its lines whose entry, chosen for them or by a standing choice, a release lacks, as (line, food): the figures
           after are without them
     """
@@ -42,6 +52,7 @@ class Changed:
     title: str
     before: Figures | None
     after: Figures | None
+    variants: tuple[ChangedVariant, ...] = ()
     lost: tuple[tuple[str, str], ...] = ()
 
 
@@ -186,9 +197,9 @@ class Shelf:
         old, new = self._opened(kitchen, at=before), self.book(kitchen)
         found = []
         for user in users:
-            one, other = per_serving(old, user), per_serving(new, user)
-            if one is None or other is None or one.components != other.components:
-                found.append(Changed(user, new.recipe(user).title, one, other))
+            change = change_between(old, new, user, new.recipe(user).title)
+            if change.before is None or change.after is None or moved(change):
+                found.append(change)
         return tuple(found[:MOST_CHANGED])
 
     def users(
@@ -403,10 +414,37 @@ def _stem(word: str) -> str:
 
 def per_serving(book: Book, food_id: str) -> Figures | None:
     """The figures of one serving of a saved recipe, None where it cannot be worked out."""
+    return _every_serving(book, food_id)[0]
+
+
+def _every_serving(book: Book, food_id: str) -> tuple[Figures | None, dict[str, Figures]]:
+    """The figures of one serving of the plain recipe, and of each further way to serve it by name."""
     try:
-        return book.work_saved(food_id).base.portions.per_serving
+        worked = book.work_saved(food_id)
     except InputError:  # it cannot be worked out, which its own page says
-        return None
+        return None, {}
+    return worked.base.portions.per_serving, {one.name: one.portions.per_serving for one in worked.variants}
+
+
+def change_between(old: Book, new: Book, food_id: str, title: str) -> Changed:
+    """The figures of a recipe in two books."""
+    (before, ways), (after, other) = _every_serving(old, food_id), _every_serving(new, food_id)
+    variants = (ChangedVariant(name, ways.get(name), other.get(name)) for name in {**ways, **other})
+    changed = tuple(one for one in variants if not _same(one.before, one.after))
+    return Changed(food_id, title, before, after, changed)
+
+
+def moved(change: Changed) -> bool:
+    """Whether some figure is another one, of the plain recipe or of a further way to serve it."""
+    return bool(change.variants) or not _same(change.before, change.after)
+
+
+def _same(before: Figures | None, after: Figures | None) -> bool:
+    """Whether figures are the same; components that only one release has are no change of a figure."""
+    if before is None or after is None:
+        return before is after
+    one, other = ({total.tagname: total for total in found.components} for found in (before, after))
+    return all(one[tagname] == other[tagname] for tagname in one.keys() & other.keys())
 
 
 def stored_in(resolver: Resolver) -> dict[str, str]:

@@ -105,6 +105,28 @@ def test_after_the_switch_the_recipe_still_opens_and_says_what_it_lost(engine: E
     assert worked.base.portions.per_serving.total("FAT").value is None
 
 
+OPTIONAL = {
+    "title": "Cod, buttered", "servings": 2,
+    "sections": [
+        {"lines": [{"text": "150 g cod", "food": "harbour:2"}]},
+        {"name": "To serve", "optional": True, "lines": [{"text": "20 g butter", "food": "harbour:3"}]},
+    ],
+}  # fmt: skip
+
+
+def test_a_recipe_of_which_only_what_may_be_added_changes_is_named(engine: Engine, shelf: Shelf) -> None:
+    shelf.save_recipe(RecipeForm.model_validate(OPTIONAL))
+    add_release(engine, [harbour("2026", changed("3", FAT=70))])
+    changes = impact(shelf, HARBOUR, "2026")
+    [one] = [one for _, one in changes.recipes if one.title == OPTIONAL["title"]]
+    assert one.before is not None
+    assert one.after is not None
+    assert one.before.components == one.after.components
+    rows = {row.what: (row.old, row.new) for row in comparison_rows(compared(shelf, HARBOUR), changes)
+            if row.id == one.food_id}  # fmt: skip
+    assert rows == {"Fat, one serving, with everything": ("8.6 g", "7.5 g")}
+
+
 def test_an_entry_that_no_release_has_is_refused(shelf: Shelf) -> None:
     form = {"title": "Nothing", "sections": [{"lines": [{"text": "20 g butter", "food": "harbour:999"}]}]}
     with pytest.raises(NotFoundError, match="'harbour:999' in release 2025, which answers now"):
