@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass
 from functools import partial
@@ -83,9 +83,14 @@ class Shelf:
         return found
 
     def book(
-        self, kitchen: str | None = None, *, datasets: Sequence[str] | None = None, at: int | None = None
-    ) -> Book:
-        """The kitchen's book as it stands, or as it stood at a change; NotFoundError for a change yet to come."""
+        self, kitchen: str | None = None, *, datasets: Sequence[str] | None = None, at: int | None = None,
+        on_away: Callable[[int], None] = lambda change: None,
+    ) -> Book:  # fmt: skip
+        """The kitchen's book as it stands, or as it stood at a change; NotFoundError for a change yet to come.
+
+        While the database is away it is the one of before, and `on_away` is told the change that it stands at: another
+        process may have saved since.
+        """
         kitchen = kitchen or self.kitchen
         resolver = self._resolver(kitchen, datasets, at)
         key = (kitchen, tuple(release.dataset for release in resolver.table.releases), at)
@@ -95,7 +100,8 @@ class Shelf:
         except StoreAwayError:
             if found is None or found.resolver is not resolver:
                 raise
-            return found  # as it stands: nobody can save meanwhile
+            on_away(found.change)
+            return found
         if found is not None and read_at != state and at is None:
             if found.change == store.last_change(self._engine, kitchen):  # only other kitchens saved
                 read_at, self._books[key] = state, (state, found)
