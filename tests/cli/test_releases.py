@@ -75,7 +75,7 @@ def test_the_way_there_and_back(run) -> None:
     assert "harbour answers from release 2026;" in said(run, "activate", HARBOUR, "2026")
     assert "harbour answers from release 2025 again;" in said(run, "roll-back", HARBOUR)
     ran = run("dataset", "roll-back", HARBOUR)
-    assert (ran.code, ran.err) == (2, "gramwright: no release of harbour was active before 2025\n")
+    assert (ran.code, ran.err) == (2, "gramwright: no other release of harbour in the store was active before 2025\n")
 
 
 def test_every_release_is_listed_with_its_use(run) -> None:
