@@ -77,6 +77,7 @@ class Taken:
     share  of a saved recipe: the line states a share of all of it (pieces, a half), which `grams` only restate
     most   grams that a food left to taste can weigh at most, where `grams` is None
     check  somebody should look at it
+    gone   it has no food since the one that somebody chose for it is no longer there
     """
 
     line: int
@@ -86,6 +87,7 @@ class Taken:
     check: bool = False
     most: float | None = None
     share: bool = False
+    gone: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,6 +106,7 @@ class Ingredient:
     undivided  its line states grams of a sub-recipe of which not all has a weight: they may be any share of it
     span       bounds of `factor` by the tables of cooking, as shares of it
     least      `row` at its least and at its `fullest`, where the tables of cooking give a span; None: `row` itself
+    gone       it has no food since the one that somebody chose for it is no longer there
     """
 
     line: int
@@ -125,6 +128,7 @@ class Ingredient:
     fried: bool = False
     undivided: bool = False
     span: tuple[float, float] = EXACT
+    gone: bool = False
 
     def of_columns(self, places: Sequence[int]) -> Ingredient:
         """The same over some of its columns."""
@@ -150,7 +154,7 @@ class Dish:
 
     @property
     def unmatched(self) -> tuple[int, ...]:
-        """Lines with a food that no table has."""
+        """Lines with a food that no table has, or of which the food that was chosen is gone."""
         return _lines(one for one in self.ingredients if one.food is None)
 
     @property
@@ -233,7 +237,7 @@ def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient
 
 def _single(taken: Taken, eaten: Spread | None, treatment: str | None, larder: Larder) -> Ingredient:
     if taken.food is None:
-        return Ingredient(taken.line, taken.text, None, None, eaten, check=taken.check)
+        return Ingredient(taken.line, taken.text, None, None, eaten, check=taken.check, gone=taken.gone)
     composition = larder.composition(taken.food.id)
     plain = Ingredient(
         taken.line,

@@ -274,18 +274,20 @@ _SAID = {
 def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
     dish, figures = serving.portions.dish, serving.portions.per_serving
     texts = [line.text for _, line in worked.recipe.placed()]
-    if dish.unmatched:
-        within = _within(one for one in dish.ingredients if one.food is None)
-        yield f"Not counted, no table has an entry: {_named(texts, dish.unmatched, within)}. Figures are lower bounds."
+    for gone, why in ((False, "no table has an entry"), (True, "the food that was chosen is no longer there")):
+        lacking = [one for one in dish.ingredients if one.food is None and one.gone is gone]
+        if lacking:
+            named = _named(texts, sorted({one.line for one in lacking}), _within(lacking))
+            yield f"Not counted, {why}: {named}. Figures are lower bounds."
     if dish.unweighed:
         yield f"Not counted, no weight is known: {_named(texts, dish.unweighed)}."
     if dish.undivided:
         yield f"Not counted, since not all of the recipe that it names has a weight: {_named(texts, dish.undivided)}."
     said: dict[tuple[int, ...], list[str]] = {}
     for tagname, name in _SAID.items():
-        lacking = {*total_of(figures, tagname).unknown_in} - {*dish.unmatched, *dish.unweighed, *dish.undivided}
-        if lacking:
-            said.setdefault(tuple(sorted(lacking)), []).append(name)
+        unknown = {*total_of(figures, tagname).unknown_in} - {*dish.unmatched, *dish.unweighed, *dish.undivided}
+        if unknown:
+            said.setdefault(tuple(sorted(unknown)), []).append(name)
     for lines, names in said.items():
         tasted, lacked = ([line for line in lines if (line in dish.to_taste) is to] for to in (True, False))
         if lacked:

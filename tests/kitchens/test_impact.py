@@ -12,6 +12,7 @@ from service.core.errors import NotFoundError
 from service.kitchens.forms import ChoiceForm, RecipeForm, read_form
 from service.kitchens.impact import compared, impact
 from service.kitchens.shelf import Shelf, per_serving
+from service.publish import publication
 from service.publish.comparison import COLUMNS, by_what, comparison_csv, comparison_html, comparison_rows, counts
 from service.store import schema
 from service.store.engine import open_engine, writing
@@ -139,6 +140,25 @@ def test_a_line_whose_standing_choice_loses_its_entry_is_lost(engine: Engine, sh
     add_release(engine, [harbour("2026", {code: FOODS[code] for code in ("1", "2")})])
     [found] = [one for _, one in impact(shelf, HARBOUR, "2026").recipes if one.title == "Spread cod"]
     assert found.lost == (("20 g spread", "harbour:3"),)
+
+
+@pytest.mark.parametrize("line", [{"text": "20 g spread"}, {"text": "20 g butter", "food": "harbour:3"}])
+def test_what_is_lost_is_not_said_to_be_in_no_table(engine: Engine, shelf: Shelf, line: dict[str, str]) -> None:
+    """In the recipe, and in one that it is part of."""
+    inner = {"title": "Rubbed cod", "sections": [{"lines": [{"text": "150 g cod"}, line]}]}
+    outer = {"title": "Plate", "sections": [{"lines": [{"text": "1 rubbed cod"}]}]}
+    saved = [shelf.save_recipe(RecipeForm.model_validate(form)).document.food_id for form in (inner, outer)]
+    add_release(engine, [harbour("2026", {code: FOODS[code] for code in ("1", "2")})])
+    activate(engine, HARBOUR)
+    shelf.catalogue.refresh()
+    for recipe, named in zip(saved, (f"“{line['text']}”", "“1 rubbed cod” (in it “"), strict=True):
+        worked = shelf.book().work_saved(recipe)
+        notes = publication(worked, shelf.book().components).plain.notes
+        cautions = [one.text for one in shelf.cautions(worked) if one.kind == "lower bound"]
+        assert any(note.startswith(f"Not counted, the food that was chosen is no longer there: {named}")
+                   for note in notes)  # fmt: skip
+        assert any("is no longer there: not counted." in text for text in cautions)
+        assert not any("table has an entry" in text for text in (*notes, *cautions))
 
 
 def test_what_is_lost_already_is_no_change(engine: Engine, shelf: Shelf) -> None:
