@@ -743,6 +743,7 @@ class DeletedChoiceAnswer(ChangedByChoice):
 
 class ImportedChoicesAnswer(ChangedByChoice):
     choices: list[ChoiceAnswer]
+    lost: list[str] = Field(description="Ids of those of them whose food is in no table in use.")
 
 
 class SavedChoiceAnswer(RootModel[OneChoiceAnswer | ImportedChoicesAnswer]):

@@ -18,6 +18,7 @@ from service.kitchens.book import Book, Worked
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, lines_of, read_form
 from service.store import kitchen as store
 from service.store.kitchen import DEFAULT_KITCHEN, Document, Kind, Listed
+from service.store.read import holding
 from service.tables.cautions import load_caution_tables
 from service.tables.cooking import load_cooking_tables
 from service.tables.label_components import load_label_components
@@ -297,15 +298,13 @@ class Shelf:
     def save_choices(
         self, forms: Sequence[ChoiceForm], kitchen: str | None = None
     ) -> tuple[tuple[Document, ...], tuple[Changed, ...]]:
-        """Save many as `save_choice` does, and what they change together; where a food is not there, none is saved."""
+        """Save many as `save_choice` does, and what they change together; where a food is not there, none is saved.
+
+        What was exported comes in again, though it is lost: a choice that stands as it is sent is left so, and one
+        whose food only a release has that does not answer is saved.
+        """
         kitchen = kitchen or self.kitchen
-        book = self.book(kitchen)
-        for place, form in enumerate(forms):
-            try:
-                if form.food is not None:
-                    book.resolver.known(form.food, book.kitchen)
-            except NotFoundError as error:
-                raise NotFoundError(f"{form.phrase!r}: {error}", pointer=f"/{place}/food") from None
+        standing = self._lost_as_sent(forms, kitchen)
         before = store.last_change(self._engine, kitchen)
         numbers, saved = self._choices_by_words(kitchen), []
         words_sent = {words_of(form.phrase) for form in forms}
@@ -313,9 +312,26 @@ class Shelf:
         names = self._ruled_by(forms, replaced)
         for form in forms:
             words = words_of(form.phrase)
-            saved.append(self._saved_choice(form, kitchen, numbers.get(words)))
+            as_sent = standing.get((form.phrase, form.food))
+            saved.append(as_sent or self._saved_choice(form, kitchen, numbers.get(words)))
             numbers[words] = saved[-1].number
         return tuple(saved), self.changed_by(kitchen=kitchen, before=before, names=names)
+
+    def _lost_as_sent(self, forms: Sequence[ChoiceForm], kitchen: str) -> dict[tuple[str, str | None], Document]:
+        """By phrase and food, lost choices that stand as they are sent; NotFoundError where another's food is gone."""
+        book = self.book(kitchen)
+        lost = {(words_of(one.title), read_form(ChoiceForm, one.body).food): one for one in self.lost_choices(kitchen)}
+        found = {}
+        for place, form in enumerate(forms):
+            try:
+                if form.food is not None:
+                    book.resolver.known(form.food, book.kitchen)
+            except NotFoundError as error:
+                if (stands := lost.get((words_of(form.phrase), form.food))) is not None:
+                    found[form.phrase, form.food] = stands
+                elif not holding(self._engine, str(form.food)):
+                    raise NotFoundError(f"{form.phrase!r}: {error}", pointer=f"/{place}/food") from None
+        return found
 
     def delete_choice(self, number: int, kitchen: str | None = None, *, expected: int | None = None) -> Saved:
         """Delete a standing choice, and what that changes; NotFoundError and ConflictError as of `delete`."""

@@ -9,7 +9,8 @@ import pytest
 from sqlalchemy import Engine
 
 from service.core.errors import NotFoundError
-from service.kitchens.forms import ChoiceForm, RecipeForm, read_form
+from service.kitchens.choice_table import choices_csv, read_choices_csv
+from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, read_form
 from service.kitchens.impact import compared, impact
 from service.kitchens.shelf import Shelf, per_serving
 from service.publish import publication
@@ -159,6 +160,25 @@ def test_what_is_lost_is_not_said_to_be_in_no_table(engine: Engine, shelf: Shelf
                    for note in notes)  # fmt: skip
         assert any("is no longer there: not counted." in text for text in cautions)
         assert not any("table has an entry" in text for text in (*notes, *cautions))
+
+
+def test_choices_that_were_exported_come_in_again_though_one_is_lost(engine: Engine, shelf: Shelf) -> None:
+    shelf.save_own(OwnFoodForm(description="Pier bar", components={"FAT": 8}))
+    shelf.save_choice(ChoiceForm(phrase="my bar", food="own:1"))
+    add_release(engine, [harbour("2026", {code: FOODS[code] for code in ("1", "2")})])
+    activate(engine, HARBOUR)
+    shelf.catalogue.refresh()
+    shelf.delete("own", 1)
+    text = choices_csv(read_form(ChoiceForm, one.body) for one in shelf.documents("choice"))
+    assert [one.title for one in shelf.lost_choices()] == ["spread", "my bar"]
+    assert [one.title for one in shelf.save_choices(read_choices_csv(text))[0]] == ["weed", "spread", "my bar"]
+    assert [one.title for one in shelf.lost_choices()] == ["spread", "my bar"]
+    elsewhere = ChoiceForm(phrase="spread", food="harbour:3")
+    assert len(shelf.save_choices([elsewhere], "pier")[0]) == 1, "a release that does not answer has it"
+    for food in ("own:1", "harbour:99"):
+        with pytest.raises(NotFoundError):
+            shelf.save_choices([elsewhere, ChoiceForm(phrase="mine", food=food)], "quay")
+    assert shelf.documents("choice", "quay") == []
 
 
 def test_what_is_lost_already_is_no_change(engine: Engine, shelf: Shelf) -> None:
