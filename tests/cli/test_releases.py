@@ -144,3 +144,10 @@ def test_a_check_names_what_does_not_add_up(run) -> None:
     assert "findings in harbour, pantry." in said(run, "check")
 
 
+def test_a_release_is_checked_before_it_answers(run) -> None:
+    assert "0 findings in harbour." in said(run, "check", HARBOUR)
+    out = said(run, "check", HARBOUR, "2026")
+    assert "harbour:1 Kelp, raw" in out
+    assert "findings in harbour 2026." in out
+    ran = run("dataset", "check", HARBOUR, "1999")
+    assert (ran.code, "no release '1999' of harbour" in ran.err) == (2, True)
