@@ -119,6 +119,7 @@ def _add_dataset(dataset: Commands[argparse.ArgumentParser]) -> None:
     form.add_argument("--csv", metavar="FILE|-", help="write one row a change")
     check = _command(dataset, "check", "entries whose figures do not add up", run="datasets.check_datasets")
     check.add_argument("name", metavar="NAME", nargs="?", help="by default every dataset")
+    check.add_argument("release", metavar="RELEASE", nargs="?", help="by default the one that answers")
 
 
 def _add_key(key: Commands[argparse.ArgumentParser]) -> None:

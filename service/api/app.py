@@ -42,7 +42,10 @@ _DOCS = {
 # What a page of another origin may send and read, where a setting lets it call at all.
 _METHODS = ("GET", "HEAD", "POST", "PUT", "DELETE")
 _SENT = ("Authorization", "Content-Type", "Idempotency-Key", "If-Match", "If-None-Match", "X-Request-Id")
-_READ = ("ETag", "Link", "Location", "Retry-After", "RateLimit", "RateLimit-Policy", "WWW-Authenticate", "X-Request-Id")
+_READ = (
+    "ETag", "Kitchen-Change", "Link", "Location", "Retry-After", "RateLimit", "RateLimit-Policy", "WWW-Authenticate",
+    "X-Request-Id",
+)  # fmt: skip
 
 
 class Api(FastAPI):

@@ -325,8 +325,15 @@ _QUOTA = {
     },
 }
 _RETRY_AFTER = {"Retry-After": {"description": "Seconds to wait.", "schema": {"type": "integer", "minimum": 1}}}
+_KITCHEN_CHANGE = {
+    "Kitchen-Change": {
+        "description": "Only while the database is away, of an answer from memory: the change of the kitchen that it "
+        "stands at. What another worker saved right before may not be in it.",
+        "schema": {"type": "integer", "minimum": 0},
+    }
+}
 _CHALLENGE = {"WWW-Authenticate": {"description": "What is wanted (RFC 6750).", "schema": {"type": "string"}}}
-_MORE_HEADERS = {401: _CHALLENGE, 403: _CHALLENGE, 429: _RETRY_AFTER, 503: _RETRY_AFTER}
+_MORE_HEADERS = {200: _KITCHEN_CHANGE, 401: _CHALLENGE, 403: _CHALLENGE, 429: _RETRY_AFTER, 503: _RETRY_AFTER}
 
 
 def _add_access(document: Document) -> None:

@@ -18,6 +18,7 @@ from service.api.payloads import encode
 from service.api.problems import refusal
 from service.api.readying import Readying
 from service.core.errors import ConflictError, NotFoundError
+from service.kitchens.book import Book
 from service.kitchens.shelf import Shelf
 from service.store.kitchen import Document, Kind
 from service.wiring import Catalogue
@@ -45,6 +46,15 @@ def catalogue_of(request: Request) -> Catalogue:
 def shelf_of(request: Request) -> Shelf:
     """The kitchen of who asks, as access let it in."""
     return cast(Shelf, request.app.state.shelf).of(request.state.access.kitchen)
+
+
+def book_of(request: Request, *, datasets: Sequence[str] | None = None, at: int | None = None) -> Book:
+    """The book of that kitchen; where the database is away the one in memory, which a header of the answer tells."""
+
+    def tell(change: int) -> None:
+        request.state.kitchen_change = change
+
+    return shelf_of(request).book(datasets=datasets, at=at, on_away=tell)
 
 
 async def ready_for(request: Request, datasets: Sequence[str] | None) -> None:

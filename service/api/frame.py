@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from secrets import token_hex
 from time import perf_counter
 
@@ -23,6 +23,9 @@ SECURITY: tuple[Header, ...] = (
 # Of an answer that brings no policy of its own: it is data, and nothing in it may run or be framed.
 POLICY: Header = (b"content-security-policy", b"default-src 'none'; frame-ancestors 'none'")
 
+# Of an answer from a kitchen in memory while the database is away: the change that it stands at.
+KITCHEN_CHANGE = b"kitchen-change"
+
 
 class Frame:
     """The outermost part of the app."""
@@ -33,9 +36,10 @@ class Frame:
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != "http":
             return await self.app(scope, receive, send)
-        answering = _Answering(scope, send)
+        state = {**scope.get("state", {})}
+        answering = _Answering(scope, send, state)
         self._metrics.began()
-        inner = {**scope, "state": {**scope.get("state", {})}, "method": answering.method}
+        inner = {**scope, "state": state, "method": answering.method}
         try:
             await self.app(inner, receive, answering.send)
         except Exception as error:
@@ -53,8 +57,8 @@ class Frame:
 class _Answering:
     """One answer on its way."""
 
-    def __init__(self, scope: Scope, send: Send) -> None:
-        self._send, self._head = send, scope["method"] == "HEAD"
+    def __init__(self, scope: Scope, send: Send, state: Mapping[str, object]) -> None:
+        self._send, self._state, self._head = send, state, scope["method"] == "HEAD"
         self.method = "GET" if self._head else scope["method"]
         self.id, self.status, self.size, self.whole = request_id(scope["headers"]), 0, 0, False
         self.began = perf_counter()
@@ -62,7 +66,10 @@ class _Answering:
     async def send(self, message: Message) -> None:
         if message["type"] == "http.response.start":
             self.status = message["status"]
-            message = {**message, "headers": framed(message.get("headers", ()), self.id)}
+            headers = framed(message.get("headers", ()), self.id)
+            if (change := self._state.get("kitchen_change")) is not None:
+                headers.append((KITCHEN_CHANGE, str(change).encode()))
+            message = {**message, "headers": headers}
         elif message["type"] == "http.response.body":
             self.size += len(message.get("body", b""))
             self.whole = not message.get("more_body", False)

@@ -11,7 +11,7 @@ from typing import Literal
 
 from fastapi import Request, Response
 
-from service.api.exchange import JSON, accepted, shelf_of, typed_answer
+from service.api.exchange import JSON, accepted, book_of, shelf_of, typed_answer
 from service.api.payloads import Payload, encode
 from service.api.recipe_answers import origin
 from service.api.recipe_payloads import caution_payload
@@ -88,7 +88,7 @@ def rendered_answer(request: Request, asked: Asked, media_type: str) -> Response
 
 def _published(request: Request, asked: Asked) -> tuple[Publication, Payload]:
     shelf = shelf_of(request)
-    book = shelf.book(at=asked.at)
+    book = book_of(request, at=asked.at)
     worked, made = book.work_saved(asked.recipe), origin(book, asked.recipe)
     traced = Origin(asked.recipe, made["revision"], made["change"], made["vocabulary"])
     found = publication(

@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 
 from fastapi import Request
 
-from service.api.exchange import metrics_of, shelf_of
+from service.api.exchange import book_of, metrics_of, shelf_of
 from service.api.payloads import Payload, shown
 from service.api.recipe_payloads import (
     changed_payload,
@@ -42,7 +42,7 @@ def nutrition_answer(
 ) -> Payload:
     """What a saved recipe comes to; all components unless named."""
     shelf = shelf_of(request)
-    book = shelf.book(at=at)
+    book = book_of(request, at=at)
     chosen = _chosen(book, components)
     recipe = f"recipe:{number}"
     worked = book.work_saved(recipe)

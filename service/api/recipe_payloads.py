@@ -15,7 +15,7 @@ from service.kitchens.book import COMPARED, Portions, Serving, Worked, serving_d
 from service.kitchens.evidence import Evidence
 from service.kitchens.forms import RecipeForm
 from service.kitchens.ledger import SHOWN, Contribution, Ledger, share_of
-from service.kitchens.shelf import Changed
+from service.kitchens.shelf import Changed, ChangedVariant
 from service.store.kitchen import Document, Listed
 
 # ---- figures ---------------------------------------------------------------------------------------------------
@@ -210,11 +210,13 @@ def listed_payload(kind: str, listed: Listed) -> Payload:
 
 def changed_payload(changed: Changed) -> Payload:
     """A recipe that a save changed, with the figures of a serving before and after; null where it has none."""
-    return {
-        "id": changed.food_id, "title": changed.title,
-        "before": None if changed.before is None else compared(changed.before),
-        "after": None if changed.after is None else compared(changed.after),
-    }  # fmt: skip
+    variants = [{"name": one.name, **_before_and_after(one)} for one in changed.variants]
+    return {"id": changed.food_id, "title": changed.title, **_before_and_after(changed), "variants": variants}
+
+
+def _before_and_after(changed: Changed | ChangedVariant) -> Payload:
+    pair = {"before": changed.before, "after": changed.after}
+    return {name: None if figures is None else compared(figures) for name, figures in pair.items()}
 
 
 def trace_payload(found: Sequence[Evidence]) -> list[Payload]:

@@ -425,9 +425,18 @@ Compared = Annotated[
 ]
 
 
+class ChangedVariantAnswer(BaseModel):
+    name: str = Field(examples=["with everything"])
+    before: Compared | None = Field(description="Null where it cannot be worked out.")
+    after: Compared | None
+
+
 class ChangedAnswer(UserAnswer):
     before: Compared | None = Field(description="Null where it cannot be worked out.")
     after: Compared | None
+    variants: list[ChangedVariantAnswer] = Field(
+        description="Further ways to serve it whose figures change; `before` and `after` are of the plain recipe."
+    )
 
 
 Successor = Annotated[
@@ -741,6 +750,7 @@ class DeletedChoiceAnswer(ChangedByChoice):
 
 class ImportedChoicesAnswer(ChangedByChoice):
     choices: list[ChoiceAnswer]
+    lost: list[str] = Field(description="Ids of those of them whose food is in no table in use.")
 
 
 class SavedChoiceAnswer(RootModel[OneChoiceAnswer | ImportedChoicesAnswer]):

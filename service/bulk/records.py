@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import os
+from codecs import BOM_UTF8
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -120,6 +121,8 @@ def _chunks(path: Path, format: Format) -> Iterator[Chunk]:
 
 def _json_lines(path: Path) -> Iterator[Record]:
     with path.open("rb") as file:
+        if file.read(len(BOM_UTF8)) != BOM_UTF8:  # a mark of byte order is no part of the first record
+            file.seek(0)
         while raw := file.readline(MOST_BYTES + 1):
             if len(raw) > MOST_BYTES and not raw.endswith(b"\n"):
                 _skip_line(file)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from service.commands.tables_of_text import print_out, short
 from service.core.figures import Figures
@@ -16,11 +16,14 @@ _COMPARED = (("ENERC_KCAL", "energy"), ("CHOCDF", "carbohydrate"), (NET, "net ca
 
 def print_changed(changed: Sequence[Changed]) -> None:
     """Say which recipes a save changed, with the figures of a serving before and after."""
-    print_out(*(_changed(one) for one in changed))
+    print_out(*(text for one in changed for text in _changed(one)))
 
 
-def _changed(one: Changed) -> str:
-    return f"Changed {one.food_id}, {short(one.title)}, per serving: {_few(one.before)}; now {_few(one.after)}"
+def _changed(one: Changed) -> Iterator[str]:
+    begun = f"Changed {one.food_id}, {short(one.title)}, "
+    yield f"{begun}per serving: {_few(one.before)}; now {_few(one.after)}"
+    for way in one.variants:
+        yield f"{begun}{short(way.name)}, per serving: {_few(way.before)}; now {_few(way.after)}"
 
 
 def _few(figures: Figures | None) -> str:

@@ -59,6 +59,10 @@ def export_choices(asked: argparse.Namespace) -> None:
 def import_choices(asked: argparse.Namespace) -> None:
     """gramwright choice import"""
     forms = read_choices_csv(read_text(asked.file))
-    saved, changed = stores.open_shelf().save_choices(forms)
+    shelf = stores.open_shelf()
+    saved, changed = shelf.save_choices(forms)
     print_out(f"Saved {len(saved)} standing {'choice' if len(saved) == 1 else 'choices'}.")
+    gone = {one.number for one in shelf.lost_choices()}
+    if lost := [short(one.title) for one in saved if one.number in gone]:
+        print_out(f"Lost, since the food is in no table in use: {', '.join(lost)}.")
     print_changed(changed)

@@ -145,12 +145,13 @@ def check_datasets(asked: argparse.Namespace) -> None:
     measures = load_tables().weights.measures
     catalogue = stores.open_store()
     names = [asked.name] if asked.name else [release.dataset for release in catalogue.releases()]
+    chosen = {asked.name: asked.release} if asked.release else {}
     table = text_table("id", "food entry", "finding", "what does not add up", wide=(1, 3))
     found = 0
     for name in names:
         beside = {one: catalogue.resolver((one,)).table for one in names if one == "pantry"}
         try:
-            entries = load_table(catalogue.engine, (name,), beside=beside)
+            entries = load_table(catalogue.engine, (name,), beside=beside, chosen=chosen)
         except InputError as error:
             if asked.name:
                 raise
@@ -161,4 +162,5 @@ def check_datasets(asked: argparse.Namespace) -> None:
             add_row(table, finding.food_id, short(finding.description), finding.kind, short(finding.text))
     if found:
         print_out(table)
-    print_out(f"{found:,} findings in {', '.join(map(plain, names))}.")
+    where = f"{plain(asked.name)} {plain(asked.release)}" if asked.release else ", ".join(map(plain, names))
+    print_out(f"{found:,} findings in {where}.")

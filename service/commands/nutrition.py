@@ -14,6 +14,7 @@ from service.commands.publishing import publication_of
 from service.commands.recipe_inputs import Asked, work_asked
 from service.commands.resolve import grams_cell
 from service.commands.tables_of_text import add_row, coverage_sentence, plain, print_out, short, text_table
+from service.core.analyse import PartResult
 from service.core.composition import dish
 from service.core.errors import NotFoundError
 from service.core.figures import RATIO_FORMULA, Difference, figures
@@ -96,14 +97,20 @@ def _lines(asked: Asked, worked: Worked) -> Table:
         right=(0, 3, 4, 5), wide=(1, 2),
     )  # fmt: skip
     for number, result in enumerate(worked.lines, 1):
-        parts = [part for part in result.parts if part.food is not None]
-        foods = "\n".join(f"{short(part.food.description)} [{part.food.id}]" for part in parts if part.food)
+        parts = [part for part in result.parts if part.food is not None or part.by]
+        foods = "\n".join(map(_food_cell, parts))
         amounts = ["" if result.outcome == "not_food" else one for one in _amounts(asked, worked, number)]
         add_row(
             table, str(number), short(result.line), foods, "\n".join(grams_cell(part) for part in parts), *amounts,
             _counted(worked, number), result.outcome,
         )  # fmt: skip
     return table
+
+
+def _food_cell(part: PartResult) -> str:
+    """The food of a part, or why there is none where one was chosen."""
+    food = part.food
+    return short("; ".join(part.reasons)) if food is None else f"{short(food.description)} [{food.id}]"
 
 
 def _amounts(asked: Asked, worked: Worked, number: int) -> Iterator[str]:

@@ -153,10 +153,12 @@ def _odd(dish: Dish, servings: float) -> Iterator[Caution]:
 
 
 def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
-    if dish.unmatched:
-        named = _named(one.text for one in dish.ingredients if one.unmatched)
-        text = f"These figures are a lower bound. No table has an entry for {named}: not counted."
-        yield Caution("lower bound", text, OWN_SUM, dish.unmatched)
+    for gone, why in ((False, "No table has an entry for {}"), (True, "The food chosen for {} is no longer there")):
+        lacking = [one for one in dish.ingredients if one.unmatched and one.gone is gone]
+        if lacking:
+            said = why.format(_named(one.text for one in lacking))
+            text = f"These figures are a lower bound. {said}: not counted."
+            yield Caution("lower bound", text, OWN_SUM, tuple(sorted({one.line for one in lacking})))
     if dish.unweighed:
         named = _named(_unweighed(dish))
         text = f"These figures are a lower bound. No weight is known for {named}: not counted."

@@ -80,6 +80,7 @@ class Taken:
     share  of a saved recipe: the share of all of it that the line states (pieces, a half), which `grams` only restate
     most   grams that a food left to taste can weigh at most, where `grams` is None
     check  somebody should look at it
+    gone   it has no food since the one that somebody chose for it is no longer there
     """
 
     line: int
@@ -89,6 +90,7 @@ class Taken:
     check: bool = False
     most: float | None = None
     share: Spread | None = None
+    gone: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -107,6 +109,7 @@ class Ingredient:
     undivided  its line states grams of a sub-recipe of which not all has a weight: they may be any share of it
     span       bounds of `factor` by the tables of cooking, as shares of it
     least      `row` at its least and at its `fullest`, where the tables of cooking give a span; None: `row` itself
+    gone       it has no food since the one that somebody chose for it is no longer there
     """
 
     line: int
@@ -128,6 +131,7 @@ class Ingredient:
     fried: bool = False
     undivided: bool = False
     span: tuple[float, float] = EXACT
+    gone: bool = False
 
     @property
     def unmatched(self) -> bool:
@@ -158,7 +162,7 @@ class Dish:
 
     @property
     def unmatched(self) -> tuple[int, ...]:
-        """Lines with a food that no table has."""
+        """Lines with a food that no table has, or of which the food that was chosen is gone."""
         return _lines(one for one in self.ingredients if one.unmatched)
 
     @property
@@ -247,7 +251,7 @@ def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient
 
 def _single(taken: Taken, eaten: Spread | None, treatment: str | None, larder: Larder) -> Ingredient:
     if taken.food is None:
-        return Ingredient(taken.line, taken.text, None, None, eaten, check=taken.check)
+        return Ingredient(taken.line, taken.text, None, None, eaten, check=taken.check, gone=taken.gone)
     composition = larder.composition(taken.food.id)
     plain = Ingredient(
         taken.line,

@@ -238,7 +238,8 @@ class Book:
             return None
         self.lost[inside, line.text, line.food] = None
         reason = f"its entry {line.food} is in release {releases[-1]}, not in {now}, which answers now: choose another"
-        lost = partial(replace, outcome="no_match", confidence=0.0, food=None, grams=None, reasons=(reason,))
+        lost = partial(replace, outcome="no_match", confidence=0.0, food=None, grams=None, reasons=(reason,),
+                       by="by hand")  # fmt: skip
         parts = tuple(lost(part) for part in self.resolver.resolve(line.text).parts[:1])
         return LineResult(line.text, "no_match", parts, (reason,))
 
@@ -445,7 +446,8 @@ class Book:
                 most = self._most(food) if food is not None and part.amount is None else None
                 most = None if most is None else most * recipe.servings
                 share = Spread(*part.grams.share) if part.grams is not None and part.grams.share else None
-                yield Taken(number, part.text, food, _spread(part.grams), part.outcome == "check", most, share)
+                gone = part.food is None and bool(part.by)
+                yield Taken(number, part.text, food, _spread(part.grams), part.outcome == "check", most, share, gone)
 
     def _most(self, food: FoodEntry) -> float | None:
         """The most grams of a seasoning that one serving takes; None for what is no seasoning."""

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from service.core.comparison import Comparison, compare
 from service.core.composition import Composition
 from service.core.errors import InputError, NotFoundError
-from service.core.nutrients import Total
 from service.kitchens.book import Book
 from service.kitchens.forms import ChoiceForm, read_form
-from service.kitchens.shelf import Changed, Shelf, per_serving
+from service.kitchens.shelf import Changed, Shelf, change_between, moved
 from service.store import kitchen as store
 from service.store.read import load_table, stored_releases
 
@@ -83,18 +82,12 @@ def impact(shelf: Shelf, dataset: str, release: str, *, kitchens: Iterable[str] 
 
 def _changed(shelf: Shelf, kitchen: str, old: Book, new: Book) -> Iterator[Changed]:
     for document in shelf.documents("recipe", kitchen):
-        before, after = per_serving(old, document.food_id), per_serving(new, document.food_id)
+        change = change_between(old, new, document.food_id, document.title)
         lost = tuple(one[1:] for one in new.lost if one[0] == document.food_id and one not in old.lost)
-        if before is None and after is None:
+        if change.before is None and change.after is None:
             continue  # it can be worked out by neither release
-        if lost or before is None or after is None or not _same(before.components, after.components):
-            yield Changed(document.food_id, document.title, before, after, lost)
-
-
-def _same(before: Sequence[Total], after: Sequence[Total]) -> bool:
-    """Whether figures are the same; components that only one release has are no change of a figure."""
-    one, other = ({total.tagname: total for total in totals} for totals in (before, after))
-    return all(one[tagname] == other[tagname] for tagname in one.keys() & other.keys())
+        if lost or moved(change):
+            yield replace(change, lost=lost)
 
 
 def _choices(shelf: Shelf, kitchen: str, old: Book, new: Book) -> Iterator[ChangedChoice]:

@@ -19,6 +19,7 @@ from service.kitchens.book import NO_DRAFTS, Book, Worked
 from service.kitchens.forms import ChoiceForm, Form, OwnFoodForm, RecipeForm, lines_of, read_form
 from service.store import kitchen as store
 from service.store.kitchen import DEFAULT_KITCHEN, Document, Kind, Listed
+from service.store.read import holding
 from service.tables.cautions import load_caution_tables
 from service.tables.cooking import load_cooking_tables
 from service.tables.label_components import load_label_components
@@ -33,9 +34,19 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class ChangedVariant:
+    """A further way to serve a recipe: the figures of one serving before and after, None where it has none."""
+
+    name: str
+    before: Figures | None
+    after: Figures | None
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Changed:
     """A recipe whose figures a save changed: those of one serving before and after, None where it has none now.
 
+    variants  the further ways to serve it that changed, perhaps while the plain recipe stays as it was
     lost  its lines whose entry, chosen for them or by a standing choice, a release lacks, as (line, food): the figures
           after are without them
     """
@@ -44,6 +55,7 @@ class Changed:
     title: str
     before: Figures | None
     after: Figures | None
+    variants: tuple[ChangedVariant, ...] = ()
     lost: tuple[tuple[str, str], ...] = ()
 
 
@@ -89,9 +101,14 @@ class Shelf:
         return found
 
     def book(
-        self, kitchen: str | None = None, *, datasets: Sequence[str] | None = None, at: int | None = None
-    ) -> Book:
-        """The kitchen's book as it stands, or as it stood at a change; NotFoundError for a change yet to come."""
+        self, kitchen: str | None = None, *, datasets: Sequence[str] | None = None, at: int | None = None,
+        on_away: Callable[[int], None] = lambda change: None,
+    ) -> Book:  # fmt: skip
+        """The kitchen's book as it stands, or as it stood at a change; NotFoundError for a change yet to come.
+
+        While the database is away it is the one of before, and `on_away` is told the change that it stands at: another
+        process may have saved since.
+        """
         kitchen = kitchen or self.kitchen
         resolver = self._resolver(kitchen, datasets, at)
         key = (kitchen, tuple(release.dataset for release in resolver.table.releases), at)
@@ -101,7 +118,8 @@ class Shelf:
         except StoreAwayError:
             if found is None or found.resolver is not resolver:
                 raise
-            return found  # as it stands: nobody can save meanwhile
+            on_away(found.change)
+            return found
         if found is not None and read_at != state and at is None:
             if found.change == store.last_change(self._engine, kitchen):  # only other kitchens saved
                 read_at, self._books[key] = state, (state, found)
@@ -218,20 +236,19 @@ class Shelf:
         changed, uses = list[Changed](), dict[int, frozenset[str]]()
         foods = [food_id for food_id in drafts if not food_id.startswith("choice:")]
         for user in self.users(*foods, kitchen=kitchen, names=names, book=new):
-            before = per_serving(old, user)
+            before, after = _every_serving(old, user), _NOT_SERVED
             try:
-                after = new.work_saved(user)
+                made = new.work_saved(user)
+                uses[int(user.removeprefix(RECIPE_PREFIX))], after = made.uses, _servings_of(made)
             except CircleError as error:
-                if before is not None:
+                if before[0] is not None:
                     raise CircleError(str(error), pointer=pointer) from None
                 continue
             except InputError:  # it cannot be worked out, which its own page says
-                changed.append(Changed(user, new.recipe(user).title, before, None))
-                continue
-            uses[int(user.removeprefix(RECIPE_PREFIX))] = after.uses
-            figures = after.base.portions.per_serving
-            if before is None or before.components != figures.components:
-                changed.append(Changed(user, after.recipe.title, before, figures))
+                pass
+            change = _change(user, new.recipe(user).title, before, after)
+            if change.before is None or change.after is None or moved(change):
+                changed.append(change)
         listed = tuple(changed[:MOST_CHANGED])
         return _Reach(worked[0] if worked else None, new.resolver, listed, store.Reach(seen, uses))
 
@@ -327,20 +344,20 @@ class Shelf:
     def save_choices(
         self, forms: Sequence[ChoiceForm], kitchen: str | None = None
     ) -> tuple[tuple[Document, ...], tuple[Changed, ...]]:
-        """Save many as `save_choice` does, and what they change together; where a food is not there, none is saved."""
+        """Save many as `save_choice` does, and what they change together; where a food is not there, none is saved.
+
+        What was exported comes in again, though it is lost: a choice that stands as it is sent is left so, and one
+        whose food only a release has that does not answer is saved.
+        """
         kitchen = kitchen or self.kitchen
-        book = self.book(kitchen)
-        for place, form in enumerate(forms):
-            try:
-                if form.food is not None:
-                    book.check_there(form.food)
-            except NotFoundError as error:
-                raise NotFoundError(f"{form.phrase!r}: {error}", pointer=f"/{place}/food") from None
-        return self._settled(partial(self._save_choices, forms, kitchen), kitchen)
+        standing = self._lost_as_sent(forms, kitchen)
+        return self._settled(partial(self._save_choices, forms, standing, kitchen), kitchen)
 
     def _save_choices(
-        self, forms: Sequence[ChoiceForm], kitchen: str, seen: int
+        self, forms: Sequence[ChoiceForm], standing: Mapping[tuple[str, str | None], Document], kitchen: str, seen: int
     ) -> tuple[tuple[Document, ...], tuple[Changed, ...]]:
+        kept = [standing.get((form.phrase, form.food)) for form in forms]
+        forms = [form for form, stands in zip(forms, kept, strict=True) if stands is None]
         numbers, free = self._choices_by_words(kitchen), store.next_number(self._engine, kitchen, "choice")
         words_sent = {words_of(form.phrase) for form in forms}
         replaced = [one for one in self.documents("choice", kitchen) if words_of(one.title) in words_sent]
@@ -352,7 +369,24 @@ class Shelf:
         drafts = {f"choice:{number}": form for number, form in placed}
         reach = self._reach(kitchen, seen, drafts, self._ruled_by(forms, replaced))
         rows = [(number, form.phrase, form.json_text(), _used_by(form)) for number, form in placed]
-        return store.save_choices(self._engine, kitchen, rows, reach.stored), reach.changed
+        saved = iter(store.save_choices(self._engine, kitchen, rows, reach.stored))
+        return tuple(stands or next(saved) for stands in kept), reach.changed
+
+    def _lost_as_sent(self, forms: Sequence[ChoiceForm], kitchen: str) -> dict[tuple[str, str | None], Document]:
+        """By phrase and food, lost choices that stand as they are sent; NotFoundError where another's food is gone."""
+        book = self.book(kitchen)
+        lost = {(words_of(one.title), read_form(ChoiceForm, one.body).food): one for one in self.lost_choices(kitchen)}
+        found = {}
+        for place, form in enumerate(forms):
+            try:
+                if form.food is not None:
+                    book.check_there(form.food)
+            except NotFoundError as error:
+                if (stands := lost.get((words_of(form.phrase), form.food))) is not None:
+                    found[form.phrase, form.food] = stands
+                elif not holding(self._engine, str(form.food)):
+                    raise NotFoundError(f"{form.phrase!r}: {error}", pointer=f"/{place}/food") from None
+        return found
 
     def delete_choice(self, number: int, kitchen: str | None = None, *, expected: int | None = None) -> Saved:
         """Delete a standing choice, and what that changes; NotFoundError and ConflictError as of `delete`."""
@@ -466,10 +500,47 @@ def _stem(word: str) -> str:
 
 def per_serving(book: Book, food_id: str) -> Figures | None:
     """The figures of one serving of a saved recipe, None where it cannot be worked out."""
+    return _every_serving(book, food_id)[0]
+
+
+# The figures of one serving of the plain recipe, and of each further way to serve it by name.
+_Servings = tuple[Figures | None, Mapping[str, Figures]]
+_NOT_SERVED: _Servings = (None, {})
+
+
+def _every_serving(book: Book, food_id: str) -> _Servings:
     try:
-        return book.work_saved(food_id).base.portions.per_serving
+        return _servings_of(book.work_saved(food_id))
     except InputError:  # it cannot be worked out, which its own page says
-        return None
+        return _NOT_SERVED
+
+
+def _servings_of(worked: Worked) -> _Servings:
+    return worked.base.portions.per_serving, {one.name: one.portions.per_serving for one in worked.variants}
+
+
+def change_between(old: Book, new: Book, food_id: str, title: str) -> Changed:
+    """The figures of a recipe in two books."""
+    return _change(food_id, title, _every_serving(old, food_id), _every_serving(new, food_id))
+
+
+def _change(food_id: str, title: str, old: _Servings, new: _Servings) -> Changed:
+    (before, ways), (after, other) = old, new
+    variants = (ChangedVariant(name, ways.get(name), other.get(name)) for name in {**ways, **other})
+    return Changed(food_id, title, before, after, tuple(one for one in variants if not _same(one.before, one.after)))
+
+
+def moved(change: Changed) -> bool:
+    """Whether some figure is another one, of the plain recipe or of a further way to serve it."""
+    return bool(change.variants) or not _same(change.before, change.after)
+
+
+def _same(before: Figures | None, after: Figures | None) -> bool:
+    """Whether figures are the same; components that only one release has are no change of a figure."""
+    if before is None or after is None:
+        return before is after
+    one, other = ({total.tagname: total for total in found.components} for found in (before, after))
+    return all(one[tagname] == other[tagname] for tagname in one.keys() & other.keys())
 
 
 def stored_in(resolver: Resolver) -> dict[str, str]:

@@ -85,16 +85,24 @@ def _now(food_id: str, moved: Mapping[str, str]) -> str:
 def _recipe_rows(kitchen: str, changed: Changed, moved: Mapping[str, str]) -> Iterator[Row]:
     """The figures of one serving that come out otherwise, or that something else than a main figure does."""
     name, rows = f"{changed.title} ({kitchen})", 0
-    for tagname, called in MAIN_FIGURES:
-        old, new = (_figure(figures, tagname) for figures in (changed.before, changed.after))
-        if old != new:
-            rows += 1
-            yield Row("recipe changes", changed.food_id, name, f"{called}, one serving", old, new)
+    for serving, before, after in _servings(changed):
+        for tagname, called in MAIN_FIGURES:
+            old, new = (_figure(figures, tagname) for figures in (before, after))
+            if old != new:
+                rows += 1
+                yield Row("recipe changes", changed.food_id, name, f"{called}, {serving}", old, new)
     for line, food_id in changed.lost:
         left_out = f"{NOT_THERE}: left out of the figures until the line has another food{_now(food_id, moved)}"
         yield Row("recipe changes", changed.food_id, name, f"“{line}”", food_id, left_out)
     if not rows:
         yield Row("recipe changes", changed.food_id, name, "other components, or bounds")
+
+
+def _servings(changed: Changed) -> Iterator[tuple[str, Figures | None, Figures | None]]:
+    """(what is served, before, after): the plain recipe first, then the further ways that changed."""
+    yield "one serving", changed.before, changed.after
+    for one in changed.variants:
+        yield f"one serving, {one.name}", one.before, one.after
 
 
 def _figure(figures: Figures | None, tagname: str) -> str:

@@ -275,9 +275,11 @@ _SAID = {
 def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
     dish, figures = serving.portions.dish, serving.portions.per_serving
     texts = [line.text for _, line in worked.recipe.placed()]
-    if dish.unmatched:
-        within = _within(one for one in dish.ingredients if one.unmatched)
-        yield f"Not counted, no table has an entry: {_named(texts, dish.unmatched, within)}. Figures are lower bounds."
+    for gone, why in ((False, "no table has an entry"), (True, "the food that was chosen is no longer there")):
+        absent = [one for one in dish.ingredients if one.unmatched and one.gone is gone]
+        if absent:
+            named = _named(texts, sorted({one.line for one in absent}), _within(absent))
+            yield f"Not counted, {why}: {named}. Figures are lower bounds."
     if dish.unweighed:
         yield f"Not counted, no weight is known: {_named(texts, dish.unweighed)}."
     if dish.undivided:

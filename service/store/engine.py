@@ -23,7 +23,7 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 
 from service.core.errors import StoreAwayError, StoreError
 
-SCHEMA_VERSION = "0007"
+SCHEMA_VERSION = "0008"
 BUSY_SECONDS = 30.0
 # How long a database server may take to answer a new connection, or to acknowledge what was sent.
 CONNECT_SECONDS = 3

@@ -33,7 +33,7 @@ class DatasetRelease(SQLModel, table=True):
     """One release; `foods`, `components`, `component_values` and `measures` are its counts.
 
     loaded     when it was loaded whole; "" while it is being loaded, or where that came to no end: nobody sees it
-    activated  orders the releases of a dataset by when each became the active one; 0: never, or rolled back
+    activated  orders the releases of a dataset by when each last became the active one and was not rolled back; or 0
     """
 
     __tablename__ = "dataset_release"
@@ -57,6 +57,14 @@ class DatasetRelease(SQLModel, table=True):
     energy_basis: str = Field(sa_column=_words())
     fibre_method: str = Field(sa_column=_words())
     activated: int = Field(sa_column=Column(Integer, nullable=False, server_default="0"))
+
+
+class ReleaseActivation(SQLModel, table=True):
+    """That a release became the active one; `number` orders those of a dataset. What is rolled back is gone."""
+
+    __tablename__ = "release_activation"
+    release_id: int = Field(sa_column=_key("dataset_release.id"))
+    number: int = Field(sa_column=_number())
 
 
 class ComponentRow(SQLModel, table=True):
@@ -280,5 +288,5 @@ STORE_TABLES = tuple(
     table(model)
     for model in (DatasetRelease, ComponentRow, FoodGroup, Food, HouseholdMeasureRow, ComponentValueRow, SourceText,
                   DerivationText, LangualTerm, FoodLangual, FootnoteRow, KitchenDocument, KitchenUse,
-                  KitchenRelease, KitchenRequest, ApiKey)
+                  KitchenRelease, KitchenRequest, ApiKey, ReleaseActivation)
 )

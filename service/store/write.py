@@ -10,7 +10,7 @@ from itertools import repeat
 from typing import Any
 
 import numpy as np
-from sqlalchemy import Connection, Engine, delete, exists, func, literal, or_, select, update
+from sqlalchemy import Connection, Engine, delete, exists, func, insert, literal, or_, select, update
 from sqlmodel import SQLModel
 
 from importers.release import QUALIFIERS, Progress, ReleaseData, ReleaseFood, ReleaseValues, no_progress
@@ -25,6 +25,7 @@ CHUNK = 40_000
 KEPT_RELEASES = 3
 Row = tuple[Any, ...]
 _RELEASES = schema.table(schema.DatasetRelease)
+_ACTIVATIONS = schema.table(schema.ReleaseActivation)
 
 
 def migrate(engine: Engine) -> None:
@@ -181,7 +182,10 @@ def _no_dataset(connection: Connection, dataset: str) -> NotFoundError:
 
 
 def roll_back(engine: Engine, dataset: str) -> str:
-    """Go back to the release that was active before the present one; its name. NotFoundError where there is none."""
+    """Go back to the release that was active before the present one; its name. NotFoundError where there is none.
+
+    However often each was active: what is gone back from is forgotten, what was before it is not.
+    """
     with writing(engine) as connection:
         stored = _stored(connection, dataset)
         now = next((row for row in stored if row.active), None)
@@ -189,13 +193,28 @@ def roll_back(engine: Engine, dataset: str) -> str:
             raise _no_dataset(connection, dataset)
         if now is None:
             raise NotFoundError(f"no release of {dataset} is active")
-        earlier = [row for row in stored if 0 < row.activated < now.activated]
-        if not earlier:
-            raise NotFoundError(f"no release of {dataset} was active before {now.release}")
-        last = max(earlier, key=lambda row: int(row.activated))
-        connection.execute(update(_RELEASES).where(_RELEASES.c.id == now.id).values(active=False, activated=0))
+        numbers = _activations(connection, [row.id for row in stored])
+        before = max((number for number, release in numbers.items() if release != now.id), default=0)
+        if not before:
+            raise NotFoundError(f"no other release of {dataset} in the store was active before {now.release}")
+        _forget(connection, now.id, after=before)
+        last = next(row for row in stored if row.id == numbers[before])
         connection.execute(update(_RELEASES).where(_RELEASES.c.id == last.id).values(active=True))
         return str(last.release)
+
+
+def _activations(connection: Connection, releases: Sequence[int]) -> dict[int, int]:
+    """The releases of a dataset by the number of each activation."""
+    query = select(_ACTIVATIONS.c.number, _ACTIVATIONS.c.release_id).where(_ACTIVATIONS.c.release_id.in_(releases))
+    return {int(number): int(release_id) for number, release_id in connection.execute(query)}
+
+
+def _forget(connection: Connection, release_id: int, *, after: int) -> None:
+    """Take back the activations of a release after that of a number."""
+    mine = _ACTIVATIONS.c.release_id == release_id
+    connection.execute(delete(_ACTIVATIONS).where(mine, _ACTIVATIONS.c.number > after))
+    left = int(connection.execute(select(func.max(_ACTIVATIONS.c.number)).where(mine)).scalar() or 0)
+    connection.execute(update(_RELEASES).where(_RELEASES.c.id == release_id).values(active=False, activated=left))
 
 
 def prune(engine: Engine, dataset: str, *, keep: int = KEPT_RELEASES) -> tuple[str, ...]:
@@ -251,6 +270,7 @@ def _activate(connection: Connection, dataset: str, release_id: int) -> None:
     connection.execute(update(_RELEASES).where(mine).values(active=False))
     this = update(_RELEASES).where(_RELEASES.c.id == release_id)
     connection.execute(this.values(active=True, activated=last + 1))
+    connection.execute(insert(_ACTIVATIONS).values(release_id=release_id, number=last + 1))
 
 
 # ---- rows ------------------------------------------------------------------------------------------------------

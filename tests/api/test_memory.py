@@ -14,6 +14,8 @@ from service.api.access import AccessRules
 from service.api.app import create_app
 from service.api.keys import KeyRing, NewKey
 from service.api.memory import Answer, Answers, Asked
+from service.core.errors import StoreAwayError
+from service.store import kitchen as store
 from service.store.engine import open_engine
 from service.store.url import sqlite_url
 from service.store.write import activate, add_release, migrate, replace_release
@@ -52,6 +54,24 @@ def test_the_same_request_has_the_same_answer_from_memory(kitchen: KitchenClient
     assert (good(first), figures(kitchen)) == (good(again), (1, 1))
     told = ("content-type", "cache-control", "content-length")
     assert [first.headers[name] for name in told] == [again.headers[name] for name in told]
+
+
+@pytest.mark.parametrize(("path", "body"), BOTH)
+def test_a_kitchen_in_memory_says_where_it_stands_while_the_database_is_away(
+    kitchen: KitchenClient, monkeypatch: pytest.MonkeyPatch, path: str, body: Any
+) -> None:
+    """Another worker may have saved right before: what it acknowledged is not in it."""
+    kitchen.save("/v1/choices", MAYO)
+    assert "kitchen-change" not in kitchen.post(path, json=body).headers
+
+    def away(_engine: object) -> int:
+        raise StoreAwayError("the store does not answer")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(store, "latest_change", away)
+        answer = kitchen.post(path, json=body)
+        assert (answer.status_code, answer.headers["kitchen-change"]) == (200, "1")
+    assert "kitchen-change" not in kitchen.post(path, json=body).headers
 
 
 @pytest.mark.parametrize(("path", "body"), BOTH)

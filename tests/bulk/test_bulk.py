@@ -48,6 +48,13 @@ def test_output_is_that_of_resolve(run, expected, tmp_path, more):
     assert sorted(path.name for path in tmp_path.iterdir()) == ["in.jsonl", "out.jsonl"]
 
 
+def test_a_mark_of_byte_order_is_no_part_of_the_first_record(run, expected, tmp_path):
+    source = write_lines(tmp_path / "in.jsonl", LINES)
+    source.write_bytes(b"\xef\xbb\xbf" + source.read_bytes())
+    assert run(source, tmp_path / "out.jsonl")[0] == 0
+    assert (tmp_path / "out.jsonl").read_bytes() == expected(LINES)
+
+
 @pytest.mark.usefixtures("small_chunks")
 def test_report(run, tmp_path):
     source = write_lines(tmp_path / "in.jsonl", ["2 large eggs", "To serve:"] * 5)

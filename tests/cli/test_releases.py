@@ -75,7 +75,7 @@ def test_the_way_there_and_back(run) -> None:
     assert "harbour answers from release 2026;" in said(run, "activate", HARBOUR, "2026")
     assert "harbour answers from release 2025 again;" in said(run, "roll-back", HARBOUR)
     ran = run("dataset", "roll-back", HARBOUR)
-    assert (ran.code, ran.err) == (2, "gramwright: no release of harbour was active before 2025\n")
+    assert (ran.code, ran.err) == (2, "gramwright: no other release of harbour in the store was active before 2025\n")
 
 
 def test_every_release_is_listed_with_its_use(run) -> None:
@@ -144,3 +144,10 @@ def test_a_check_names_what_does_not_add_up(run) -> None:
     assert "findings in harbour, pantry." in said(run, "check")
 
 
+def test_a_release_is_checked_before_it_answers(run) -> None:
+    assert "0 findings in harbour." in said(run, "check", HARBOUR)
+    out = said(run, "check", HARBOUR, "2026")
+    assert "harbour:1 Kelp, raw" in out
+    assert "findings in harbour 2026." in out
+    ran = run("dataset", "check", HARBOUR, "1999")
+    assert (ran.code, "no release '1999' of harbour" in ran.err) == (2, True)

@@ -35,6 +35,7 @@ def test_reads_go_on_and_writes_are_refused_until_it_is_back(server, cluster):
                 read = client.post("/v1/resolutions", json={"lines": ["150 g kelp"]})
                 assert read.status_code == 200, read.text
                 assert read.json()["lines"][0]["parts"][0]["food"]["id"] == "harbour:1"
+                assert read.headers["Kitchen-Change"] == "1", "the worker that did not save has taken it up too"
                 refused = client.post("/v1/recipes", content=PLATE, headers=TEXT)
                 assert (refused.status_code, refused.headers["content-type"]) == (503, "application/problem+json")
                 assert int(refused.headers["Retry-After"]) > 0

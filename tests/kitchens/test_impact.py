@@ -9,9 +9,11 @@ import pytest
 from sqlalchemy import Engine
 
 from service.core.errors import NotFoundError
-from service.kitchens.forms import ChoiceForm, RecipeForm, read_form
+from service.kitchens.choice_table import choices_csv, read_choices_csv
+from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, read_form
 from service.kitchens.impact import compared, impact
 from service.kitchens.shelf import Shelf, per_serving
+from service.publish import publication
 from service.publish.comparison import COLUMNS, by_what, comparison_csv, comparison_html, comparison_rows, counts
 from service.store import schema
 from service.store.engine import open_engine, writing
@@ -105,6 +107,28 @@ def test_after_the_switch_the_recipe_still_opens_and_says_what_it_lost(engine: E
     assert worked.base.portions.per_serving.total("FAT").value is None
 
 
+OPTIONAL = {
+    "title": "Cod, buttered", "servings": 2,
+    "sections": [
+        {"lines": [{"text": "150 g cod", "food": "harbour:2"}]},
+        {"name": "To serve", "optional": True, "lines": [{"text": "20 g butter", "food": "harbour:3"}]},
+    ],
+}  # fmt: skip
+
+
+def test_a_recipe_of_which_only_what_may_be_added_changes_is_named(engine: Engine, shelf: Shelf) -> None:
+    shelf.save_recipe(RecipeForm.model_validate(OPTIONAL))
+    add_release(engine, [harbour("2026", changed("3", FAT=70))])
+    changes = impact(shelf, HARBOUR, "2026")
+    [one] = [one for _, one in changes.recipes if one.title == OPTIONAL["title"]]
+    assert one.before is not None
+    assert one.after is not None
+    assert one.before.components == one.after.components
+    rows = {row.what: (row.old, row.new) for row in comparison_rows(compared(shelf, HARBOUR), changes)
+            if row.id == one.food_id}  # fmt: skip
+    assert rows == {"Fat, one serving, with everything": ("8.6 g", "7.5 g")}
+
+
 def test_an_entry_that_no_release_has_is_refused(shelf: Shelf) -> None:
     form = {"title": "Nothing", "sections": [{"lines": [{"text": "20 g butter", "food": "harbour:999"}]}]}
     with pytest.raises(NotFoundError, match="'harbour:999' in release 2025, which answers now"):
@@ -117,6 +141,44 @@ def test_a_line_whose_standing_choice_loses_its_entry_is_lost(engine: Engine, sh
     add_release(engine, [harbour("2026", {code: FOODS[code] for code in ("1", "2")})])
     [found] = [one for _, one in impact(shelf, HARBOUR, "2026").recipes if one.title == "Spread cod"]
     assert found.lost == (("20 g spread", "harbour:3"),)
+
+
+@pytest.mark.parametrize("line", [{"text": "20 g spread"}, {"text": "20 g butter", "food": "harbour:3"}])
+def test_what_is_lost_is_not_said_to_be_in_no_table(engine: Engine, shelf: Shelf, line: dict[str, str]) -> None:
+    """In the recipe, and in one that it is part of."""
+    inner = {"title": "Rubbed cod", "sections": [{"lines": [{"text": "150 g cod"}, line]}]}
+    outer = {"title": "Plate", "sections": [{"lines": [{"text": "1 rubbed cod"}]}]}
+    saved = [shelf.save_recipe(RecipeForm.model_validate(form)).document.food_id for form in (inner, outer)]
+    add_release(engine, [harbour("2026", {code: FOODS[code] for code in ("1", "2")})])
+    activate(engine, HARBOUR)
+    shelf.catalogue.refresh()
+    for recipe, named in zip(saved, (f"“{line['text']}”", "“1 rubbed cod” (in it “"), strict=True):
+        worked = shelf.book().work_saved(recipe)
+        notes = publication(worked, shelf.book().components).plain.notes
+        cautions = [one.text for one in shelf.cautions(worked) if one.kind == "lower bound"]
+        assert any(note.startswith(f"Not counted, the food that was chosen is no longer there: {named}")
+                   for note in notes)  # fmt: skip
+        assert any("is no longer there: not counted." in text for text in cautions)
+        assert not any("table has an entry" in text for text in (*notes, *cautions))
+
+
+def test_choices_that_were_exported_come_in_again_though_one_is_lost(engine: Engine, shelf: Shelf) -> None:
+    shelf.save_own(OwnFoodForm(description="Pier bar", components={"FAT": 8}))
+    shelf.save_choice(ChoiceForm(phrase="my bar", food="own:1"))
+    add_release(engine, [harbour("2026", {code: FOODS[code] for code in ("1", "2")})])
+    activate(engine, HARBOUR)
+    shelf.catalogue.refresh()
+    shelf.delete("own", 1)
+    text = choices_csv(read_form(ChoiceForm, one.body) for one in shelf.documents("choice"))
+    assert [one.title for one in shelf.lost_choices()] == ["spread", "my bar"]
+    assert [one.title for one in shelf.save_choices(read_choices_csv(text))[0]] == ["weed", "spread", "my bar"]
+    assert [one.title for one in shelf.lost_choices()] == ["spread", "my bar"]
+    elsewhere = ChoiceForm(phrase="spread", food="harbour:3")
+    assert len(shelf.save_choices([elsewhere], "pier")[0]) == 1, "a release that does not answer has it"
+    for food in ("own:1", "harbour:99"):
+        with pytest.raises(NotFoundError):
+            shelf.save_choices([elsewhere, ChoiceForm(phrase="mine", food=food)], "quay")
+    assert shelf.documents("choice", "quay") == []
 
 
 def test_what_is_lost_already_is_no_change(engine: Engine, shelf: Shelf) -> None:

@@ -204,7 +204,7 @@ def test_a_full_disk_leaves_no_half_of_a_backup(file: Path, small_disk) -> None:
 # ---- migrations, clocks ----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("version", ["0001", "0002", "0003", "0004", "0005", "0006", "0007"])
+@pytest.mark.parametrize("version", ["0001", "0002", "0003", "0004", "0005", "0006", "0007", "0008"])
 def test_a_migration_that_is_interrupted_is_repeated(
     database_kind: str, tmp_path: Path, version: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -177,9 +177,40 @@ def test_activation_and_the_way_back(loaded: Engine) -> None:
     assert activate(loaded, HARBOUR, "2027") == "2027"
     assert [roll_back(loaded, HARBOUR), *active(loaded)] == ["2026", "2026"]
     assert [roll_back(loaded, HARBOUR), *active(loaded)] == ["2025", "2025"]
-    with pytest.raises(NotFoundError, match="no release of harbour was active before 2025"):
+    with pytest.raises(NotFoundError, match="no other release of harbour in the store was active before 2025"):
         roll_back(loaded, HARBOUR)
     assert activate(loaded, HARBOUR, "2027") == "2027"
+    assert roll_back(loaded, HARBOUR) == "2025"
+
+
+# (the releases that were active one after another, where going back leads)
+WAYS_BACK = [
+    (("2026", "2025"), ("2026", "2025")),
+    (("2026", "2027", "2026"), ("2027", "2026", "2025")),
+    (("2026", "2025", "2027", "2025"), ("2027", "2025", "2026", "2025")),
+]
+
+
+@pytest.mark.parametrize(("there", "back"), WAYS_BACK)
+def test_the_way_back_is_the_way_there(loaded: Engine, there: tuple[str, ...], back: tuple[str, ...]) -> None:
+    """Of releases that were active several times too."""
+    for release in ("2026", "2027"):
+        add_release(loaded, [harbour(release)])
+    for release in there:
+        activate(loaded, HARBOUR, release)
+    for release in back:
+        assert [roll_back(loaded, HARBOUR), *active(loaded)] == [release, release]
+    with pytest.raises(NotFoundError, match="was active before 2025"):
+        roll_back(loaded, HARBOUR)
+
+
+def test_the_way_back_passes_over_what_was_pruned(loaded: Engine) -> None:
+    for release in ("2026", "2027"):
+        add_release(loaded, [harbour(release)])
+    for release in ("2026", "2027", "2026"):
+        activate(loaded, HARBOUR, release)
+    with loaded.begin() as connection:
+        connection.execute(text("DELETE FROM dataset_release WHERE release = '2027'"))
     assert roll_back(loaded, HARBOUR) == "2025"
 
 
@@ -241,6 +272,7 @@ def test_a_store_of_the_schema_before_is_brought_forward(loaded: Engine) -> None
     with loaded.begin() as connection:
         for statement in (
             "DROP TABLE api_key", "DROP TABLE kitchen_request", "DROP TABLE kitchen_release",
+            "DROP TABLE release_activation",
             "DROP INDEX foods_by_gtin", "ALTER TABLE food DROP COLUMN gtin",
             "ALTER TABLE component_value DROP COLUMN qualifier", "DROP INDEX one_release",
             "CREATE UNIQUE INDEX one_release ON dataset_release (dataset, release)",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated
 
 from fastapi import APIRouter, Path, Request, Response
@@ -26,7 +27,7 @@ from service.api.payloads import encode
 from service.api.recipe_payloads import changed_payload, document_payload
 from service.kitchens.choice_table import CSV, choices_csv, read_choices_csv
 from service.kitchens.forms import ChoiceForm, read_form
-from service.kitchens.shelf import Saved
+from service.kitchens.shelf import Changed, Saved, Shelf
 from service.store.kitchen import Document
 
 router = APIRouter(tags=["choices"])
@@ -40,6 +41,13 @@ def _payload(document: Document) -> dict[str, object]:
 
 def _saved(saved: Saved) -> dict[str, object]:
     return {**_payload(saved.document), "changed": [changed_payload(one) for one in saved.changed]}
+
+
+def _imported(shelf: Shelf, several: Sequence[Document], changed: Sequence[Changed]) -> dict[str, object]:
+    gone = {one.number for one in shelf.lost_choices()}
+    lost = [one.food_id for one in several if one.number in gone]
+    return {"choices": [_payload(one) for one in several], "lost": lost,
+            "changed": [changed_payload(one) for one in changed]}  # fmt: skip
 
 
 @router.get("/choices", **documents.CHOICES)
@@ -64,8 +72,7 @@ async def save_choice(request: Request) -> Response:
         saved = shelf.save_choice(form)
         return created(request, _saved(saved), saved.document)
     several, changed = shelf.save_choices(read_choices_csv(text_of(await read_body(request))))
-    answer = {"choices": [_payload(one) for one in several], "changed": [changed_payload(one) for one in changed]}
-    return json_answer(answer, status=201)
+    return json_answer(_imported(shelf, several, changed), status=201)
 
 
 @router.get("/choices/{id}", **documents.CHOICE)

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Path, Query, Request, Response
 from service.api import documents
 from service.api.exchange import (
     asked_of,
+    book_of,
     counted_answer,
     created,
     kept_answer,
@@ -69,7 +70,7 @@ async def preview_recipe(
     """What a recipe comes to, without saving it."""
     sent, body = await recipe_body(request)
     shelf, asked = shelf_of(request), asked_of(request, sent, body)
-    book = shelf.book()
+    book = book_of(request)
     if (kept := kept_answer(request, book, asked)) is not None:
         return kept
     form, notes = recipe_of(request, sent, body)

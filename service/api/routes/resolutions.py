@@ -17,6 +17,7 @@ from service.api.exchange import (
     accepted,
     asked_of,
     begin_body,
+    book_of,
     catalogue_of,
     content_type,
     counted_answer,
@@ -24,7 +25,6 @@ from service.api.exchange import (
     metrics_of,
     parse_json,
     ready_for,
-    shelf_of,
     too_large_refusal,
 )
 from service.api.payloads import analysis_payload, encode, error_payload, line_payload
@@ -80,7 +80,7 @@ async def resolve_lines(request: Request) -> Response:
 def _owner(request: Request, asked: ResolutionRequest) -> Book | Resolver:
     """What answers a request: the kitchen's book, or only the tables where the kitchen is left out."""
     if asked.kitchen:
-        return shelf_of(request).book(datasets=asked.datasets)
+        return book_of(request, datasets=asked.datasets)
     return catalogue_of(request).resolver(asked.datasets)
 
 
