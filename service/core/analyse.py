@@ -512,6 +512,9 @@ class Resolver:
             reason += f", near-equal by name, state and figures: {food.dataset} is asked before {first.dataset}"
         elif found == match.places[0] or found in same:
             reason += ", the same food by its publisher"
+            if apart := self._near.difference(found, match.places[0]):
+                reason += f", but {apart}"
+                match = replace(match, certain=False)
         else:
             reason += f", as the line says its whole description: {food.dataset} is asked before {first.dataset}"
         places = (found, *(place for place in match.places if place != found))

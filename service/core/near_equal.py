@@ -96,6 +96,15 @@ class NearEntries:
         """Whether known figures of two entries are too far apart for one food, whatever their descriptions say."""
         return bool(self._shares(np.array([place], dtype=np.int32), chosen).max(initial=0.0) > UNLIKE)
 
+    def difference(self, place: int, chosen: int) -> str:
+        """The figure that is too far apart for one food, in words; "" where none is."""
+        shares = self._shares(np.array([place], dtype=np.int32), chosen)[0]
+        if shares.max(initial=0.0) <= UNLIKE:
+            return ""
+        column = int(shares.argmax())
+        here, there = self._figures[place, column], self._figures[chosen, column]
+        return f"their figures are far apart: {BOUNDS[column][0][0]} {here:.4g} against {there:.4g} per 100 g"
+
     def is_another(self, place: int, words: frozenset[str], name: Name) -> bool:
         """Whether an entry that is called by these words says what makes another food of it: "Quark, flavoured".
 
