@@ -102,3 +102,14 @@ def test_twins_are_the_foods_of_other_tables_in_use(catalogue: Catalogue) -> Non
     both = catalogue.resolver((PIER, HARBOUR)).table
     assert twins(both) == {"harbour:1": ("pier:7",), "pier:7": ("harbour:1",)}
     assert twins(catalogue.resolver((PIER,)).table) == {}
+
+
+@pytest.mark.parametrize(("description", "protein", "linked"), [
+    ("Beans, dry", 25, False), ("Beans, dry", 7, True), ("Dulse, in flakes", 25, True),
+], ids=str)  # fmt: skip
+def test_a_number_alone_makes_no_twins(empty_store: Engine, description: str, protein: float, linked: bool) -> None:
+    """Not where neither a word nor the figures agree."""
+    replace_release(empty_store, harbour(foods=FOODS))
+    pier = {"7": (description, {"PROCNT": protein})}
+    replace_release(empty_store, harbour("7", pier, dataset=PIER, linked={"7": ("harbour:1",)}))
+    assert bool(twins(Catalogue(empty_store, (HARBOUR, PIER)).resolver().table)) is linked
