@@ -37,6 +37,7 @@ from service.core.kitchen import (
 )
 from service.core.measure import measure_kind
 from service.core.name_doubts import FOR_ONE, doubts_of_amount
+from service.core.namesake import Namesakes
 from service.core.near_equal import NearEntries
 from service.core.no_food import HEADING, TITLE
 from service.core.noun_phrase import ADJECTIVES, Phrase
@@ -176,10 +177,11 @@ class Resolver:
         self.index: FoodIndex = FoodIndex(table, tables.facet_words, tables.uses, before.index if before else None)
         self.vocabulary = (vocabulary or vocabulary_of(tables)).beside(self.index.postings)
         self._order = {release.dataset: place for place, release in enumerate(table.releases)}
-        self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, order=self._order)
+        self._near = NearEntries(self.index, self.vocabulary, tables.neutral, self._order)
+        self._namesakes = Namesakes(self.index, self._near, self._order, self.vocabulary.datasets)
+        self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, self._namesakes, order=self._order)
         self._twins = twins(table)
         self._both: dict[tuple[str, str, bool], FoodEntry] = {}  # entries as `weighed_as` puts them together
-        self._near = NearEntries(self.index, self.vocabulary, tables.neutral, self._order)
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
         self._known: dict[int, KnownAmounts] = {}
         self._columns = {component.tagname: place for place, component in enumerate(table.components)}
@@ -527,20 +529,25 @@ class Resolver:
         said = [place for place in self.matcher.said_by(part, phrase, match) if self._is_like(place, match)]
         found = min((match.places[0], *same, *said), key=lambda place: self._rank(self.index.entry(place)))
         near = self._near_to(match, phrase, found)
-        own = self._near.itself(match.name, match.places[0]) if match.name is not None else None
-        found = next((place for place in (own, near) if place is not None), found)
-        others = [self.index.entry(place) for place in (match.places[0], *same) if place != found]
+        found = found if near is None else near
+        stood = self._namesakes.named(match.name) if match.name is not None and found == match.places[0] else None
+        known = [self.index.places[stood.food_id or ""]] if stood is not None else [match.places[0], *same]
+        others = [self.index.entry(place) for place in known if place != found]
         if not others:
             return match, first, None
         food = self.index.entry(found)
         named = " and ".join(f"{one.id} '{one.description}'" for one in others)
         reason = f"preferred to {named}"
-        if own is not None:
-            reason += f", which only stands in for it: {food.dataset} has the food itself"
+        if stood is not None:
+            stands_in = "only stands in for it" if stood.kind == "near" else "has it under another name"
+            reason += f", which {stands_in}: {food.dataset} has the food itself"
         elif near is not None:
             reason += f", near-equal by name, state and figures: {food.dataset} is asked before {first.dataset}"
         elif found == match.places[0] or found in same:
             reason += ", the same food by its publisher"
+            if apart := self._near.difference(found, match.places[0]):
+                reason += f", but {apart}"
+                match = replace(match, certain=False)
         else:
             reason += f", as the line says its whole description: {food.dataset} is asked before {first.dataset}"
         places = (found, *(place for place in match.places if place != found))

@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
+from service.core.namesake import Namesakes
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.part import Part
 from service.core.text import fold
@@ -133,9 +134,11 @@ class FoodMatcher:
     """Finds entries for phrases; one instance serves any number of lines, one at a time."""
 
     def __init__(
-        self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str], *, order: Mapping[str, int] = _NO_ORDER
-    ) -> None:
+        self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str], namesakes: Namesakes,
+        *, order: Mapping[str, int] = _NO_ORDER,
+    ) -> None:  # fmt: skip
         self.index, self.vocabulary, self.neutral, self._order = index, vocabulary, neutral, order
+        self._namesakes = namesakes
         self._families: dict[int, NDArray[np.int32]] = {}
         self._states_in: dict[int, frozenset[int]] = {}
         self._ranked: dict[tuple[int, frozenset[str], frozenset[str]], Ranking] = {}
@@ -166,7 +169,7 @@ class FoodMatcher:
 
     def _called(self, gloss: tuple[str, ...], others: frozenset[str], amount_kind: str) -> Name | None:
         """What a bracket names, as the amount tells: "1 bunch raihan (basil)" is of the fresh herb."""
-        return self.vocabulary.find(gloss[-1], others, amount_kind)
+        return self._namesakes.meant(self.vocabulary.find(gloss[-1], others, amount_kind))
 
     def _glossed(self, match: Match, gloss: tuple[str, ...], phrase: Phrase, amount_kind: str) -> Match:
         """The match as another name in brackets has it: "turnip (rutabaga)" is the food that the bracket names.
@@ -212,7 +215,7 @@ class FoodMatcher:
 
     def _match(self, part: Part, phrase: Phrase, amount_kind: str) -> Match:
         states = self._states(part, phrase)
-        name = self._name(part, phrase, states, amount_kind)
+        name = self._namesakes.meant(self._name(part, phrase, states, amount_kind))
         place = self.index.places.get(name.food_id) if name is not None and name.food_id else None
         if name is not None and place is not None:
             return self._kept(self._by_name(phrase, name, place, states), part, phrase)

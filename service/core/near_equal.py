@@ -13,7 +13,7 @@ Of several, the one that says most of the line's words, then the nearest by its 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cached_property
 
 import numpy as np
@@ -22,7 +22,7 @@ from numpy.typing import NDArray
 from service.core.food import FoodTable
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.text import fold, singular
-from service.core.vocabulary import Name, Vocabulary, split_words
+from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary, split_words
 
 # (tagnames, the first known one is taken; most they may differ in the component's unit; and as a share of the larger).
 # By trial on six tables: sorts, seasons and methods of one food stay within them, its juice or its lean sister not.
@@ -40,9 +40,10 @@ ALWAYS, FEWEST = 3, 4
 # Words of a description that cost so much where a line does not say them make another food ("light", "powder"); see
 # tables/facet_words.csv.
 TELLING = 0.9
-# Free of gluten, lactose or alcohol, low in them or mixed, a food may have the same figures and is another one.
-_ANOTHER = frozenset({"free", "low", "mixed"})
+# Free of gluten, lactose or alcohol, low in them, mixed or marinated, a food may have the same figures and is another.
+_ANOTHER = frozenset({"free", "low", "mixed", "nectar", "marinated"})
 _FREE_OF = frozenset({"gluten", "lactose", "alcohol", "caffeine"})
+_OF_MILK = frozenset({"milk", "cow", "goat", "ewe", "sheep", "buffalo"})
 # They name a food alone; a description says by them how much of it there is.
 _NO_FOOD = frozenset({"fat", "bone"})
 # Entries are as plain as each other where what they leave unsaid costs no more than this: less than one word.
@@ -91,30 +92,48 @@ class NearEntries:
         return max((place for place in fit if self._ranks[place] == best), default=None,
                    key=lambda place: len(told & self._index.words_at(place).keys()))  # fmt: skip
 
-    def itself(self, name: Name, chosen: int) -> int | None:
-        """The place of an entry that is called as the line calls its food, where `chosen` only stands in for it.
-
-        Of the tables that the stand-in is not from, the preferred one; of its entries the one that leaves least unsaid.
-        """
-        words = name.key - STATE_BIT.keys()
-        if name.kind != "near" or not words:
-            return None
-        places = self._index.holding_all(words)
-        places = places[self._ranks[places] != self._ranks[chosen]]
-        called: list[int] = [at for at in places.tolist() if self._first_words(at) <= words]
-        if not called:
-            return None
-        found = np.array(called, dtype=np.int32)
-        unsaid = -self._index.score(found, dict.fromkeys(words, 1.0), _NO_COST, gains=dict.fromkeys(words, 0.0))
-        best = min(range(len(called)), key=lambda at: (self._ranks[called[at]], unsaid[at], called[at]))
-        return called[best]
-
-    def _first_words(self, place: int) -> frozenset[str]:
-        return frozenset(next(iter(self._index.facets(place))).words)
-
     def is_unlike(self, place: int, chosen: int) -> bool:
         """Whether known figures of two entries are too far apart for one food, whatever their descriptions say."""
         return bool(self._shares(np.array([place], dtype=np.int32), chosen).max(initial=0.0) > UNLIKE)
+
+    def difference(self, place: int, chosen: int) -> str:
+        """The figure that is too far apart for one food, in words; "" where none is."""
+        shares = self._shares(np.array([place], dtype=np.int32), chosen)[0]
+        if shares.max(initial=0.0) <= UNLIKE:
+            return ""
+        column = int(shares.argmax())
+        here, there = self._figures[place, column], self._figures[chosen, column]
+        return f"their figures are far apart: {BOUNDS[column][0][0]} {here:.4g} against {there:.4g} per 100 g"
+
+    def is_another(self, place: int, words: frozenset[str], name: Name) -> bool:
+        """Whether an entry that is called by these words says what makes another food of it: "Quark, flavoured".
+
+        Another name of the same food does not, nor whose milk a cheese is made of.
+        """
+        unsaid = self._words(place) - words - (_OF_MILK if "cheese" in self._words(place) else frozenset())
+        return any(self._changes(word) or (word in self._foods and not self._is_also(word, name)) for word in unsaid)
+
+    def _is_also(self, word: str, name: Name) -> bool:
+        """Whether a word is another name of a food."""
+        other = self._vocabulary.find(word, frozenset(), ANY_AMOUNT)
+        return other is not None and other.food_id == name.food_id
+
+    def is_told_apart(self, place: int, target: int, name: Name) -> bool:
+        """Whether the table of an entry has another one too that goes by what the target's own description says."""
+        dataset, bits, own = self._index.entry(place).dataset, self._index.state_bits, self._words(target)
+        named = [key - STATE_BIT.keys() for key in self._keys.get(self._index.entry(target).id, ()) if len(key) > 1]
+        for key in (*(key for key in named if key <= own), *self._first_words(target)):
+            others = [at for at in self._index.holding_all(key).tolist() if self._index.entry(at).dataset == dataset]
+            called = (at for at in others if key.issuperset(self._index.facets(at)[0].words))
+            if any(not (bits[at] ^ bits[target]) & ~_UNSAID and not name.key <= self._words(at) for at in called):
+                return True
+        return False
+
+    def _first_words(self, place: int) -> Iterator[frozenset[str]]:
+        """The words of the first two facets, where both have any: "Yogurt, Greek, plain"."""
+        first, *others = (facet.words for facet in self._index.facets(place)[:2])
+        if first and any(others):
+            yield frozenset(first).union(*others)
 
     def _near(self, name: Name, target: str, chosen: int) -> tuple[int, ...]:
         """Places of near-equal entries, those of the preferred table first, then the nearest by their figures.
@@ -123,7 +142,7 @@ class NearEntries:
         """
         called = self._called(target)
         places = called[self._ranks[called] < self._ranks[chosen]]
-        apart = self._apart(places, chosen)
+        apart = self.apart(places, chosen)
         close = np.flatnonzero(apart <= 1.0).tolist()
         near = [at for at in close if self._is_same(int(places[at]), name, target, chosen)]
         if not near:
@@ -184,8 +203,11 @@ class NearEntries:
         return found
 
     def _makes_another(self, word: str) -> bool:
+        return self._changes(word) or word in self._foods
+
+    def _changes(self, word: str) -> bool:
         costly = self._index.words.costs.get(word, 0.0) >= TELLING
-        return costly or word in _ANOTHER or word in self._index.words.changing or word in self._foods
+        return costly or word in _ANOTHER or word in self._index.words.changing
 
     @cached_property
     def _foods(self) -> frozenset[str]:
@@ -203,7 +225,7 @@ class NearEntries:
                 keys.setdefault(name.food_id, []).append(name.key)
         return keys
 
-    def _apart(self, places: NDArray[np.int32], chosen: int) -> NDArray[np.float64]:
+    def apart(self, places: NDArray[np.int32], chosen: int) -> NDArray[np.float64]:
         """How far figures are from the chosen entry's, the furthest one in bounds; infinite where too few are known."""
         known = ~np.isnan(self._figures[chosen] - self._figures[places])
         enough = known[:, :ALWAYS].all(axis=1) & (known.sum(axis=1) >= FEWEST)

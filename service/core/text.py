@@ -78,6 +78,7 @@ _IRREGULAR = {
     "chili", "chiles": "chili", "chilli": "chili", "chile": "chili", "chilis": "chili", "chillis": "chili",
     "yoghurt": "yogurt", "yoghurts": "yogurt", "olives": "olive", "chives": "chive", "cloves": "clove", "endives":
     "endive", "sieves": "sieve", "gizzards": "gizzard", "beeves": "beef", "slices": "slice", "quiches": "quiche",
+    "haloumi": "halloumi", "emmenthal": "emmental",
     "avocadoes": "avocado", "shoes": "shoe", "ganaches": "ganache", "brioches": "brioche", "calamares": "calamari",
     "zucchinis": "zucchini",
 }

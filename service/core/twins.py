@@ -8,11 +8,16 @@ of its own is weighed by those of the same food elsewhere.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from service.core.food import FoodEntry, FoodTable
+import numpy as np
 
+from service.core.food import FoodEntry, FoodTable
+from service.core.text import fold, singular
+
+_WORD = re.compile(r"[^\W\d_]{3,}")
 _NONE: Mapping[str, tuple[str, ...]] = {}
 
 
@@ -30,9 +35,10 @@ def twins(table: FoodTable) -> Mapping[str, tuple[str, ...]]:
         linked.setdefault(one, set()).add(other)
         linked.setdefault(other, set()).add(one)
     order = [release.dataset for release in table.releases]
-    found = {}
+    found, agree = {}, _agreement(table)
     for food_id, others in sorted(linked.items()):
         alone = [one for one in others if sum(dataset_of(one) == dataset_of(other) for other in others) == 1]
+        alone = [one for one in alone if agree(food_id, one)]
         if alone:
             found[food_id] = tuple(sorted(alone, key=lambda one: order.index(dataset_of(one))))
     return found
@@ -43,6 +49,35 @@ def _links(table: FoodTable) -> Iterator[tuple[str, str]]:
     known = {food.id for food in table.foods}
     for food_id, links in table.links.items():
         yield from ((food_id, link) for link in links if link in known and dataset_of(link) != dataset_of(food_id))
+
+
+# USDA gave the numbers of meat substitutes (16500 and on) to dry beans: of these no word and no figure is the same.
+_PROXIMATES = frozenset({"PROCNT", "FAT", "CHOCDF", "WATER"})
+_GRAMS_APART, _SHARE_APART = 4.0, 0.5
+
+
+def _agreement(table: FoodTable) -> Callable[[str, str], bool]:
+    """Whether two linked entries agree in more than a number: in a word, or in what they are made of."""
+    places = {food.id: place for place, food in enumerate(table.foods)}
+    columns = [at for at, component in enumerate(table.components) if component.tagname in _PROXIMATES]
+
+    def agree(food_id: str, other_id: str) -> bool:
+        one, other = places[food_id], places[other_id]
+        return _share_a_word(table.foods[one], table.foods[other]) or not _are_apart(table, one, other, columns)
+
+    return agree
+
+
+def _share_a_word(one: FoodEntry, other: FoodEntry) -> bool:
+    words, others = ({*map(singular, _WORD.findall(fold(food.description)))} for food in (one, other))
+    return not words.isdisjoint(others)
+
+
+def _are_apart(table: FoodTable, one: int, other: int, columns: Sequence[int]) -> bool:
+    """Whether a proximate of two entries differs by more than 4 g and by more than half."""
+    ours, theirs = table.amounts[one, columns], table.amounts[other, columns]
+    most = np.maximum(_GRAMS_APART, _SHARE_APART * np.maximum(ours, theirs))
+    return bool((np.abs(ours - theirs) > most).any())  # where one is unknown nothing is greater
 
 
 def weighed_as(food: FoodEntry, twin: FoodEntry, *, itself: bool = False) -> FoodEntry:

@@ -261,6 +261,7 @@ class Vocabulary:
         self._waiting: dict[str, list[Name]] = {}
         self._doubled: set[str] = set()  # words that names have twice in a row
         self._places: dict[str, int] = {}  # form -> its place in the table
+        self.datasets: frozenset[str] = frozenset()  # those to whose entries names lead
         self._take(tuple(names))
         # spelled right though they name no food, and nothing that another word is a misspelling of
         self._right = titles.words() | {word for form in self.headings for word in form.split()} | set(plain_words)
@@ -292,6 +293,7 @@ class Vocabulary:
         """Note the words of names; most names are read in full only when their head is first asked for."""
         forms = [name.form.split() for name in names]
         self._places = {name.form: place for place, name in enumerate(names)}
+        self.datasets = frozenset({name.food_id.partition(":")[0] for name in names if name.food_id})
         self._doubled = {one for words in forms for one, other in pairwise(words) if one == other}
         ends = {sense[0][-2:] for senses in self._senses.values() for sense in senses if len(sense[0]) > 1}
         for word, uses in Counter(chain.from_iterable(forms)).items():

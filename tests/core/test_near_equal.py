@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
 
-from service.core.analyse import PartResult, Resolver, Tables
+from service.core.analyse import PartResult, Resolver, Tables, vocabulary_of
 from service.core.food import Component, FoodEntry, FoodTable, HouseholdMeasure, Release
+from service.core.vocabulary import Vocabulary
+from service.tables import load_tables
 
 COMPONENTS = tuple(
     Component(tagname, "", tagname, unit, 1)
@@ -25,6 +28,9 @@ EGG = (75.0, 12.6, 10.6, 1.1, NAN, 0.0, 155.0, 124.0)
 LEAVES = (95.0, 1.3, 0.2, 2.9, NAN, 1.3, 15.0, 28.0)
 SALTED = (16.0, 0.9, 81.0, 0.1, NAN, 0.0, 717.0, 640.0)
 CURD = (83.0, 12.4, 1.0, 2.7, NAN, 0.0, 72.0, 13.0)
+CREAM = (58.0, 2.8, 36.0, 2.8, NAN, 0.0, 340.0, 27.0)
+HARD = (37.0, 27.0, 28.0, 5.4, NAN, 0.0, 380.0, 190.0)
+FISH = (77.0, 21.0, 1.0, 0.0, NAN, 0.0, 93.0, 60.0)
 CUP = HouseholdMeasure(1, "cup, mashed", 225, 1)
 MEDIUM = HouseholdMeasure(1, "medium", 118, 2)
 # The entries that names lead to, by the codes of SR28.
@@ -36,6 +42,9 @@ NAMED = {
     "11251": ("Lettuce, cos or romaine, raw", LEAVES, ()),
     "01001": ("Butter, salted", SALTED, ()),
     "43352": ("Cheese, cottage, lowfat, 1% milkfat, no sodium added", CURD, ()),  # stands in for quark
+    "01053": ("Cream, fluid, heavy whipping", CREAM, ()),  # of which creme fraiche is a name
+    "01040": ("Cheese, swiss", HARD, ()),  # and of this emmental
+    "11477": ("Squash, summer, zucchini, includes skin, raw", LEAVES, ()),
 }
 
 
@@ -54,7 +63,14 @@ def resolver(
     releases = tuple(replace(release, dataset=dataset) for dataset in order)
     kept = [(food, row) for food, row in foods if food.dataset in order]
     amounts = np.array([row for _, row in kept])
-    return Resolver(FoodTable(tuple(food for food, _ in kept), COMPONENTS, amounts, releases), tables)
+    table = FoodTable(tuple(food for food, _ in kept), COMPONENTS, amounts, releases)
+    return Resolver(table, tables, vocabulary())
+
+
+@cache
+def vocabulary() -> Vocabulary:
+    """The words and names of the tables: half of the work of a resolver."""
+    return vocabulary_of(load_tables())
 
 
 def answer(resolver: Resolver, line: str) -> PartResult:
@@ -121,21 +137,78 @@ def test_it_says_why(tables: Tables) -> None:
     ) in part.reasons
 
 
-@pytest.mark.parametrize("order", [("pier", "sr28"), ("sr28", "pier")])
-@pytest.mark.parametrize(("pier", "code"), [
-    ([("Quark, low fat", CURD)], 1),
-    ([("Quark, with fruit, sweetened", CURD), ("Quark, plain", CURD)], 2),  # the one that leaves least unsaid
-    ([("Cheesecake with quark", CURD)], 0),  # made of it
-    ([("Banana, pulp, raw", BANANA)], 0),
-])  # fmt: skip
+ORDERS = pytest.mark.parametrize("order", [("pier", "sr28"), ("sr28", "pier")], ids="+".join)
+
+
+@ORDERS
+@pytest.mark.parametrize(("pier", "code", "outcome"), [
+    ([("Quark, low fat", CURD)], 1, "check"),  # another food by what it says
+    ([("QUARK, <0.5% FAT", CURD)], 1, "resolved"),
+    ([("Quark, with fruit, sweetened", CURD), ("Quark, plain", CURD)], 2, "resolved"),  # that leaves least unsaid
+    ([("Quark, flavoured", CURD)], 1, "check"),
+    ([("Quark, plain", CURD), ("Quark, pier", changed(CURD, FAT=12.0))], 1, "resolved"),  # like the stand-in
+    ([("Quark, red", changed(CURD, FAT=5.0)), ("Quark, pier", changed(CURD, FAT=12.0))], 1, "check"),
+    ([("Cheesecake with quark", CURD)], 0, "check"),  # made of it
+    ([("Banana, pulp, raw", BANANA)], 0, "check"),
+], ids=str)  # fmt: skip
 def test_a_table_that_has_the_food_itself_goes_before_a_stand_in_of_another(
-    tables: Tables, pier: list[tuple[str, tuple[float, ...]]], code: int, order: tuple[str, ...]
+    tables: Tables, pier: list[tuple[str, tuple[float, ...]]], code: int, outcome: str, order: tuple[str, ...]
 ) -> None:
     part = answer(resolver(tables, *pier, order=order), "250 g quark")
     assert part.food is not None
     assert part.food.id == (f"pier:{code}" if code else "sr28:43352")
-    assert part.outcome == "check"
+    assert part.outcome == outcome
     assert any("only stands in for it" in reason for reason in part.reasons) is bool(code)
+    assert any("no entry of its own" in reason for reason in part.reasons) is not bool(code)
+
+
+# what the names call absent; (line, the pier's entries, the code of the one that answers, outcome)
+@ORDERS
+@pytest.mark.parametrize(("line", "pier", "code", "outcome"), [
+    ("200 g barramundi", [("Barramundi, farmed, raw", FISH)], 1, "resolved"),
+    ("barramundi fillet", [("Barramundi, fillet, raw", FISH), ("Barramundi, fillet, grilled", FISH)], 1, "resolved"),
+    ("200 g grilled barramundi", [("Barramundi, raw", FISH), ("Barramundi, grilled", FISH)], 2, "resolved"),
+    ("200 g barramundi", [("Barramundi, grilled", FISH)], 1, "check"),
+    ("200 g smoked barramundi", [("Barramundi, raw", FISH)], 1, "check"),
+    ("100 g haloumi", [("Cheese, haloumi", HARD)], 1, "resolved"),
+    ("100 g halloumi cheese", [("CHEESE, HALLOUMI CHEESE, 22% FAT", HARD)], 1, "resolved"),
+    ("150 g kangaroo fillet", [("Kangaroo, loin fillet, raw", FISH)], 1, "check"),
+    ("100 g meringue", [("Pie, lemon meringue", BANANA)], 0, "no_match"),
+    ("100 g pickled lemon", [("Lemon, raw", LEAVES)], 0, "no_match"),
+], ids=str)  # fmt: skip
+def test_what_the_names_call_absent_is_found_where_another_table_has_it(
+    tables: Tables, line: str, pier: list[tuple[str, tuple[float, ...]]], code: int, outcome: str,
+    order: tuple[str, ...],
+) -> None:  # fmt: skip
+    [part] = resolver(tables, *pier, order=order).resolve(line).parts
+    assert (part.food.id if part.food else None) == (f"pier:{code}" if code else None)
+    assert part.outcome == outcome
+    [alone] = resolver(tables, order=("sr28",)).resolve(line).parts
+    assert (alone.food, alone.outcome) == (None, "no_match")
+
+
+# names of an entry that has another name itself; codes with the pier asked first, and asked later
+@pytest.mark.parametrize(("line", "pier", "first", "later"), [
+    ("100 g emmental", [("Emmental cheese, from cow's milk", changed(HARD, CHOCDF=0.5))], 1, 0),
+    ("100 g emmenthal", [("Cheese, emmental", HARD)], 1, 0),
+    ("100 g creme fraiche", [("CRÈME FRAÎCHE, 28% FAT", changed(CREAM, FAT=28.0))], 1, 0),
+    # the pier tells the two apart
+    ("100 g creme fraiche", [("Crème fraîche", CREAM), ("WHIPPING CREAM, 35% FAT", CREAM)], 1, 1),
+    ("100 g courgette", [("Courgette, raw", LEAVES)], 1, 0),
+    ("100 g emmental", [("Emmental, smoked", HARD)], 0, 0),  # another state
+    ("100 g emmental", [("Emmental", changed(HARD, WATER=5.0))], 0, 0),  # unlike it
+], ids=str)  # fmt: skip
+def test_a_name_of_another_food_gives_way_to_an_entry_of_that_name(
+    tables: Tables, line: str, pier: list[tuple[str, tuple[float, ...]]], first: int, later: int
+) -> None:
+    alone = answer(resolver(tables, order=("sr28",)), line)
+    assert alone.food is not None
+    for order, code in ((("pier", "sr28"), first), (("sr28", "pier"), later)):
+        part = answer(resolver(tables, *pier, order=order), line)
+        assert part.food is not None
+        assert part.food.id == (f"pier:{code}" if code else alone.food.id)
+        assert part.outcome == "resolved"
+        assert any("pier has the food itself" in reason for reason in part.reasons) is bool(code)
 
 
 @pytest.mark.parametrize(("line", "measures", "grams", "borrowed"), [

@@ -20,7 +20,7 @@ from tests.harbour import HARBOUR, harbour
 
 PIER = "pier"
 FOODS = {
-    "1": ("Dulse, salted", {"PROCNT": 1, "FAT": 1}), "2": ("Limpet", {"PROCNT": 2}), "3": ("Sea beet", {"PROCNT": 3}),
+    "1": ("Dulse, salted", {"PROCNT": 6, "FAT": 1}), "2": ("Limpet", {"PROCNT": 2}), "3": ("Sea beet", {"PROCNT": 3}),
 }  # fmt: skip
 # Linked to the harbour's 1, word for word as its 2, and a food of its own.
 PIER_FOODS = {
@@ -65,6 +65,17 @@ def test_the_preferred_table_answers(
     assert [one for one in found.reasons if one.startswith("preferred")] == ([reason] if reason else [])
 
 
+def test_a_twin_of_other_figures_is_looked_at(empty_store: Engine) -> None:
+    """A publisher may call a syrup the same food as one with a quarter of its sugar: that is nobody's to pass over."""
+    replace_release(empty_store, harbour(foods={**FOODS, "1": ("Dulse, salted", {"PROCNT": 4, "FAT": 1, "WATER": 60})}))
+    pier = {**PIER_FOODS, "7": ("Dulse flakes of the pier", {"PROCNT": 16, "FAT": 1, "WATER": 60})}
+    replace_release(empty_store, harbour("7", pier, dataset=PIER, linked={"7": ("harbour:1",)}))
+    found = part(Catalogue(empty_store, (HARBOUR, PIER)), "100 g salted dulse", PIER, HARBOUR)
+    assert found.food is not None
+    assert (found.food.id, found.outcome) == ("pier:7", "check")
+    assert any("far apart: PROCNT 16 against 4 per 100 g" in reason for reason in found.reasons)
+
+
 def test_it_is_weighed_by_the_measures_of_its_twin(catalogue: Catalogue) -> None:
     found = part(catalogue, "2 cups salted dulse", PIER, HARBOUR)
     assert found.food is not None
@@ -91,3 +102,14 @@ def test_twins_are_the_foods_of_other_tables_in_use(catalogue: Catalogue) -> Non
     both = catalogue.resolver((PIER, HARBOUR)).table
     assert twins(both) == {"harbour:1": ("pier:7",), "pier:7": ("harbour:1",)}
     assert twins(catalogue.resolver((PIER,)).table) == {}
+
+
+@pytest.mark.parametrize(("description", "protein", "linked"), [
+    ("Beans, dry", 25, False), ("Beans, dry", 7, True), ("Dulse, in flakes", 25, True),
+], ids=str)  # fmt: skip
+def test_a_number_alone_makes_no_twins(empty_store: Engine, description: str, protein: float, linked: bool) -> None:
+    """Not where neither a word nor the figures agree."""
+    replace_release(empty_store, harbour(foods=FOODS))
+    pier = {"7": (description, {"PROCNT": protein})}
+    replace_release(empty_store, harbour("7", pier, dataset=PIER, linked={"7": ("harbour:1",)}))
+    assert bool(twins(Catalogue(empty_store, (HARBOUR, PIER)).resolver().table)) is linked
