@@ -31,8 +31,8 @@ MOST_FOODS = 400_000
 
 # Every table of service/store/schema.
 TABLES = (
-    "dataset_release", "component", "food_group", "food", "household_measure", "component_value", "source_text",
-    "derivation_text", "langual_term", "food_langual", "footnote", "kitchen_document", "kitchen_use",
+    "dataset_release", "release_activation", "component", "food_group", "food", "household_measure", "component_value",
+    "source_text", "derivation_text", "langual_term", "food_langual", "footnote", "kitchen_document", "kitchen_use",
     "kitchen_release", "kitchen_request", "api_key",
 )  # fmt: skip
 _ALL_RELEASES = """SELECT dataset, name, release, licence, citation, foods, components, component_values, measures,
