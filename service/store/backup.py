@@ -10,7 +10,7 @@ import os
 import shutil
 import sqlite3
 import subprocess
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager, suppress
 from datetime import UTC, datetime
 from pathlib import Path
@@ -27,6 +27,7 @@ from service.store.engine import (
     reading,
     store_errors,
     stored_version,
+    writing,
 )
 from service.store.schema import STORE_TABLES
 
@@ -170,14 +171,14 @@ def _contents(url: str, archive: Path) -> str:
         listed = _run(url, "pg_restore", "--list", str(archive), connects=False)
     except StoreError as error:
         raise InputError(f"{archive} is no backup of a store: {error}") from error
-    lacking = [name for name in _TABLES if f" TABLE DATA public {name} " not in listed]
-    if "alembic_version" in lacking:
+    if _data_of("alembic_version") not in listed:
         raise InputError(f"{archive} is no backup of a store: it lacks the table alembic_version")
     return listed
 
 
 def _restore_server(url: str, source: Path) -> Path | None:
-    _contents(url, source)
+    contents = _contents(url, source)
+    newer = [name for name in _TABLES if _data_of(name) not in contents]
     engine = open_engine(url)
     try:
         with reading(engine) as connection:
@@ -193,9 +194,35 @@ def _restore_server(url: str, source: Path) -> Path | None:
     if kept is not None:
         with _new_file(kept) as new:
             _dump(url, new)
-    _run(url, "pg_restore", "--clean", "--if-exists", "--no-owner", "--no-privileges", "--single-transaction",
-         "--dbname=", str(source))  # fmt: skip
+    _make_way(url, newer)
+    try:
+        _put_in(url, source)
+    except StoreError:
+        if newer and kept is not None:
+            _put_in(url, kept)
+        raise
     return kept
+
+
+def _data_of(table: str) -> str:
+    """How the contents of an archive name the rows of a table."""
+    return f" TABLE DATA public {table} "
+
+
+def _make_way(url: str, tables: Sequence[str]) -> None:
+    """Drop tables that came after a backup: they refer to others, which could not be replaced else."""
+    engine = open_engine(url)
+    try:
+        with writing(engine) as connection:
+            for table in tables:
+                connection.execute(text(f'DROP TABLE IF EXISTS "{table}"'))
+    finally:
+        engine.dispose()
+
+
+def _put_in(url: str, archive: Path) -> None:
+    _run(url, "pg_restore", "--clean", "--if-exists", "--no-owner", "--no-privileges", "--single-transaction",
+         "--dbname=", str(archive))  # fmt: skip
 
 
 def _run(url: str, program: str, *arguments: str, connects: bool = True) -> str:

@@ -9,7 +9,7 @@ from pathlib import Path
 from threading import Event
 
 import pytest
-from sqlalchemy import Engine
+from sqlalchemy import Engine, text
 
 from importers.release import ReleaseData
 from service.core.errors import InputError, StoreError
@@ -105,6 +105,22 @@ def test_what_is_there_is_overwritten_only_where_told(store: str, tmp_path: Path
     assert (tmp_path / "copy").read_text() == "something else"
     back_up(store, tmp_path / "copy", overwrite=True)
     restore(store, tmp_path / "copy")
+
+
+def test_a_backup_of_an_older_version_is_put_in_a_newer_store(store: str, tmp_path: Path) -> None:
+    """A table that came later refers to one that the backup has; the store is brought up to date when it is opened."""
+    engine = open_engine(store)
+    with engine.begin() as connection:
+        connection.execute(text("DROP TABLE release_activation"))
+        connection.execute(text("UPDATE alembic_version SET version_num = '0007'"))
+    back_up(store, tmp_path / "copy")
+    migrate(engine)
+    engine.dispose()
+    add(store, "Plate 2")
+    restore(store, tmp_path / "copy")
+    migrate(engine)
+    engine.dispose()
+    assert titles(store) == ["Plate 1"]
 
 
 @pytest.mark.parametrize("content", [b"", b"no backup", b"SQLite format 3\0 and no more", b"PGDMP and no more"])
