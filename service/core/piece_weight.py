@@ -82,7 +82,7 @@ _WHOLES = frozenset({"bulb", "head"})
 
 
 def _whole_piece(amount: Amount, line: WeighedLine) -> Each | None:
-    rows = _whole_rows(line)
+    rows = _whole_rows(line, amount.size)
     certain = bool(rows)
     if not rows and (rows := line.rows.counted()):
         certain = len({row.unit for row in line.rows.pieces}) == 1
@@ -128,8 +128,11 @@ def _leaves_out_its_measure(row: Household, line: WeighedLine) -> bool:
     return row.unit == "patty" and "ground" in line.rows.words and line.said.isdisjoint(_FORMED)
 
 
-def _whole_rows(line: WeighedLine) -> tuple[Household, ...]:
-    """The rows of one whole piece that the line's words fit best: those that name it, then those that give sizes."""
+def _whole_rows(line: WeighedLine, size: str | None) -> tuple[Household, ...]:
+    """The rows of one whole piece that the line's words fit best: those that name it, then those that give sizes.
+
+    Where a size is said, rows of that size come before rows of none.
+    """
     ranked: list[tuple[float, Household]] = []
     for row in line.rows.pieces:
         named = row.unit in line.tokens
@@ -143,6 +146,8 @@ def _whole_rows(line: WeighedLine) -> tuple[Household, ...]:
     best = max(rank for rank, _ in ranked)
     unit = next(row.unit for rank, row in ranked if rank == best)
     chosen = tuple(row for rank, row in ranked if row.unit == unit and rank >= best - 0.5)
+    if size and not any(row.size for row in chosen):
+        chosen = tuple(row for _, row in ranked if row.whole and row.size == size) or chosen
     if any(row.size in ("", "medium") for row in chosen):
         return chosen
     # only small and large ones: the row that gives no size is the ordinary piece
@@ -158,7 +163,7 @@ def _named_piece(amount: Amount, line: WeighedLine) -> Each | None:
     """A half or quarter of a default piece; a bulb or head of what has no row of its own is the whole piece."""
     one = replace(amount, measure=None)
     if amount.measure in _WHOLES:
-        return by_first_default(one, line) or (_whole_piece(one, line) if _whole_rows(line) else None)
+        return by_first_default(one, line) or (_whole_piece(one, line) if _whole_rows(line, one.size) else None)
     share = _SHARES.get(amount.measure or "")
     if share is None:
         return None

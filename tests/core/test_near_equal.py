@@ -214,6 +214,8 @@ def test_a_name_of_another_food_gives_way_to_an_entry_of_that_name(
 @pytest.mark.parametrize(("line", "measures", "grams", "borrowed"), [
     ("1 medium banana", (), 118, True),
     ("1 medium banana", (HouseholdMeasure(1, "medium", 125, 1),), 125, False),
+    ("1 medium banana", (HouseholdMeasure(1, "banana, whole", 150, 1),), 118, True),  # which says no size
+    ("1 banana", (HouseholdMeasure(1, "banana, whole", 150, 1),), 150, False),
     ("2 cups mashed banana", (), 450, True),
     ("100 g banana", (), 100, False),
 ])  # fmt: skip
