@@ -10,6 +10,8 @@ from itertools import chain
 from typing import Literal
 from weakref import proxy
 
+import numpy as np
+
 from service.core.amount import Amount, MeasureWords
 from service.core.bare_line import Bare, Heads, is_capitalized, unheeded
 from service.core.clause import SEASONINGS
@@ -161,6 +163,8 @@ MOST_REMEMBERED, REMEMBERED_LENGTH, FEW_COMPONENTS = 8_000, 200, 12
 MOST_READ = 128  # lines kept as read: those of a recipe
 # How often a line is read anew since a name of the kitchen was but part of another name.
 _MOST_READINGS = 4
+# One of these is known of every food that was analysed as a whole.
+_WHOLE_FOOD = ("ENERC_KCAL", "FAT", "CHOCDF", "CHOAVL", "CHOAVLDF")
 _GROUPS = {"own": "Own foods", "recipe": "Recipes"}
 _KITCHEN_IDS = frozenset(_GROUPS)
 _CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
@@ -527,7 +531,7 @@ class Resolver:
         first = self.index.entry(match.places[0])
         same = [self.index.places[one] for one in self._twins.get(first.id, ())]
         said = [place for place in self.matcher.said_by(part, phrase, match) if self._is_like(place, match)]
-        found = min((match.places[0], *same, *said), key=lambda place: self._rank(self.index.entry(place)))
+        found = min((match.places[0], *same, *said), key=self._preference) if same or said else match.places[0]
         near = self._near_to(match, phrase, found)
         found = found if near is None else near
         stood = self._namesakes.named(match.name) if match.name is not None and found == match.places[0] else None
@@ -545,6 +549,8 @@ class Resolver:
             reason += f", near-equal by name, state and figures: {food.dataset} is asked before {first.dataset}"
         elif found == match.places[0] or found in same:
             reason += ", the same food by its publisher"
+            if self._preference(self.index.places[others[0].id])[0]:
+                reason += ", of which it gives no energy, fat or carbohydrate"
             if apart := self._near.difference(found, match.places[0]):
                 reason += f", but {apart}"
                 match = replace(match, certain=False)
@@ -586,6 +592,15 @@ class Resolver:
         if weight.value is None or (weight.value, weight.basis) == (own.value, own.basis):
             return weight
         return replace(weight, reasons=(*weight.reasons, f"weighed by what is known of {other.id}"))
+
+    def _preference(self, place: int) -> tuple[bool, int]:
+        """What decides between entries of one food: whether its table analysed the whole food, then the table's rank.
+
+        Of some foods, most of them oils, a table gives single fatty acids and minerals only.
+        """
+        columns = [self._columns[tagname] for tagname in _WHOLE_FOOD if tagname in self._columns]
+        unknown = bool(columns) and bool(np.isnan(self.table.amounts[place, columns]).all())
+        return unknown, self._rank(self.index.entry(place))
 
     def _rank(self, food: FoodEntry) -> int:
         """The place of a food's table in the order of preference."""

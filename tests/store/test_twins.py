@@ -24,7 +24,8 @@ FOODS = {
 }  # fmt: skip
 # Linked to the harbour's 1, word for word as its 2, and a food of its own.
 PIER_FOODS = {
-    "7": ("Dulse flakes of the pier", {"PROCNT": 7}), "8": ("Limpet", {"PROCNT": 8}), "9": ("Samphire", {"PROCNT": 9}),
+    "7": ("Dulse flakes of the pier", {"PROCNT": 7, "FAT": 1}), "8": ("Limpet", {"PROCNT": 8}),
+    "9": ("Samphire", {"PROCNT": 9}),
 }  # fmt: skip
 CUP = HouseholdMeasure(1, "cup", 16, 1)
 
@@ -74,6 +75,17 @@ def test_a_twin_of_other_figures_is_looked_at(empty_store: Engine) -> None:
     assert found.food is not None
     assert (found.food.id, found.outcome) == ("pier:7", "check")
     assert any("far apart: PROCNT 16 against 4 per 100 g" in reason for reason in found.reasons)
+
+
+def test_an_entry_of_parts_only_gives_way_to_its_twin(empty_store: Engine) -> None:
+    """Foundation Foods has oils of which it analysed the fatty acids only: a line of one is no line without fat."""
+    replace_release(empty_store, harbour(foods=FOODS))
+    pier = {"7": ("Dulse flakes of the pier", {"PROCNT": 7}), "8": ("Limpet", {"PROCNT": 8, "FAT": 1})}
+    replace_release(empty_store, harbour("7", pier, dataset=PIER, linked={"7": ("harbour:1",)}))
+    found = part(Catalogue(empty_store, (HARBOUR, PIER)), "100 g salted dulse", PIER, HARBOUR)
+    assert found.food is not None
+    assert found.food.id == "harbour:1"
+    assert any("of which it gives no energy, fat or carbohydrate" in reason for reason in found.reasons)
 
 
 def test_it_is_weighed_by_the_measures_of_its_twin(catalogue: Catalogue) -> None:
