@@ -127,6 +127,8 @@ def _announces(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     lead, rest = tokens[:place], tokens[place + 1 :]
     if not lead or not rest or any(lexicon.names_food(lead[: at + 1]) for at in range(place)):
         return False
+    if any(token.text == ":" for token in rest):
+        return False  # one announcement a line, or a line of colons is read once for each
     return bool(not_food(rest, lexicon))
 
 

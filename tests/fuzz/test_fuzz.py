@@ -53,7 +53,7 @@ SLOW = [
     "1 g + 1 oz + ", "1 g and ", "1 stick and ", "rs + 1 stick an", "x 1 stick and ", "1g/1 can/", "plus 1 cup ",
     "1 cup (1 g + 1 oz) ", "skewer clove ", "the ", "leaves of 1 ", "salt; ", "sauce: ", "with a little oil ",
     "weighing 1, ", "from 1 ", ". ", "1 cup white, ",
-    "1 g to 2 g ", "1 g and 2 g ", "1½red,",
+    "1 g to 2 g ", "1 g and 2 g ", "1½red,", "Hrveshttp:/ an",
 ]  # fmt: skip
 
 
