@@ -29,9 +29,9 @@ from service.store.engine import (
     stored_version,
     writing,
 )
-from service.store.schema import STORE_TABLES
+from service.store.table_names import TABLES
 
-_TABLES = (*(table.name for table in STORE_TABLES), "alembic_version")
+_TABLES = (*TABLES, "alembic_version")
 
 
 def back_up(url: str, target: Path, *, overwrite: bool = False) -> None:

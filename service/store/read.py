@@ -21,7 +21,7 @@ from service.core.food import (
     Release,
 )
 from service.store.engine import database_file, quick_rows, reading
-from service.store.schema import STORE_TABLES
+from service.store.table_names import TABLES
 
 Row = Sequence[Any]
 ActiveReleases = tuple[tuple[Any, ...], ...]
@@ -30,7 +30,6 @@ ActiveReleases = tuple[tuple[Any, ...], ...]
 # measured. Of a longer table foods are found by id and by bar code.
 MOST_FOODS = 400_000
 
-TABLES = tuple(table.name for table in STORE_TABLES)
 _ALL_RELEASES = """SELECT dataset, name, release, licence, citation, foods, components, component_values, measures,
     loaded, carbohydrate_basis, energy_basis, fibre_method, active, id FROM dataset_release WHERE loaded <> ''"""
 _RELEASES = f"{_ALL_RELEASES} AND active ORDER BY dataset"

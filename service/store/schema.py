@@ -9,6 +9,8 @@ from __future__ import annotations
 from sqlalchemy import Column, ForeignKey, Index, Integer, LargeBinary, String, Table, Text, text
 from sqlmodel import Field, SQLModel
 
+from service.store.table_names import TABLES
+
 
 def _key(target: str, *, primary: bool = True) -> Column[int]:
     """An integer that refers to `target` and goes when it goes."""
@@ -284,9 +286,4 @@ def table(model: type[SQLModel]) -> Table:
     return found
 
 
-STORE_TABLES = tuple(
-    table(model)
-    for model in (DatasetRelease, ComponentRow, FoodGroup, Food, HouseholdMeasureRow, ComponentValueRow, SourceText,
-                  DerivationText, LangualTerm, FoodLangual, FootnoteRow, KitchenDocument, KitchenUse,
-                  KitchenRelease, KitchenRequest, ApiKey, ReleaseActivation)
-)
+STORE_TABLES = tuple(SQLModel.metadata.tables[name] for name in TABLES)

@@ -23,9 +23,9 @@ from service.api.access import scope_needed
 from service.api.app import create_app
 from service.api.compression import SHORTEST, accepts_gzip, packed
 from service.settings import DATABASE_NAME, Settings
-from service.store import read
 from service.store.engine import database_file
 from service.store.schema import SQLModel
+from service.store.table_names import TABLES
 from service.store.url import sqlite_url
 from service.wiring import Catalogue, open_catalogue
 from tests.api.conftest import AppClient, KitchenClient
@@ -143,7 +143,7 @@ def own_store(sr28_store: Settings, tmp_path: Path) -> Settings:
 
 
 def test_every_table_is_looked_at() -> None:
-    assert set(read.TABLES) == set(SQLModel.metadata.tables)
+    assert set(TABLES) == set(SQLModel.metadata.tables)
 
 
 @pytest.mark.parametrize(("fault", "words"), [("gone", "no longer there"), ("damaged", "damaged|no SQLite database")])

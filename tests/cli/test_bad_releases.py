@@ -24,7 +24,8 @@ from service import datasets
 from service.core.food import Release
 from service.settings import DATABASE_NAME
 from service.store.engine import open_engine, reading
-from service.store.read import TABLES, load_table, releases, state, stored_releases
+from service.store.read import load_table, releases, state, stored_releases
+from service.store.table_names import TABLES
 from service.store.url import sqlite_url
 from service.store.write import activate, migrate, replace_release
 from tests.harbour import HARBOUR, harbour
