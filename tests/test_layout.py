@@ -82,6 +82,7 @@ CORE = [
     "recipe_text",
     "composition",
     "figures",
+    "lacking",
     "label",
     "panel",
     "allergens",
