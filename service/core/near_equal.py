@@ -62,11 +62,8 @@ _NO_COST = np.zeros(1 << len(STATES), dtype=np.float32)
 class NearEntries:
     """Finds near-equal entries of preferred tables; what it finds for a food is kept."""
 
-    def __init__(
-        self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str], order: Mapping[str, int]
-    ) -> None:
+    def __init__(self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str]) -> None:
         self._index, self._vocabulary, self._neutral = index, vocabulary, neutral
-        self._ranks = np.array([order.get(food.dataset, len(order)) for food in index.table.foods], dtype=np.int32)
         self._found: dict[tuple[str, int], tuple[int, ...]] = {}
         self._words_at: dict[int, frozenset[str]] = {}
         self._names_at: dict[int, tuple[Name, ...]] = {}
@@ -77,7 +74,7 @@ class NearEntries:
         name  by which the line found the answer at `chosen`;  said  words of the line: what the answer has of them the
         entry has too
         """
-        if not self._ranks[chosen] or name.food_id is None or name.kind == "near":
+        if not self._index.ranks[chosen] or name.food_id is None or name.kind == "near":
             return None
         asked_for = name.form, chosen
         found = self._found.get(asked_for)
@@ -87,9 +84,9 @@ class NearEntries:
             return None
         asked = (said & self._index.words_at(chosen).keys()) - name.key - self._neutral
         fit = [place for place in found if asked <= self._index.words_at(place).keys()]
-        best = self._ranks[fit[0]] if fit else 0
+        best = self._index.ranks[fit[0]] if fit else 0
         told = said | name.key
-        return max((place for place in fit if self._ranks[place] == best), default=None,
+        return max((place for place in fit if self._index.ranks[place] == best), default=None,
                    key=lambda place: len(told & self._index.words_at(place).keys()))  # fmt: skip
 
     def is_unlike(self, place: int, chosen: int) -> bool:
@@ -141,13 +138,13 @@ class NearEntries:
         Of each table only the plainest count: where its "Onion" is unlike the answer, its "Onion, red" is no match.
         """
         called = self._called(target)
-        places = called[self._ranks[called] < self._ranks[chosen]]
+        places = called[self._index.ranks[called] < self._index.ranks[chosen]]
         apart = self.apart(places, chosen)
         close = np.flatnonzero(apart <= 1.0).tolist()
         near = [at for at in close if self._is_same(int(places[at]), name, target, chosen)]
         if not near:
             return ()
-        own, ranks = self._index.words_at(chosen), self._ranks[places]
+        own, ranks = self._index.words_at(chosen), self._index.ranks[places]
         unsaid = -self._index.score(places, dict.fromkeys(own, 1.0), _NO_COST, gains=dict.fromkeys(own, 0.0))
         plain = [at for at in near if not any(
             self._is_same(int(places[other]), name, target, chosen)
