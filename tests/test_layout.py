@@ -29,6 +29,7 @@ CORE = [
     "food",
     "comparison",
     "text",
+    "likeness",
     "twins",
     "borrowing",
     "vocabulary",

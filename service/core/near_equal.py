@@ -13,28 +13,17 @@ Of several, the one that says most of the line's words, then the nearest by its 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from service.core.food import FoodTable
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
+from service.core.likeness import BOUNDS, UNLIKE, compared_figures, shares_apart
 from service.core.text import fold, singular
 from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary, split_words
 
-# (tagnames, the first known one is taken; most they may differ in the component's unit; and as a share of the larger).
-# By trial on six tables: sorts, seasons and methods of one food stay within them, its juice or its lean sister not.
-BOUNDS: tuple[tuple[tuple[str, ...], float, float], ...] = (
-    (("WATER",), 4.0, 0.08),
-    (("PROCNT",), 1.5, 0.2),
-    (("FAT",), 0.7, 0.2),
-    (("CHOAVLDF", "CHOAVL"), 2.5, 0.2),
-    (("FIBTG",), 1.0, 0.35),
-    (("ENERC_KCAL",), 20.0, 0.15),
-    (("NA",), 100.0, 0.4),
-)
 # So many of the figures must be known of both; water, protein and fat or a bound of it are always among them.
 ALWAYS, FEWEST = 3, 4
 # Words of a description that cost so much where a line does not say them make another food ("light", "powder"); see
@@ -48,9 +37,6 @@ _OF_MILK = frozenset({"milk", "cow", "goat", "ewe", "sheep", "buffalo"})
 _NO_FOOD = frozenset({"fat", "bone"})
 # Entries are as plain as each other where what they leave unsaid costs no more than this: less than one word.
 PLAIN = 0.2
-# An entry that a line describes word for word may differ more, as countries do, but not by so much: "Walnut, fresh" is
-# no dry walnut. In bounds, by trial on six tables.
-UNLIKE = 2.5
 # States that an entry need not say: the water of both tells them.
 _UNSAID = STATE_BIT["raw"] | STATE_BIT["dried"]
 # Names that are an entry's own; others ("fruit", taken for an apple) may be those of another food.
@@ -229,41 +215,8 @@ class NearEntries:
         return np.where(enough, self._shares(places, chosen).max(axis=1, initial=0.0), np.inf)
 
     def _shares(self, places: NDArray[np.int32], chosen: int) -> NDArray[np.float64]:
-        """How far each figure is from the chosen entry's, in bounds; 0 where it is not known of both."""
-        ours, theirs = self._figures[chosen], self._figures[places]
-        most = np.maximum(self._bounds[0], self._bounds[1] * np.maximum(np.abs(theirs), np.abs(ours)))
-        shares: NDArray[np.float64] = np.nan_to_num(np.abs(theirs - ours) / most, nan=0.0)
-        return shares
-
-    @cached_property
-    def _bounds(self) -> NDArray[np.float64]:
-        return np.array([[most for _, most, _ in BOUNDS], [share for _, _, share in BOUNDS]])
+        return shares_apart(self._figures[chosen], self._figures[places])
 
     @cached_property
     def _figures(self) -> NDArray[np.float64]:
-        """The compared components of every entry, a limit in place of what is below one; NaN where unknown."""
-        table = self._index.table
-        amounts = _with_limits(table)
-        columns = {component.tagname: place for place, component in enumerate(table.components)}
-        figures = np.full((len(table.foods), len(BOUNDS)), np.nan)
-        for column, (tagnames, _, _) in enumerate(BOUNDS):
-            _fill(figures[:, column], (amounts[:, columns[one]] for one in tagnames if one in columns))
-            if "CHOAVL" in tagnames and {"CHOCDF", "FIBTG"} <= columns.keys():
-                _fill(figures[:, column], (amounts[:, columns["CHOCDF"]] - amounts[:, columns["FIBTG"]],))
-        return figures
-
-
-def _fill(column: NDArray[np.float64], values: Iterable[NDArray[np.float64]]) -> None:
-    for one in values:
-        np.copyto(column, one, where=np.isnan(column))
-
-
-def _with_limits(table: FoodTable) -> NDArray[np.float64]:
-    amounts = table.amounts.copy()
-    places = {food.id: place for place, food in enumerate(table.foods)}
-    columns = {component.tagname: place for place, component in enumerate(table.components)}
-    for food_id, limits in table.limits.items():
-        for tagname, limit in limits.items():
-            if tagname in columns and np.isnan(amounts[places[food_id], columns[tagname]]):
-                amounts[places[food_id], columns[tagname]] = limit
-    return amounts
+        return compared_figures(self._index.table, range(len(self._index.table.foods)))
