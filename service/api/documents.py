@@ -325,10 +325,12 @@ _QUOTA = {
     },
 }
 _RETRY_AFTER = {"Retry-After": {"description": "Seconds to wait.", "schema": {"type": "integer", "minimum": 1}}}
+# Only what `book_of` opens is answered so. It stands at every 200: a header that goes would break clients.
 _KITCHEN_CHANGE = {
     "Kitchen-Change": {
-        "description": "Only while the database is away, of an answer from memory: the change of the kitchen that it "
-        "stands at. What another worker saved right before may not be in it.",
+        "description": "Only while the database is away, of what is then worked out from a kitchen in memory (figures "
+        "of recipes, what is published of them, previews, lines): the change of the kitchen that the answer stands at. "
+        "What another worker saved right before may not be in it.",
         "schema": {"type": "integer", "minimum": 0},
     }
 }

@@ -119,7 +119,10 @@ class AmountAnswer(BaseModel):
 
 class GramsAnswer(BaseModel):
     value: float | None = Field(description="Grams of edible portion; null where unknown.")
-    low: float | None
+    low: float | None = Field(
+        description="Null where unknown. Of a share of a saved recipe in which not all has a weight it is a lower "
+        "bound, while `value` and `high` are null."
+    )
     high: float | None
     rule: str = Field(description="The weighing rule that answered.")
     basis: str = Field(description="The figure that the weight rests on.")

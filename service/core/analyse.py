@@ -45,7 +45,7 @@ from service.core.no_food import HEADING, TITLE
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
-from service.core.twins import dataset_of, twins, weighed_as
+from service.core.twins import twins, weighed_as
 from service.core.vocabulary import ANY_AMOUNT, Name, TitleWords, Vocabulary
 from service.core.weighed_line import GramWeight, WeightTables
 from service.core.weight_doubts import may_differ
@@ -180,10 +180,9 @@ class Resolver:
         self.table, self._tables = table, tables
         self.index: FoodIndex = FoodIndex(table, tables.facet_words, tables.uses, before.index if before else None)
         self.vocabulary = (vocabulary or vocabulary_of(tables)).beside(self.index.postings)
-        self._order = {release.dataset: place for place, release in enumerate(table.releases)}
-        self._near = NearEntries(self.index, self.vocabulary, tables.neutral, self._order)
-        self._namesakes = Namesakes(self.index, self._near, self._order, self.vocabulary.datasets)
-        self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, self._namesakes, order=self._order)
+        self._near = NearEntries(self.index, self.vocabulary, tables.neutral)
+        self._namesakes = Namesakes(self.index, self._near, self.vocabulary.datasets)
+        self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, self._namesakes)
         self._twins = twins(table)
         self._both: dict[tuple[str, str, bool], FoodEntry] = {}  # entries as `weighed_as` puts them together
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
@@ -567,11 +566,11 @@ class Resolver:
 
     def _near_to(self, match: Match, phrase: Phrase, found: int) -> int | None:
         """The near-equal entry of a table that is preferred to that of what was found, where a name found the food."""
-        if match.name is None or match.foreign or not self._rank(self.index.entry(found)):
+        if match.name is None or match.foreign or not self.index.ranks[found]:
             return None
         said = frozenset(phrase.tokens) | phrase.qualifiers
         near = self._near.of(match.name, match.places[0], said)
-        closer = near is not None and self._rank(self.index.entry(near)) < self._rank(self.index.entry(found))
+        closer = near is not None and self.index.ranks[near] < self.index.ranks[found]
         return near if closer else None
 
     def _weighed_as(
@@ -600,11 +599,7 @@ class Resolver:
         """
         columns = [self._columns[tagname] for tagname in _WHOLE_FOOD if tagname in self._columns]
         unknown = bool(columns) and bool(np.isnan(self.table.amounts[place, columns]).all())
-        return unknown, self._rank(self.index.entry(place))
-
-    def _rank(self, food: FoodEntry) -> int:
-        """The place of a food's table in the order of preference."""
-        return self._order.get(dataset_of(food.id), len(self._order))
+        return unknown, int(self.index.ranks[place])
 
     def _amounts(self, place: int, grams: float | None, columns: Mapping[str, int]) -> dict[str, float | None]:
         """Components in `grams` of a food of the table; its known amounts are kept, since lines name the same foods."""

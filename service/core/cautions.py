@@ -19,6 +19,7 @@ from service.core.cooking import cooked_already
 from service.core.figures import Figures
 from service.core.food import FoodEntry
 from service.core.health import of_composition
+from service.core.lacking import absent, lacking_foods
 from service.core.measure import to_celsius
 from service.core.nutrients import ERYTHRITOL, POLYOLS, POLYOLS_UNKNOWN, NetConvention, Total, net_of_food, net_terms
 from service.core.text import fold, singular
@@ -153,12 +154,10 @@ def _odd(dish: Dish, servings: float) -> Iterator[Caution]:
 
 
 def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
-    for gone, why in ((False, "No table has an entry for {}"), (True, "The food chosen for {} is no longer there")):
-        lacking = [one for one in dish.ingredients if one.unmatched and one.gone is gone]
-        if lacking:
-            said = why.format(_named(one.text for one in lacking))
-            text = f"These figures are a lower bound. {said}: not counted."
-            yield Caution("lower bound", text, OWN_SUM, tuple(sorted({one.line for one in lacking})))
+    for gone, lacking in absent(dish):
+        why = "The food chosen for {} is no longer there" if gone else "No table has an entry for {}"
+        said = why.format(_named(one.text for one in lacking))
+        yield Caution("lower bound", f"These figures are a lower bound. {said}: not counted.", OWN_SUM, _lines(lacking))
     if dish.unweighed:
         named = _named(_unweighed(dish))
         text = f"These figures are a lower bound. No weight is known for {named}: not counted."
@@ -184,26 +183,14 @@ def _unweighed(dish: Dish) -> Iterator[str]:
 
 def _unknown(dish: Dish, figures: Figures) -> Iterator[Caution]:
     """A caution for each group of foods for which the tables lack the same main components, or give but a bound."""
-    lacking: dict[tuple[bool, tuple[str, ...]], list[Ingredient]] = {}
-    places = [(place, total.tagname) for place, total in enumerate(figures.components) if total.tagname in MAIN]
-    for one in dish.ingredients:
-        lacks = [tagname for place, tagname in places if _lacks(one, place)]
-        for bounded in (False, True):
-            if named := tuple(tagname for tagname in lacks if (tagname in one.limits) is bounded):
-                lacking.setdefault((bounded, named), []).append(one)
-    for (bounded, group), parts in sorted(lacking.items(), key=lambda pair: min(one.line for one in pair[1])):
-        what = " and ".join(", ".join(MAIN[tagname] for tagname in group).rsplit(", ", 1))
-        given = "only a bound" if bounded else "no value"
-        known = "Not known exactly" if bounded else "Not known"
-        text = f"{known}: {what} of {_foods(parts)}. The tables give {given}, which does not mean 0."
-        if figures.net_carbohydrate.value is None and {"CHOCDF", "FIBTG"} & set(group):
+    for lacking in lacking_foods(dish, figures, (one.tagname for one in figures.components if one.tagname in MAIN)):
+        what = " and ".join(", ".join(MAIN[tagname] for tagname in lacking.tagnames).rsplit(", ", 1))
+        given = "only a bound" if lacking.bounded else "no value"
+        known = "Not known exactly" if lacking.bounded else "Not known"
+        text = f"{known}: {what} of {_foods(lacking.foods)}. The tables give {given}, which does not mean 0."
+        if figures.net_carbohydrate.value is None and {"CHOCDF", "FIBTG"} & set(lacking.tagnames):
             text += f" Net carbohydrate of the whole recipe is {_span(figures.net_carbohydrate)}."
-        yield Caution("unknown value", text, OWN_SUM, _lines(parts))
-
-
-def _lacks(one: Ingredient, place: int) -> bool:
-    weightless = one.grams is not None and one.grams.high == 0
-    return one.row is not None and not weightless and math.isnan(one.row[place])
+        yield Caution("unknown value", text, OWN_SUM, _lines(lacking.foods))
 
 
 def _span(total: Total) -> str:

@@ -127,7 +127,6 @@ class Posting:
     costs: NDArray[np.float32]
 
 
-EMPTY_POSTING = Posting(_EMPTY, np.empty(0, dtype=np.float32), np.empty(0, dtype=np.float32))
 
 
 # What an entry says of itself: description, common name, group.
@@ -145,7 +144,10 @@ class IndexPart:
 
 
 class FoodIndex:
-    """All entries of a table, ready to be matched; places are positions in `table.foods`."""
+    """All entries of a table, ready to be matched; places are positions in `table.foods`.
+
+    ranks  by place, that of the entry's dataset in the order in which the tables are preferred, 0 of the first
+    """
 
     def __init__(
         self, table: FoodTable, words: FacetWords, uses: Mapping[str, int], before: FoodIndex | None = None
@@ -154,6 +156,8 @@ class FoodIndex:
         self.table, self.words = table, words
         self.places = {food.id: place for place, food in enumerate(table.foods)}
         self.prior = np.log1p(np.array([uses.get(food.id, 0) for food in table.foods], dtype=np.float32)) * 0.06
+        order = {release.dataset: rank for rank, release in enumerate(table.releases)}
+        self.ranks = np.array([order.get(food.dataset, len(order)) for food in table.foods], dtype=np.int32)
         self._words_at: dict[int, dict[str, float]] = {}
         self._scratch = np.zeros(len(table.foods), dtype=np.float32)
         same = before._parts if before is not None and before.words is words else ()

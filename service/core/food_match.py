@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,7 +56,6 @@ _NEAR_STATES = {"cooked": "roasted", "roasted": "cooked"}
 _CONFIDENCE = {"name": 0.985, "regional": 0.965, "trade": 0.965, "near": 0.75, "default": 0.85, "absent": 0.0}
 
 
-_NO_ORDER: Mapping[str, int] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,11 +132,9 @@ class FoodMatcher:
     """Finds entries for phrases; one instance serves any number of lines, one at a time."""
 
     def __init__(
-        self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str], namesakes: Namesakes,
-        *, order: Mapping[str, int] = _NO_ORDER,
-    ) -> None:  # fmt: skip
-        self.index, self.vocabulary, self.neutral, self._order = index, vocabulary, neutral, order
-        self._namesakes = namesakes
+        self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str], namesakes: Namesakes
+    ) -> None:
+        self.index, self.vocabulary, self.neutral, self._namesakes = index, vocabulary, neutral, namesakes
         self._families: dict[int, NDArray[np.int32]] = {}
         self._states_in: dict[int, frozenset[int]] = {}
         self._ranked: dict[tuple[int, frozenset[str], frozenset[str]], Ranking] = {}
@@ -544,12 +540,9 @@ class FoodMatcher:
 
     def said_by(self, part: Part, phrase: Phrase, match: Match) -> tuple[int, ...]:
         """Entries of tables that are preferred to that of a match, whose whole description the phrase says."""
-        if self._order_of(match.places[0]) == 0 or match.foreign:
+        if not self.index.ranks[match.places[0]] or match.foreign:
             return ()
         return self._described(phrase, phrase.piece, self._states(part, phrase))
-
-    def _order_of(self, place: int) -> int:
-        return self._order.get(self.index.entry(place).dataset, 0)
 
     def _described(self, phrase: Phrase, piece: str | None, states: frozenset[str]) -> tuple[int, ...]:
         """Entries of which `_by_description` speaks: one a table at most, the preferred table first."""
@@ -564,7 +557,7 @@ class FoodMatcher:
         ]
         by_table: dict[int, list[int]] = {}
         for place in found:
-            by_table.setdefault(self._order_of(place), []).append(place)
+            by_table.setdefault(int(self.index.ranks[place]), []).append(place)
         return tuple(places[0] for _, places in sorted(by_table.items()) if len(places) == 1)
 
     def _by_words(self, phrase: Phrase, states: frozenset[str]) -> Match:

@@ -18,7 +18,7 @@ An entry whose first facet the name says, but not the next ones ("Kangaroo, loin
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -38,17 +38,15 @@ _NO_COST = np.zeros(1 << len(STATES), dtype=np.float32)
 class Namesakes:
     """Finds what names mean by the tables in use; what it finds is kept."""
 
-    def __init__(
-        self, index: FoodIndex, near: NearEntries, order: Mapping[str, int], named: frozenset[str]
-    ) -> None:
+    def __init__(self, index: FoodIndex, near: NearEntries, named: frozenset[str]) -> None:
         """`named`: the datasets that have entries of their own for the names."""
-        self._index, self._near, self._order, self._named = index, near, order, named
+        self._index, self._near, self._named = index, near, named
         self._found: dict[Name, Name] = {}
         self._stood: dict[Name, Name] = {}
 
     def meant(self, name: Name | None) -> Name | None:
         """The name as leading to the entry that is called so, as a default where it is not sure; else as it is."""
-        if name is None or len(self._order) < 2 or name.when or name.kind == "default":
+        if name is None or len(self._index.table.releases) < 2 or name.when or name.kind == "default":
             return name  # one that the amount decides ("1 tsp tarragon" is dried) tells more than a description
         found = self._found.get(name)
         if found is None:
@@ -68,15 +66,15 @@ class Namesakes:
         called = [at for at in self._index.holding_all(words).tolist() if self._is_called(at, words | kinds, name)]
         alike = [at for at in called if self._is_in_state(at, target, name)]
         whole = [at for at in alike if self._said(at, words, kinds, name)]
-        own = target is not None and name.kind != "near"
-        if own:
-            whole = [at for at in whole if self._goes_before(at, target or 0, name)]
-        found = whole or ([] if own else self._likely(alike or called, words, name))
+        own = None if name.kind == "near" else target
+        if own is not None:
+            whole = [at for at in whole if self._goes_before(at, own, name)]
+        found = whole or (self._likely(alike or called, words, name) if own is None else [])
         if not found:
             return name
         best, sure = self._best(found, words, target)
         sure = sure and bool(whole) and not self._near.is_another(best, self._said(best, words, kinds, name), name)
-        if own and not sure:
+        if own is not None and not sure:
             return name
         meant = name._replace(food_id=self._index.entry(best).id, kind="name" if sure else "default")
         if name.food_id is not None:
@@ -135,15 +133,17 @@ class Namesakes:
         """Whether a table goes before that of an entry which has the name too: by the order, or as it has both."""
         if self._near.is_unlike(place, target):
             return False
-        return self._rank(place) < self._rank(target) or self._near.is_told_apart(place, target, name)
+        ranks = self._index.ranks
+        return bool(ranks[place] < ranks[target]) or self._near.is_told_apart(place, target, name)
 
     def _best(self, places: Sequence[int], words: frozenset[str], target: int | None) -> tuple[int, bool]:
         """The entry of the preferred table that leaves least unsaid; whether others that leave as little are like it.
 
         Of several, the one nearest to the entry that stands in.
         """
-        ranks = np.array([self._rank(at) for at in places])
-        found = np.array(places, dtype=np.int32)[ranks == ranks.min()]
+        found = np.array(places, dtype=np.int32)
+        ranks = self._index.ranks[found]
+        found = found[ranks == ranks.min()]
         unsaid = -self._index.score(found, dict.fromkeys(words, 1.0), _NO_COST, gains=dict.fromkeys(words, 0.0))
         plain = found[unsaid <= unsaid.min() + PLAIN]
         apart = self._near.apart(plain, target) if target is not None else unsaid[unsaid <= unsaid.min() + PLAIN]
@@ -152,9 +152,6 @@ class Namesakes:
         near = target is not None and bool(apart[at] <= 1.0)
         alike = near or not any(self._near.is_unlike(int(other), best) for other in plain)
         return best, alike
-
-    def _rank(self, place: int) -> int:
-        return self._order.get(self._index.entry(place).dataset, len(self._order))
 
 
 def _bits(name: Name) -> int:

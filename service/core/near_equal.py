@@ -13,28 +13,17 @@ Of several, the one that says most of the line's words, then the nearest by its 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
-from service.core.food import FoodTable
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
+from service.core.likeness import BOUNDS, UNLIKE, compared_figures, shares_apart
 from service.core.text import fold, singular
 from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary, split_words
 
-# (tagnames, the first known one is taken; most they may differ in the component's unit; and as a share of the larger).
-# By trial on six tables: sorts, seasons and methods of one food stay within them, its juice or its lean sister not.
-BOUNDS: tuple[tuple[tuple[str, ...], float, float], ...] = (
-    (("WATER",), 4.0, 0.08),
-    (("PROCNT",), 1.5, 0.2),
-    (("FAT",), 0.7, 0.2),
-    (("CHOAVLDF", "CHOAVL"), 2.5, 0.2),
-    (("FIBTG",), 1.0, 0.35),
-    (("ENERC_KCAL",), 20.0, 0.15),
-    (("NA",), 100.0, 0.4),
-)
 # So many of the figures must be known of both; water, protein and fat or a bound of it are always among them.
 ALWAYS, FEWEST = 3, 4
 # Words of a description that cost so much where a line does not say them make another food ("light", "powder"); see
@@ -48,9 +37,6 @@ _OF_MILK = frozenset({"milk", "cow", "goat", "ewe", "sheep", "buffalo"})
 _NO_FOOD = frozenset({"fat", "bone"})
 # Entries are as plain as each other where what they leave unsaid costs no more than this: less than one word.
 PLAIN = 0.2
-# An entry that a line describes word for word may differ more, as countries do, but not by so much: "Walnut, fresh" is
-# no dry walnut. In bounds, by trial on six tables.
-UNLIKE = 2.5
 # States that an entry need not say: the water of both tells them.
 _UNSAID = STATE_BIT["raw"] | STATE_BIT["dried"]
 # Names that are an entry's own; others ("fruit", taken for an apple) may be those of another food.
@@ -62,11 +48,8 @@ _NO_COST = np.zeros(1 << len(STATES), dtype=np.float32)
 class NearEntries:
     """Finds near-equal entries of preferred tables; what it finds for a food is kept."""
 
-    def __init__(
-        self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str], order: Mapping[str, int]
-    ) -> None:
+    def __init__(self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str]) -> None:
         self._index, self._vocabulary, self._neutral = index, vocabulary, neutral
-        self._ranks = np.array([order.get(food.dataset, len(order)) for food in index.table.foods], dtype=np.int32)
         self._found: dict[tuple[str, int], tuple[int, ...]] = {}
         self._words_at: dict[int, frozenset[str]] = {}
         self._names_at: dict[int, tuple[Name, ...]] = {}
@@ -77,7 +60,7 @@ class NearEntries:
         name  by which the line found the answer at `chosen`;  said  words of the line: what the answer has of them the
         entry has too
         """
-        if not self._ranks[chosen] or name.food_id is None or name.kind == "near":
+        if not self._index.ranks[chosen] or name.food_id is None or name.kind == "near":
             return None
         asked_for = name.form, chosen
         found = self._found.get(asked_for)
@@ -87,9 +70,9 @@ class NearEntries:
             return None
         asked = (said & self._index.words_at(chosen).keys()) - name.key - self._neutral
         fit = [place for place in found if asked <= self._index.words_at(place).keys()]
-        best = self._ranks[fit[0]] if fit else 0
+        best = self._index.ranks[fit[0]] if fit else 0
         told = said | name.key
-        return max((place for place in fit if self._ranks[place] == best), default=None,
+        return max((place for place in fit if self._index.ranks[place] == best), default=None,
                    key=lambda place: len(told & self._index.words_at(place).keys()))  # fmt: skip
 
     def is_unlike(self, place: int, chosen: int) -> bool:
@@ -141,13 +124,13 @@ class NearEntries:
         Of each table only the plainest count: where its "Onion" is unlike the answer, its "Onion, red" is no match.
         """
         called = self._called(target)
-        places = called[self._ranks[called] < self._ranks[chosen]]
+        places = called[self._index.ranks[called] < self._index.ranks[chosen]]
         apart = self.apart(places, chosen)
         close = np.flatnonzero(apart <= 1.0).tolist()
         near = [at for at in close if self._is_same(int(places[at]), name, target, chosen)]
         if not near:
             return ()
-        own, ranks = self._index.words_at(chosen), self._ranks[places]
+        own, ranks = self._index.words_at(chosen), self._index.ranks[places]
         unsaid = -self._index.score(places, dict.fromkeys(own, 1.0), _NO_COST, gains=dict.fromkeys(own, 0.0))
         plain = [at for at in near if not any(
             self._is_same(int(places[other]), name, target, chosen)
@@ -232,41 +215,8 @@ class NearEntries:
         return np.where(enough, self._shares(places, chosen).max(axis=1, initial=0.0), np.inf)
 
     def _shares(self, places: NDArray[np.int32], chosen: int) -> NDArray[np.float64]:
-        """How far each figure is from the chosen entry's, in bounds; 0 where it is not known of both."""
-        ours, theirs = self._figures[chosen], self._figures[places]
-        most = np.maximum(self._bounds[0], self._bounds[1] * np.maximum(np.abs(theirs), np.abs(ours)))
-        shares: NDArray[np.float64] = np.nan_to_num(np.abs(theirs - ours) / most, nan=0.0)
-        return shares
-
-    @cached_property
-    def _bounds(self) -> NDArray[np.float64]:
-        return np.array([[most for _, most, _ in BOUNDS], [share for _, _, share in BOUNDS]])
+        return shares_apart(self._figures[chosen], self._figures[places])
 
     @cached_property
     def _figures(self) -> NDArray[np.float64]:
-        """The compared components of every entry, a limit in place of what is below one; NaN where unknown."""
-        table = self._index.table
-        amounts = _with_limits(table)
-        columns = {component.tagname: place for place, component in enumerate(table.components)}
-        figures = np.full((len(table.foods), len(BOUNDS)), np.nan)
-        for column, (tagnames, _, _) in enumerate(BOUNDS):
-            _fill(figures[:, column], (amounts[:, columns[one]] for one in tagnames if one in columns))
-            if "CHOAVL" in tagnames and {"CHOCDF", "FIBTG"} <= columns.keys():
-                _fill(figures[:, column], (amounts[:, columns["CHOCDF"]] - amounts[:, columns["FIBTG"]],))
-        return figures
-
-
-def _fill(column: NDArray[np.float64], values: Iterable[NDArray[np.float64]]) -> None:
-    for one in values:
-        np.copyto(column, one, where=np.isnan(column))
-
-
-def _with_limits(table: FoodTable) -> NDArray[np.float64]:
-    amounts = table.amounts.copy()
-    places = {food.id: place for place, food in enumerate(table.foods)}
-    columns = {component.tagname: place for place, component in enumerate(table.components)}
-    for food_id, limits in table.limits.items():
-        for tagname, limit in limits.items():
-            if tagname in columns and np.isnan(amounts[places[food_id], columns[tagname]]):
-                amounts[places[food_id], columns[tagname]] = limit
-    return amounts
+        return compared_figures(self._index.table, range(len(self._index.table.foods)))

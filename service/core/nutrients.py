@@ -366,14 +366,6 @@ def eu_energy(grams: Mapping[str, float]) -> tuple[float, float]:
     return kcal, sum(amounts.get(name, 0.0) * factors[1] for name, factors in EU_FACTORS.items())
 
 
-def sweetener_energy(grams: Mapping[str, float]) -> dict[str, float]:
-    """kcal of each sweetener by the US factors; an unknown name raises InputError."""
-    for name in grams:
-        if name not in US_SWEETENER_FACTORS:
-            raise InputError(f"no energy factor is known for {name!r}", pointer=f"/{name}")
-    return {name: amount * US_SWEETENER_FACTORS[name] for name, amount in grams.items()}
-
-
 # ---- a list ----------------------------------------------------------------------------------------------------
 
 

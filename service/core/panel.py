@@ -11,10 +11,9 @@ carbohydrate has no legal meaning on a label and is no row of either.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
-from fractions import Fraction
 from typing import Literal
 
 import numpy as np
@@ -305,11 +304,6 @@ def vitamin_percent(amount: Decimal, daily_intake: int, *, least: bool = False) 
 
 # ---- how a serving is declared ---------------------------------------------------------------------------------
 
-# 21 CFR 101.9(b)(5)(viii): ml of label measures, largest first; they serve for declaring, never for recipes.
-LABEL_ML = {"cup": 240, "tbsp": 15, "tsp": 5}
-_CUPS = tuple(Fraction(*one) for one in ((1, 4), (1, 3), (1, 2), (2, 3), (3, 4), (1, 1)))
-_TABLESPOONS = tuple(Fraction(*one) for one in ((1, 1), (4, 3), (3, 2), (5, 3), (2, 1), (3, 1), (4, 1)))
-
 
 def servings_per_container(servings: float) -> str:
     """Whole, but to the nearest half from 2 to 5; "about" where it was rounded (101.9(b)(8)).
@@ -329,37 +323,6 @@ def metric_serving(grams: float, unit: str = "g") -> str:
     exact = decimal(grams)
     step = "1" if exact > 5 else "0.5" if exact >= 2 else "0.1"
     return f"{digits(to_step(exact, Decimal(step)))} {unit}"
-
-
-def household_serving(ml: float) -> str:
-    """A volume as a household measure of a label: cups by quarters or thirds, tablespoons, teaspoons (101.9(b)(5))."""
-    exact = Fraction(decimal(ml))
-    measure = next((name for name, size in LABEL_ML.items() if exact >= _least_of(name, size)), "tsp")
-    amount = exact / LABEL_ML[measure]
-    if measure == "cup":
-        whole = Fraction(amount // 1)
-        choices: Iterable[Fraction] = (whole, *(whole + part for part in _CUPS))
-    elif measure == "tbsp":
-        choices = _TABLESPOONS
-    else:
-        choices = (Fraction(1), Fraction(2), Fraction(3)) if amount >= 1 else (Fraction(n, 4) for n in range(1, 5))
-    nearest = min((one for one in choices if one > 0), key=lambda one: (abs(one - amount), -one))
-    return f"{_mixed(nearest)} {measure}{'s' if measure == 'cup' and nearest > 1 else ''}"
-
-
-def _least_of(measure: str, size: int) -> int:
-    """The least volume that is declared in a measure: a quarter of a cup, one spoon."""
-    return size // 4 if measure == "cup" else size
-
-
-def _mixed(number: Fraction) -> str:
-    whole, rest = divmod(number, 1)
-    return " ".join(text for text in (str(whole) if whole else "", str(rest) if rest else "") if text)
-
-
-def ounce_serving(ounces: float) -> str:
-    """Ounces of a serving, to 0.5 (101.9(b)(5)(viii))."""
-    return f"{digits(to_step(decimal(ounces), Decimal('0.5')))} oz"
 
 
 def serving_size(grams: Total, measure: str = "1 serving") -> str:

@@ -245,22 +245,22 @@ def read_schema_org(
     return draft.finished()
 
 
-def _ingredients(value: object, pointer: str, draft: _Draft) -> Iterator[str]:
+def _ingredients(value: object, pointer: str, draft: _Draft, under: str = "") -> Iterator[str]:
     """The lines of a recipeIngredient: text, or an object that names one; a list with a name opens a section.
 
-    InputError at one that cannot be read.
+    Behind it the section that it stands `under` goes on. InputError at one that cannot be read.
     """
     deep = pointer.count("/") > _DEEPEST
     if isinstance(value, list) and not deep:
         for at, one in enumerate(value):
-            yield from _ingredients(one, f"{pointer}/{at}", draft)
+            yield from _ingredients(one, f"{pointer}/{at}", draft, under)
     elif isinstance(value, Mapping) and not deep and (inner := _within(value)):
         name = _plain(value.get("name")) if inner == "itemListElement" else ""
         if name:
             draft.sections.append(_section(name, plus=False))
-        yield from _ingredients(value[inner], f"{pointer}/{inner}", draft)
+        yield from _ingredients(value[inner], f"{pointer}/{inner}", draft, name or under)
         if name:
-            draft.sections.append(_section("", plus=False))
+            draft.sections.append(_section(under, plus=False))
     elif text := _plain(value) if isinstance(value, str) else _named(value) if isinstance(value, Mapping) else "":
         yield text
     elif not isinstance(value, str):
@@ -268,8 +268,14 @@ def _ingredients(value: object, pointer: str, draft: _Draft) -> Iterator[str]:
 
 
 def _within(value: Mapping[str, object]) -> str:
-    """Where an ItemList or a ListItem has what it lists, "" of other objects."""
-    return next((name for name in ("itemListElement", "item") if isinstance(value.get(name), list | Mapping | str)), "")
+    """Where an ItemList or a ListItem has what it lists, "" of other objects.
+
+    The item of a ListItem with a name may be an address, as of a page on it: then the name is the line.
+    """
+    if isinstance(value.get("itemListElement"), list | Mapping | str):
+        return "itemListElement"
+    item = value.get("item")
+    return "item" if isinstance(item, list | Mapping) or (isinstance(item, str) and not _named(value)) else ""
 
 
 def _named(value: Mapping[str, object]) -> str:

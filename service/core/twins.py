@@ -9,12 +9,11 @@ of its own is weighed by those of the same food elsewhere.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
-import numpy as np
-
 from service.core.food import FoodEntry, FoodTable
+from service.core.likeness import UNLIKE, compared_figures, shares_apart
 from service.core.text import fold, singular
 
 _WORD = re.compile(r"[^\W\d_]{3,}")
@@ -51,19 +50,13 @@ def _links(table: FoodTable) -> Iterator[tuple[str, str]]:
         yield from ((food_id, link) for link in links if link in known and dataset_of(link) != dataset_of(food_id))
 
 
-# USDA gave the numbers of meat substitutes (16500 and on) to dry beans: of these no word and no figure is the same.
-_PROXIMATES = frozenset({"PROCNT", "FAT", "CHOCDF", "WATER"})
-_GRAMS_APART, _SHARE_APART = 4.0, 0.5
-
-
 def _agreement(table: FoodTable) -> Callable[[str, str], bool]:
     """Whether two linked entries agree in more than a number: in a word, or in what they are made of."""
     places = {food.id: place for place, food in enumerate(table.foods)}
-    columns = [at for at, component in enumerate(table.components) if component.tagname in _PROXIMATES]
 
     def agree(food_id: str, other_id: str) -> bool:
         one, other = places[food_id], places[other_id]
-        return _share_a_word(table.foods[one], table.foods[other]) or not _are_apart(table, one, other, columns)
+        return _share_a_word(table.foods[one], table.foods[other]) or not _are_unlike(table, one, other)
 
     return agree
 
@@ -73,11 +66,10 @@ def _share_a_word(one: FoodEntry, other: FoodEntry) -> bool:
     return not words.isdisjoint(others)
 
 
-def _are_apart(table: FoodTable, one: int, other: int, columns: Sequence[int]) -> bool:
-    """Whether a proximate of two entries differs by more than 4 g and by more than half."""
-    ours, theirs = table.amounts[one, columns], table.amounts[other, columns]
-    most = np.maximum(_GRAMS_APART, _SHARE_APART * np.maximum(ours, theirs))
-    return bool((np.abs(ours - theirs) > most).any())  # where one is unknown nothing is greater
+def _are_unlike(table: FoodTable, one: int, other: int) -> bool:
+    """Whether two entries are too far apart for one food; what is not known of both tells nothing."""
+    ours, theirs = compared_figures(table, (one, other))
+    return bool(shares_apart(ours, theirs).max() > UNLIKE)
 
 
 def weighed_as(food: FoodEntry, twin: FoodEntry, *, itself: bool = False) -> FoodEntry:

@@ -16,7 +16,9 @@ from service.core.measure import Households, Measures
 
 @dataclass(frozen=True, slots=True)
 class GramWeight:
-    """A gram weight; `value` is None where it is unknown.
+    """A gram weight; `value` is None where it is unknown, and `low` and `high` with it.
+
+    Of a share of a saved recipe in which not all has a weight, `low` alone is known: it weighs at least that.
 
     rule     the rule that answered; basis: the figure it rests on, in words
     certain  the weight is stated, or rests on this food's own household measures

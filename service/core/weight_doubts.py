@@ -44,8 +44,9 @@ def may_differ(weight: GramWeight) -> bool:
 
 # What is sold in these by the piece comes in several sizes.
 _SIZED = frozenset({"can", "tube", "jar"})
-# Jelly to spread is sold in jars; by the packet or block it is a dessert.
+# How SR28 describes the breasts of chickens, which lines may mean by both halves.
 _BREASTS = ("Chicken, broilers or fryers, breast, ", "Chicken, broiler or fryers, breast, ")
+# Jelly to spread is sold in jars; by the packet or block it is a dessert.
 _JELLY, _PACKED = "Jellies", frozenset({"package", "packet", "block", "sachet", "cube", "box"})
 # A piece that may weigh so many times as much as another, and so many grams more, is asked for.
 _APART = ((4.5, 150.0), (12.0, 30.0))

@@ -200,7 +200,8 @@ class Book:
         for kind, form in kinds:
             names |= {food_id: title for title, food_id in store.titles(self._engine, self.name, kind, at=at)}
             names |= {food_id: one.title for food_id, one in self._drafts.items() if isinstance(one, form)}
-        return [(title, food_id) for food_id, title in names.items() if self._drafts.get(food_id, self) is not None]
+        gone = {food_id for food_id, one in self._drafts.items() if one is None}
+        return [(title, food_id) for food_id, title in names.items() if food_id not in gone]
 
     def _choices(self, at: int | None) -> list[StandingChoice]:
         saved = store.all_of(self._engine, self.name, "choice", at=at)

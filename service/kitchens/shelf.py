@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from copy import copy
 from dataclasses import dataclass
 from functools import partial
@@ -10,7 +11,15 @@ from typing import TypeVar
 
 from service.core.analyse import Resolver
 from service.core.cautions import Caution, cautions
-from service.core.errors import CircleError, InputError, InUseError, NotFoundError, OvertakenError, StoreAwayError
+from service.core.errors import (
+    CircleError,
+    InputError,
+    InUseError,
+    NotFoundError,
+    OvertakenError,
+    StoreAwayError,
+    StoreError,
+)
 from service.core.figures import Figures
 from service.core.kitchen import RECIPE_PREFIX, called, may_mean, words_of
 from service.core.label import checked as checked_label
@@ -30,6 +39,8 @@ from service.wiring import Catalogue
 # Books kept open, the oldest goes first; one holds the lines and dishes of a kitchen that were worked out lately.
 KEPT_BOOKS = 16
 MOST_CHANGED = 100
+# Of each round of saves one gets through, so that so many processes may save at once; each works recipes out anew.
+MOST_ATTEMPTS = 10
 T = TypeVar("T")
 
 
@@ -209,12 +220,15 @@ class Shelf:
         return self._settled(attempt, kitchen)
 
     def _settled(self, attempt: Callable[[int], T], kitchen: str) -> T:
-        """What an attempt saves that saw the kitchen as of a change; where somebody saved since, it looks again."""
-        while True:
-            try:
+        """What an attempt saves that saw the kitchen as of a change; where somebody saved since, it looks again.
+
+        StoreError where others saved in between each time.
+        """
+        for _ in range(MOST_ATTEMPTS):
+            with suppress(OvertakenError):
                 return attempt(store.last_change(self._engine, kitchen))
-            except OvertakenError:
-                continue
+        busy = "others kept saving in the same kitchen: nothing was saved, try again"
+        raise StoreError(busy, busy)
 
     def _place(self, kitchen: str, kind: Kind, number: int | None) -> tuple[str, list[str]]:
         """The id of what is to be saved, and the title that it has now, if it is there."""
@@ -350,12 +364,12 @@ class Shelf:
         whose food only a release has that does not answer is saved.
         """
         kitchen = kitchen or self.kitchen
-        standing = self._lost_as_sent(forms, kitchen)
-        return self._settled(partial(self._save_choices, forms, standing, kitchen), kitchen)
+        return self._settled(partial(self._save_choices, forms, kitchen), kitchen)
 
     def _save_choices(
-        self, forms: Sequence[ChoiceForm], standing: Mapping[tuple[str, str | None], Document], kitchen: str, seen: int
+        self, forms: Sequence[ChoiceForm], kitchen: str, seen: int
     ) -> tuple[tuple[Document, ...], tuple[Changed, ...]]:
+        standing = self._lost_as_sent(forms, kitchen)
         kept = [standing.get((form.phrase, form.food)) for form in forms]
         forms = [form for form, stands in zip(forms, kept, strict=True) if stands is None]
         numbers, free = self._choices_by_words(kitchen), store.next_number(self._engine, kitchen, "choice")

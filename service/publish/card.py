@@ -23,13 +23,13 @@ from service.publish.publication import (
 from service.publish.wording import (
     NOT_FOR_DOSING,
     ROUNDED,
+    Said,
     all_notes,
     grams_text,
     helping_name,
-    is_bound,
     origin_text,
     ratio_text,
-    served_text,
+    served,
     serves_text,
     shares_text,
     source_text,
@@ -156,7 +156,7 @@ def table_rows(helpings: Sequence[Helping], units: Units) -> list[tuple[str, lis
         (
             name,
             [
-                _marked(served_text(one, helpings[0], units.tagname(tagname), units.of(tagname)))
+                _marked(served(one, helpings[0], units.tagname(tagname), units.of(tagname)))
                 for one in helpings
             ],
         )
@@ -170,9 +170,9 @@ def table_rows(helpings: Sequence[Helping], units: Units) -> list[tuple[str, lis
     return rows
 
 
-def _marked(text: str) -> str:
+def _marked(said: Said) -> str:
     """The text with the asterisk of what is not known in full."""
-    return f"{text} *" if is_bound(text) else text
+    return f"{said.text} *" if said.bound else said.text
 
 
 def foot_texts(publication: Publication) -> list[str]:

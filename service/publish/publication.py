@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -12,16 +11,16 @@ from service.core.analyse import LineResult
 from service.core.cautions import Caution
 from service.core.composition import FRYING_FAT, Dish, Ingredient
 from service.core.errors import NotFoundError
-from service.core.figures import Figures
+from service.core.figures import NET, Figures
 from service.core.food import Component, Release
-from service.core.nutrients import NET_TERMS, Total, net_formula
+from service.core.lacking import absent, lacking_lines
+from service.core.nutrients import Total, net_formula
 from service.core.panel import MOST_NAMED, EuDeclaration, UsPanel, eu_declaration, us_panel
 from service.core.recipe import RecipeLine, all_lines
 from service.core.text import fold, singular
 from service.kitchens.book import PLAIN, Portions, Serving, Worked
 
 # The figures of the card and the texts, with their names; net carbohydrate stands below the total.
-NET = "net_carbohydrate"
 MAIN_FIGURES = (
     ("ENERC_KCAL", "Energy"), ("FAT", "Fat"), ("PROCNT", "Protein"), ("CHOCDF", "Total carbohydrate"),
     ("FIBTG", "Fibre"), (NET, "Net carbohydrate"),
@@ -275,29 +274,22 @@ _SAID = {
 def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
     dish, figures = serving.portions.dish, serving.portions.per_serving
     texts = [line.text for _, line in worked.recipe.placed()]
-    for gone, why in ((False, "no table has an entry"), (True, "the food that was chosen is no longer there")):
-        absent = [one for one in dish.ingredients if one.unmatched and one.gone is gone]
-        if absent:
-            named = _named(texts, sorted({one.line for one in absent}), _within(absent))
-            yield f"Not counted, {why}: {named}. Figures are lower bounds."
+    for gone, parts in absent(dish):
+        why = "the food that was chosen is no longer there" if gone else "no table has an entry"
+        named = _named(texts, sorted({one.line for one in parts}), _within(parts))
+        yield f"Not counted, {why}: {named}. Figures are lower bounds."
     if dish.unweighed:
         yield f"Not counted, no weight is known: {_named(texts, dish.unweighed)}."
     if dish.undivided:
         yield f"Not counted, since not all of the recipe that it names has a weight: {_named(texts, dish.undivided)}."
-    said: dict[tuple[tuple[int, ...], bool], list[str]] = {}
-    for tagname, name in _SAID.items():
-        lacking = {*total_of(figures, tagname).unknown_in} - {*dish.unmatched, *dish.unweighed, *dish.undivided}
-        bounds = {line for line in lacking if _is_bounded(dish, figures, line, tagname)}
-        for some, bounded in ((lacking - bounds, False), (bounds, True)):
-            if some:
-                said.setdefault((tuple(sorted(some)), bounded), []).append(name)
-    for (lines, bounded), names in said.items():
-        tasted, lacked = ([line for line in lines if (line in dish.to_taste) is to] for to in (True, False))
+    for lacking in lacking_lines(dish, figures, _SAID):
+        names = ", ".join(_SAID[tagname] for tagname in lacking.tagnames)
+        tasted, lacked = ([line for line in lacking.lines if (line in dish.to_taste) is to] for to in (True, False))
         if lacked:
-            how = "Only a bound is" if bounded else "Not"
-            yield f"{how} in the tables for {_named(texts, lacked)}: {', '.join(names)}."
+            how = "Only a bound is" if lacking.bounded else "Not"
+            yield f"{how} in the tables for {_named(texts, lacked)}: {names}."
         if tasted:
-            yield f"Of no stated weight: {_named(texts, tasted)}; may add to {', '.join(names)}."
+            yield f"Of no stated weight: {_named(texts, tasted)}; may add to {names}."
     if unseen := _unconfirmed(dish):
         taken = {line: _taken_as(worked, line) for line in unseen}
         yield f"Likely readings that nobody has confirmed: {_named(texts, unseen, taken)}."
@@ -306,17 +298,6 @@ def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
     for one in dish.ingredients:
         if not one.within:
             yield from (f"{_named(texts, [one.line])}: {note}." for note in one.notes if note.startswith(FRYING_FAT))
-
-
-def _is_bounded(dish: Dish, figures: Figures, line: int, tagname: str) -> bool:
-    """Whether the tables give a limit or a trace wherever they give no figure of a line's component."""
-    parts = [one for one in dish.ingredients if one.line == line]
-    if tagname == NET:
-        has_end = total_of(figures, NET).high is not None
-        return has_end and any(not one.limits.keys().isdisjoint(NET_TERMS) for one in parts)
-    place = [total.tagname for total in figures.components].index(tagname)
-    lacking = [one for one in parts if one.row is not None and math.isnan(one.row[place])]
-    return bool(lacking) and all(tagname in one.limits for one in lacking)
 
 
 def _within(parts: Iterable[Ingredient]) -> dict[int, str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from service.publish.markup import CHARACTER, one_line, shortened, svg, svg_box, svg_text
 from service.publish.publication import NET, Helping, Publication
-from service.publish.wording import count_text, helping_name, notes_of, ratio_text, served_text, traced_text
+from service.publish.wording import count_text, helping_name, notes_of, ratio_text, served, traced_text
 
 WIDTH, HEAD, ROW = 1280, 52, 84
 _GROUND, _TEXT, _SECOND = "#123c47", "#f3f9f6", "#cfe1e2"
@@ -74,5 +74,5 @@ def _row(helping: Helping, plain: Helping, top: float) -> Iterable[str]:
 
 def strip_texts(helping: Helping, plain: Helping) -> list[tuple[str, str]]:
     """Names and figures from left to right, beside the plain recipe; the ratio is on net carbohydrate."""
-    amounts = [(name, served_text(helping, plain, tagname, "g")) for tagname, name in _CELLS]
+    amounts = [(name, served(helping, plain, tagname, "g").text) for tagname, name in _CELLS]
     return [*amounts, ("Ketogenic ratio, on net", ratio_text(helping.per_serving.ratio_on_net))]

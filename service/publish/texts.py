@@ -18,7 +18,7 @@ from service.publish.wording import (
     helping_name,
     origin_text,
     ratio_text,
-    served_text,
+    served,
     serves_text,
     source_text,
     traced_text,
@@ -43,7 +43,7 @@ def description_text(publication: Publication) -> str:
 def _figures_line(helping: Helping, publication: Publication) -> str:
     found, units = helping.per_serving, publication.units
     amounts = [
-        f"{name.lower()} {served_text(helping, publication.plain, units.tagname(tagname), units.of(tagname))}"
+        f"{name.lower()} {served(helping, publication.plain, units.tagname(tagname), units.of(tagname)).text}"
         for tagname, name in MAIN_FIGURES
     ]
     ratios = f"ketogenic ratio {ratio_text(found.ratio_on_total)} on total, {ratio_text(found.ratio_on_net)} on net"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 from service.core.figures import Ratio, as_sent
@@ -20,6 +21,14 @@ NOT_FOR_DOSING = "Not for insulin dosing."
 SHARES = (("FAT", "fat"), ("PROCNT", "protein"), ("CHOCDF", "carbohydrate"), ("ALC", "alcohol"))
 
 
+@dataclass(frozen=True, slots=True)
+class Said:
+    """An amount in words; `bound`: they give a lower bound, or say that it is not known."""
+
+    text: str
+    bound: bool
+
+
 def amount_text(total: Total, unit: str = "") -> str:
     """An amount: "44.6 g", a span where a table value is not known but bounded, "at least 11.0 g", "not known"."""
     unit = unit or total.unit
@@ -32,7 +41,7 @@ def amount_text(total: Total, unit: str = "") -> str:
     return f"at least {_number(least, step)} {unit}" if least > 0 else NOT_KNOWN
 
 
-def served_text(helping: Helping, plain: Helping, tagname: str, unit: str) -> str:
+def served(helping: Helping, plain: Helping, tagname: str, unit: str) -> Said:
     """An amount of one way to serve it, beside the plain one.
 
     A lower bound by the lightest weights may lie below the plain figure, which is by the middle ones: toppings seem to
@@ -41,14 +50,9 @@ def served_text(helping: Helping, plain: Helping, tagname: str, unit: str) -> st
     total, base = (total_of(one.per_serving, tagname) for one in (helping, plain))
     bound = total.value is None and total.high is None and base.value is not None and total.low < base.value
     if not bound or helping.servings != plain.servings:
-        return amount_text(total, unit)
+        return Said(amount_text(total, unit), total.value is None and total.high is None)
     added = Total(tagname, unit, None, 0.0, max(0.0, total.low - base.low), None)
-    return f"{helping_name(plain)} + {amount_text(added)}"
-
-
-def is_bound(text: str) -> bool:
-    """Whether the text of an amount is a lower bound, or says that it is not known."""
-    return "at least" in text or text.endswith(NOT_KNOWN)
+    return Said(f"{helping_name(plain)} + {amount_text(added)}", True)
 
 
 def _step(unit: str) -> Decimal:

@@ -194,14 +194,23 @@ def _restore_server(url: str, source: Path) -> Path | None:
     if kept is not None:
         with _new_file(kept) as new:
             _dump(url, new)
-    _make_way(url, newer)
     try:
+        _make_way(url, newer)
         _put_in(url, source)
-    except StoreError:
+    except BaseException:  # Ctrl-C too: the tables that made way are gone before the backup is in their place
         if newer and kept is not None:
-            _put_in(url, kept)
+            _put_back(url, kept)
         raise
     return kept
+
+
+def _put_back(url: str, kept: Path) -> None:
+    """Put the store in its place again; StoreError, which names the way back, where that is interrupted too."""
+    try:
+        _put_in(url, kept)
+    except BaseException as error:
+        way = f"`gramwright restore {kept}`"
+        raise StoreError(f"The store is neither as it was nor as the backup: put it back by {way}") from error
 
 
 def _data_of(table: str) -> str:

@@ -9,8 +9,6 @@ from __future__ import annotations
 from sqlalchemy import Column, ForeignKey, Index, Integer, LargeBinary, String, Table, Text, text
 from sqlmodel import Field, SQLModel
 
-from service.store.table_names import TABLES
-
 
 def _key(target: str, *, primary: bool = True) -> Column[int]:
     """An integer that refers to `target` and goes when it goes."""
@@ -284,6 +282,3 @@ def table(model: type[SQLModel]) -> Table:
     """The SQLAlchemy table of a model."""
     found: Table = SQLModel.metadata.tables[str(model.__tablename__)]
     return found
-
-
-STORE_TABLES = tuple(SQLModel.metadata.tables[name] for name in TABLES)

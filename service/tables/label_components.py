@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
-from types import MappingProxyType
 
 from service.core.food import Component
 from service.tables.rows import TableRow, read_rows
@@ -26,13 +24,3 @@ def _component(row: TableRow) -> Component:
     unit = row.one_of("unit", ("g", "mg", "µg", "kcal", "kJ"))
     return Component(row.required("tagname"), row.required("number"), row.required("name"), unit,
                      int(row.number("decimals")))  # fmt: skip
-
-
-def load_part_of(path: Path = PATH) -> Mapping[str, str]:
-    """Tagname of a part -> tagname of its whole; TableError for a whole that the table lacks."""
-    rows = read_rows(path, COLUMNS, key=("tagname",))
-    known = {row.text("tagname") for row in rows}
-    for row in rows:
-        if row.text("part_of") not in known | {""}:
-            raise row.fault("part_of", "is no component of the table")
-    return MappingProxyType({row.text("tagname"): row.text("part_of") for row in rows if row.text("part_of")})

@@ -10,6 +10,7 @@ from service.core.errors import InputError, NotFoundError
 from service.core.food import FoodEntry, HouseholdMeasure
 from service.core.kitchen import Content, Kitchen, KitchenFood, StandingChoice
 from service.core.measure import SIZES
+from tests.fuzz.line_laws import check_weight
 
 CHOICES = (
     StandingChoice("mayo", food="sr28:04025"),
@@ -216,6 +217,7 @@ def test_a_part_of_a_recipe_of_which_not_all_has_a_weight_weighs_no_less_than_is
     assert part.grams is not None
     assert (part.grams.value, part.grams.low, part.grams.high) == (None, pytest.approx(70 * share), None)
     assert part.grams.share == pytest.approx((share, share, share))
+    check_weight(part.grams)
     assert part.outcome == "check"
     assert basis in part.reasons
 

@@ -41,9 +41,7 @@ from service.core.panel import (
     declared_total,
     eu_declaration,
     eu_totals,
-    household_serving,
     metric_serving,
-    ounce_serving,
     serving_size,
     servings_per_container,
     us_panel,
@@ -193,23 +191,6 @@ METRIC = [(1.94, "1.9 g"), (1.95, "2 g"), (2, "2 g"), (2.24, "2 g"), (2.25, "2.5
 @pytest.mark.parametrize(("grams", "text"), METRIC)
 def test_metric_serving(grams: float, text: str) -> None:
     assert metric_serving(grams) == text
-
-
-# 101.9(b)(5): cups of 240 ml by quarters or thirds, tablespoons of 15, teaspoons of 5.
-HOUSEHOLD = [(240, "1 cup"), (480, "2 cups"), (60, "1/4 cup"), (80, "1/3 cup"), (118, "1/2 cup"), (320, "1 1/3 cups"),
-             (305, "1 1/4 cups"), (310, "1 1/3 cups"), (15, "1 tbsp"), (20, "1 1/3 tbsp"), (22, "1 1/2 tbsp"),
-             (25, "1 2/3 tbsp"), (30, "2 tbsp"), (40, "3 tbsp"), (58, "4 tbsp"), (5, "1 tsp"), (9, "2 tsp"),
-             (12.5, "3 tsp"), (2.5, "1/2 tsp"), (0.3, "1/4 tsp")]  # fmt: skip
-
-
-@pytest.mark.parametrize(("ml", "text"), HOUSEHOLD)
-def test_household_serving(ml: float, text: str) -> None:
-    assert household_serving(ml) == text
-
-
-@pytest.mark.parametrize(("ounces", "text"), [(1.24, "1 oz"), (1.25, "1.5 oz"), (4, "4 oz")])
-def test_ounces_of_a_serving(ounces: float, text: str) -> None:
-    assert ounce_serving(ounces) == text
 
 
 def test_a_serving_without_a_weight_says_so() -> None:

@@ -294,6 +294,7 @@ LISTED = [
     ({"@type": "HowToSupply", "name": "eggs", "requiredQuantity": {"value": 3, "unitCode": "C62"}}, "3 eggs"),
     ({"@type": "ListItem", "position": 1, "item": {"@type": "PropertyValue", "name": "salt"}}, "salt"),
     ({"@type": "ListItem", "item": "1 tsp salt"}, "1 tsp salt"),
+    ({"@type": "ListItem", "name": "100 g butter", "item": "https://example.com/butter"}, "100 g butter"),
 ]  # fmt: skip
 
 
@@ -311,6 +312,18 @@ def test_a_list_of_ingredients_with_a_name_is_a_section() -> None:
     assert sections == [("", ["100 g cod"]), ("Sauce", ["100 ml cream", "1 lemon"]), ("", ["dill"])]
     alone = read_schema_org({"@type": "Recipe", "recipeIngredient": sauce})
     assert [one.name for one in alone.recipe.sections] == ["Sauce"]
+
+
+def test_what_follows_a_list_within_a_list_stands_under_the_outer_name() -> None:
+    """Else the lines behind it would be of no section, and of none that a variant can name."""
+    inner = {"@type": "ItemList", "name": "Roux", "itemListElement": ["50 g butter"]}
+    sauce = {"@type": "ItemList", "name": "Sauce (optional)", "itemListElement": ["1 lemon", inner, "2 eggs"]}
+    found = read_schema_org({"@type": "Recipe", "name": "Plate", "recipeIngredient": [sauce, "dill"]})
+    sections = [(one.name, one.optional, [line.text for line in one.lines]) for one in found.recipe.sections]
+    assert sections == [
+        ("Sauce", True, ["1 lemon"]), ("Roux", False, ["50 g butter"]), ("Sauce", True, ["2 eggs"]),
+        ("", False, ["dill"]),
+    ]  # fmt: skip
 
 
 def nested(depth: int) -> list[object]:

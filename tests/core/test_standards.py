@@ -14,11 +14,10 @@ from service.core.amount import Amount
 from service.core.analyse import Resolver, Tables
 from service.core.composition import Composition, Dish, Ingredient, Spread
 from service.core.cooking import Treated
-from service.core.errors import InputError
 from service.core.figures import Figures, figures, per_100_grams
 from service.core.food import Component, FoodEntry, FoodTable
 from service.core.measure import OUNCE, to_celsius
-from service.core.nutrients import GENERAL_FACTORS, Array, NetConvention, eu_energy, sweetener_energy
+from service.core.nutrients import GENERAL_FACTORS, US_SWEETENER_FACTORS, Array, NetConvention, eu_energy
 from service.core.recipe import RecipeLine, RecipeYield
 from tests.core.larder import COMPONENTS, Larder, dish_of, recipe, row
 
@@ -67,10 +66,8 @@ def test_eu_energy_has_its_own_kilojoule_factors() -> None:
 
 def test_us_sweetener_energy() -> None:
     """21 CFR 101.9(c)(1)(i)(F), clause text from memory; allulose 85 FR 66217 (2020)."""
-    energy = sweetener_energy({"maltitol": 5, "xylitol": 4, "erythritol": 10, "allulose": 8})
-    assert energy == pytest.approx({"maltitol": 10.5, "xylitol": 9.6, "erythritol": 0, "allulose": 3.2})
-    with pytest.raises(InputError, match="saccharin"):
-        sweetener_energy({"saccharin": 1})
+    factors = {name: US_SWEETENER_FACTORS[name] for name in ("maltitol", "xylitol", "erythritol", "allulose")}
+    assert factors == {"maltitol": 2.1, "xylitol": 2.4, "erythritol": 0, "allulose": 0.4}
 
 
 # ---- ketogenic ratio -------------------------------------------------------------------------------------------

@@ -11,6 +11,7 @@ from service.core.amount import Amount
 from service.core.analyse import LineResult, PartResult
 from service.core.food_choice import weakest
 from service.core.ingredient_line import IngredientLine
+from service.core.kitchen import SAVED_RECIPE
 from service.core.weighed_line import GramWeight
 
 OUTCOMES = frozenset({"resolved", "check", "no_match", "not_food"})
@@ -72,10 +73,12 @@ def check_part(part: PartResult, tagnames: Collection[str]) -> None:
 
 
 def check_weight(weight: GramWeight) -> None:
-    """A weight stands between its bounds, or all three are unknown."""
+    """A weight stands between its bounds, or all three are unknown, but for what a part of a recipe weighs at least."""
     figures = (weight.low, weight.value, weight.high)
     check_finite(figures)
     if weight.value is None or weight.low is None or weight.high is None:
-        assert figures == (None, None, None), weight
+        least = weight.low if weight.rule == SAVED_RECIPE else None
+        assert figures == (least, None, None), weight
+        assert (least or 0) >= 0, weight
     else:
         assert 0 <= weight.low <= weight.value <= weight.high, weight

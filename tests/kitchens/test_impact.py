@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlalchemy import Engine
@@ -179,6 +180,28 @@ def test_choices_that_were_exported_come_in_again_though_one_is_lost(engine: Eng
         with pytest.raises(NotFoundError):
             shelf.save_choices([elsewhere, ChoiceForm(phrase="mine", food=food)], "quay")
     assert shelf.documents("choice", "quay") == []
+
+
+def test_a_choice_that_another_replaces_meanwhile_is_not_said_to_stand(
+    engine: Engine, shelf: Shelf, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What stands is looked at in the same state of the kitchen as what is saved."""
+    add_release(engine, [harbour("2026", {code: FOODS[code] for code in ("1", "2")})])
+    activate(engine, HARBOUR)
+    shelf.catalogue.refresh()
+    look, others = shelf._lost_as_sent, iter([ChoiceForm(phrase="spread", food="harbour:2")])
+
+    def look_while_another_saves(*asked: Any) -> Any:
+        found = look(*asked)
+        for form in others:
+            Shelf(shelf.catalogue).save_choice(form)
+        return found
+
+    monkeypatch.setattr(shelf, "_lost_as_sent", look_while_another_saves)
+    sent = ChoiceForm(phrase="spread", food="harbour:3")
+    [[saved], _] = shelf.save_choices([sent])
+    assert (saved, saved.revision) == (shelf.document("choice", saved.number), 3)
+    assert read_form(ChoiceForm, saved.body) == sent
 
 
 def test_what_is_lost_already_is_no_change(engine: Engine, shelf: Shelf) -> None:

@@ -7,9 +7,10 @@ from itertools import count
 from typing import Any
 
 import pytest
+from sqlalchemy import Engine
 
 from service.bulk import analyse_results
-from service.core.errors import CircleError, ConflictError, InputError, InUseError, NotFoundError
+from service.core.errors import CircleError, ConflictError, InputError, InUseError, NotFoundError, StoreError
 from service.core.recipe import Recipe, RecipeLine, Section
 from service.kitchens.book import EVERYTHING, Book, serving_differences
 from service.kitchens.evidence import evidence, uncertainties
@@ -468,6 +469,24 @@ def test_a_circle_that_names_or_choices_close_is_refused(
         closed(here)
     for one in here.documents("recipe"):
         here.book().work_saved(one.food_id)
+
+
+def test_a_kitchen_in_which_others_never_stop_saving_says_so(
+    shelf: Shelf, kitchen: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each try works all reached recipes out again: without end, it would keep a server busy for nothing."""
+    save, tries = store.save, count()
+
+    def overtaken(engine: Engine, here: str, *asked: Any, **more: Any) -> Any:
+        save(engine, here, "own", title=f"Bar {next(tries)}", body="{}")
+        return save(engine, here, *asked, **more)
+
+    monkeypatch.setattr(store, "save", overtaken)
+    with pytest.raises(StoreError, match="others kept saving") as error:
+        shelf.save_recipe(form("Plate", "1 egg"), kitchen)
+    assert error.value.told == str(error.value)
+    assert shelf.documents("recipe", kitchen) == []
+    assert next(tries) <= 20
 
 
 def in_a_circle(here: Shelf) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 from threading import Event
 
 import pytest
-from sqlalchemy import Engine, text
+from sqlalchemy import Engine, inspect, text
 
 from importers.release import ReleaseData
 from service.core.errors import InputError, StoreError
@@ -19,6 +19,7 @@ from service.store import backup, kitchen
 from service.store.backup import back_up, restore
 from service.store.engine import database_file, open_engine
 from service.store.read import load_table
+from service.store.table_names import TABLES
 from service.store.write import migrate, replace_release
 
 HERE = "lunch room"
@@ -109,18 +110,77 @@ def test_what_is_there_is_overwritten_only_where_told(store: str, tmp_path: Path
 
 def test_a_backup_of_an_older_version_is_put_in_a_newer_store(store: str, tmp_path: Path) -> None:
     """A table that came later refers to one that the backup has; the store is brought up to date when it is opened."""
-    engine = open_engine(store)
-    with engine.begin() as connection:
-        connection.execute(text("DROP TABLE release_activation"))
-        connection.execute(text("UPDATE alembic_version SET version_num = '0007'"))
-    back_up(store, tmp_path / "copy")
-    migrate(engine)
-    engine.dispose()
-    add(store, "Plate 2")
+    back_up_as_of_0007(store, tmp_path / "copy")
     restore(store, tmp_path / "copy")
+    engine = open_engine(store)
     migrate(engine)
     engine.dispose()
     assert titles(store) == ["Plate 1"]
+
+
+def back_up_as_of_0007(url: str, target: Path) -> None:
+    """A backup of before a table came that the store has by now, with one plate more."""
+    engine = open_engine(url)
+    with engine.begin() as connection:
+        connection.execute(text("DROP TABLE release_activation"))
+        connection.execute(text("UPDATE alembic_version SET version_num = '0007'"))
+    back_up(url, target)
+    migrate(engine)
+    engine.dispose()
+    add(url, "Plate 2")
+
+
+def is_whole(url: str) -> bool:
+    """Whether the store has every table of its version."""
+    engine = open_engine(url)
+    there = set(inspect(engine).get_table_names())
+    engine.dispose()
+    return there >= set(TABLES)
+
+
+@pytest.mark.parametrize("database_kind", ["postgresql"], indirect=True)
+@pytest.mark.parametrize("after", ["_make_way", "_put_in"])
+def test_a_restore_that_is_interrupted_leaves_the_store_as_it_was(
+    store: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, after: str
+) -> None:
+    back_up_as_of_0007(store, tmp_path / "copy")
+    interrupt(monkeypatch, after, times=1)
+    with pytest.raises(KeyboardInterrupt):
+        restore(store, tmp_path / "copy")
+    assert titles(store) == ["Plate 1", "Plate 2"]
+    assert is_whole(store)
+
+
+@pytest.mark.parametrize("database_kind", ["postgresql"], indirect=True)
+def test_a_restore_that_is_interrupted_twice_names_the_way_back(
+    store: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    back_up_as_of_0007(store, tmp_path / "copy")
+    with monkeypatch.context() as patched:
+        interrupt(patched, "_make_way", times=1)
+        interrupt(patched, "_put_in", times=1, instead=True)
+        with pytest.raises(StoreError, match="is neither as it was nor as the backup: put it back by") as error:
+            restore(store, tmp_path / "copy")
+    assert not is_whole(store)
+    [kept] = tmp_path.glob("copy.before-*")
+    assert f"`gramwright restore {kept}`" in str(error.value)
+    restore(store, kept)
+    assert titles(store) == ["Plate 1", "Plate 2"]
+    assert is_whole(store)
+
+
+def interrupt(patch: pytest.MonkeyPatch, step: str, *, times: int, instead: bool = False) -> None:
+    """Somebody stops the command behind a step of it, or instead of it."""
+    real, left = getattr(backup, step), list(range(times))
+
+    def stopped(*asked: object) -> None:
+        if not (instead and left):
+            real(*asked)
+        if left:
+            left.pop()
+            raise KeyboardInterrupt
+
+    patch.setattr(backup, step, stopped)
 
 
 @pytest.mark.parametrize("content", [b"", b"no backup", b"SQLite format 3\0 and no more", b"PGDMP and no more"])

@@ -24,10 +24,13 @@ from service.core.errors import NotFoundError, StoreError
 from service.core.food import Component, FoodDetails, FoodEntry, FoodTable, HouseholdMeasure
 from service.datasets import ensure_ready
 from service.settings import Settings
-from service.store import migrations, schema
+from service.store import migrations
 from service.store.engine import SCHEMA_VERSION, open_engine, reading
 from service.store.read import food_details, load_table, releases
+from service.store.table_names import TABLES
 from service.store.write import migrate, replace_release
+
+MODELLED = tuple(SQLModel.metadata.tables.values())
 
 
 def release_of(dataset: str, foods: list[tuple[FoodEntry, list[float | None]]], components: tuple[Component, ...],
@@ -105,7 +108,7 @@ def test_the_same_release_again_leaves_no_rest_of_the_first(invented_store: Engi
     def counts() -> dict[str, int]:
         with reading(invented_store) as connection:
             return {table.name: connection.execute(text(f"SELECT count(*) FROM {table.name}")).scalar_one()
-                    for table in schema.STORE_TABLES if not table.name.startswith(("kitchen_", "api_"))}
+                    for table in MODELLED if not table.name.startswith(("kitchen_", "api_"))}
 
     before = counts()
     replace_release(invented_store, invented_release)
@@ -153,11 +156,16 @@ def test_amounts_that_do_not_fit_are_told(invented_store: Engine) -> None:
         load_table(invented_store, ("sr28",))
 
 
+def test_every_table_with_a_model_is_named() -> None:
+    """Backups and readiness know tables by their names, without the models."""
+    assert set(TABLES) == {table.name for table in MODELLED}
+
+
 def test_migrations_make_what_the_schema_says(empty_store: Engine) -> None:
     with empty_store.connect() as connection:
         context = MigrationContext.configure(connection, opts={"compare_type": True})
         assert compare_metadata(context, SQLModel.metadata) == []
-        for table in schema.STORE_TABLES if empty_store.dialect.name == "sqlite" else ():
+        for table in MODELLED if empty_store.dialect.name == "sqlite" else ():
             migrated = connection.execute(text("SELECT sql FROM sqlite_master WHERE name = :name"),
                                           {"name": table.name}).scalar_one()
             assert ("WITHOUT ROWID" in migrated) is (table.name == "component_value")

@@ -38,11 +38,17 @@ At = Annotated[int | None, Query(ge=0, le=_MOST, description="As the kitchen sto
 Components = Annotated[str, Query(max_length=3000, description="Tagnames separated by commas; all by default.")]
 
 
+_USING = (
+    "A food id that a line of the recipe named when it was last saved, or when a save of something that it uses last "
+    "reached it. To activate another release of a table does not look again."
+)
+
+
 @router.get("/recipes", **documents.RECIPES)
 async def list_recipes(
     request: Request,
     search: Annotated[str, Query(max_length=300, description="Words of the title.")] = "",
-    using: Annotated[str, Query(max_length=60, description="A food id that the recipe names.")] = "",
+    using: Annotated[str, Query(max_length=60, description=_USING)] = "",
     limit: Annotated[int, Query(ge=1, le=100)] = 20,
     offset: Annotated[int, Query(ge=0, le=MOST_LISTED)] = 0,
 ) -> Response:

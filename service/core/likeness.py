@@ -1,0 +1,61 @@
+"""How near two entries are by their figures: the one table of bounds within which they may be the same food."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from service.core.food import FoodTable
+
+# (tagnames, the first known one is taken; most they may differ in the component's unit; and as a share of the larger).
+# By trial on six tables: sorts, seasons and methods of one food stay within them, its juice or its lean sister not.
+BOUNDS: tuple[tuple[tuple[str, ...], float, float], ...] = (
+    (("WATER",), 4.0, 0.08),
+    (("PROCNT",), 1.5, 0.2),
+    (("FAT",), 0.7, 0.2),
+    (("CHOAVLDF", "CHOAVL"), 2.5, 0.2),
+    (("FIBTG",), 1.0, 0.35),
+    (("ENERC_KCAL",), 20.0, 0.15),
+    (("NA",), 100.0, 0.4),
+)
+# In bounds, by trial on six tables: entries that a publisher or a line says are one food may differ more, as countries
+# do, but not by so much. "Walnut, fresh" is no dry walnut, and USDA gave the numbers of meat substitutes (16500 and on)
+# to dry beans.
+UNLIKE = 2.5
+_UNITS, _PARTS = (np.array(column) for column in zip(*((most, share) for _, most, share in BOUNDS), strict=True))
+
+
+def shares_apart(ours: NDArray[np.float64], theirs: NDArray[np.float64]) -> NDArray[np.float64]:
+    """How far each compared figure is from another, in bounds; 0 where it is not known of both."""
+    most = np.maximum(_UNITS, _PARTS * np.maximum(np.abs(theirs), np.abs(ours)))
+    shares: NDArray[np.float64] = np.nan_to_num(np.abs(theirs - ours) / most, nan=0.0)
+    return shares
+
+
+def compared_figures(table: FoodTable, places: Sequence[int]) -> NDArray[np.float64]:
+    """The compared components of some entries, a limit in place of what is below one; NaN where unknown."""
+    amounts = _with_limits(table, places)
+    columns = {component.tagname: place for place, component in enumerate(table.components)}
+    figures = np.full((len(places), len(BOUNDS)), np.nan)
+    for column, (tagnames, _, _) in enumerate(BOUNDS):
+        _fill(figures[:, column], (amounts[:, columns[one]] for one in tagnames if one in columns))
+        if "CHOAVL" in tagnames and {"CHOCDF", "FIBTG"} <= columns.keys():
+            _fill(figures[:, column], (amounts[:, columns["CHOCDF"]] - amounts[:, columns["FIBTG"]],))
+    return figures
+
+
+def _fill(column: NDArray[np.float64], values: Iterable[NDArray[np.float64]]) -> None:
+    for one in values:
+        np.copyto(column, one, where=np.isnan(column))
+
+
+def _with_limits(table: FoodTable, places: Sequence[int]) -> NDArray[np.float64]:
+    amounts = table.amounts[np.asarray(places, dtype=np.intp)]
+    columns = {component.tagname: place for place, component in enumerate(table.components)}
+    for row, place in enumerate(places):
+        for tagname, limit in table.limits.get(table.foods[place].id, {}).items():
+            if tagname in columns and np.isnan(amounts[row, columns[tagname]]):
+                amounts[row, columns[tagname]] = limit
+    return amounts
