@@ -33,6 +33,7 @@ _PUBLIC_FOLDER = "/page/"
 # What is sent by POST, but saves nothing.
 _READ_BY_POST = frozenset({"/v1/resolutions", "/v1/recipes/preview"})
 _MAINTAINED = re.compile(r"/metrics|/v1/datasets/[^/]+/comparisons")
+_CONTROL = re.compile(r"[\x00-\x1f\x7f-\x9f]")
 _SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 MOST_HEADER_BYTES = 16 * 1024
 # New keys that may be tried from one address: each costs a slow hash.
@@ -187,12 +188,15 @@ class Access:
 
 
 def _refused_text(request: Request) -> Response | None:
-    """Headers beyond a length, and the character NUL, which no name has and not every database can be asked for."""
+    """Headers beyond a length, and control characters, which no name has and not every database can be asked for.
+
+    A route would match a path that ends with a new line, which then is not the path whose scope is looked up.
+    """
     if sum(len(name) + len(value) for name, value in request.scope["headers"]) > MOST_HEADER_BYTES:
         detail = f"the headers may have {MOST_HEADER_BYTES // 1024} KB"
         return problem(request, HTTPStatus.REQUEST_HEADER_FIELDS_TOO_LARGE, detail)
-    if "\0" in request.scope["path"]:
-        return problem(request, HTTPStatus.NOT_FOUND, "nothing has the character NUL in its path")
+    if _CONTROL.search(request.scope["path"]):
+        return problem(request, HTTPStatus.NOT_FOUND, "nothing has a control character in its path")
     if b"%00" in request.scope["query_string"]:
         return problem(request, HTTPStatus.BAD_REQUEST, "the query has the character NUL")
     return None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import re
 from collections.abc import Iterable, Mapping
+from http import HTTPStatus
 from secrets import token_hex
 from time import perf_counter
 
@@ -67,7 +68,8 @@ class _Answering:
         if message["type"] == "http.response.start":
             self.status = message["status"]
             headers = framed(message.get("headers", ()), self.id)
-            if (change := self._state.get("kitchen_change")) is not None:
+            change = self._state.get("kitchen_change")
+            if change is not None and self.status < HTTPStatus.BAD_REQUEST:
                 headers.append((KITCHEN_CHANGE, str(change).encode()))
             message = {**message, "headers": headers}
         elif message["type"] == "http.response.body":

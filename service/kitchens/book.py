@@ -182,6 +182,7 @@ class Book:
         self._values: dict[str, Mapping[str, ComponentValue]] = {}
         self._errors: dict[str, Mapping[str, float]] = {}
         self._drafts = drafts
+        self._documents: dict[str, store.Document] = {}
         self._recipes: dict[str, Recipe] = {}
         self._dishes: dict[str, Dish] = {}
 
@@ -313,10 +314,14 @@ class Book:
         number = store.number_in(text)
         if prefix != kind or number is None:
             raise NotFoundError(f"no food has the id {food_id!r}", pointer="/food")
-        try:
-            return store.get(self._engine, self.name, kind, number, at=self.change)
-        except NotFoundError as error:
-            raise NotFoundError(str(error), pointer="/food") from None
+        found = self._documents.get(food_id)
+        if found is None:
+            try:
+                found = store.get(self._engine, self.name, kind, number, at=self.change)
+            except NotFoundError as error:
+                raise NotFoundError(str(error), pointer="/food") from None
+            self._documents[food_id] = found
+        return found
 
     def treated(self, composition: Composition, treatment: str) -> Treated:
         """What a cooking treatment leaves of a food."""

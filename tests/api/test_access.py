@@ -158,6 +158,9 @@ SCOPES = [
     ("POST", "/v1/choices", {"write"}, 415), ("POST", "/v1/resolutions", {"read"}, 415),
     ("GET", "/v1/datasets/sr28/comparisons", {"read", "write"}, 403),
     ("GET", "/v1/datasets/sr28/comparisons", {"maintain"}, 200), ("GET", "/v1/nothing", {"read"}, 404),
+    # A new line at the end: a path that routes take for another one than its scope is looked up of.
+    ("GET", "/metrics%0A", {"read"}, 404), ("GET", "/v1/datasets/sr28/comparisons%0A", {"read"}, 404),
+    ("GET", "/v1/recipes%0D", {"read"}, 404), ("GET", "/v1/recipes%C2%85", {"read"}, 404),
 ]  # fmt: skip
 
 

@@ -15,6 +15,7 @@ from tests.faults.conftest import until
 
 SECONDS = float(os.environ.get("GRAMWRIGHT_AWAY_SECONDS", "3"))
 PLATE = "Plate\n\nServes 2\n150 g kelp\n10 g butter\n"
+OF_RECIPE = ("/v1/recipes/recipe:1/nutrition", "/v1/recipes/recipe:1/card", "/v1/recipes/recipe:1/panel")
 TEXT = {"Content-Type": "text/plain"}
 
 
@@ -27,6 +28,8 @@ def test_reads_go_on_and_writes_are_refused_until_it_is_back(server, cluster):
         assert client.post("/v1/recipes", content=PLATE, headers=TEXT).status_code == 201
         for _ in range(20):
             client.post("/v1/resolutions", json={"lines": ["150 g kelp"]})
+            for of_recipe in OF_RECIPE:
+                assert client.get(of_recipe).status_code == 200
         cluster.stop("immediate")
         ends = time.monotonic() + SECONDS
         try:
@@ -36,6 +39,11 @@ def test_reads_go_on_and_writes_are_refused_until_it_is_back(server, cluster):
                 assert read.status_code == 200, read.text
                 assert read.json()["lines"][0]["parts"][0]["food"]["id"] == "harbour:1"
                 assert read.headers["Kitchen-Change"] == "1", "the worker that did not save has taken it up too"
+                for of_recipe in OF_RECIPE:
+                    assert (met := client.get(of_recipe)).status_code == 200, met.text
+                unmet = client.get("/v1/recipes")
+                assert unmet.status_code == 503
+                assert "Kitchen-Change" not in unmet.headers
                 refused = client.post("/v1/recipes", content=PLATE, headers=TEXT)
                 assert (refused.status_code, refused.headers["content-type"]) == (503, "application/problem+json")
                 assert int(refused.headers["Retry-After"]) > 0

@@ -18,7 +18,7 @@ router = APIRouter(tags=["health"])
 # A store that is slower than this is as good as away for who asks whether to send requests here.
 READY_SECONDS = 5.0
 _AGAIN = {"Retry-After": "5"}
-_GOES_ON = "; meanwhile lines and recipes are answered from memory where a worker met the kitchen before"
+_GOES_ON = "; meanwhile lines and recipes are answered from memory where a worker met them since the last save"
 _ONLY_TABLES = '; meanwhile lines are answered from memory where they are sent with "kitchen": false'
 
 
