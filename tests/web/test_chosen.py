@@ -308,3 +308,43 @@ def test_a_bench_that_is_closed_leaves_a_way_back_to_what_was_typed(desk: Desk, 
     bench.get_by_role("button", name="Take it").click()
     desk.text_of("#said", "Taken.")
     assert kept(desk)["1 leek, sliced"]["grams"] == 123
+
+
+# ---- what is typed elsewhere while something is weighed -------------------------------------------------------------
+
+
+def test_what_is_typed_of_what_it_makes_outlives_an_answer(desk: Desk) -> None:
+    """The answer to the first field comes while the second is typed."""
+    desk.weigh(CHOWDER)
+    page = desk.page
+    page.locator("#makes > summary").click()
+    held: list[Any] = []
+    page.route("**/v1/recipes/preview*", lambda route: route.continue_() if held else held.append(route))
+    page.fill("#makes-pieces", "12")
+    page.focus("#makes-name")
+    desk.page.keyboard.type("cu")
+    desk.until("document.querySelector('#ledger').getAttribute('aria-busy') === 'true'")
+    held[0].continue_()
+    desk.text_of("#said", "Weighed again")
+    page.keyboard.type("ps")
+    assert (desk.focused(), page.input_value("#makes-name")) == ("makes-name", "cups")
+    page.keyboard.press("Tab")
+    desk.weighed()
+    save(desk)
+    found = desk.api("GET", f"/recipes/{page.inner_text('#standing').partition(',')[0]}")["yield"]
+    assert (found["pieces"], found["piece_name"]) == (12, "cups")
+
+
+def test_a_way_that_is_being_typed_outlives_a_weighing(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    page = desk.page
+    page.click("#way-add")
+    page.fill("#way-name", "for two")
+    page.fill("#way-servings", "2")
+    serve_to(desk, 6)
+    desk.text_of("#said", "Serves 6")
+    assert page.input_value("#way-name") == "for two"
+    page.get_by_role("button", name="Add it").click()
+    desk.text_of("#said", "for two is a way")
+    assert page.locator("#way-edit > *").count() == 0
+    assert page.get_by_role("button", name="Change for two").count() == 1

@@ -6,10 +6,12 @@ import { gramsIn, inUnit, massUnit, ratioText, read, weight, withUnit } from './
 import { STATES, ways } from './view.js';
 
 const ROWS = [['Energy', 'ENERC'], ['Fat', 'FAT'], ['Protein', 'PROCNT'], ['Total carbohydrate', 'CHOCDF'], ['Fibre', 'FIBTG'], ['Net carbohydrate', 'net']];
+/** A way under the hand stands for as long as the ways are those that it was opened on. */
+const written = () => JSON.stringify(state.form.variants);
 const own = way => state.form.variants.findIndex(one => one.name === way.name);
 
 export function drawWays(acts) {
-  const list = ways(), unit = key => key === 'ENERC' ? state.energy : 'g';
+  const list = ways(), typed = $('way-edit')?.firstElementChild, unit = key => key === 'ENERC' ? state.energy : 'g';
   $('ways-table').replaceChildren(
     list.length > 1 ? h('div', { class: 'sideways', tabindex: 0, role: 'group', 'aria-label': 'Ways side by side' }, h('table', { class: 'ways' },
       h('caption', { class: 'unseen' }, 'A serving of each way'),
@@ -17,7 +19,7 @@ export function drawWays(acts) {
       h('tbody', {}, ROWS.map(([word, key]) => h('tr', {}, h('th', { scope: 'row' }, word), list.map(way => h('td', {}, withUnit(read(way.per_serving, key), unit(key), { brief: true }))))),
         ['net', 'total'].map(basis => h('tr', {}, h('th', { scope: 'row' }, `Ketogenic ratio to 1, on ${basis}`), list.map(way => h('td', {}, ratioText(way.per_serving.ketogenic_ratio[`on_${basis}`]).replace(' : 1', '')))))),
       h('tfoot', {}, h('tr', {}, h('td', {}), list.map(way => h('td', {}, wayActs(way, acts))))))) : h('p', { class: 'hint' }, 'Mark a section or a line as a topping, or add a way to serve it, and the ways stand here side by side.'),
-    swapped() ?? '', h('div', { id: 'way-edit' }),
+    swapped() ?? '', h('div', { id: 'way-edit' }, typed?.ways === written() ? typed : null),
     h('p', {}, button('Add a way to serve it', () => edit(-1, acts), { id: 'way-add', disabled: !state.answer })));
 }
 
@@ -65,13 +67,14 @@ function edit(at, acts) {
     const ticked = way => list.filter(([, plain, tick]) => plain !== tick.checked && tick.checked === way).map(([text]) => text);
     const made = { name: name.value.trim(), without: ticked(false), with: ticked(true), swaps: [...swaps.children].map(row => row.read()), servings: servings.value === '' ? null : Number(servings.value) };
     change(form => { form.variants.splice(at < 0 ? form.variants.length : at, at < 0 ? 0 : 1, made); });
-    acts.weigh().then(ok => { $('way-add')?.focus(); if (ok) say(`${made.name} is a way to serve it. U takes it back.`); });
+    acts.weigh().then(ok => { if (ok) box.remove(); $('way-add')?.focus(); if (ok) say(`${made.name} is a way to serve it. U takes it back.`); });
   };
   const box = h('section', { class: 'adding', 'aria-labelledby': 'way-title' }, h('h3', { id: 'way-title' }, at < 0 ? 'A new way to serve it' : `Change ${given.name}`),
     h('p', { class: 'field' }, h('label', { for: name.id }, 'Name'), name), h('p', { class: 'field' }, h('label', { for: servings.id }, 'Serves, if other'), servings),
     swaps, h('p', {}, more),
     h('fieldset', { class: 'adding__lines' }, h('legend', {}, 'With these lines'), list.map(([text, , tick]) => h('label', { class: 'tick', dir: 'auto' }, tick, ` ${text}`))),
     told, h('p', { class: 'list__acts' }, button(at < 0 ? 'Add it' : 'Keep it', done, { class: 'main' }), button('Close', close)));
+  box.ways = written();
   box.addEventListener('keydown', event => { if (event.key === 'Escape') close(); });
   $('way-edit').replaceChildren(box);
   name.focus();
