@@ -10,7 +10,8 @@ import * as notices from './notices.js';
 
 // A service that answers at once is not announced as one that is waited for.
 const SILENCE = 100;
-const RETRY = 10, LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024;
+const RETRY = 10, AWAY = 30, FROM_MEMORY = 'the service answers from memory, its database is away: what was saved elsewhere right before may not be in these figures';
+const LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024;
 let turn = 0;
 const sentences = notes => notes.map(note => `${note[0].toUpperCase()}${note.slice(1)}.`).join(' ');
 
@@ -40,6 +41,7 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
     const answer = await api.preview(state.form);
     if (mine !== turn) return null;
     accept(answer);
+    fromMemory(acts);
   } catch (error) {
     if (mine !== turn) return null;
     if (error instanceof api.Problem && error.status < 500 && error.status !== 429) {
@@ -57,6 +59,11 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
   if (close && !refused) acts.focusLine();
   acts.flush();
   return !refused;
+}
+
+/** Say that an answer is from memory while the database is away, until one is not. */
+function fromMemory(acts) {
+  if (state.answer.earlier) notices.wait(AWAY, sentences([FROM_MEMORY]), () => weighForm(acts));
 }
 
 /** What is said of a service that is silent, busy or broken; `again` is tried by itself. */
@@ -92,7 +99,7 @@ export async function weighText(text, acts) {
     // What was typed meanwhile waits for its own weighing.
     if (readText() === text) keepText('');
     busy(false);
-    const notes = sentences(answer.notes);
+    const notes = sentences([...answer.notes, ...answer.earlier ? [FROM_MEMORY] : []]);
     acts.weighed(answer, notes);
     if (notes) notices.show('done', 'Weighed.', notes, before ? [['Take it back', () => undo(acts)]] : []);
     acts.flush();
