@@ -796,6 +796,22 @@ def test_what_is_not_saved_is_put_aside_when_another_recipe_is_opened(desk: Desk
     assert desk.page.get_by_role("button", name="Go on with").count() == 0
 
 
+def test_a_recipe_at_hand_that_was_deleted_and_taken_back_is_saved_as_that(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    first = save(desk)
+    desk.open("#/recipes")
+    desk.page.get_by_role("button", name="Delete Smoked fish chowder plate").click()
+    desk.page.get_by_role("button", name="Take it back").click()
+    desk.text_of("#notice", "is back, as recipe:")
+    assert f"can still be read as those of {first}" in desk.page.inner_text("#notice")
+    desk.open("#/")
+    serve_to(desk, 6)
+    desk.text_of("#said", "Serves 6")
+    desk.page.click("#save")
+    desk.text_of("#standing", "revision 2")
+    assert [one["revision"] for one in desk.api("GET", "/recipes")["recipes"]] == [2]
+
+
 def test_a_new_recipe_puts_the_one_at_hand_aside(desk: Desk) -> None:
     desk.weigh(CHOWDER)
     desk.page.click("#new")
