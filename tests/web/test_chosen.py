@@ -348,3 +348,82 @@ def test_a_way_that_is_being_typed_outlives_a_weighing(desk: Desk) -> None:
     desk.text_of("#said", "for two is a way")
     assert page.locator("#way-edit > *").count() == 0
     assert page.get_by_role("button", name="Change for two").count() == 1
+
+
+def test_the_name_of_a_section_that_is_being_typed_outlives_a_weighing(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    page = desk.page
+    page.get_by_role("button", name="Change section").first.click()
+    page.get_by_label("Name of the section").fill("Quay base")
+    serve_to(desk, 6)
+    desk.text_of("#said", "Serves 6")
+    assert page.get_by_label("Name of the section").input_value() == "Quay base"
+    page.get_by_role("button", name="Make a recipe of it").click()
+    desk.text_of("#notice", "Quay base is a recipe of its own")
+    desk.weighed()
+    assert page.locator(".part__acts").count() == 0
+
+
+SWAPPED = {"food": "sr28:01049", "grams": 180.0}
+FITTED = {
+    "another amount": ("220 ml plain yogurt", {"food": "sr28:01049"}, "its amount is another now"),
+    "a note": ("200 ml plain yogurt, cold", SWAPPED, ""),
+    "another food": ("200 ml skyr", {}, "it names another food now"),
+}
+
+
+@pytest.mark.parametrize(("new", "left", "why"), FITTED.values(), ids=FITTED)
+def test_what_was_chosen_for_a_line_that_comes_in_stays_where_it_can(
+    desk: Desk, new: str, left: dict[str, Any], why: str
+) -> None:
+    opened(
+        desk, CHOWDER, {"name": "sour", "swaps": [{"line": CREAM, "by": {"text": "200 ml plain yogurt", **SWAPPED}}]}
+    )
+    page = desk.page
+    page.get_by_role("button", name="Change sour").click()
+    page.get_by_label("for", exact=True).fill(new)
+    page.get_by_label("Name", exact=True).focus()
+    desk.text_of(".swap [role=status]", why)
+    page.get_by_role("button", name="Keep it").click()
+    desk.text_of("#said", "sour is a way")
+    save(desk)
+    form = desk.api("GET", f"/recipes/{page.inner_text('#standing').partition(',')[0]}")
+    by = form["variants"][0]["swaps"][0]["by"]
+    assert (by["text"], by["food"], by["grams"]) == (new, left.get("food"), left.get("grams"))
+
+
+def test_changes_that_waited_and_are_refused_are_put_aside(desk: Desk) -> None:
+    """While nobody answered two things were changed; the second cannot be, the first is not lost with it."""
+    desk.expected = ("Failed to load resource",)
+    desk.weigh(CHOWDER)
+    page = desk.page
+    page.route("**/v1/recipes/preview*", lambda route: route.abort())
+    serve_to(desk, 6)
+    desk.text_of("#notice", "tried again")
+    bench = desk.bench("leek")
+    bench.get_by_label("Own weight").fill("5000000")
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "not yet sent")
+    page.unroute("**/v1/recipes/preview*")
+    page.get_by_role("button", name="Try now").click()
+    desk.text_of("#notice", "is put aside, and stands under Recipes")
+    assert page.input_value("#serves") == "4"
+    desk.open("#/recipes")
+    page.get_by_role("button", name="Go on with").click()
+    desk.text_of("#notice", "cannot be weighed")
+    assert page.input_value("#serves") == "6"
+
+
+def test_an_empty_share_is_no_share_of_nothing(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    share = bench.get_by_label("Eaten, %")
+    share.fill("")
+    share.press("Tab")
+    assert share.input_value() == "100"
+    share.fill("150")
+    share.press("Tab")
+    assert share.input_value() == "100"
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken.")
+    assert kept(desk)["1 leek, sliced"]["share_eaten"] == 1

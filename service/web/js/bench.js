@@ -6,8 +6,8 @@ import { change, component, placeOf, state } from './state.js';
 import { figure, gramsIn, inUnit, massUnit, number, ratioText, read, reworded, tagOf, weight, withUnit } from './figures.js';
 import { STATES, ways } from './view.js';
 import { ownFood } from './own_food.js';
-import { carried, PLAIN, reported, stems } from './chosen.js';
-import { keeping, tell } from './follow.js';
+import { fitted, stems } from './chosen.js';
+import { keeping, sentence, tell } from './follow.js';
 import * as notices from './notices.js';
 import { busy } from './weigh.js';
 
@@ -43,7 +43,7 @@ function built(line, id, acts) {
   const put = alter => putIn(line, draft, mine, acts, alter);
   return h('div', { class: 'bench', id, role: 'group', 'aria-label': `Bench: ${line.text}`, on: { keydown: event => { if (event.key === 'Escape') { event.stopPropagation(); close(); } }, input: event => isTyped(event.target), rescale: compare.again } },
     why(line),
-    line.parts.length > 1 ? splitter(line, acts) : foods(line, draft, set),
+    line.parts.length > 1 ? splitter(line, draft, acts) : foods(line, draft, set),
     scales(line, draft, set),
     h('div', { class: 'bench__acts' },
       belongs(line, set, draft, put),
@@ -126,14 +126,14 @@ function search(line, found, offer, drawn) {
 }
 
 /** A line of several foods is put right as lines of one food each. */
-function splitter(line, acts) {
+function splitter(line, draft, acts) {
   const split = () => {
     let ways;
     change(form => {
-      const { section, row, line: whole } = placeOf(form, line.n), made = line.parts.filter(part => part.food || part.outcome === 'no_match').map(part => ({ ...line.line, text: part.text, food: part.food?.id ?? null, grams: part.grams?.value ?? null }));
+      const { section, row, line: whole } = placeOf(form, line.n), made = line.parts.filter(part => part.food || part.outcome === 'no_match').map(part => ({ ...draft, text: part.text, food: part.food?.id ?? null, grams: part.grams?.value ?? null }));
       ways = keeping(form, () => { section.lines.splice(row, 1, ...made); return [whole, made]; });
     });
-    acts.weigh({ close: true }).then(ok => { if (ok) { say(`Split into ${line.parts.length} lines. U takes it back.`); tell(ways); } });
+    acts.weigh({ close: true }).then(ok => { if (ok) { standing = null; say(`Split into ${line.parts.length} lines. U takes it back.`); tell(ways); } });
   };
   return h('div', { class: 'bench__food' }, h('p', {}, `This line names ${line.parts.length} foods. As lines of their own each can be put right; what they weigh now is kept.`), h('p', { class: 'bench__else' }, button(`Split into ${line.parts.length} lines`, split)));
 }
@@ -165,9 +165,10 @@ function scales(line, draft, set) {
     cooked(line, draft, set));
 }
 
+const percent = share => Math.round(1000 * share) / 10;
 function cooked(line, draft, set) {
   const place = h('div', { class: 'cooked' });
-  const eaten = h('input', { type: 'number', id: `eaten-${line.n}`, min: 0, max: 100, step: 'any', value: Math.round(1000 * draft.share_eaten) / 10, on: { input: event => set({ share_eaten: Math.min(1, Math.max(0, Number(event.target.value) / 100)) }) } });
+  const eaten = h('input', { type: 'number', id: `eaten-${line.n}`, min: 0, max: 100, step: 'any', value: percent(draft.share_eaten), on: { input: event => set({ share_eaten: event.target.value === '' ? 1 : Math.min(1, Math.max(0, Number(event.target.value) / 100)) }), change: event => { event.target.value = percent(draft.share_eaten); } } });
   const draw = list => place.replaceChildren(choice(`treatment-${line.n}`, 'Cooked', [['', 'as the table has it'], ...list.map(one => spelt(one, draft.treatment)).map(name => [name, name])], draft.treatment ?? '', value => set({ treatment: value || null })),
     h('p', { class: 'field' }, h('label', { for: eaten.id }, 'Eaten, %'), eaten));
   treatments ??= api.get('/treatments').then(found => found.treatments).catch(() => { treatments = null; return []; });
@@ -213,22 +214,9 @@ function leaveOut(line, put) {
 /** Put a line of a form right; the ways to serve it that name the line follow. */
 const redo = (form, number, draft) => keeping(form, () => { Object.assign(placeOf(form, number).line, draft); });
 
-/** Foods and amounts by the letters and figures alone, for while the service is silent. */
-const crude = text => [{ text: text.replace(/\P{L}+/gu, ' '), amount: text.match(/\p{N}+/gu) }];
-/** A draft without what was chosen for other words than it has now and not by this `mine` hand, and what goes. */
-async function fitted(line, draft, mine, signal) {
-  if (draft.text === line.text) return { draft, told: [] };
-  const texts = [line.text, draft.text], asked = api.preview({ title: 'Both', servings: 1, sections: [{ lines: texts.map(text => ({ text })) }] }, { signal });
-  const parts = await asked.then(({ lines }) => lines.map(one => one.parts), error => { if (signal?.aborted) throw error; return texts.map(crude); });
-  const [was, now] = texts.map((text, at) => ({ line: { ...PLAIN, text }, parts: parts[at] }));
-  const before = Object.fromEntries(Object.entries(line.line).filter(([key]) => key === 'text' || !mine.has(key))), { gone } = carried(before, was, now);
-  const left = Object.fromEntries(Object.values(gone).flat().map(key => [key, PLAIN[key]]));
-  return { draft: { ...draft, ...left }, told: reported(before, draft.text, { kept: {}, gone }) };
-}
-
 /** Change the recipe by what was put in for a line, and by `alter`; whether it was weighed. */
 async function putIn(line, draft, mine, acts, alter = null) {
-  const here = standing, fit = await fitted(line, draft, mine);
+  const here = standing, fit = await fitted(line.line, draft, mine);
   let followed;
   change(form => { followed = redo(form, line.n, fit.draft); alter?.(form); });
   const ok = await acts.weigh({ close: true, at: alter && fit.draft.text });
@@ -247,7 +235,7 @@ function comparison(line, draft, mine, place) {
     const form = structuredClone(state.form), { signal } = asked, { answer } = state;
     if (!placeOf(form, line.n)) return; // another recipe has come meanwhile
     try {
-      const fit = await fitted(line, draft, mine, signal);
+      const fit = await fitted(line.line, draft, mine, signal);
       redo(form, line.n, fit.draft);
       last = await api.preview(form, { signal });
       [beside, told] = [answer, fit.told];
@@ -257,7 +245,7 @@ function comparison(line, draft, mine, place) {
     }
   };
   const compare = () => { clearTimeout(late); late = setTimeout(show, PAUSE); };
-  compare.again = () => { if (last && beside === state.answer) place.replaceChildren(...told.map(text => h('span', {}, `${text}.`)), ...consequence(last)); else if (last) compare(); };
+  compare.again = () => { if (last && beside === state.answer) place.replaceChildren(...told.map(text => h('span', {}, sentence(text))), ...consequence(last)); else if (last) compare(); };
   return compare;
 }
 

@@ -1,9 +1,10 @@
 // What was chosen for a line by hand: in words, and what of it stays where the line is worded anew.
+import * as api from './api.js';
 import { lineForms, state } from './state.js';
 import { massUnit, weight } from './figures.js';
 
 /** A line for which nothing was chosen. */
-export const PLAIN = { food: null, grams: null, treatment: null, share_eaten: 1, optional: false, left_out: false };
+const PLAIN = { food: null, grams: null, treatment: null, share_eaten: 1, optional: false, left_out: false };
 const named = id => (state.answer?.lines ?? []).flatMap(line => line.parts).find(part => part.food?.id === id)?.food.description;
 const WORDS = {
   food: id => [id, named(id)].filter(Boolean).join(', '), grams: grams => `${weight(grams)} ${massUnit()}`, treatment: name => name,
@@ -23,7 +24,7 @@ const amountsOf = parts => JSON.stringify(parts.map(part => part.amount));
 
 /** What of the choices for a line stays on the line in its place, and what goes, by why. `was` and `now` are both as
  * they read by their words alone; what these say themselves now is not overruled. */
-export function carried(line, was, now) {
+function carried(line, was, now) {
   const same = line.text === now.line.text, food = same || foodsOf(was.parts) === foodsOf(now.parts), amount = same || (food && amountsOf(was.parts) === amountsOf(now.parts));
   const kept = {}, gone = {};
   for (const key of differ(line, was.line)) {
@@ -35,9 +36,26 @@ export function carried(line, was, now) {
 }
 
 /** What stayed and what went, in words. */
-export const reported = (line, text, { kept, gone }) => [
+const reported = (line, text, { kept, gone }) => [
   ...line.text !== text && Object.keys(kept).length ? [`“${text}” keeps what was chosen for “${line.text}”: ${said(kept, Object.keys(kept))}`] : [],
   ...Object.entries(gone).map(([why, keys]) => `what was chosen for “${line.text}” is dropped from ${line.text === text ? 'it' : `“${text}”`}, as ${why}: ${said(line, keys)}`)];
+
+// ---- a line at a time -------------------------------------------------------------------------------------------
+
+/** Foods and amounts by the letters and figures alone, for while the service is silent. */
+const crude = text => [{ text: text.replace(/\P{L}+/gu, ' '), amount: text.match(/\p{N}+/gu) }];
+/** A draft without what was chosen for other words than it has now and not by this `mine` hand, and what goes. */
+export async function fitted(line, draft, mine = new Set(), signal = null) {
+  if (draft.text === line.text) return { draft, told: [] };
+  const texts = [line.text, draft.text], asked = api.preview({ title: 'Both', servings: 1, sections: [{ lines: texts.map(text => ({ text })) }] }, { signal });
+  const parts = await asked.then(({ lines }) => lines.map(one => one.parts), error => { if (signal?.aborted) throw error; return texts.map(crude); });
+  const [was, now] = texts.map((text, at) => ({ line: { ...PLAIN, text }, parts: parts[at] }));
+  const before = Object.fromEntries(Object.entries(line).filter(([key]) => key === 'text' || !mine.has(key))), { gone } = carried(before, was, now);
+  const left = Object.fromEntries(Object.values(gone).flat().map(key => [key, PLAIN[key]]));
+  return { draft: { ...draft, ...left }, told: reported(before, draft.text, { kept: {}, gone }) };
+}
+
+// ---- a list that was typed anew ---------------------------------------------------------------------------------
 
 const MOST_NAMED = 3;
 /** Put what was chosen for the lines of a list on those that stand in place of them; `read` and `now` give how a line of

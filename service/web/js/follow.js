@@ -53,6 +53,7 @@ export function renamed(form, at, name) {
 
 // ---- said -----------------------------------------------------------------------------------------------------
 
+export const sentence = text => `${text[0].toUpperCase()}${text.slice(1)}.`;
 export const told = changes => changes.map(({ way, name, names, by, twice }) => names.length
   ? `the way “${way}” follows: ${quoted(names)} in place of “${name}”${twice.length ? `, without ${quoted(twice)}, which other lines read too` : ''}`
   : `the way “${way}” is kept, but says nothing of “${name}” any more${by ? `, nor of “${by}” in place of it` : ''}: ${twice.length ? `other lines read ${quoted(twice)} too, so word them apart` : 'no one line stands there now'}`);
@@ -61,7 +62,7 @@ export const lost = changes => told(changes.filter(one => !one.names.length || o
 /** Say what could not follow a change that was made by hand, with `more` that went. */
 export function tell(changes, more = []) {
   const said = [...more, ...lost(changes)].join('; ');
-  if (said) notices.show('done', more.length ? 'Not all that was chosen has stayed.' : 'A way to serve it has changed.', `${said[0].toUpperCase()}${said.slice(1)}. U takes it back.`);
+  if (said) notices.show('done', more.length ? 'Not all that was chosen has stayed.' : 'A way to serve it has changed.', `${sentence(said)} U takes it back.`);
 }
 
 // ---- a list that was typed anew ---------------------------------------------------------------------------------

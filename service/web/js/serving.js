@@ -4,6 +4,8 @@ import { say } from './announcements.js';
 import { change, lineForms, state } from './state.js';
 import { gramsIn, inUnit, massUnit, ratioText, read, weight, withUnit } from './figures.js';
 import { STATES, ways } from './view.js';
+import { fitted } from './chosen.js';
+import { sentence } from './follow.js';
 
 const ROWS = [['Energy', 'ENERC'], ['Fat', 'FAT'], ['Protein', 'PROCNT'], ['Total carbohydrate', 'CHOCDF'], ['Fibre', 'FIBTG'], ['Net carbohydrate', 'net']];
 /** A way under the hand stands for as long as the ways are those that it was opened on. */
@@ -61,7 +63,8 @@ function edit(at, acts) {
   const swaps = h('div', { class: 'swaps__edit' }, given.swaps.map((swap, row) => swapField(swap, resultOf(at, row), texts)));
   const more = button('Swap a line for another', () => { const added = swapField(null, null, texts); swaps.append(added); added.querySelector('select').focus(); }, { disabled: !texts.length });
   const close = () => { box.remove(); $('way-add').focus(); };
-  const done = () => {
+  const done = async () => {
+    await Promise.all([...swaps.children].map(row => row.fits));
     const wrong = fault(name.value.trim(), at) ?? ([...swaps.children].some(row => !row.read().by.text) ? 'A swap needs the line that comes in.' : null);
     if (wrong) { told.textContent = wrong; return; }
     const ticked = way => list.filter(([, plain, tick]) => plain !== tick.checked && tick.checked === way).map(([text]) => text);
@@ -103,14 +106,24 @@ let fields = 0;
 function swapField(swap, result, texts) {
   const id = `swap-${fields += 1}`, candidates = result?.parts[0]?.candidates ?? [];
   const pick = (name, list, chosen) => h('select', { id: `${id}-${name}` }, list.map(([value, text]) => h('option', { value, selected: value === chosen }, text)));
-  const line = pick('line', texts.map(text => [text, text]), swap?.line), by = h('input', { id: `${id}-by`, type: 'text', dir: 'auto', maxlength: 1000, value: swap?.by.text ?? '', on: { input: () => { food.value = ''; } } });
+  const line = pick('line', texts.map(text => [text, text]), swap?.line), by = h('input', { id: `${id}-by`, type: 'text', dir: 'auto', maxlength: 1000, value: swap?.by.text ?? '', on: { change: () => { if (swap) row.fits = fit(); } } });
   const given = swap?.by.food ? [[swap.by.food, candidates.find(one => one.id === swap.by.food)?.description ?? swap.by.food]] : [];
   const food = pick('food', [['', 'as it is read'], ...given, ...candidates.filter(one => one.id !== swap?.by.food).map(one => [one.id, one.description])], swap?.by.food ?? '');
   const grams = h('input', { id: `${id}-grams`, type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: inUnit(swap?.by.grams) });
   const said = (label, field) => h('p', { class: 'field' }, h('label', { for: field.id }, label), field);
   const row = h('fieldset', { class: 'swap' }, h('legend', {}, 'Swap'), said('This line', line), said('for', by), swap ? [h('p', { class: 'hint' }, 'Taken as', taken(result)), said('Take it as', food)] : null, said(`Own weight, ${massUnit()}`, grams),
     button('Do not swap', () => row.remove(), { class: 'plain' }));
-  const before = grams.value;
+  const before = grams.value, told = h('p', { class: 'hint', role: 'status' }), mine = new Set();
+  food.addEventListener('change', () => mine.add('food'));
+  grams.addEventListener('input', () => mine.add('grams'));
+  /** What was chosen for the line that comes in stays where its new words let it. */
+  const fit = async () => {
+    const found = await fitted(swap.by, { ...swap.by, text: by.value.trim() }, mine);
+    if (!mine.has('food')) food.value = found.draft.food ?? '';
+    if (!mine.has('grams')) grams.value = inUnit(found.draft.grams);
+    told.textContent = found.told.map(sentence).join(' ');
+  };
+  row.append(told);
   row.read = () => ({ line: line.value, by: { ...swap?.by, text: by.value.trim(), food: food.value || null, grams: grams.value === before ? swap?.by.grams ?? null : gramsIn(grams.value) } });
   return row;
 }

@@ -1,11 +1,11 @@
 // Weighing: a list as text line by line, and a recipe after each change. What fails changes nothing and loses nothing.
 import { say } from './announcements.js';
 import * as api from './api.js';
-import { keepAnswer, keepDraft, keepText, readText } from './drafts.js';
+import { keepAnswer, keepDraft, keepText, layAside, readText } from './drafts.js';
 import { change, lineForms, state } from './state.js';
 import { clock, count } from './figures.js';
 import { carryAll, chosen, readings } from './chosen.js';
-import { follow, headed, paired, told } from './follow.js';
+import { follow, headed, paired, sentence, told } from './follow.js';
 import * as notices from './notices.js';
 
 // A service that answers at once is not announced as one that is waited for.
@@ -13,7 +13,7 @@ const SILENCE = 100;
 const RETRY = 10, AWAY = 30, FROM_MEMORY = 'the service answers from memory, its database is away: what was saved elsewhere right before may not be in these figures';
 const LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024;
 let turn = 0;
-const sentences = notes => notes.map(note => `${note[0].toUpperCase()}${note.slice(1)}.`).join(' ');
+const sentences = notes => notes.map(sentence).join(' ');
 
 /** Say that the ledger is about to change. */
 export const busy = on => document.getElementById('ledger').setAttribute('aria-busy', String(on));
@@ -47,10 +47,9 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
     if (error instanceof api.Problem && error.status < 500 && error.status !== 429) {
       refused = true;
       state.open = open;
-      // What was weighed before is refused for another reason than the last change.
-      if (state.past.length && JSON.stringify(state.form) !== JSON.stringify(state.answer?.ledger.recipe)) state.form = state.past.pop();
+      const became = stepBack();
       keepDraft();
-      notices.show('error', 'That cannot be weighed.', `${error.message}. Nothing was changed.`);
+      notices.show('error', 'That cannot be weighed.', `${error.message}. ${became}`);
     } else failed(error, () => weighForm(acts).then(acts.draw));
   }
   if (at !== null) state.at = lineForms(state.form).findIndex(line => line.text === at) + 1 || state.at;
@@ -59,6 +58,17 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
   if (close && !refused) acts.focusLine();
   acts.flush();
   return !refused;
+}
+
+const isWeighed = form => JSON.stringify(form) === JSON.stringify(state.answer?.ledger.recipe);
+/** Go back to what can be weighed; gives what became of the changes, of which several may have waited for the service. */
+function stepBack() {
+  const { form, past } = state;
+  if (!isWeighed(form) && past.length) state.form = past.pop();
+  if (isWeighed(form) || isWeighed(state.form) || !past.some(isWeighed)) return 'Nothing was changed.';
+  layAside({ text: '', form, saved: state.saved, key: state.key });
+  while (!isWeighed(state.form)) state.form = past.pop();
+  return 'All that was changed since the last weighing is put aside, and stands under Recipes.';
 }
 
 /** Say that an answer is from memory while the database is away, until one is not. */
@@ -72,7 +82,7 @@ export function failed(error, again) {
   if (error instanceof api.Problem && error.status < 500 && !many) return notices.show('error', 'That was refused.', `${error.message}. Nothing was changed.`);
   state.offline = true;
   const since = state.weighedAt ? `What you see was weighed at ${clock(new Date(state.weighedAt))}, not since. ` : '';
-  const what = many ? 'Too many requests for now.' : error instanceof api.Problem ? `The service met an error (${error.status}).` : error instanceof api.Offline ? `${error.message[0].toUpperCase()}${error.message.slice(1)}.` : 'The page met an error.';
+  const what = many ? 'Too many requests for now.' : error instanceof api.Problem ? `The service met an error (${error.status}).` : error instanceof api.Offline ? sentence(error.message) : 'The page met an error.';
   notices.wait(error.retryAfter ?? RETRY, what, again);
   document.querySelector('#notice b').after(` ${since}Changes are kept here and sent when the service answers. `);
 }
