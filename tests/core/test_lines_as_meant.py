@@ -37,6 +37,31 @@ DENIED = [
     ("3 eggs, separated, whites reserved", "resolved", "01123"),
     ("5 eggs, 2 yolks discarded", "check", "01123"),
     ("6 eggs, minus 2 yolks", "check", "01123"),
+    ("4 eggs, separated, yolks discarded", "resolved", "01124"),
+    ("6 eggs, separated, discard the whites", "resolved", "01125"),
+    ("3 eggs, separated (discard yolks)", "resolved", "01124"),
+    ("4 eggs, separated, yolks saved for another use", "resolved", "01124"),
+    ("2 eggs, separated (white only; yolk discarded)", "resolved", "01124"),
+    ("3 eggs, whites beaten, yolks discarded", "resolved", "01124"),
+    ("2 eggs, white part removed", "resolved", "01125"),
+    ("3 eggs, yolks and whites separated", "resolved", "01123"),
+    # of some of the eggs only, wherever their number stands
+    ("2 eggs, white removed from 1", "check", "01123"),
+    ("4 eggs, yolks of 2 discarded", "check", "01123"),
+    ("4 eggs, discard 2 of the yolks", "check", "01123"),
+    ("4 eggs, discard the yolk of one", "check", "01123"),
+    ("4 eggs, yolks removed from two of them", "check", "01123"),
+    ("3 eggs separated, 2 yolks discarded", "check", "01123"),
+    # other foods are white, too, and a yolk may be asked to stay whole
+    ("3 eggs, no white pepper", "check", "01123"),
+    ("2 eggs without white bread", "check", "01123"),
+    ("2 eggs, no white rice", "check", "01123"),
+    ("3 eggs, minus the white vinegar", "check", "01123"),
+    ("3 eggs, no white sauce", "resolved", "01123"),
+    ("2 eggs, remove the white thread", "resolved", "01123"),
+    ("2 eggs, no yolk colouring", "check", "01123"),
+    ("1 egg, no yolk broken", "resolved", "01123"),
+    ("2 eggs, no yolks broken", "resolved", "01123"),
     ("skin of 1 orange, no pith", "resolved", "09216"),
     ("zest of 1 lemon, no pith", "resolved", "09156"),
     ("1 lemon without peel", "resolved", "09150"),
@@ -87,6 +112,11 @@ def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -
     (part,) = resolver.resolve(line).parts
     assert part.food is not None
     assert (part.food.id, part.outcome) == (f"sr28:{code}", outcome), part.reasons
+
+
+def test_the_white_of_another_food_is_none_of_the_eggs(resolver: Resolver) -> None:
+    parts = resolver.resolve("2 eggs, 3 leeks, white removed").parts
+    assert [part.food.id if part.food else None for part in parts] == ["sr28:01123", "sr28:11246"]
 
 
 # line -> grams, within a twentieth; first what brackets state in several ways
