@@ -78,6 +78,16 @@ DENIED = [
     ("2 peppers (any colour except green)", "check", "11333"),
     ("1 cup beans, other than kidney", "check", "16042"),
 ]
+# a share of fat is one, however it is spaced
+SHARES = [
+    ("1 cup 2 % milk", "resolved", "01079"),
+    ("200 ml 3.5 % milk", "resolved", "01077"),
+    ("1 cup cream 35 %", "resolved", "01053"),
+    ("200 g yogurt 0 % fat", "resolved", "01118"),
+    ("500 g beef mince (5 % fat)", "resolved", "23557"),
+    ("200 g sour cream (30 % fat)", "check", "01052"),
+    ("200 g sour cream, 30%", "check", "01052"),
+]
 WEIGHTS = [
     ("1 (4 oz) jar capers, drained", "check", "02054"),  # labels differ
     ("2 potatoes the size of an egg", "check", "11352"),  # only a size of what is counted
@@ -107,7 +117,7 @@ WEIGHTS = [
 ]
 
 
-@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + WEIGHTS)
+@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + SHARES + WEIGHTS)
 def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.food is not None
@@ -213,6 +223,20 @@ WEIGHED_TWICE = [
     ("5 dasheen leaves", 50),
     ("250 g lamb shoulder, in small dice", 250),
     ("1 handful epazote", 12),
+    # a number before a measure is none of a name that holds it: "a2 butter", "a2 milk"
+    ("melted 2 tbsp butter", 28.4),
+    ("softened 2 tbsp butter", 28.4),
+    ("remaining 2 tbsp butter", 28.4),
+    ("another 2 tbsp butter", 28.4),
+    ("the remaining 2 oz butter", 56.7),
+    ("melted 2 sticks butter", 226),
+    ("warm 2 cups milk", 488),
+    ("remaining 2 cups milk", 488),
+    ("soft 1 stick butter", 113),
+    ("toasted 7 grain bread 2 slices", 52),
+    ("lemon 7 up 1 can", 370),
+    ("2 tbsp a2 butter", 28.4),
+    ("1 cup A2 milk", 244),
 ]
 
 
