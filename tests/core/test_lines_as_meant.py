@@ -117,7 +117,38 @@ WEIGHTS = [
 ]
 
 
-@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + SHARES + WEIGHTS)
+# a verb or remark before a food hides no weight that stands behind it
+STEPS = [
+    ("whip cream 200 ml", "check", "01053"),  # no kind
+    ("whip the cream, 200 ml", "check", "01053"),
+    ("chop onions 200 g", "resolved", "11282"),
+    ("Chop the onions 200 g", "resolved", "11282"),
+    ("Grate carrots 100 g", "resolved", "11124"),
+    ("grate carrots (100 g)", "resolved", "11124"),
+    ("peel potatoes 1 kg", "resolved", "11352"),
+    ("sift flour 250 g", "resolved", "20081"),
+    ("whip egg whites 100 g", "resolved", "01124"),
+    ("rinse rice 300 g", "resolved", "20044"),
+    ("boil potatoes 500 g", "resolved", "11352"),
+    ("In season tomatoes, 500 g", "resolved", "11529"),
+    ("In season tomatoes (500 g)", "resolved", "11529"),
+    ("for frying oil 50 ml", "resolved", "04044"),
+    ("for dusting flour 20 g", "resolved", "20081"),
+    ("cube steak 200 g", "resolved", "13891"),
+]
+
+
+@pytest.mark.parametrize("line", [
+    "chop onions", "Chop onions for 5 minutes", "fry onions 10 min", "chill dough 2 hours", "Knead dough, 10 min",
+    "Reduce stock to 500 ml", "makes jam 500 g", "Bake in a tin (500 g)", "shape dough into balls of 50 g",
+    "Add the onions, fry gently, then stir in flour 50 g", "divide dough 4 x 100 g", "omit salt 5 g",
+    "skip butter 50 g", "increase sugar 50 g", "For the dough (500 g)", "Roll dough 5 mm thick", "drain tuna",
+])  # fmt: skip
+def test_a_step_that_weighs_no_food_is_a_note(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "not_food"
+
+
+@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + SHARES + WEIGHTS + STEPS)
 def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.food is not None
