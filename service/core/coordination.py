@@ -86,7 +86,11 @@ def _named_words(clause: Clause, lexicon: Lexicon) -> list[str]:
 
 
 def _words(clause: Clause) -> list[str]:
-    return [key_word(token) for token in clause.nouns() if token.kind != "measure"]
+    """The words of a clause that may name its food; the last ones of a long one, which is compared with many."""
+    return [key_word(token) for token in clause.before[-_FAR:] if token.kind in ("word", "state")]
+
+
+_FAR = 16
 
 
 def _is_whole_name(words: Sequence[str], lexicon: Lexicon, *, usual: bool = False) -> bool:
@@ -650,9 +654,9 @@ def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
 
 def _lend_head(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:
     """ "red and green peppers": the first phrase borrows the head of the second."""
-    nouns = lender.nouns()
-    for size in range(len(nouns) - 1, 0, -1):
-        if lexicon.names_food([*clause.nouns(), *nouns[-size:]]):
+    nouns, said = lender.nouns(), clause.nouns()[-_FAR:]
+    for size in range(min(len(nouns) - 1, _FAR), 0, -1):
+        if lexicon.names_food([*said, *nouns[-size:]]):
             clause.before.extend(nouns[-size:])
             return
 
