@@ -174,7 +174,9 @@ def without_need(tokens: Sequence[Token]) -> Sequence[Token]:
 
 
 # First words of verbs that do not use what they weigh, and of remarks that say what would do as well.
-_NOT_USING = frozenset("increase decrease reduce discard remove skip leave omit or like such without not".split())
+_NOT_USING = frozenset(
+    "increase decrease reduce discard remove skip leave omit reserve save keep or like such without not".split()
+)
 _BEFORE_WEIGHT = frozenset({",", "(", "-", ":"})
 _OF_FOOD = frozenset({"word", "state", "preparation", "size", "filler"})
 _LONGEST_FOOD = 5
