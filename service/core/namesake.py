@@ -69,8 +69,8 @@ class Namesakes:
         alike = [at for at in called if self._is_in_state(at, target, name)]
         whole = [at for at in alike if self._said(at, words, kinds, name)]
         own = target is not None and name.kind != "near"
-        if own:
-            whole = [at for at in whole if self._goes_before(at, target or 0, name)]
+        if target is not None and own:
+            whole = [at for at in whole if self._goes_before(at, target, name)]
         found = whole or ([] if own else self._likely(alike or called, words, name))
         if not found:
             return name
