@@ -142,7 +142,8 @@ STEPS = [
     "chop onions", "Chop onions for 5 minutes", "fry onions 10 min", "chill dough 2 hours", "Knead dough, 10 min",
     "Reduce stock to 500 ml", "makes jam 500 g", "Bake in a tin (500 g)", "shape dough into balls of 50 g",
     "Add the onions, fry gently, then stir in flour 50 g", "divide dough 4 x 100 g", "omit salt 5 g",
-    "skip butter 50 g", "increase sugar 50 g", "For the dough (500 g)", "Roll dough 5 mm thick", "drain tuna",
+    "reserve pasta water 200 ml", "skip butter 50 g",
+    "increase sugar 50 g", "For the dough (500 g)", "Roll dough 5 mm thick", "drain tuna",
 ])  # fmt: skip
 def test_a_step_that_weighs_no_food_is_a_note(resolver: Resolver, line: str) -> None:
     assert resolver.resolve(line).outcome == "not_food"
@@ -176,7 +177,9 @@ WEIGHED_TWICE = [
     ("4 chicken breasts (2 lb, 900 g)", 907),
     ("1 cup flour (120 g, 4 oz)", 120),
     ("2 chops, 1/2 inch (150 g each), pork", 300),
-    # packages: sold by the drained weight in the US, by the contents in grams
+]
+# packages: sold by the drained weight in the US, by the contents in grams
+PACKAGES = [
     ("1 can (6 oz) pitted black olives, drained", 170),
     ("1 (2.25 oz) can sliced black olives, drained", 64),
     ("1 (4 oz) can mushrooms, drained", 113),
@@ -184,7 +187,9 @@ WEIGHED_TWICE = [
     ("1 can (200 g) black olives, drained", 100),
     ("1 (15 oz) can black beans, drained", 255),
     ("1 (8 oz) can water chestnuts, drained", 141),
-    # bones and skin: none in what is diced, those of the entry that answers, alike by every name of a cut
+]
+# bones and skin: none in what is diced, those of the entry that answers, alike by every name of a cut
+BONES = [
     ("800g diced lamb neck or shoulder", 800),
     ("500 g lamb neck, cubed", 500),
     ("500 g lamb neck chops", 340),
@@ -204,7 +209,9 @@ WEIGHED_TWICE = [
     ("300 g tuna steaks", 300),
     ("500 g smoked salmon slices", 500),
     ("1 beef tongue, about 3 lb", 1143),
-    # pieces: names of one family weigh alike, and those of a larger animal more
+]
+# pieces: names of one family weigh alike, and those of a larger animal more
+PIECES = [
     ("4 baps", 240),
     ("4 barm cakes", 240),
     ("4 bread cakes", 240),
@@ -228,7 +235,9 @@ WEIGHED_TWICE = [
     ("1 big bunch of dill", 65),
     ("1 big bunch of parsley", 100),
     ("1 bunch dill", 40),
-    # packs of packs, ranges with hyphens, sizes that are compared
+]
+# packs of packs, ranges with hyphens, sizes that are compared
+PACKS = [
     ("four 6-to-8-oz salmon fillets", 794),
     ("two 8-to-10-oz steaks", 510),
     ("a four-pack of 80 g tins of tuna in oil, drained", 250),
@@ -254,7 +263,9 @@ WEIGHED_TWICE = [
     ("5 dasheen leaves", 50),
     ("250 g lamb shoulder, in small dice", 250),
     ("1 handful epazote", 12),
-    # a number before a measure is none of a name that holds it: "a2 butter", "a2 milk"
+]
+# a number before a measure is none of a name that holds it: "a2 butter", "a2 milk"
+NUMBERS = [
     ("melted 2 tbsp butter", 28.4),
     ("softened 2 tbsp butter", 28.4),
     ("remaining 2 tbsp butter", 28.4),
@@ -271,7 +282,7 @@ WEIGHED_TWICE = [
 ]
 
 
-@pytest.mark.parametrize(("line", "grams"), WEIGHED_TWICE)
+@pytest.mark.parametrize(("line", "grams"), WEIGHED_TWICE + PACKAGES + BONES + PIECES + PACKS + NUMBERS)
 def test_what_it_weighs(resolver: Resolver, line: str, grams: float) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.grams is not None
