@@ -18,6 +18,8 @@ from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
 from service.core.vocabulary import Token, key_word
 
 _MOST_CHOICES = 6
+# Words of a head that choices share: "light soy or teriyaki sauce"; more would take the square of a hostile line.
+_LONGEST_HEAD = 3
 # Heads that no food goes without before an "or"; behind an "and" a food may: "milk and dark chocolate".
 _HEADS = SHARED_HEADS | frozenset("chocolate extract essence flavoring flavouring".split())
 # Foods that cooks take as they are, though names of other foods begin with them: nobody means butter oil, milk cheese
@@ -113,9 +115,10 @@ def _lent(one: Clause, lender: Clause, lexicon: Lexicon) -> list[Token]:
         return []
     if ADJECTIVES.issuperset(key_word(token) for token in said):  # "red or green peppers"
         return [*core[-1:], *piece] if key_word(core[-1]) not in ADJECTIVES else []
-    if any(token.kind == "state" and token in core for token in said):
+    states = {token.text for token in said if token.kind == "state"}
+    if states and any(token.text in states for token in core):
         return []  # "boiled sausage or boiled chicken meat"
-    for size in range(len(core) - 1, 0, -1):
+    for size in range(min(len(core) - 1, _LONGEST_HEAD), 0, -1):
         if _shares(one, core[:-size], core[-size:], lexicon):
             return [*core[-size:], *piece]
     return piece if piece and _is_counted_in(one, piece, lexicon) else []

@@ -13,14 +13,14 @@ it names nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
 from service.core.amount import LESS, WEIGHABLE, Amount, Items, is_number, read_amount, text_of
 from service.core.denial import DENYING
 from service.core.noun_phrase import ADJECTIVES, NAMING, Lexicon
-from service.core.vocabulary import Token, key_word
+from service.core.vocabulary import Token, key_word, split_words
 
 # Foods joined in one line; what follows is read as words, so that hostile lines stay linear.
 MOST_JOINS = 24
@@ -328,11 +328,12 @@ class ClauseReader:
         return None
 
     def _counts_in_name(self, items: Items, at: int) -> bool:
-        """Whether a number belongs to a food's name there: "Chinese 5 spice"."""
+        """Whether a number is of a food's name there: "Chinese 5 spice"; "melted 2 tbsp butter" is no "a2 butter"."""
         number, *behind = (key_word(item) for item in items[at : at + 3] if isinstance(item, Token))
         before = [key_word(item) for item in items[max(0, at - 2) : at] if _kind_of(item) == "word"]  # type: ignore[arg-type]
         names = (self.lexicon.ending([*before, number, *behind[:size]]) for size in range(1, len(behind) + 1))
-        return any(name is not None and number in name.key for name in names)
+        beside = (text_of(items[at - 1]) if at else "", number, *behind[:1])
+        return any(name is not None and number in name.key and _stands_in(name.form, beside) for name in names)
 
     def _more(self, items: Items, at: int, counted: Amount) -> Amount | None:
         """A further amount of the same food: "plus 2 tbsp extra", "plus 2 extra"."""
@@ -602,6 +603,16 @@ _SOME = frozenset({"some", "a bit of", "a little bit of", "a little"})
 # Words of a food that is counted: no state or cutting alone.
 _COUNTED = frozenset({"word", "state"})
 _REMARKING = frozenset({"remark", "to taste", "optional"})
+
+
+def _stands_in(form: str, beside: Sequence[str]) -> bool:
+    """Whether a number stands in a name between the same words as in a line."""
+    before, number, *behind = beside
+    words = split_words(form)
+    place = words.index(number) if number in words else -1
+    if place < 0:
+        return True
+    return words[max(0, place - 1) : place] in ([], [before]) and words[place + 1 : place + 2] in ([], behind)
 
 
 def _joins(item: Token) -> bool:

@@ -86,7 +86,11 @@ def _named_words(clause: Clause, lexicon: Lexicon) -> list[str]:
 
 
 def _words(clause: Clause) -> list[str]:
-    return [key_word(token) for token in clause.nouns() if token.kind != "measure"]
+    """The words of a clause that may name its food; the last ones of a long one, which is compared with many."""
+    return [key_word(token) for token in clause.before[-_FAR:] if token.kind in ("word", "state")]
+
+
+_FAR = 16
 
 
 def _is_whole_name(words: Sequence[str], lexicon: Lexicon, *, usual: bool = False) -> bool:
@@ -170,22 +174,60 @@ def wrap_each(clause: Clause, food: Clause | None) -> None:
             one.amount = replace(one.amount, low=one.amount.low * times.low, high=one.amount.high * times.high)
 
 
-# What refers to the amount of the food before it, and what may stand beside that.
-_AGAIN, _AS_MUCH = frozenset({"same", "equal", "ditto"}), frozenset({"much", "many"})
-_BESIDE_AGAIN = _AGAIN | _AS_MUCH | frozenset("the as an amount amounts quantity weight measure of again".split())
+# What refers to the amount of the food before it, and what may follow that.
+_SAME, _AS_MUCH = frozenset({"same", "equal", "ditto"}), frozenset({"much", "many"})
+_OF_AMOUNTS = frozenset("amount amounts quantity quantities weight measure volume part parts again of".split())
+# What may stand across from the food; "twice" and what it is bought with may not.
+_BESIDE_AGAIN = frozenset({"filler", "approximate", "preparation", "state", "size"})
 
 
 def repeat_amounts(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
-    """ "garlic 3 cloves, ginger same amount": a food takes the amount of the one before it."""
+    """ "garlic 3 cloves, ginger same amount": a food takes the amount of the one before it, if nothing else is said.
+
+    Not in "salt as much as needed", "same brand sugar": what else is said is but a remark then.
+    """
     for earlier, clause in pairwise(clauses):
         if clause.amount is not None or earlier.amount is None or not earlier.named():
             continue
-        said = {word for token in clause.before for word in token.text.split()}
-        if said.isdisjoint(_AGAIN) and ("as" not in said or said.isdisjoint(_AS_MUCH)):
+        words, (start, end) = clause.before, _again(clause.before)
+        if start == end:
             continue
-        named = [token for token in clause.before if not _BESIDE_AGAIN.issuperset(token.text.split())] or clause.of
-        if lexicon.names_food(named):
-            clause.before, clause.of, clause.amount = list(named), [], earlier.amount
+        tail = next((at for at in range(end, len(words)) if words[at].text == "as"), len(words))
+        ahead = [token for token in words[:start] if token.text not in ("the", "an")]
+        behind = words[end:tail] or clause.of
+        food, across = (behind, ahead) if lexicon.names_food(behind) else (ahead, behind)
+        if not lexicon.names_food(food):
+            continue
+        plain = end > start + 1 or food is ahead or _is_name_alone(food, lexicon)
+        if plain and not _says_more(across, words[tail:], clause, earlier):
+            clause.before, clause.of, clause.amount = [*ahead, *behind], [], earlier.amount
+        elif words[start].text == "as":
+            clause.before, clause.of = list(food), []
+            clause.remarks += [*across, *words[start:end], *words[tail:]]
+
+
+def _again(words: Sequence[Token]) -> tuple[int, int]:
+    """Where words refer to an amount: "the same amount of", "as many", "ditto"; an empty stretch where none do."""
+    for at, token in enumerate(words):
+        as_much = token.text == "as" and at + 1 < len(words) and words[at + 1].text in _AS_MUCH
+        if as_much or token.text in _SAME:
+            behind = takewhile(lambda one: _OF_AMOUNTS.issuperset(one.text.split()), words[at + 1 + as_much :])
+            return at, at + 1 + as_much + sum(1 for _ in behind)
+    return 0, 0
+
+
+def _is_name_alone(food: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a food's name stands right behind "the same", and no brand or size of which it is the same."""
+    words = [key_word(token) for token in food]
+    return all(token.kind == "word" for token in food) and _is_whole_name(words, lexicon, usual=True)
+
+
+def _says_more(across: Sequence[Token], compared: Sequence[Token], clause: Clause, earlier: Clause) -> bool:
+    """Whether more is said than "as much": "twice as much", "as much as needed", but not "as much sugar as butter"."""
+    other = [key_word(token) for token in compared[1:] if token.kind in ("word", "state")]
+    if any(token.kind not in _BESIDE_AGAIN for token in across) or (compared and other != _words(earlier)):
+        return True
+    return any(token.kind == "to taste" or token.text.startswith("as ") for token in clause.remarks)
 
 
 def lend_amounts(clauses: list[Clause]) -> None:
@@ -612,9 +654,9 @@ def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
 
 def _lend_head(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:
     """ "red and green peppers": the first phrase borrows the head of the second."""
-    nouns = lender.nouns()
-    for size in range(len(nouns) - 1, 0, -1):
-        if lexicon.names_food([*clause.nouns(), *nouns[-size:]]):
+    nouns, said = lender.nouns(), clause.nouns()[-_FAR:]
+    for size in range(min(len(nouns) - 1, _FAR), 0, -1):
+        if lexicon.names_food([*said, *nouns[-size:]]):
             clause.before.extend(nouns[-size:])
             return
 

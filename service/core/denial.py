@@ -3,11 +3,13 @@
     lacking = ( mark | "with" | "but" | "and" ) "no" noun | ( "minus" | "less" ) ( "the" | "its" | "their" ) noun
     banned  = ( "do not" | "don't" ) words                                    inside a line; not read any further
     parted  = eggs ... ( removing part | part removed )                       "4 eggs, yolks discarded" are whites
+              of a number of them only where one stands beside the part: "2 yolks discarded", "yolks removed from 2"
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from service.core.amount import LESS
 from service.core.vocabulary import Token
@@ -28,6 +30,10 @@ _ELSEWHERE = frozenset({"another", "other", "later", "else"})
 # How it is said of a food that only some of a part of it is gone.
 SOME_GONE = "some of it discarded"
 _COUNTS = frozenset({"number", "vague number"})
+_BETWEEN = _ITS | {"of", "from", "part", "parts", "used"}
+# Kinds of words that a part's name says the kind of: "no white pepper"; and what else is said not to happen to a yolk.
+_NAMED = frozenset({"word", "state", "measure", "preparation"})
+_HAPPENING = frozenset({"broken", "burst", "runny", "pierced", "cracked", "showing"})
 _TRIGGERS = _BANS | _LEFT.keys() | LESS | {"no"}
 
 
@@ -60,23 +66,51 @@ def _lacks(token: Token, before: Token, behind: str) -> bool:
 def _without_part(tokens: list[Token]) -> list[Token]:
     """The tokens of eggs without the part that is thrown away: "12 eggs without the yolks" are egg whites."""
     egg = next((at for at, token in enumerate(tokens) if token.key == "egg"), len(tokens))
-    part = next((at for at in range(egg + 2, len(tokens)) if tokens[at].text in _LEFT), 0)
-    if not part or any(token.text == "separated" for token in tokens):
-        return tokens
-    start = next((at for at in range(part, egg, -1) if tokens[at].kind == "mark"), egg) + 1
-    end = next((at for at in range(part, len(tokens)) if tokens[at].kind == "mark"), len(tokens))
-    if not _is_gone(tokens[start:part], tokens[part + 1 : end]):
-        return tokens
-    if any(token.kind in _COUNTS for token in tokens[start:part]):  # "5 eggs, 2 yolks discarded"
-        return [*tokens[:start], Token(SOME_GONE, "remark"), *tokens[end:]]
-    named = tokens[egg + 1].text in _LEFT  # "2 egg whites, no yolk"
-    left = [] if named else [Token(_LEFT[tokens[part].text], "word", _LEFT[tokens[part].text])]
-    return [*tokens[: egg + 1], *left, *tokens[egg + 1 : start], Token("discarded", "remark"), *tokens[end:]]
+    separated = any(token.text == "separated" for token in tokens)
+    for start, end in _stretches(tokens, egg):
+        part = next((at for at in range(max(start, egg + 2), end) if tokens[at].text in _LEFT), None)
+        if part is None or not _is_gone(tokens[start:part], tokens[part], tokens[part + 1 : end], separated=separated):
+            continue
+        if any(token.kind in _COUNTS for token in tokens[start:part]) or _says_of_which(tokens[part + 1 : end]):
+            return [*tokens[:start], Token(SOME_GONE, "remark"), *tokens[end:]]  # "5 eggs, 2 yolks discarded"
+        named = tokens[egg + 1].text in _LEFT  # "2 egg whites, no yolk"
+        left = [] if named else [Token(_LEFT[tokens[part].text], "word", _LEFT[tokens[part].text])]
+        return [*tokens[: egg + 1], *left, *tokens[egg + 1 : start], Token("discarded", "remark"), *tokens[end:]]
+    return tokens
 
 
-def _is_gone(before: Sequence[Token], behind: Sequence[Token]) -> bool:
-    """Whether words right beside a part of an egg say that it is not used."""
-    near = next((token.text for token in reversed(before) if token.text not in _ITS and token.kind not in _COUNTS), "")
-    beside = behind[0].text if behind else ""
-    elsewhere = any(token.text in _ELSEWHERE for token in behind)
-    return near in _REMOVING or beside in _REMOVED or (elsewhere and not _SAVING.isdisjoint((near, beside)))
+def _stretches(tokens: Sequence[Token], egg: int) -> Iterator[tuple[int, int]]:
+    """From where to where tokens between marks speak of the eggs before them: up to the next food that is counted."""
+    marks = (at for at in range(egg + 1, len(tokens)) if tokens[at].kind == "mark")
+    for before, end in pairwise((egg, *marks, len(tokens))):
+        stretch = tokens[before + 1 : end]
+        if before > egg and stretch and stretch[0].kind == "number":
+            if not any(token.text in _LEFT for token in stretch) and any(token.kind == "word" for token in stretch):
+                return  # "2 eggs, 3 leeks, white removed"
+        yield before + 1, end
+
+
+def _is_gone(before: Sequence[Token], part: Token, behind: Sequence[Token], *, separated: bool) -> bool:
+    """Whether words right beside a part of an egg say that it is not used; a food may be "white", too.
+
+    Of eggs that are separated, what is kept for later goes into the same dish.
+    """
+    near = next((token.text for token in reversed(before) if not _is_between(token)), "")
+    further = next((token for token in behind if not _is_between(token)), part)
+    if further.text in _REMOVED:
+        return True
+    if near in _REMOVING:
+        modifies = part.text == part.key and further is not part and further.kind in _NAMED  # "no white pepper"
+        return not modifies and further.text not in _HAPPENING
+    elsewhere = _ELSEWHERE - {"later"} if separated else _ELSEWHERE
+    return not _SAVING.isdisjoint((near, further.text)) and any(token.text in elsewhere for token in behind)
+
+
+def _is_between(token: Token) -> bool:
+    """Whether a word may part those of a part of an egg: "discard 2 of the", "white part removed"."""
+    return token.text in _BETWEEN or token.kind in _COUNTS
+
+
+def _says_of_which(behind: Sequence[Token]) -> bool:
+    """ "Yolks removed from 2", "the yolk of one": of how many eggs a part is gone, and not of all."""
+    return any(one.text in ("of", "from") and two.kind in _COUNTS for one, two in pairwise(behind))

@@ -330,8 +330,10 @@ def is_one_of(tokens: Sequence[Token], lexicon: Lexicon, *, foods: bool = False)
     foods  whether heading words that may be a food count: "Sauce 1" may be an amount, "Sauce 1: 200 g tomatoes" not
     """
     words = _without_bracket(tokens)
-    behind = [token for token in tokens[len(words) :] if token not in words]
-    if len(words) < 2 or not _is_ordinal(words[-1]) or any(token.kind == "number" for token in behind):
+    if len(words) < 2 or not _is_ordinal(words[-1]):
+        return False
+    behind = [token for token in tokens[len(words) :] if token is not words[-1]]  # "Batter (2)"
+    if any(token.kind == "number" for token in behind):
         return False
     if behind and behind[0].text not in ("(", "-", ")"):  # "pie crust 1, unbaked"
         return False

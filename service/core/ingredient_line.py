@@ -40,7 +40,7 @@ from service.core.denial import as_denied
 from service.core.figure_line import states_claims
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
-from service.core.no_food import behind_heading, not_food, without_need
+from service.core.no_food import behind_heading, not_food, weighed_food, without_need
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import one_of_them
@@ -64,10 +64,18 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
     tokens = behind_heading(with_purposes(read_tokens(text, vocabulary)), lexicon)
+    read = _read(text, tokens, lexicon)
+    if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
+        return _read(text, hidden, lexicon)
+    return read
+
+
+def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine:
+    """What the tokens of a line say; of a title of its own or a note, only why it is no food."""
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
     items, left = one_of_them(bracketed(as_denied(chosen(without_need(tokens)))))
-    items = _amount_together(_from_fruit(items), measures)
+    items = _amount_together(_from_fruit(items), lexicon.measures)
     parts = _seasonings(_parts(items, ClauseReader(lexicon)))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]

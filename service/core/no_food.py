@@ -173,6 +173,36 @@ def without_need(tokens: Sequence[Token]) -> Sequence[Token]:
     return tokens[2:] if tokens[1].text == ":" else tokens[1:]
 
 
+# First words of verbs that do not use what they weigh, and of remarks that say what would do as well.
+_NOT_USING = frozenset(
+    "increase decrease reduce discard remove skip leave omit reserve save keep or like such without not".split()
+)
+_BEFORE_WEIGHT = frozenset({",", "(", "-", ":"})
+_OF_FOOD = frozenset({"word", "state", "preparation", "size", "filler"})
+_LONGEST_FOOD = 5
+
+
+def weighed_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """A food with its weight behind a verb or remark that hides it: "whip cream 200 ml", "In season tomatoes, 500 g".
+
+    Nothing where the line says more. A verb is left out, for what a food is goes behind it: "oil 50 ml for frying".
+    """
+    first, end = tokens[0], len(tokens) - (tokens[-1].text == ")")
+    opens = first.kind == "remark" or (first.kind == "note start" and first.value in ("", "bare", "verb"))
+    if not opens or end < _LEAST_WEIGHED or first.text == "for the" or first.text.split()[0] in _NOT_USING:
+        return ()
+    if tokens[end - 2].kind != "number" or lexicon.measures.kind(tokens[end - 1]) not in WEIGHABLE:
+        return ()
+    food = tokens[1 : end - 2 - (tokens[end - 3].text in _BEFORE_WEIGHT)]
+    plain_food = len(food) <= _LONGEST_FOOD and all(token.kind in _OF_FOOD for token in food)
+    if not plain_food or not lexicon.names_food(food):
+        return ()
+    return [*tokens[1:], first] if first.text.startswith(("for ", "to ")) else tokens[1:]
+
+
+_LEAST_WEIGHED = 4  # words of such a line: what hides the food, the food, a number, a measure
+
+
 def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     """What stands behind a heading on the food's own line: "Marinade: 1 cup buttermilk", "If using, 100 g prawns".
 

@@ -45,7 +45,8 @@ def speaks_of_portion(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return words[1].kind == "number" or words[1].text in _DEFINITE
     place = next((at for at, token in enumerate(words) if token.kind == "number"), len(words))
     taken = _is_taken(words, place)
-    if _opens_with_rest(words) or (taken and place <= _is_article(first)):
+    opens = place == 0 or (place == 1 and _is_article(first))
+    if _opens_with_rest(words) or (taken and opens):
         return any(token.text.split()[0] in _FINITE for token in words[2:])
     if first.text == "the" and place == 1:  # "the 2 eggs are for the glaze", but "the 2 eggs are large"
         return any(one.text == "go" or (one.text in _IS and two.text.startswith("for")) for one, two in pairwise(words))

@@ -22,7 +22,7 @@ from service.core.text import fold, singular
 
 _TOKEN = re.compile(r"\d+/\d+|\d+(?:[.,]\d+)*%?|[^\W\d_]+(?:'[^\W\d_]+)?|[^\s\w]|_")
 _HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
-_PERCENT = re.compile(r"(?<=\d) ?(?:percent|per cent|pct)\b")
+_PERCENT = re.compile(r"(?<=\d) ?(?:(?:percent|per cent|pct)\b|%)")
 _BARE_POINT = re.compile(r"(?<![\w.])\.(?=\d)")  # ".5 tsp"
 _POSSESSIVE = re.compile(r"'s\b|(?<=s)'(?=\s|$)")
 
@@ -190,7 +190,7 @@ def split_words(text: str) -> list[str]:
         text = _POSSESSIVE.sub("", text)
     if "." in text:
         text = _BARE_POINT.sub("0.", text)
-    if "pct" in text or ("per" in text and "cent" in text):
+    if " %" in text or "pct" in text or ("per" in text and "cent" in text):
         text = _PERCENT.sub("%", text)
     return _TOKEN.findall(text)
 

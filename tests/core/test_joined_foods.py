@@ -14,6 +14,27 @@ JOINED = [
     ("100 g butter, the same amount of sugar", [("01001", 100), ("19335", 100)]),
     ("1 cup sugar, butter equal amount", [("19335", 200), ("01001", 227)]),
     ("2 onions, as many carrots", [("11282", 220), ("11124", 122)]),
+    ("2 onions, as many large carrots", [("11282", 220), ("11124", 144)]),
+    ("2 onions, as many carrots as onions", [("11282", 220), ("11124", 122)]),
+    ("200 g butter, sugar as much as the butter", [("01001", 200), ("19335", 200)]),
+    ("200 g butter, sugar same weight as the butter", [("01001", 200), ("19335", 200)]),
+    ("1 cup sugar, the same amount of finely chopped walnuts", [("19335", 200), ("12155", 117)]),
+    ("1 cup milk, equal parts water", [("01077", 244), ("14411", 237)]),
+    ("1 cup sugar, same butter", [("19335", 200), ("01001", 227)]),
+    # what a further "as" compares with, and what else is the same, say nothing of that amount
+    ("200 g flour, salt as much as needed", [("20081", 200), ("02047", None)]),
+    ("500 g potatoes, oil as much as needed", [("11352", 500), ("04044", None)]),
+    ("500 g potatoes, oil as much as is needed for frying", [("11352", 500), ("04044", None)]),
+    ("1 cup lentils, water as much as required", [("16069", 192), ("14411", None)]),
+    ("1 onion, tomato as many as you like", [("11282", 110), ("11529", None)]),
+    ("1 kg onions, ghee as much as you can spare", [("11282", 1000)]),
+    ("2 apples, pears as many as you can carry", [("09003", 364)]),
+    ("2 cups flour, as much water as it takes", [("20081", 250)]),
+    ("2 cups flour, same brand sugar", [("20081", 250)]),
+    ("1 cup sugar, same kind honey", [("19335", 200)]),
+    ("2 onions, same size potatoes", [("11282", 220)]),
+    ("2 onions, the same farm tomatoes", [("11282", 220)]),
+    ("100 g sugar, twice as much flour", [("19335", 100)]),
     # what stands before a colon says what the list is of
     ("Greens: coriander, parsley, basil - 1 small bunch each", [("11165", 30), ("11297", 30), ("02044", 25)]),
     ("Greens: dill, parsley - 1 bunch each", [("02045", 40), ("11297", 60)]),
@@ -86,6 +107,9 @@ def test_each_food_takes_its_own_amount(
     ("1 green pepper - Hungarian wax if you can get it", "check"),  # which of the two is weighed
     ("1 cup lentils, soaked, parsley", "check"),
     ("onions and carrots 200 g", "check"),
+    ("1 kg onions, ghee as much as you can spare", "check"),
+    ("2 cups flour, same brand sugar", "check"),
+    ("100 g sugar, twice as much flour", "check"),
     ("2 tbsp grape, sunflower or rapeseed oil", "check"),  # no table has an oil of grapes by that name
     ("1 lb cod, haddock or other white fish", "resolved"),
     ("3 potatoes, equal size", "resolved"),  # no sweetener

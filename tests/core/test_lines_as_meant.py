@@ -37,6 +37,31 @@ DENIED = [
     ("3 eggs, separated, whites reserved", "resolved", "01123"),
     ("5 eggs, 2 yolks discarded", "check", "01123"),
     ("6 eggs, minus 2 yolks", "check", "01123"),
+    ("4 eggs, separated, yolks discarded", "resolved", "01124"),
+    ("6 eggs, separated, discard the whites", "resolved", "01125"),
+    ("3 eggs, separated (discard yolks)", "resolved", "01124"),
+    ("4 eggs, separated, yolks saved for another use", "resolved", "01124"),
+    ("2 eggs, separated (white only; yolk discarded)", "resolved", "01124"),
+    ("3 eggs, whites beaten, yolks discarded", "resolved", "01124"),
+    ("2 eggs, white part removed", "resolved", "01125"),
+    ("3 eggs, yolks and whites separated", "resolved", "01123"),
+    # of some of the eggs only, wherever their number stands
+    ("2 eggs, white removed from 1", "check", "01123"),
+    ("4 eggs, yolks of 2 discarded", "check", "01123"),
+    ("4 eggs, discard 2 of the yolks", "check", "01123"),
+    ("4 eggs, discard the yolk of one", "check", "01123"),
+    ("4 eggs, yolks removed from two of them", "check", "01123"),
+    ("3 eggs separated, 2 yolks discarded", "check", "01123"),
+    # other foods are white, too, and a yolk may be asked to stay whole
+    ("3 eggs, no white pepper", "check", "01123"),
+    ("2 eggs without white bread", "check", "01123"),
+    ("2 eggs, no white rice", "check", "01123"),
+    ("3 eggs, minus the white vinegar", "check", "01123"),
+    ("3 eggs, no white sauce", "resolved", "01123"),
+    ("2 eggs, remove the white thread", "resolved", "01123"),
+    ("2 eggs, no yolk colouring", "check", "01123"),
+    ("1 egg, no yolk broken", "resolved", "01123"),
+    ("2 eggs, no yolks broken", "resolved", "01123"),
     ("skin of 1 orange, no pith", "resolved", "09216"),
     ("zest of 1 lemon, no pith", "resolved", "09156"),
     ("1 lemon without peel", "resolved", "09150"),
@@ -52,6 +77,16 @@ DENIED = [
     ("any oil except olive, 2 tbsp", "resolved", "04044"),
     ("2 peppers (any colour except green)", "check", "11333"),
     ("1 cup beans, other than kidney", "check", "16042"),
+]
+# a share of fat is one, however it is spaced
+SHARES = [
+    ("1 cup 2 % milk", "resolved", "01079"),
+    ("200 ml 3.5 % milk", "resolved", "01077"),
+    ("1 cup cream 35 %", "resolved", "01053"),
+    ("200 g yogurt 0 % fat", "resolved", "01118"),
+    ("500 g beef mince (5 % fat)", "resolved", "23557"),
+    ("200 g sour cream (30 % fat)", "check", "01052"),
+    ("200 g sour cream, 30%", "check", "01052"),
 ]
 WEIGHTS = [
     ("1 (4 oz) jar capers, drained", "check", "02054"),  # labels differ
@@ -82,11 +117,48 @@ WEIGHTS = [
 ]
 
 
-@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + WEIGHTS)
+# a verb or remark before a food hides no weight that stands behind it
+STEPS = [
+    ("whip cream 200 ml", "check", "01053"),  # no kind
+    ("whip the cream, 200 ml", "check", "01053"),
+    ("chop onions 200 g", "resolved", "11282"),
+    ("Chop the onions 200 g", "resolved", "11282"),
+    ("Grate carrots 100 g", "resolved", "11124"),
+    ("grate carrots (100 g)", "resolved", "11124"),
+    ("peel potatoes 1 kg", "resolved", "11352"),
+    ("sift flour 250 g", "resolved", "20081"),
+    ("whip egg whites 100 g", "resolved", "01124"),
+    ("rinse rice 300 g", "resolved", "20044"),
+    ("boil potatoes 500 g", "resolved", "11352"),
+    ("In season tomatoes, 500 g", "resolved", "11529"),
+    ("In season tomatoes (500 g)", "resolved", "11529"),
+    ("for frying oil 50 ml", "resolved", "04044"),
+    ("for dusting flour 20 g", "resolved", "20081"),
+    ("cube steak 200 g", "resolved", "13891"),
+]
+
+
+@pytest.mark.parametrize("line", [
+    "chop onions", "Chop onions for 5 minutes", "fry onions 10 min", "chill dough 2 hours", "Knead dough, 10 min",
+    "Reduce stock to 500 ml", "makes jam 500 g", "Bake in a tin (500 g)", "shape dough into balls of 50 g",
+    "Add the onions, fry gently, then stir in flour 50 g", "divide dough 4 x 100 g", "omit salt 5 g",
+    "reserve pasta water 200 ml", "skip butter 50 g",
+    "increase sugar 50 g", "For the dough (500 g)", "Roll dough 5 mm thick", "drain tuna",
+])  # fmt: skip
+def test_a_step_that_weighs_no_food_is_a_note(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "not_food"
+
+
+@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + SHARES + WEIGHTS + STEPS)
 def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.food is not None
     assert (part.food.id, part.outcome) == (f"sr28:{code}", outcome), part.reasons
+
+
+def test_the_white_of_another_food_is_none_of_the_eggs(resolver: Resolver) -> None:
+    parts = resolver.resolve("2 eggs, 3 leeks, white removed").parts
+    assert [part.food.id if part.food else None for part in parts] == ["sr28:01123", "sr28:11246"]
 
 
 # line -> grams, within a twentieth; first what brackets state in several ways
@@ -105,7 +177,9 @@ WEIGHED_TWICE = [
     ("4 chicken breasts (2 lb, 900 g)", 907),
     ("1 cup flour (120 g, 4 oz)", 120),
     ("2 chops, 1/2 inch (150 g each), pork", 300),
-    # packages: sold by the drained weight in the US, by the contents in grams
+]
+# packages: sold by the drained weight in the US, by the contents in grams
+PACKAGES = [
     ("1 can (6 oz) pitted black olives, drained", 170),
     ("1 (2.25 oz) can sliced black olives, drained", 64),
     ("1 (4 oz) can mushrooms, drained", 113),
@@ -113,7 +187,9 @@ WEIGHED_TWICE = [
     ("1 can (200 g) black olives, drained", 100),
     ("1 (15 oz) can black beans, drained", 255),
     ("1 (8 oz) can water chestnuts, drained", 141),
-    # bones and skin: none in what is diced, those of the entry that answers, alike by every name of a cut
+]
+# bones and skin: none in what is diced, those of the entry that answers, alike by every name of a cut
+BONES = [
     ("800g diced lamb neck or shoulder", 800),
     ("500 g lamb neck, cubed", 500),
     ("500 g lamb neck chops", 340),
@@ -133,7 +209,9 @@ WEIGHED_TWICE = [
     ("300 g tuna steaks", 300),
     ("500 g smoked salmon slices", 500),
     ("1 beef tongue, about 3 lb", 1143),
-    # pieces: names of one family weigh alike, and those of a larger animal more
+]
+# pieces: names of one family weigh alike, and those of a larger animal more
+PIECES = [
     ("4 baps", 240),
     ("4 barm cakes", 240),
     ("4 bread cakes", 240),
@@ -157,7 +235,9 @@ WEIGHED_TWICE = [
     ("1 big bunch of dill", 65),
     ("1 big bunch of parsley", 100),
     ("1 bunch dill", 40),
-    # packs of packs, ranges with hyphens, sizes that are compared
+]
+# packs of packs, ranges with hyphens, sizes that are compared
+PACKS = [
     ("four 6-to-8-oz salmon fillets", 794),
     ("two 8-to-10-oz steaks", 510),
     ("a four-pack of 80 g tins of tuna in oil, drained", 250),
@@ -184,9 +264,25 @@ WEIGHED_TWICE = [
     ("250 g lamb shoulder, in small dice", 250),
     ("1 handful epazote", 12),
 ]
+# a number before a measure is none of a name that holds it: "a2 butter", "a2 milk"
+NUMBERS = [
+    ("melted 2 tbsp butter", 28.4),
+    ("softened 2 tbsp butter", 28.4),
+    ("remaining 2 tbsp butter", 28.4),
+    ("another 2 tbsp butter", 28.4),
+    ("the remaining 2 oz butter", 56.7),
+    ("melted 2 sticks butter", 226),
+    ("warm 2 cups milk", 488),
+    ("remaining 2 cups milk", 488),
+    ("soft 1 stick butter", 113),
+    ("toasted 7 grain bread 2 slices", 52),
+    ("lemon 7 up 1 can", 370),
+    ("2 tbsp a2 butter", 28.4),
+    ("1 cup A2 milk", 244),
+]
 
 
-@pytest.mark.parametrize(("line", "grams"), WEIGHED_TWICE)
+@pytest.mark.parametrize(("line", "grams"), WEIGHED_TWICE + PACKAGES + BONES + PIECES + PACKS + NUMBERS)
 def test_what_it_weighs(resolver: Resolver, line: str, grams: float) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.grams is not None

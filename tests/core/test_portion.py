@@ -39,28 +39,29 @@ NOTES = [
     "Leave out 50 g of the sugar if you like",
     "Mix 1 tbsp of the flour with the raisins",
 ]
-FOODS = [
-    "the 3 eggs are large",
-    "the 500 g of mince must be lean",
-    "1 tsp salt as well as 1 tsp pepper",
-    "2 seer fish slices",
-    "The other half of the onion, chopped",
-    "half of the lemon",
-    "half the butter",
-    "the rest of the butter",
-    "remaining 1 cup flour",
-    "the remaining 100 g butter, melted",
-    "2 tbsp of the best olive oil",
-    "200 g of the darkest chocolate you can find",
-    "Use 100 ml of the best olive oil",
-    "1/2 of the onion, sliced",
-    "Use 2 tbsp olive oil",
-    "Reserve 1/2 cup pasta water",
-    "6 sub rolls",
-    "sub rolls 4",
-    "the juice of 1 lemon is enough",
-    "1 cup flour, half of the weight rye",
-    "2 eggs, one of the yolks is for brushing",
+# line -> grams of each part
+FOODS: list[tuple[str, list[float | None]]] = [
+    ("the 3 eggs are large", [150]),
+    ("the 500 g of mince must be lean", [500]),
+    ("1 tsp salt as well as 1 tsp pepper", [6, 2.3]),
+    ("2 seer fish slices", [220]),
+    ("The other half of the onion, chopped", [55]),
+    ("half of the lemon", [29]),
+    ("half the butter", [None]),
+    ("the rest of the butter", [None]),
+    ("remaining 1 cup flour", [125]),
+    ("the remaining 100 g butter, melted", [100]),
+    ("2 tbsp of the best olive oil", [27]),
+    ("200 g of the darkest chocolate you can find", [200]),
+    ("Use 100 ml of the best olive oil", [91.3]),
+    ("1/2 of the onion, sliced", [55]),
+    ("Use 2 tbsp olive oil", [27]),
+    ("Reserve 1/2 cup pasta water", [118.4]),
+    ("6 sub rolls", [510]),
+    ("sub rolls 4", [340]),
+    ("the juice of 1 lemon is enough", [48]),
+    ("1 cup flour, half of the weight rye", [102]),
+    ("2 eggs, one of the yolks is for brushing", [100, None]),
 ]
 
 
@@ -69,9 +70,11 @@ def test_what_becomes_of_food_is_a_note(vocabulary: Vocabulary, measure_words: M
     assert not parse_line(line, vocabulary, measure_words).parts
 
 
-@pytest.mark.parametrize("line", FOODS)
-def test_a_share_of_a_food_is_food(vocabulary: Vocabulary, measure_words: MeasureWords, line: str) -> None:
-    assert parse_line(line, vocabulary, measure_words).parts
+@pytest.mark.parametrize(("line", "grams"), FOODS)
+def test_a_share_of_a_food_is_food(resolver: Resolver, line: str, grams: list[float | None]) -> None:
+    weights = [part.grams for part in resolver.resolve(line).parts]
+    found = [weight.value if weight is not None else None for weight in weights]
+    assert found == [pytest.approx(one, rel=0.01) if one is not None else None for one in grams]
 
 
 # line -> pieces, whether somebody has to look

@@ -595,6 +595,26 @@ def test_a_busy_service_is_asked_again_by_itself(desk: Desk, path: str, status: 
     assert desk.page.locator(".row").count() == 7
 
 
+def test_answers_from_memory_are_said_to_be_that(desk: Desk) -> None:
+    """While the database is away answers stand at a change of the kitchen that is named in a header."""
+    said = "answers from memory, its database is away"
+
+    def earlier(route: Any) -> None:
+        answer = route.fetch()
+        route.fulfill(response=answer, headers={**answer.headers, "kitchen-change": "3"})
+
+    desk.page.route("**/v1/recipes/preview*", earlier)
+    desk.weigh(CHOWDER)
+    assert said in desk.page.inner_text("#notice")
+    serve_to(desk, 6)
+    desk.text_of("#notice", "It is tried again by itself")
+    assert said in desk.page.inner_text("#notice")
+    desk.page.unroute("**/v1/recipes/preview*")
+    desk.page.get_by_role("button", name="Try now").click()
+    desk.until("document.querySelector('#notice').hidden")
+    assert desk.page.input_value("#serves") == "6"
+
+
 @pytest.mark.parametrize("status", [429, 503])
 def test_what_is_taken_and_not_yet_sent_is_announced_as_that(desk: Desk, status: int) -> None:
     desk.expected = ("Failed to load resource",)
@@ -774,6 +794,22 @@ def test_what_is_not_saved_is_put_aside_when_another_recipe_is_opened(desk: Desk
     desk.open("#/recipes")
     desk.page.locator("#recipe-search").wait_for()
     assert desk.page.get_by_role("button", name="Go on with").count() == 0
+
+
+def test_a_recipe_at_hand_that_was_deleted_and_taken_back_is_saved_as_that(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    first = save(desk)
+    desk.open("#/recipes")
+    desk.page.get_by_role("button", name="Delete Smoked fish chowder plate").click()
+    desk.page.get_by_role("button", name="Take it back").click()
+    desk.text_of("#notice", "is back, as recipe:")
+    assert f"can still be read as those of {first}" in desk.page.inner_text("#notice")
+    desk.open("#/")
+    serve_to(desk, 6)
+    desk.text_of("#said", "Serves 6")
+    desk.page.click("#save")
+    desk.text_of("#standing", "revision 2")
+    assert [one["revision"] for one in desk.api("GET", "/recipes")["recipes"]] == [2]
 
 
 def test_a_new_recipe_puts_the_one_at_hand_aside(desk: Desk) -> None:

@@ -327,6 +327,29 @@ def test_nothing_scrolls_sideways(desk: Desk, width: int) -> None:
     assert desk.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
 
 
+# Cells of the ticket's rows whose words reach over what stands right of them.
+COVERED = """() => [...document.querySelectorAll('#ticket tr:not(.t__line)')].flatMap(row => {
+  const cells = [...row.children].map(cell => {
+    const words = document.createTreeWalker(cell, NodeFilter.SHOW_TEXT), boxes = [], range = document.createRange();
+    while (words.nextNode()) {
+      range.selectNodeContents(words.currentNode);
+      if (!words.currentNode.parentElement.closest('.unseen')) boxes.push(...range.getClientRects());
+    }
+    return { text: cell.textContent, boxes };
+  });
+  const end = ({ boxes }) => Math.max(...boxes.map(box => box.right));
+  const start = ({ boxes }) => Math.min(...boxes.map(box => box.left));
+  return cells.filter((cell, at) => cells.slice(at + 1).some(next => start(next) < end(cell))).map(({ text }) => text);
+})"""
+
+
+@pytest.mark.parametrize("width", [320, 390, 1280])
+def test_no_word_of_the_ticket_reaches_into_a_figure(desk: Desk, width: int) -> None:
+    desk.page.set_viewport_size({"width": width, "height": 900})
+    desk.weigh("Plate\nServes 4\n\n400 g flour\n1-3 leeks\n200 ml double cream\n\n+ Toppings:\n60 g walnuts\n")
+    assert desk.page.evaluate(COVERED) == []
+
+
 def test_the_example_is_one_click_away(desk: Desk) -> None:
     desk.page.click("#example")
     desk.until("document.activeElement.id === 'weigh'")

@@ -45,9 +45,11 @@ export const post = async (path, body, more) => parsed(await send('POST', path, 
 export const put = async (path, body, seen) => parsed(await send('PUT', path, { body, seen }));
 export const remove = async (path, seen) => (await send('DELETE', path, { seen })).json().catch(() => null);
 
-/** What a recipe comes to: a form, plain text, or JSON-LD. */
-export const preview = (body, { type, signal } = {}) =>
-  post('/recipes/preview?ledger=true&components=ENERC_KCAL,ENERC_KJ,PROCNT,FAT,CHOCDF,FIBTG', body, { type, signal });
+/** What a recipe comes to: a form, plain text, or JSON-LD; perhaps by an `earlier` state of the kitchen. */
+export async function preview(body, more) {
+  const answer = await send('POST', '/recipes/preview?ledger=true&components=ENERC_KCAL,ENERC_KJ,PROCNT,FAT,CHOCDF,FIBTG', { body, ...more });
+  return { ...await parsed(answer), earlier: answer.headers.has('Kitchen-Change') };
+}
 
 /** Each line's result as it comes; `each` is called with the result and its place until it says that it has all. */
 export async function stream(text, each) {

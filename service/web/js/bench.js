@@ -6,7 +6,9 @@ import { change, component, placeOf, state } from './state.js';
 import { figure, gramsIn, inUnit, massUnit, number, ratioText, read, reworded, tagOf, weight, withUnit } from './figures.js';
 import { STATES, ways } from './view.js';
 import { ownFood } from './own_food.js';
-import { follow, tell } from './follow.js';
+import { fitted, stems } from './chosen.js';
+import { keeping, sentence, tell } from './follow.js';
+import * as notices from './notices.js';
 import { busy } from './weigh.js';
 
 const PAUSE = 180;
@@ -15,29 +17,36 @@ let treatments = null;
 let standing = null;
 /** The bench of a line; what was typed in it outlives whatever is drawn anew around it. */
 export function bench(line, id, acts) {
-  const now = { answer: state.answer, text: line.text, n: line.n };
-  if (Object.entries(now).some(([name, value]) => standing?.[name] !== value)) standing = { ...now, box: built(line, id, acts) };
+  const now = JSON.stringify([line.n, line.id, line.line, line.result, state.form.sections.map(section => section.name)]);
+  if (standing?.now !== now) standing = { now, n: line.n, text: line.text, typed: false, box: built(line, id, acts) };
   standing.box.querySelector('.bench__food')?.dispatchEvent(new Event('rescale', { bubbles: true }));
   standing.box.querySelector('.bench__weight')?.dispatchEvent(new Event('rescale'));
   return standing.box;
 }
-export const closeBench = () => { standing = null; };
+/** Close the bench, with a way back to what was typed in it and not taken. */
+export function closeBench(acts) {
+  const left = standing, again = () => { standing = left; state.open = left.n; acts.draw(); left.box.querySelector('input')?.focus(); };
+  standing = null;
+  if (left?.typed) notices.show('done', `What you put in for “${left.text}” was not taken.`, '', [['Take it back', again]]);
+}
+const isTyped = target => { if (target.type !== 'search' && standing) standing.typed = true; };
 
 function built(line, id, acts) {
   if (!line.result) return h('div', { class: 'bench', id, role: 'group', 'aria-label': `Bench: ${line.text}` }, h('p', { class: 'bench__why' }, 'This line waits for the service; what you took is kept.'), button('Close', () => acts.toggle(line.n)));
-  const draft = { ...line.line }, part = line.parts[0];
+  const draft = { ...line.line }, mine = new Set(), part = line.parts[0];
   const result = h('p', { class: 'bench__result', role: 'status' });
-  const compare = comparison(line, draft, result);
-  const set = more => { Object.assign(draft, more); compare(); };
+  const compare = comparison(line, draft, mine, result);
+  const set = more => { Object.assign(draft, more); Object.keys(more).forEach(key => mine.add(key)); isTyped({}); compare(); };
   const always = part?.text ? h('input', { type: 'checkbox', id: `always-${line.n}` }) : null;
   const close = () => acts.toggle(line.n);
-  const take = () => takeIt(line, draft, always?.checked ? part.text : null, acts);
-  return h('div', { class: 'bench', id, role: 'group', 'aria-label': `Bench: ${line.text}`, on: { keydown: event => { if (event.key === 'Escape') { event.stopPropagation(); close(); } }, rescale: compare.again } },
+  const take = () => takeIt(line, draft, mine, always?.checked ? part.text : null, acts);
+  const put = alter => putIn(line, draft, mine, acts, alter);
+  return h('div', { class: 'bench', id, role: 'group', 'aria-label': `Bench: ${line.text}`, on: { keydown: event => { if (event.key === 'Escape') { event.stopPropagation(); close(); } }, input: event => isTyped(event.target), rescale: compare.again } },
     why(line),
-    line.parts.length > 1 ? splitter(line, acts) : foods(line, draft, set),
+    line.parts.length > 1 ? splitter(line, draft, acts) : foods(line, draft, set),
     scales(line, draft, set),
     h('div', { class: 'bench__acts' },
-      belongs(line, set, draft, acts),
+      belongs(line, set, draft, put),
       always ? h('label', { class: 'tick' }, always, ` Always take “${part.text}” as this entry`) : null,
       h('div', { class: 'bench__end' }, result, h('p', {}, button('Take it', take, { class: 'main' }), button('Close', close)))));
 }
@@ -96,9 +105,6 @@ async function rescale(box) {
 }
 const valueOf = (food, one) => one.key === 'net' ? food.net_carbohydrate.value : food.components[tagOf(one.key)]?.value ?? null;
 
-/** Words as they are compared: without accents, capitals and the endings of a plural. */
-const stems = text => (text.normalize('NFD').replace(/\p{M}/gu, '').toLowerCase().match(/[\p{L}\p{N}]+/gu) ?? [])
-  .filter(word => !/^(a|an|and|in|of|or|the|with)$/.test(word)).map(word => word.length < 3 ? word : word.replace(/s+$/, '').replace(/e$/, '').replace(/y$/, 'i').replace(/v$/, 'f'));
 /** Whether an entry's names hold every word of a search; the number of a bar code or an id stands in no name. */
 const holdsAll = words => food => /^\s*\d{8,}\s*$/.test(words) || stems(words).every(word => stems(`${food.description} ${food.common_name ?? ''} ${food.scientific_name ?? ''}`).includes(word));
 
@@ -120,15 +126,14 @@ function search(line, found, offer, drawn) {
 }
 
 /** A line of several foods is put right as lines of one food each. */
-function splitter(line, acts) {
+function splitter(line, draft, acts) {
   const split = () => {
     let ways;
     change(form => {
-      const { section, row } = placeOf(form, line.n), made = line.parts.filter(part => part.food || part.outcome === 'no_match').map(part => ({ ...line.line, text: part.text, food: part.food?.id ?? null, grams: part.grams?.value ?? null }));
-      section.lines.splice(row, 1, ...made);
-      ways = follow(form, new Map([[line.text, made.map(one => one.text)]]));
+      const { section, row, line: whole } = placeOf(form, line.n), made = line.parts.filter(part => part.food || part.outcome === 'no_match').map(part => ({ ...draft, text: part.text, food: part.food?.id ?? null, grams: part.grams?.value ?? null }));
+      ways = keeping(form, () => { section.lines.splice(row, 1, ...made); return [whole, made]; });
     });
-    acts.weigh({ close: true }).then(ok => { if (ok) { say(`Split into ${line.parts.length} lines. U takes it back.`); tell(ways); } });
+    acts.weigh({ close: true }).then(ok => { if (ok) { standing = null; say(`Split into ${line.parts.length} lines. U takes it back.`); tell(ways); } });
   };
   return h('div', { class: 'bench__food' }, h('p', {}, `This line names ${line.parts.length} foods. As lines of their own each can be put right; what they weigh now is kept.`), h('p', { class: 'bench__else' }, button(`Split into ${line.parts.length} lines`, split)));
 }
@@ -160,9 +165,10 @@ function scales(line, draft, set) {
     cooked(line, draft, set));
 }
 
+const percent = share => Math.round(1000 * share) / 10;
 function cooked(line, draft, set) {
   const place = h('div', { class: 'cooked' });
-  const eaten = h('input', { type: 'number', id: `eaten-${line.n}`, min: 0, max: 100, step: 'any', value: Math.round(1000 * draft.share_eaten) / 10, on: { input: event => set({ share_eaten: Math.min(1, Math.max(0, Number(event.target.value) / 100)) }) } });
+  const eaten = h('input', { type: 'number', id: `eaten-${line.n}`, min: 0, max: 100, step: 'any', value: percent(draft.share_eaten), on: { input: event => set({ share_eaten: event.target.value === '' ? 1 : Math.min(1, Math.max(0, Number(event.target.value) / 100)) }), change: event => { event.target.value = percent(draft.share_eaten); } } });
   const draw = list => place.replaceChildren(choice(`treatment-${line.n}`, 'Cooked', [['', 'as the table has it'], ...list.map(one => spelt(one, draft.treatment)).map(name => [name, name])], draft.treatment ?? '', value => set({ treatment: value || null })),
     h('p', { class: 'field' }, h('label', { for: eaten.id }, 'Eaten, %'), eaten));
   treatments ??= api.get('/treatments').then(found => found.treatments).catch(() => { treatments = null; return []; });
@@ -179,59 +185,67 @@ function spelt({ name, also }, said) {
 
 // ---- belongs to -----------------------------------------------------------------------------------------------
 
-function belongs(line, set, draft, acts) {
+function belongs(line, set, draft, put) {
   const sections = state.form.sections.map((section, at) => [String(at), section.name || 'Without a heading']);
-  const place = h('select', { id: `place-${line.n}`, on: { change: event => move(line, event.target.value, acts) } },
+  const place = h('select', { id: `place-${line.n}`, on: { change: event => move(line, event.target.value, put) } },
     [...sections, ['new', 'a new section from here']].map(([value, text]) => h('option', { value, selected: value === String(placeOf(state.form, line.n).at) }, text)));
   const optional = h('input', { type: 'checkbox', checked: draft.optional, on: { change: event => set({ optional: event.target.checked }) } });
   return h('p', { class: 'place' }, h('label', { for: place.id }, 'Belongs to'), place,
-    h('label', { class: 'tick' }, optional, ' a topping by itself'), button(line.line.left_out ? 'Put it back' : 'Leave it out', () => leaveOut(line, acts)));
+    h('label', { class: 'tick' }, optional, ' a topping by itself'), button(line.line.left_out ? 'Put it back' : 'Leave it out', () => leaveOut(line, put)));
 }
 
-function move(line, to, acts) {
-  change(form => {
+function move(line, to, put) {
+  return put(form => {
     const { section, at, row, line: moved } = placeOf(form, line.n);
     if (to === 'new') { form.sections.splice(at + 1, 0, { name: 'New section', optional: false, lines: section.lines.splice(row) }); return; }
     section.lines.splice(row, 1);
     form.sections[Number(to)].lines.push(moved);
-  });
-  acts.weigh({ close: true, at: line.text }).then(ok => ok && say(`${line.text} moved. U takes it back.`));
+  }).then(ok => ok && say(`${line.text} moved. U takes it back.`));
 }
 
 /** A line that is left out stays in the list, struck, and counts nowhere. */
-function leaveOut(line, acts) {
+function leaveOut(line, put) {
   const out = !line.line.left_out;
-  change(form => { placeOf(form, line.n).line.left_out = out; });
-  acts.weigh({ close: true }).then(ok => ok && say(`${out ? 'Left out' : 'Put back'}: ${line.text}. U takes it back.`));
+  return put(form => { placeOf(form, line.n).line.left_out = out; }).then(ok => ok && say(`${out ? 'Left out' : 'Put back'}: ${line.text}. U takes it back.`));
 }
 
 // ---- before it is taken ---------------------------------------------------------------------------------------
 
 /** Put a line of a form right; the ways to serve it that name the line follow. */
-function redo(form, number, draft) {
-  const { line } = placeOf(form, number), before = line.text;
-  Object.assign(line, draft);
-  return follow(form, new Map([[before, [line.text]]]));
+const redo = (form, number, draft) => keeping(form, () => { Object.assign(placeOf(form, number).line, draft); });
+
+/** Change the recipe by what was put in for a line, and by `alter`; whether it was weighed. */
+async function putIn(line, draft, mine, acts, alter = null) {
+  const here = standing, fit = await fitted(line.line, draft, mine);
+  let followed;
+  change(form => { followed = redo(form, line.n, fit.draft); alter?.(form); });
+  const ok = await acts.weigh({ close: true, at: alter && fit.draft.text });
+  if (ok === false) return false;
+  if (standing === here) standing = null;
+  tell(followed, fit.told);
+  return ok;
 }
 
 /** Weigh the recipe as it would be, and say what would change; nothing is kept. */
-function comparison(line, draft, place) {
-  let late = null, asked = null, last = null;
+function comparison(line, draft, mine, place) {
+  let late = null, asked = null, last = null, beside = null, told = [];
   const show = async () => {
     asked?.abort();
     asked = new AbortController();
-    const form = structuredClone(state.form);
+    const form = structuredClone(state.form), { signal } = asked, { answer } = state;
     if (!placeOf(form, line.n)) return; // another recipe has come meanwhile
-    redo(form, line.n, draft);
     try {
-      last = await api.preview(form, { signal: asked.signal });
+      const fit = await fitted(line.line, draft, mine, signal);
+      redo(form, line.n, fit.draft);
+      last = await api.preview(form, { signal });
+      [beside, told] = [answer, fit.told];
       compare.again();
     } catch (error) {
       if (error.name !== 'AbortError') place.replaceChildren(error instanceof api.Offline ? 'What it would change is not known until the service answers.' : error.message);
     }
   };
   const compare = () => { clearTimeout(late); late = setTimeout(show, PAUSE); };
-  compare.again = () => { if (last) place.replaceChildren(...consequence(last)); };
+  compare.again = () => { if (last && beside === state.answer) place.replaceChildren(...told.map(text => h('span', {}, sentence(text))), ...consequence(last)); else if (last) compare(); };
   return compare;
 }
 
@@ -252,7 +266,7 @@ async function weighs(line, draft) {
   try { return (await api.preview(form)).lines[line.n - 1].parts.every(part => part.grams?.value != null); } catch { return false; }
 }
 
-async function takeIt(line, draft, phrase, acts) {
+async function takeIt(line, draft, mine, phrase, acts) {
   const radio = document.querySelector(`input[name="food-${line.n}"]:checked`), food = radio?.value ?? line.line.food;
   const reread = draft.text !== line.text, same = Object.entries(draft).every(([key, value]) => line.line[key] === value);
   busy(true);
@@ -263,10 +277,8 @@ async function takeIt(line, draft, phrase, acts) {
   const confirmed = same || line.kind === 'check' || line.line.food !== null || food !== line.parts[0]?.food?.id;
   if (!reread && food && confirmed && line.parts.length < 2 && !phrase) draft.food = food;
   if (phrase && food) { draft.food = null; await acts.stand(phrase, food); }
-  let followed;
-  change(form => { followed = redo(form, line.n, draft); });
-  if (!await acts.weigh({ close: true })) return say('Nothing taken. The notice says why.');
-  tell(followed);
+  const ok = await putIn(line, draft, mine, acts);
+  if (!ok) return ok === false && say('Nothing taken. The notice says why.');
   const one = component(state.component), way = ways().find(found => found.name === state.way) ?? ways()[0];
   const name = radio?.closest('.offer').querySelector('.offer__name').firstChild.textContent;
   say(state.offline ? `Taken, and not yet sent. ${line.text} is kept here.`

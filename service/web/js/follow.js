@@ -1,46 +1,68 @@
-// A way to serve a recipe names lines by their words and sections by their heads: where those change, it follows.
-import { lineForms } from './state.js';
+// Which line of a list stands for which line of the list before, and how ways to serve it, which name lines by their words
+// and sections by their heads, follow where those change.
 import * as notices from './notices.js';
 
-const texts = form => lineForms(form).map(line => line.text);
 const heads = form => form.sections.map(section => section.name);
+/** The lines of a form with their words and heads as they are now. */
+const laid = form => form.sections.flatMap(({ name, lines }, at) => lines.map(line => ({ line, text: line.text, at, head: name })));
+const quoted = names => `“${names.join('” and “')}”`;
+const unlike = (one, at, all) => all.indexOf(one) === at;
 
-/** Let the ways of a changed form name what stands in place of what they named; `became` has names now by the name before.
- * Gives what changed; without `names` it is what could not follow, `by` is what a swap brought in for it. */
-export function follow(form, became) {
-  const lines = new Set(texts(form)), all = new Set([...lines, ...heads(form)]), changes = [];
+/** Let the ways of a changed form name what stands in place of what they named: the lines that each line before is `now`,
+ * and heads by the head before. Gives what changed: without `names` it is what could not follow, `by` is what a swap
+ * brought in for it, `twice` are words that lines have which the way did not mean. */
+export function follow(form, was, became = new Map()) {
+  const lines = laid(form), known = new Set(heads(form)), changes = [];
+  const standing = (name, head = name) => was.filter(one => one.text === name || one.head === head).flatMap(one => one.now);
+  const noted = (way, name, found, twice = [], by = null) => {
+    const clear = found.filter(text => !twice.includes(text)), names = by !== null && clear.length > 1 ? [] : clear;
+    if (names.join() !== name) changes.push({ way: way.name, name, names, by, twice });
+    return names;
+  };
+  const named = (way, name, stand, meant, by = null) => {
+    const found = stand.map(line => line.text).filter(unlike);
+    return noted(way, name, found, found.filter(text => lines.some(one => one.text === text && !meant.has(one.line)) || (by === null && known.has(text))), by);
+  };
   for (const way of form.variants) {
-    const now = (name, by = null) => {
-      const known = by === null ? all : lines, found = new Set([name, ...(became.get(name) ?? []).filter(Boolean)].filter(one => known.has(one)));
-      const names = by !== null && found.size > 1 ? [] : [...found];
-      if (names.join() !== name) changes.push({ way: way.name, name, names, by });
-      return names;
-    };
-    for (const key of ['with', 'without']) way[key] = [...new Set(way[key].flatMap(name => now(name)))];
-    way.swaps = way.swaps.flatMap(swap => now(swap.line, swap.by.text).map(line => ({ ...swap, line })));
+    for (const key of ['with', 'without']) {
+      const meant = new Set(way[key].flatMap(name => standing(name)));
+      way[key] = way[key].flatMap(name => {
+        const head = [name, became.get(name)].find(one => known.has(one));
+        return head === undefined ? named(way, name, standing(name), meant) : noted(way, name, [head]);
+      }).filter(unlike);
+    }
+    way.swaps = way.swaps.flatMap(swap => {
+      const stand = standing(swap.line, null);
+      return named(way, swap.line, stand, new Set(stand), swap.by.text).map(line => ({ ...swap, line }));
+    });
   }
   return changes;
 }
 
+/** Change a form whose lines stay what they are under other words; `alter` may give a line and the lines made of it. */
+export function keeping(form, alter, became) {
+  const was = laid(form), [split, made] = alter() ?? [], left = new Set(laid(form).map(one => one.line));
+  return follow(form, was.map(one => ({ ...one, now: one.line === split ? made : left.has(one.line) ? [one.line] : [] })), became);
+}
+
 /** Call a section otherwise; where its name is none, or that of something else, the ways name its lines. */
 export function renamed(form, at, name) {
-  const section = form.sections[at], before = section.name, taken = [...texts(form), ...heads(form)];
-  if (name === before) return [];
-  section.name = name;
-  return follow(form, new Map([[before, taken.includes(name) ? section.lines.map(line => line.text) : [name]]]));
+  const section = form.sections[at], taken = [...heads(form), ...laid(form).map(one => one.text)].includes(name);
+  return keeping(form, () => { section.name = name; }, new Map(taken ? [] : [[section.name, name]]));
 }
 
 // ---- said -----------------------------------------------------------------------------------------------------
 
-export const told = changes => changes.map(({ way, name, names, by }) => names.length
-  ? `the way “${way}” follows: “${names.join('” and “')}” in place of “${name}”`
-  : `the way “${way}” is kept, but says nothing of “${name}” any more${by ? `, nor of “${by}” in place of it` : ''}: no one line stands there now`);
-export const lost = changes => told(changes.filter(one => !one.names.length));
+export const sentence = text => `${text[0].toUpperCase()}${text.slice(1)}.`;
+export const told = changes => changes.map(({ way, name, names, by, twice }) => names.length
+  ? `the way “${way}” follows: ${quoted(names)} in place of “${name}”${twice.length ? `, without ${quoted(twice)}, which other lines read too` : ''}`
+  : `the way “${way}” is kept, but says nothing of “${name}” any more${by ? `, nor of “${by}” in place of it` : ''}: ${twice.length ? `other lines read ${quoted(twice)} too, so word them apart` : 'no one line stands there now'}`);
+export const lost = changes => told(changes.filter(one => !one.names.length || one.twice.length));
 
-/** Say what could not follow a change that was made by hand. */
-export function tell(changes) {
-  const said = lost(changes).join('; ');
-  if (said) notices.show('done', 'A way to serve it has changed.', `${said[0].toUpperCase()}${said.slice(1)}. U takes it back.`);
+/** Say what could not follow a change that was made by hand, with `more` that went. */
+export function tell(changes, more = []) {
+  const said = [...more, ...lost(changes)].join('; ');
+  if (said) notices.show('done', more.length ? 'Not all that was chosen has stayed.' : 'A way to serve it has changed.', `${sentence(said)} U takes it back.`);
 }
 
 // ---- a list that was typed anew ---------------------------------------------------------------------------------
@@ -52,36 +74,31 @@ function likeness(one, other) {
   return both && both / (a.size + b.size - both);
 }
 
-/** What became of the names of a list: a guess, to be said. */
-export function guessed(before, after) {
-  const old = paired(before, after), became = new Map(), add = (name, now) => became.set(name, [...became.get(name) ?? [], ...now]);
-  for (const { text, now } of old) if (now && now.text !== text) add(text, [now.text]);
-  const [were, are] = [heads(before), heads(after)];
-  were.forEach((name, at) => {
-    if (are.includes(name)) return;
-    const lines = old.filter(one => one.at === at && one.now).map(one => one.now), head = are[lines[0]?.at];
-    const whole = lines.every(line => line.at === lines[0].at) && !were.includes(head);
-    add(name, whole && head ? [head] : lines.map(line => line.text));
-  });
-  return became;
-}
-
-/** The lines of a list with the line that each is `now` in another: the same words, else the likest ones, else what alone stands in its place. */
-function paired(before, after) {
-  const [old, left] = [before, after].map(form => form.sections.flatMap((section, at) => section.lines.map(({ text }) => ({ text, at }))));
-  const all = [...left];
-  for (const one of old) {
-    const at = left.findIndex(other => other.text === one.text);
-    if (at >= 0) [one.now] = left.splice(at, 1);
-  }
-  const gone = old.filter(one => !one.now), alone = [place(old, one => one.now), place(all, one => left.includes(one) ? null : one)];
+/** The lines of a list with the line that each is `now` in another: the same words, best under the same head, else the
+ * likest ones, else what alone stands in its place. */
+export function paired(before, after) {
+  const old = laid(before).map(one => ({ ...one, now: [] })), all = laid(after), left = [...all];
+  const same = is => { for (const one of old) if (!one.now.length) { const at = left.findIndex(other => other.text === one.text && is(one, other)); if (at >= 0) one.now = [left.splice(at, 1)[0].line]; } };
+  same((one, other) => one.head === other.head);
+  same(() => true);
+  const gone = old.filter(one => !one.now.length), alone = [place(old, one => one.now[0]), place(all, one => left.includes(one) ? null : one.line)];
   const offers = gone.flatMap(one => left.map(other => {
     const like = likeness(one.text, other.text), near = one.place === other.place;
     return { one, other, fits: like >= .5 || (near && (like > 0 || alone.every(list => list.get(one.place) === 1))), rank: like + near };
   })).filter(offer => offer.fits).sort((a, b) => b.rank - a.rank);
   const used = new Set();
-  for (const { one, other } of offers) if (!one.now && !used.has(other)) { one.now = other; used.add(other); }
+  for (const { one, other } of offers) if (!one.now.length && !used.has(other)) { one.now = [other.line]; used.add(other); }
   return old;
+}
+
+/** What the heads of a list became, where all of a section's lines stand under one new head: a guess, to be said. */
+export function headed(was, before, after) {
+  const were = heads(before), now = new Map(laid(after).map(({ line, head }) => [line, head])), became = new Map();
+  for (const name of were.filter(one => !heads(after).includes(one))) {
+    const found = was.filter(one => one.head === name).flatMap(one => one.now).map(line => now.get(line)).filter(unlike);
+    if (found.length === 1 && found[0] && !were.includes(found[0])) became.set(name, found[0]);
+  }
+  return became;
 }
 
 /** Note behind which line that stayed each other one stands, and count how many stand there. */

@@ -78,7 +78,7 @@ function part(section, { top, way, acts }) {
   const list = place.querySelector('ol');
   lay(list, open ? shown.map(line => row(line, { top, way, acts })) : []);
   list.hidden = !open;
-  lay(place, [headed(place, section, open, acts), list]);
+  lay(place, [headed(place, section, open, acts), ...[...place.querySelectorAll('.part__acts')].filter(one => one.of === section.name), list]);
   return place;
 }
 /** The head of a section, the one that stands where it says the same. */

@@ -78,7 +78,7 @@ const acts = {
   toggle(n) {
     state.open = state.open === n ? null : n;
     state.at = n;
-    desk?.closeBench();
+    desk?.closeBench(acts);
     drawLedger(acts);
     $(`line-${n}`)?.focus();
   },
@@ -87,15 +87,13 @@ const acts = {
     if (name === 'component') { check(name, value); drawBars(); } else draw();
     say(name === 'component' ? `Bars show ${component(value).word}` : name === 'way' ? `Weighed ${ways().find(way => way.name === value)?.name ?? value}` : `Ratio on ${value} carbohydrate`);
   },
-  weighed(answer) {
+  weighed(answer, notes) {
     closeList();
     look({ fold: true });
     draw();
     Object.assign(state, { at: 1 });
     (sections().some(section => section.id === 0 && !state.folded.has(0)) ? $('line-1') : document.querySelector('.part h3 button'))?.focus();
     const needs = document.querySelectorAll('.word--check, .word--no_match').length;
-    const notes = answer.notes.map(note => `${note[0].toUpperCase()}${note.slice(1)}.`).join(' ');
-    if (notes) notices.show('done', 'Weighed.', notes);
     say(`Weighed ${answer.lines.length} lines. ${needs ? `${needs} need a look` : 'Nothing needs a look'}. ${notes}`);
   },
   openList, closeList, goToLine,

@@ -1,5 +1,5 @@
 // What the recipe makes, and how carbohydrate is counted.
-import { $, choice, h } from './dom.js';
+import { $, choice, h, lay } from './dom.js';
 import { say } from './announcements.js';
 import { change, state } from './state.js';
 import { gramsIn, inUnit, massUnit, reworded } from './figures.js';
@@ -8,18 +8,19 @@ const POLYOLS = [['all', 'all polyols off'], ['half', 'half the polyols off'], [
 
 export function drawMakes(acts) {
   if (!state.answer) return;
-  const held = document.activeElement?.id, { yield: made, net_carbohydrate: net } = state.form;
-  const set = (name, alter) => { change(alter); acts.weigh().then(ok => { $(name)?.focus(); if (ok) say('Weighed again. U takes it back.'); }); };
-  const field = (id, label, value, alter, attrs = {}) => h('p', { class: 'field' }, h('label', { for: id }, label), h('input', { id, value: value ?? '', ...attrs, on: { change: event => set(id, form => alter(form, event.target.value.trim())) } }));
+  const { yield: made, net_carbohydrate: net } = state.form;
+  const set = alter => { change(alter); acts.weigh().then(ok => ok && say('Weighed again. U takes it back.')); };
+  const field = (id, label, value, alter, attrs = {}) => h('p', { class: 'field' }, h('label', { for: id }, label), h('input', { id, value: value ?? '', ...attrs, on: { change: event => set(form => alter(form, event.target.value.trim())) } }));
   const number = { type: 'number', min: 0, step: 'any', inputmode: 'decimal' };
   const amount = text => text === '' ? null : Number(text);
-  $('makes-form').replaceChildren(
+  const before = [...$('makes-form').children], fields = [
     field('makes-pieces', 'Makes, pieces', made.pieces, (form, text) => { form.yield.pieces = amount(text); }, number),
     field('makes-name', 'of what', made.piece_name, (form, text) => { form.yield.piece_name = text || null; }, { type: 'text', maxlength: 100 }),
     field('makes-cooked', `Cooked weight, ${massUnit()}`, inUnit(made.cooked_grams), (form, text) => { form.yield.cooked_grams = gramsIn(text); if (text) form.yield.factor = null; }, number),
     field('makes-factor', 'or cooked : raw', made.factor, (form, text) => { form.yield.factor = amount(text); if (text) form.yield.cooked_grams = null; }, number),
-    choice('makes-net', 'Net carbohydrate', POLYOLS, net.polyols, value => set('makes-net', form => { form.net_carbohydrate.polyols = value; })),
-    h('label', { class: 'tick' }, h('input', { type: 'checkbox', id: 'makes-allulose', checked: net.allulose, on: { change: event => set('makes-allulose', form => { form.net_carbohydrate.allulose = event.target.checked; }) } }), ' allulose off too'),
-    h('p', { class: 'hint' }, [...[...state.answer.weight.notes, state.answer.weight.basis].map(reworded), `net: ${state.answer.per_serving.net_carbohydrate.formula}`].join('; '), '.'));
-  if (held?.startsWith('makes-')) $(held)?.focus();
+    choice('makes-net', 'Net carbohydrate', POLYOLS, net.polyols, value => set(form => { form.net_carbohydrate.polyols = value; })),
+    h('label', { class: 'tick' }, h('input', { type: 'checkbox', id: 'makes-allulose', checked: net.allulose, on: { change: event => set(form => { form.net_carbohydrate.allulose = event.target.checked; }) } }), ' allulose off too'),
+    h('p', { class: 'hint' }, [...[...state.answer.weight.notes, state.answer.weight.basis].map(reworded), `net: ${state.answer.per_serving.net_carbohydrate.formula}`].join('; '), '.')];
+  // What is being typed is not drawn anew.
+  lay($('makes-form'), fields.map((one, at) => before[at]?.contains(document.activeElement) ? before[at] : one));
 }

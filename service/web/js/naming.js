@@ -34,11 +34,14 @@ export function sectionActs(section, opener, acts) {
   const done = () => {
     let ways;
     change(form => { ways = renamed(form, section.id, name.value.trim()); });
-    acts.weigh().then(ok => { $(`fold-${section.id}`)?.focus(); if (ok) { say(`The section is called ${name.value}`); tell(ways); } });
+    return acts.weigh().then(ok => { if (ok) made.remove(); $(`fold-${section.id}`)?.focus(); if (ok) { say(`The section is called ${name.value}`); tell(ways); } return ok; });
   };
+  // A recipe is made under the name that is typed.
+  const make = async () => { if (name.value.trim() === section.name || await done()) { made.remove(); makeRecipe(section, acts); } };
   const made = h('div', { class: 'part__acts', on: { keydown: event => { if (event.key === 'Escape') { made.remove(); opener.focus(); } } } },
     h('label', { for: name.id }, 'Name of the section'), name,
-    button('Rename', done), button('Make a recipe of it', () => makeRecipe(section, acts)));
+    button('Rename', done), button('Make a recipe of it', make));
+  made.of = section.name;
   opener.closest('.part__head').after(made);
   name.focus();
 }

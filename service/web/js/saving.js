@@ -5,7 +5,8 @@ import { say } from './announcements.js';
 import * as api from './api.js';
 import { forgetAside, keepDraft, keepOutbox, layAside, outbox, tab, tellDraft, unique, waiting, whenGone } from './drafts.js';
 import { change, state } from './state.js';
-import { follow, lost } from './follow.js';
+import { chosen } from './chosen.js';
+import { keeping, lost } from './follow.js';
 import { clock, massUnit, number, tagOf, weight } from './figures.js';
 import * as notices from './notices.js';
 import { failed } from './weigh.js';
@@ -86,7 +87,7 @@ export async function makeRecipe(section, acts) {
     if (!lines.some(line => line.counted)) return notices.show('error', 'No recipe was made of it.', 'Each of its lines is optional or left out, so that a line that takes all of it would take nothing.');
     const line = await takingAll(await api.post('/recipes', body), weight.cooked.value);
     let ways;
-    change(whole => { whole.sections[section.id].lines = [line, ...beside]; ways = follow(whole, new Map()); });
+    change(whole => { const own = whole.sections[section.id], left = own.lines.filter((_, at) => lines[at].optional); ways = keeping(whole, () => { own.lines = [line, ...left]; }); });
     await acts.weigh();
     const stays = beside.length ? `Its line here stands for all but what is optional in it; that stays beside it: ${beside.map(one => one.text).join('; ')}` : 'Its line here stands for the whole of it';
     notices.show('done', `${form.name} is a recipe of its own.`, `${[stays, ...lost(ways)].join('; ')}.`);
@@ -178,7 +179,7 @@ const gone = acts => notices.show('error', 'This recipe was deleted elsewhere.',
 
 /** Which lines one recipe has and the other has not. */
 export function lineChanges(one, other) {
-  const texts = form => form.sections.flatMap(section => section.lines.map(line => [line.text, line.food, line.grams && `${weight(line.grams)} ${massUnit()}`, line.treatment, line.share_eaten < 1 && `${Math.round(1000 * line.share_eaten) / 10} % eaten`, line.optional && 'a topping', line.left_out && 'left out'].filter(Boolean).join(', ')));
+  const texts = form => form.sections.flatMap(section => section.lines.map(line => [line.text, ...chosen(line)].join(', ')));
   const [before, after] = [texts(one), texts(other)];
   const without = (list, rest) => { const left = [...rest]; return list.filter(text => { const at = left.indexOf(text); if (at < 0) return true; left.splice(at, 1); return false; }); };
   return { gone: without(before, after), come: without(after, before) };

@@ -4,12 +4,16 @@ import { say } from './announcements.js';
 import { change, lineForms, state } from './state.js';
 import { gramsIn, inUnit, massUnit, ratioText, read, weight, withUnit } from './figures.js';
 import { STATES, ways } from './view.js';
+import { fitted } from './chosen.js';
+import { sentence } from './follow.js';
 
 const ROWS = [['Energy', 'ENERC'], ['Fat', 'FAT'], ['Protein', 'PROCNT'], ['Total carbohydrate', 'CHOCDF'], ['Fibre', 'FIBTG'], ['Net carbohydrate', 'net']];
+/** A way under the hand stands for as long as the ways are those that it was opened on. */
+const written = () => JSON.stringify(state.form.variants);
 const own = way => state.form.variants.findIndex(one => one.name === way.name);
 
 export function drawWays(acts) {
-  const list = ways(), unit = key => key === 'ENERC' ? state.energy : 'g';
+  const list = ways(), typed = $('way-edit')?.firstElementChild, unit = key => key === 'ENERC' ? state.energy : 'g';
   $('ways-table').replaceChildren(
     list.length > 1 ? h('div', { class: 'sideways', tabindex: 0, role: 'group', 'aria-label': 'Ways side by side' }, h('table', { class: 'ways' },
       h('caption', { class: 'unseen' }, 'A serving of each way'),
@@ -17,7 +21,7 @@ export function drawWays(acts) {
       h('tbody', {}, ROWS.map(([word, key]) => h('tr', {}, h('th', { scope: 'row' }, word), list.map(way => h('td', {}, withUnit(read(way.per_serving, key), unit(key), { brief: true }))))),
         ['net', 'total'].map(basis => h('tr', {}, h('th', { scope: 'row' }, `Ketogenic ratio to 1, on ${basis}`), list.map(way => h('td', {}, ratioText(way.per_serving.ketogenic_ratio[`on_${basis}`]).replace(' : 1', '')))))),
       h('tfoot', {}, h('tr', {}, h('td', {}), list.map(way => h('td', {}, wayActs(way, acts))))))) : h('p', { class: 'hint' }, 'Mark a section or a line as a topping, or add a way to serve it, and the ways stand here side by side.'),
-    swapped() ?? '', h('div', { id: 'way-edit' }),
+    swapped() ?? '', h('div', { id: 'way-edit' }, typed?.ways === written() ? typed : null),
     h('p', {}, button('Add a way to serve it', () => edit(-1, acts), { id: 'way-add', disabled: !state.answer })));
 }
 
@@ -59,19 +63,21 @@ function edit(at, acts) {
   const swaps = h('div', { class: 'swaps__edit' }, given.swaps.map((swap, row) => swapField(swap, resultOf(at, row), texts)));
   const more = button('Swap a line for another', () => { const added = swapField(null, null, texts); swaps.append(added); added.querySelector('select').focus(); }, { disabled: !texts.length });
   const close = () => { box.remove(); $('way-add').focus(); };
-  const done = () => {
+  const done = async () => {
+    await Promise.all([...swaps.children].map(row => row.fits));
     const wrong = fault(name.value.trim(), at) ?? ([...swaps.children].some(row => !row.read().by.text) ? 'A swap needs the line that comes in.' : null);
     if (wrong) { told.textContent = wrong; return; }
     const ticked = way => list.filter(([, plain, tick]) => plain !== tick.checked && tick.checked === way).map(([text]) => text);
     const made = { name: name.value.trim(), without: ticked(false), with: ticked(true), swaps: [...swaps.children].map(row => row.read()), servings: servings.value === '' ? null : Number(servings.value) };
     change(form => { form.variants.splice(at < 0 ? form.variants.length : at, at < 0 ? 0 : 1, made); });
-    acts.weigh().then(ok => { $('way-add')?.focus(); if (ok) say(`${made.name} is a way to serve it. U takes it back.`); });
+    acts.weigh().then(ok => { if (ok) box.remove(); $('way-add')?.focus(); if (ok) say(`${made.name} is a way to serve it. U takes it back.`); });
   };
   const box = h('section', { class: 'adding', 'aria-labelledby': 'way-title' }, h('h3', { id: 'way-title' }, at < 0 ? 'A new way to serve it' : `Change ${given.name}`),
     h('p', { class: 'field' }, h('label', { for: name.id }, 'Name'), name), h('p', { class: 'field' }, h('label', { for: servings.id }, 'Serves, if other'), servings),
     swaps, h('p', {}, more),
     h('fieldset', { class: 'adding__lines' }, h('legend', {}, 'With these lines'), list.map(([text, , tick]) => h('label', { class: 'tick', dir: 'auto' }, tick, ` ${text}`))),
     told, h('p', { class: 'list__acts' }, button(at < 0 ? 'Add it' : 'Keep it', done, { class: 'main' }), button('Close', close)));
+  box.ways = written();
   box.addEventListener('keydown', event => { if (event.key === 'Escape') close(); });
   $('way-edit').replaceChildren(box);
   name.focus();
@@ -100,14 +106,24 @@ let fields = 0;
 function swapField(swap, result, texts) {
   const id = `swap-${fields += 1}`, candidates = result?.parts[0]?.candidates ?? [];
   const pick = (name, list, chosen) => h('select', { id: `${id}-${name}` }, list.map(([value, text]) => h('option', { value, selected: value === chosen }, text)));
-  const line = pick('line', texts.map(text => [text, text]), swap?.line), by = h('input', { id: `${id}-by`, type: 'text', dir: 'auto', maxlength: 1000, value: swap?.by.text ?? '', on: { input: () => { food.value = ''; } } });
+  const line = pick('line', texts.map(text => [text, text]), swap?.line), by = h('input', { id: `${id}-by`, type: 'text', dir: 'auto', maxlength: 1000, value: swap?.by.text ?? '', on: { change: () => { if (swap) row.fits = fit(); } } });
   const given = swap?.by.food ? [[swap.by.food, candidates.find(one => one.id === swap.by.food)?.description ?? swap.by.food]] : [];
   const food = pick('food', [['', 'as it is read'], ...given, ...candidates.filter(one => one.id !== swap?.by.food).map(one => [one.id, one.description])], swap?.by.food ?? '');
   const grams = h('input', { id: `${id}-grams`, type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: inUnit(swap?.by.grams) });
   const said = (label, field) => h('p', { class: 'field' }, h('label', { for: field.id }, label), field);
   const row = h('fieldset', { class: 'swap' }, h('legend', {}, 'Swap'), said('This line', line), said('for', by), swap ? [h('p', { class: 'hint' }, 'Taken as', taken(result)), said('Take it as', food)] : null, said(`Own weight, ${massUnit()}`, grams),
     button('Do not swap', () => row.remove(), { class: 'plain' }));
-  const before = grams.value;
+  const before = grams.value, told = h('p', { class: 'hint', role: 'status' }), mine = new Set();
+  food.addEventListener('change', () => mine.add('food'));
+  grams.addEventListener('input', () => mine.add('grams'));
+  /** What was chosen for the line that comes in stays where its new words let it. */
+  const fit = async () => {
+    const found = await fitted(swap.by, { ...swap.by, text: by.value.trim() }, mine);
+    if (!mine.has('food')) food.value = found.draft.food ?? '';
+    if (!mine.has('grams')) grams.value = inUnit(found.draft.grams);
+    told.textContent = found.told.map(sentence).join(' ');
+  };
+  row.append(told);
   row.read = () => ({ line: line.value, by: { ...swap?.by, text: by.value.trim(), food: food.value || null, grams: grams.value === before ? swap?.by.grams ?? null : gramsIn(grams.value) } });
   return row;
 }

@@ -1,16 +1,19 @@
 // Weighing: a list as text line by line, and a recipe after each change. What fails changes nothing and loses nothing.
 import { say } from './announcements.js';
 import * as api from './api.js';
-import { keepAnswer, keepDraft, keepText } from './drafts.js';
-import { lineForms, state } from './state.js';
+import { keepAnswer, keepDraft, keepText, layAside, readText } from './drafts.js';
+import { change, lineForms, state } from './state.js';
 import { clock, count } from './figures.js';
-import { follow, guessed, told } from './follow.js';
+import { carryAll, chosen, readings } from './chosen.js';
+import { follow, headed, paired, sentence, told } from './follow.js';
 import * as notices from './notices.js';
 
 // A service that answers at once is not announced as one that is waited for.
 const SILENCE = 100;
-const RETRY = 10, LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024;
+const RETRY = 10, AWAY = 30, FROM_MEMORY = 'the service answers from memory, its database is away: what was saved elsewhere right before may not be in these figures';
+const LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024;
 let turn = 0;
+const sentences = notes => notes.map(sentence).join(' ');
 
 /** Say that the ledger is about to change. */
 export const busy = on => document.getElementById('ledger').setAttribute('aria-busy', String(on));
@@ -21,11 +24,13 @@ function accept(answer) {
   if (state.way !== 'plain' && !answer.variants.some(way => way.name === state.way)) state.way = 'plain';
   notices.clear('offline');
   notices.clear('loading');
+  // An open list in which nothing was typed says what the lines say now.
+  if (!readText()) document.getElementById('list-text').value = asText(state.form);
   keepDraft();
   keepAnswer();
 }
 
-/** Weigh the recipe as it stands; false where that was refused, or something else is weighed meanwhile. */
+/** Weigh the recipe as it stands; false where that was refused, null where something else is weighed meanwhile. */
 export async function weighForm(acts, { close = false, at = null } = {}) {
   const mine = ++turn, { open } = state;
   let refused = false;
@@ -34,16 +39,17 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
   busy(true);
   try {
     const answer = await api.preview(state.form);
-    if (mine !== turn) return false;
+    if (mine !== turn) return null;
     accept(answer);
+    fromMemory(acts);
   } catch (error) {
-    if (mine !== turn) return false;
+    if (mine !== turn) return null;
     if (error instanceof api.Problem && error.status < 500 && error.status !== 429) {
       refused = true;
       state.open = open;
-      if (state.past.length) state.form = state.past.pop();
+      const became = stepBack();
       keepDraft();
-      notices.show('error', 'That cannot be weighed.', `${error.message}. Nothing was changed.`);
+      notices.show('error', 'That cannot be weighed.', `${error.message}. ${became}`);
     } else failed(error, () => weighForm(acts).then(acts.draw));
   }
   if (at !== null) state.at = lineForms(state.form).findIndex(line => line.text === at) + 1 || state.at;
@@ -54,13 +60,29 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
   return !refused;
 }
 
+const isWeighed = form => JSON.stringify(form) === JSON.stringify(state.answer?.ledger.recipe);
+/** Go back to what can be weighed; gives what became of the changes, of which several may have waited for the service. */
+function stepBack() {
+  const { form, past } = state;
+  if (!isWeighed(form) && past.length) state.form = past.pop();
+  if (isWeighed(form) || isWeighed(state.form) || !past.some(isWeighed)) return 'Nothing was changed.';
+  layAside({ text: '', form, saved: state.saved, key: state.key });
+  while (!isWeighed(state.form)) state.form = past.pop();
+  return 'All that was changed since the last weighing is put aside, and stands under Recipes.';
+}
+
+/** Say that an answer is from memory while the database is away, until one is not. */
+function fromMemory(acts) {
+  if (state.answer.earlier) notices.wait(AWAY, sentences([FROM_MEMORY]), () => weighForm(acts));
+}
+
 /** What is said of a service that is silent, busy or broken; `again` is tried by itself. */
 export function failed(error, again) {
   const many = error.status === 429;
   if (error instanceof api.Problem && error.status < 500 && !many) return notices.show('error', 'That was refused.', `${error.message}. Nothing was changed.`);
   state.offline = true;
   const since = state.weighedAt ? `What you see was weighed at ${clock(new Date(state.weighedAt))}, not since. ` : '';
-  const what = many ? 'Too many requests for now.' : error instanceof api.Problem ? `The service met an error (${error.status}).` : error instanceof api.Offline ? `${error.message[0].toUpperCase()}${error.message.slice(1)}.` : 'The page met an error.';
+  const what = many ? 'Too many requests for now.' : error instanceof api.Problem ? `The service met an error (${error.status}).` : error instanceof api.Offline ? sentence(error.message) : 'The page met an error.';
   notices.wait(error.retryAfter ?? RETRY, what, again);
   document.querySelector('#notice b').after(` ${since}Changes are kept here and sent when the service answers. `);
 }
@@ -71,7 +93,7 @@ const isData = text => /^\s*[{[]/.test(text);
 
 /** Weigh a list that was typed or pasted; lines fill in as the service answers. */
 export async function weighText(text, acts) {
-  const mine = ++turn, before = state.mode === 'ready' ? state.form : null;
+  const mine = ++turn, before = state.form.sections.length ? state.form : null;
   const long = faultIn(text);
   keepText(text);
   busy(!long);
@@ -84,15 +106,18 @@ export async function weighText(text, acts) {
     if (mine !== turn) return;
     if (before) state.past.push(before);
     accept(answer);
-    keepText('');
+    // What was typed meanwhile waits for its own weighing.
+    if (readText() === text) keepText('');
     busy(false);
-    acts.weighed(answer);
+    const notes = sentences([...answer.notes, ...answer.earlier ? [FROM_MEMORY] : []]);
+    acts.weighed(answer, notes);
+    if (notes) notices.show('done', 'Weighed.', notes, before ? [['Take it back', () => undo(acts)]] : []);
     acts.flush();
   } catch (error) {
     if (mine !== turn) return;
     state.provisional = null;
     busy(false);
-    if (!before) state.mode = 'empty';
+    state.mode = before ? 'ready' : 'empty';
     acts.draw();
     acts.openList(text);
     if (error instanceof api.Problem && error.status < 500 && error.status !== 429) {
@@ -147,32 +172,48 @@ async function watched(text, mine, acts) {
   await coming;
 }
 
-/** The recipe in a text, with what was put right by hand in the recipe before where its lines are still there, and its ways. */
+const UNTITLED = 'Untitled recipe', NAMELESS = 'Without a heading';
+const asPlain = text => api.preview(text, { type: 'text/plain' });
+/** The first line of a list that has no heads is no title of it. */
+const untitled = text => `${UNTITLED}\n\n${text}`;
+
+/** The recipe in a text, with what was chosen for the recipe before and its lines, and its ways. */
 async function read(text, before) {
-  const answer = await api.preview(text, { type: isData(text) ? 'application/ld+json' : 'text/plain' });
-  if (!before) return answer;
-  const form = answer.ledger.recipe, silent = answer.notes.some(note => /for how many/.test(note));
-  if (form.title === 'Untitled recipe') form.title = before.title;
-  if (silent) form.servings = before.servings;
-  if (form.yield.pieces === null) form.yield = before.yield;
+  const answer = isData(text) ? await api.preview(text, { type: 'application/ld+json' }) : await asPlain(before && text.trim().split('\n')[0].trim() === asText(before).split('\n')[0] ? untitled(text) : text);
+  const form = answer.ledger.recipe, silent = answer.notes.find(note => /for how many/.test(note)), { servings } = before ?? state.form;
+  if (!before && !(silent && servings !== form.servings)) return answer;
+  const said = before ? await taken(answer, before) : [];
+  if (silent) form.servings = servings;
+  const weighed = await api.preview(form), notes = answer.notes.filter(note => note !== silent);
+  return { ...weighed, notes: [...new Set([...notes, ...weighed.notes, ...said])] };
+}
+
+/** Take what was chosen before into a recipe that was read anew; gives what did not stay as it was. */
+async function taken(answer, before) {
+  const form = answer.ledger.recipe, made = Object.entries(form.yield).filter(([, value]) => value !== null), renamed = form.title !== UNTITLED && form.title !== before.title;
+  if (!renamed) form.title = before.title;
+  const { cooked_grams, factor } = form.yield;
+  form.yield = { ...before.yield, ...cooked_grams ?? factor ? { cooked_grams, factor } : {}, ...Object.fromEntries(made) };
   form.net_carbohydrate = before.net_carbohydrate;
-  const old = lineForms(before);
-  for (const line of lineForms(form)) {
-    const at = old.findIndex(one => one.text === line.text);
-    if (at >= 0) Object.assign(line, old.splice(at, 1)[0]);
-  }
+  for (const section of form.sections) if (section.name === NAMELESS) section.name = '';
   form.variants = structuredClone(before.variants);
-  const said = told(follow(form, form.variants.length ? guessed(before, form) : new Map())), weighed = await api.preview(form);
-  return { ...weighed, notes: [...weighed.notes, ...said] };
+  const was = paired(before, form), now = readings(answer);
+  const old = lineForms(before).some(line => chosen(line).length) ? readings(await asPlain(untitled(asText(before)))) : line => ({ line, parts: [] });
+  return [...renamed ? [`it is called “${form.title}” now, as the list begins, no longer “${before.title}”`] : [], ...carryAll(was, old, now), ...told(follow(form, was, headed(was, before, form)))];
 }
 
 /** The list as it would be typed. */
-export const asText = form => form.sections.map(section => [
-  ...(section.name ? [`${section.optional ? '+ ' : ''}${section.name}:`] : section.optional ? ['+ Toppings:'] : []), ...section.lines.map(line => line.text)].join('\n')).join('\n\n');
+export const asText = form => form.sections.map((section, at) => [
+  ...section.name || section.optional || at ? [`${section.optional ? '+ ' : ''}${section.name || NAMELESS}:`] : [], ...section.lines.map(line => line.text)].join('\n')).join('\n\n');
 
 export function undo(acts) {
   if (!state.past.length) return say('Nothing to take back');
+  const undone = state.form, again = () => { change(() => {}); state.form = undone; return weighForm(acts, { close: true }); };
   state.form = state.past.pop();
   state.open = null;
-  weighForm(acts, { close: true }).then(ok => ok && say(`Taken back. ${count(lineForms(state.form).length, 'line')}.`));
+  weighForm(acts, { close: true }).then(ok => {
+    if (!ok) return;
+    say(`Taken back. ${count(lineForms(state.form).length, 'line')}.`);
+    notices.show('done', 'Taken back.', '', [['Do it again', again]]);
+  });
 }

@@ -2,10 +2,11 @@
 import { $, button, h } from '../dom.js';
 import { say } from '../announcements.js';
 import * as api from '../api.js';
-import { aside, forgetAside } from '../drafts.js';
+import { aside, forgetAside, keepDraft } from '../drafts.js';
 import { day } from '../figures.js';
 import * as notices from '../notices.js';
-import { bodyOf, lineChanges } from '../saving.js';
+import { bodyOf, lineChanges, seenAs } from '../saving.js';
+import { state } from '../state.js';
 
 export async function recipes(room, acts, search = '') {
   const found = await api.all(`/recipes?limit=100&search=${encodeURIComponent(search)}`, 'recipes');
@@ -58,7 +59,14 @@ async function remove(one, again) {
     return notices.show('error', `${one.title} is in use.`, `Used by ${error.body.users.map(user => user.title).join(', ')}. Nothing was deleted.`);
   }
   await again();
-  notices.show('done', `${one.title} is deleted.`, '', [['Take it back', () => api.post('/recipes', bodyOf(recipe)).then(() => { say('It is back, under a new number'); return again(); }).catch(error => notices.show('error', 'It is not back.', error.message))]]);
+  notices.show('done', `${one.title} is deleted.`, '', [['Take it back', () => back(recipe).then(again).catch(error => notices.show('error', 'It is not back.', error.message))]]);
+}
+
+/** A deleted recipe is saved anew; the page at hand goes on with it. */
+async function back(recipe) {
+  const made = await api.post('/recipes', bodyOf(recipe));
+  if (state.saved?.id === recipe.id) { state.saved = seenAs(made); keepDraft(); }
+  notices.show('done', `${made.title} is back, as ${made.id}.`, `Its number is a new one; its earlier revisions can still be read as those of ${recipe.id}.`);
 }
 
 async function revisions(one, more, acts) {
