@@ -230,10 +230,15 @@ def stands_where(words: Sequence[Token], lexicon: Lexicon) -> bool:
 _WHERE = frozenset({"in", "on", "from"})
 
 
+_KINDS_OF = frozenset("shape kind type sort size brand variety colour color cut style".split())
+
+
 def _is_any_group(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "any leftover vegetables work": advice on a whole group of foods; "any mild cheese will do" is one food."""
     place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
     place = len(words) - 1 if words[-1].text == "work" else place
+    if place > 2 and singular(words[1].text) in _KINDS_OF and words[2].text == "of":
+        return words[0].text == "any"  # "any shape of pasta works"
     return place > 0 and singular(words[place - 1].text) in lexicon.vocabulary.titles.groups
 
 

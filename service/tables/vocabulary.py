@@ -26,7 +26,7 @@ TITLE_FIELDS = MappingProxyType({
     "attributive": "attributive", "batch": "batches", "claim": "claims", "degree": "degrees", "diet": "diets",
     "dividing": "dividing", "eaten with": "eaten_with", "eater": "eaters", "equipment": "equipment",
     "exchange": "exchanges", "family": "family", "feedback": "feedback", "for whom": "for_whom", "group": "groups",
-    "handling": "handling", "heat": "heats", "label": "labels", "link": "links", "made": "made", "minute": "minutes",
+    "handling": "handling", "heat": "heats", "honorific": "honorifics", "label": "labels", "link": "links", "made": "made", "minute": "minutes",
     "moment": "moments", "month": "months",
     "nutrient": "nutrients", "nutrient food": "nutrient_foods", "opening": "openings", "origin": "origins",
     "own part": "own_parts", "pause": "pauses", "period": "periods", "portion": "portions", "praise": "praises",

@@ -98,6 +98,10 @@ TITLES = [
     "Fufu (quick version)",
 ]
 HEADINGS = [
+    "Callaloo (Mrs. Eunice Baptiste, Mothers' Union)",
+    "PLUM JAM (Mrs. A. Smith)",
+    "Shortbread - Mrs McKay, Dunedin",
+    "Gingerbread (Miss E. Brown)",
     "Mole verde",
     "Sambal matah",
     "Beurre blanc",
@@ -198,6 +202,15 @@ HEADINGS = [
     "16 pies",
 ]
 LABELS = [
+    "In this book 1 water glass = 200 ml and 1 tea glass = 100 ml.",
+    "[1 dkg = 10 grams. Trans.]",
+    "(1 lot = 16 g)",
+    "The cup used here holds 200 ml.",
+    "A glass here means 250 ml",
+    "N.B. 1 gill = 142 ml",
+    "Proving: 2 hrs",
+    "Soaking: 8 h",
+    "180°C / 160°C fan / gas mark 4",
     "Total cost approx. £9.40",
     "Prep 20 / cook 40",
     "© 2019 The Mill Kitchen",
@@ -272,6 +285,8 @@ LABELS = [
     "from the corner shop, about 3 euro",
 ]
 NOTES = [
+    "any shape of pasta works",
+    "any brand of passata works",
     "Without onion and garlic",
     "No onion no garlic",
     "No MSG",
@@ -420,6 +435,14 @@ def test_equipment(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 
 FOODS = [
+    "1 glass flour = 130 g",
+    "Onion = 200 g",
+    "rice (Uncle Ben's)",
+    "pancake syrup (Mrs. Butterworth's)",
+    "200 g plum jam (Mrs Bridges)",
+    "Soaking: 200 g beans",
+    "Marinating: 2 tbsp soy sauce",
+    "any mild cheese will do",
     "1 stick butter = 113 g",
     "bread with butter",
     "toast with jam",

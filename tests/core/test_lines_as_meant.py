@@ -82,7 +82,24 @@ WEIGHTS = [
 ]
 
 
-@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + WEIGHTS)
+# what may be written over a list; not what is bought, what is measured, or what a table has without an amount
+HEADING_OR_FOOD = [
+    ("GOMEN", "check", "11161"),
+    ("COLLARD GREENS", "check", "11161"),
+    ("2 CUPS COLLARD GREENS", "resolved", "11161"),
+    ("OIL FOR FRYING", "resolved", "04044"),
+    ("SALT", "resolved", "02047"),
+    ("Hummus", "check", "16158"),
+    ("hummus", "resolved", "16158"),
+    ("200 g Hummus", "resolved", "16158"),
+    ("Plum jam", "check", "19297"),
+    ("Mashed potatoes", "check", "11657"),
+    ("mashed potatoes, to serve", "resolved", "11657"),
+    ("onion 1/150 g", "check", "11282"),
+]
+
+
+@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + WEIGHTS + HEADING_OR_FOOD)
 def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.food is not None
@@ -91,6 +108,10 @@ def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -
 
 # line -> grams, within a twentieth; first what brackets state in several ways
 WEIGHED_TWICE = [
+    ("350 g flour / 12 oz", 350),  # behind a slash as in a bracket
+    ("Tomatoes 2 medium / 200 grams", 200),
+    ("2 onions / about 250 g", 250),
+    ("rice 1 cup / 200 gms", 200),
     ("1 onion (1 cup chopped, 150 g)", 150),
     ("1 onion (about 1 cup chopped, 150 g)", 150),
     ("1 onion (150 g, 1 cup chopped)", 150),
