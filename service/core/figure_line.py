@@ -158,7 +158,7 @@ def states_worth(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _explains_measure(tokens: Sequence[Token], place: int, lexicon: Lexicon) -> bool:
-    """ "In this book 1 glass = 200 ml", "[1 dkg = 10 grams. Trans.]", "our cup holds 180 ml": words that name no food."""
+    """ "In this book 1 glass = 200 ml", "[1 dkg = 10 grams. Trans.]", "our cup holds 180 ml": no word names a food."""
     behind = [token for token in tokens[place + 1 : place + 4] if token.kind != "approximate"]
     weighed = len(behind) > 1 and behind[0].kind == "number" and lexicon.measures.kind(behind[1]) in WEIGHABLE
     measured = tokens[place].text == "=" or any(token.kind == "measure" for token in tokens[:place])

@@ -68,7 +68,7 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
         return IngredientLine(text, (), reason)
     items, left = one_of_them(bracketed(as_denied(chosen(without_need(tokens)))))
     items = _amount_together(_from_fruit(items), measures)
-    parts = _seasonings(_parts(items, ClauseReader(lexicon)))
+    parts = _seasonings(_halved(items, lexicon) or _parts(items, ClauseReader(lexicon)))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]
     reason = "" if parts else "no food is named"
@@ -80,6 +80,12 @@ def _heads(text: str, parts: Sequence[Part]) -> str:
     if not text.isupper() or any(part.amount is not None for part in parts) or not any(map(_is_measured, parts)):
         return ""
     return "no amount, and all in capitals as headings are"
+
+
+def _halved(items: Items, lexicon: Lexicon) -> list[Part]:
+    """The foods that share an amount evenly, where a line says so: "500 g mince, half beef and half pork"."""
+    parts = [part for half in coordination.halves(items, lexicon) for part in _parts(half, ClauseReader(lexicon))]
+    return [replace(one, amount=coordination.even_share(one.amount, 2)) for one in parts if one.amount is not None]
 
 
 def _seasonings(parts: list[Part]) -> list[Part]:
