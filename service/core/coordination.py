@@ -652,13 +652,18 @@ def _is_fruit(clause: Clause) -> bool:
     return bool(words & CITRUS) and not clause.takes() and not clause.of
 
 
+_TWO = 2
+
+
 def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
-    """Whether the words of both make one name: "macaroni and cheese"."""
+    """Whether the words of both make one name: "macaroni and cheese", "sweet and sour sauce"; not "rice and wine"."""
     words = [word for token in (*first.nouns(), *second.nouns()) if (word := key_word(token))]
-    if words and words[-1] == "oil":
-        return False  # "butter and oil" is no butter oil
     name = lexicon.ending(words) if len(words) > 1 else None
-    return name is not None and name.words >= len(words)
+    if name is None or name.words < len(words):
+        return False
+    if len(words) > _TWO or "and" in name.form.split():
+        return True  # "clam and tomato juice", "macaroni and cheese"
+    return not (lexicon.names_food(first.nouns()) and lexicon.names_food(second.nouns()))
 
 
 def _lend_head(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:

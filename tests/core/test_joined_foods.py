@@ -40,6 +40,17 @@ JOINED = [
     ("1 lemon and a bit of butter", [("09150", 58), ("01001", None)]),
     ("1 green pepper and some pepper", [("11333", 119), ("02030", None)]),
     ("2 carrots and celery", [("11124", 61), ("11143", 40)]),
+    # two foods, though their words together are a third one's name; not where that is a name with "and"
+    ("milk and sugar", [("01077", None), ("19335", None)]),
+    ("rice and wine", [("20044", None), ("14084", None)]),
+    ("almond and milk", [("12061", None), ("01077", None)]),
+    ("cheese and crackers", [("01009", None), ("18228", None)]),
+    ("garlic and butter for frying", [("11215", None), ("01001", None)]),
+    ("1 cup macaroni and cheese", [("22959", 232)]),
+    ("1 can pork and beans", [("16009", 415)]),
+    ("1 cup peas and carrots", [("11322", 140)]),
+    ("1 cup chicken and rice soup", [("06023", 252)]),
+    ("1/2 cup bread and butter pickles", [("11940", 80)]),
     # halves of one amount; what becomes of two halves of a food parts no foods
     ("500 g mince, half beef and half pork", [("23572", 250), ("10219", 250)]),
     ("500g minced meat (half pork, half beef)", [("10219", 250), ("23572", 250)]),

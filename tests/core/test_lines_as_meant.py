@@ -83,6 +83,13 @@ WEIGHTS = [
 
 
 # what may be written over a list; not what is bought, what is measured, or what a table has without an amount
+SKIN = [
+    ("4 split chicken breasts, skin removed", "resolved", "05062"),
+    ("4 split chicken breasts", "resolved", "05057"),
+    ("4 skinless chicken breasts on the bone", "resolved", "05062"),
+    ("3 lb chicken parts, skin off", "resolved", "05011"),
+    ("3 lb chicken parts", "resolved", "05006"),
+]
 HEADING_OR_FOOD = [
     ("GOMEN", "check", "11161"),
     ("COLLARD GREENS", "check", "11161"),
@@ -99,7 +106,7 @@ HEADING_OR_FOOD = [
 ]
 
 
-@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + WEIGHTS + HEADING_OR_FOOD)
+@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + WEIGHTS + SKIN + HEADING_OR_FOOD)
 def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.food is not None
@@ -108,6 +115,20 @@ def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -
 
 # line -> grams, within a twentieth; first what brackets state in several ways
 WEIGHED_TWICE = [
+    ("2 lb split chicken breasts, skin removed", 726),  # on the bone, whatever the entry is
+    ("2 lb bone-in chicken breasts, skinless", 726),
+    ("1 kg chicken breasts, bones removed", 1000),
+    ("1 rack of lamb (600 g)", 432),  # as "600 g rack of lamb"
+    ("2 racks of lamb (about 400 g each)", 576),
+    ("600 g rack of lamb", 432),
+    ("1 cup mint", 26),  # whole leaves; the table's spoonful is chopped and pressed
+    ("1/2 cup chopped mint", 46),
+    ("1 tbsp mint", 5.7),
+    ("1 (15.25 oz) can corn, drained", 268),  # more brine than in a tin of grams
+    ("1 (340 g) tin sweetcorn, drained", 245),
+    ("2 glasses red beans, the small dark ones", 330),  # small beans
+    ("2 small glasses red beans", 231),
+    ("3 glasses of flour, the big ones", 444),
     ("350 g flour / 12 oz", 350),  # behind a slash as in a bracket
     ("Tomatoes 2 medium / 200 grams", 200),
     ("2 onions / about 250 g", 250),
