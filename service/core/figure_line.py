@@ -106,14 +106,17 @@ def _is_gas(token: Token) -> bool:
 
 def states_whole(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Total dough weight: 1,850 g", "Weight after baking about 750 g": what all of it weighs, and nothing else."""
-    if tokens[0].kind == "number" or not any("weight" in token.text for token in tokens):
+    if tokens[0].kind == "number" or not any(token.text.split()[-1] in _WHOLES for token in tokens):
         return False  # most lines, quickly
     place = next((at for at, token in enumerate(tokens) if token.kind == "number"), 0)
     lead = [word for token in tokens[:place] if token.kind != "mark" for word in token.text.split()]
     behind = [token for token in tokens[place + 1 :] if token.kind != "approximate"]
-    if "weight" not in lead or len(behind) != 1 or lexicon.measures.kind(behind[0]) != "mass":
+    if _WHOLES.isdisjoint(lead) or len(behind) != 1 or lexicon.measures.kind(behind[0]) != "mass":
         return False
     return lexicon.vocabulary.titles.wholes.issuperset(lead)
+
+
+_WHOLES = frozenset({"weight", "portion", "output"})  # "Portion 300 g", "Output: 1000 g"
 
 
 def is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -202,6 +202,10 @@ HEADINGS = [
     "16 pies",
 ]
 LABELS = [
+    "Portion 300 g",
+    "Output: 1000 g",
+    "Net weight per portion 250 g",
+    "Chapter 3",
     "In this book 1 water glass = 200 ml and 1 tea glass = 100 ml.",
     "[1 dkg = 10 grams. Trans.]",
     "(1 lot = 16 g)",
@@ -285,6 +289,14 @@ LABELS = [
     "from the corner shop, about 3 euro",
 ]
 NOTES = [
+    "No garlic, ever.",
+    "Always wash the greens in 3 waters",
+    "It goes with fufu",
+    "We eat it with rice",
+    "Traditionally served with polenta",
+    "Usually eaten with rice",
+    "Very spicy!",
+    "From the Indian grocer",
     "any shape of pasta works",
     "any brand of passata works",
     "Without onion and garlic",
@@ -435,6 +447,13 @@ def test_equipment(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 
 FOODS = [
+    "these potatoes",
+    "usually 2 onions",
+    "very ripe bananas",
+    "not too ripe avocado",
+    "very fresh fish",
+    "1 portion rice",
+    "cheese, 300 g net weight",
     "1 glass flour = 130 g",
     "Onion = 200 g",
     "rice (Uncle Ben's)",
