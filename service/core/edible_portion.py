@@ -141,7 +141,8 @@ def edible_share(
     boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states - _COLD <= _SMOKED)
     if (prepared and "trimmed weight" not in said) or (states & _READY and not boned):
         return None
-    if row := tables.refuse.find("", kin | _boned(said), said=said, any_food=False):
+    told = kin - {"boneless"} if as_purchased or "split" in said else kin  # an entry has no bones that a line has
+    if row := tables.refuse.find("", told | _boned(said), said=said, any_food=False):
         return _share(row, "refuse of a weight as bought")
     if prepared:  # what was trimmed of its fat may have its bones still
         return None

@@ -7,6 +7,7 @@
     priced    = words that name no food currency words
     yield     = number yield-word | number words "=" number words           "2 servings", "1 batch = 16 buns"
     worth     = [ number ] measure ( "=" | "is" | ":" ) number measure ...    "1 cup = 240 ml, 1 tbsp = 15 ml"
+              | words ( "=" | measure ... "holds" ) number measure words, none of which names a food
     ordinal   = number ( "st" | "nd" | ... ) stage                          "2nd layer"
     claims    = number "g" ( "carbs" | "kcal" | ... ) [ "per" "portion" ] ...
     nutrients = { nutrient number "g" } [ "per" "portion" ]                 "Salt 1.2 g per 100 g"
@@ -84,7 +85,7 @@ def states_heat(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     degrees = lexicon.vocabulary.titles.degrees
     if not any(token.text == "°" or token.text in degrees for token in tokens):
         return False  # most lines, quickly
-    numbers = [at for at, token in enumerate(tokens) if token.kind == "number"]
+    numbers = [at for at, token in enumerate(tokens) if token.kind == "number" and not (at and _is_gas(tokens[at - 1]))]
     if not numbers or any(token.kind == "measure" and token.text not in degrees for token in tokens):
         return False
     units = [tokens[at + 1] if at + 1 < len(tokens) else tokens[at] for at in numbers]
@@ -99,16 +100,23 @@ def states_heat(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 _TEMPERATURES = frozenset({"temp", "temperature"})
 
 
+def _is_gas(token: Token) -> bool:
+    return token.text in ("gas", "gas mark")  # "180°C / 160°C fan / gas mark 4"
+
+
 def states_whole(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Total dough weight: 1,850 g", "Weight after baking about 750 g": what all of it weighs, and nothing else."""
-    if tokens[0].kind == "number" or not any("weight" in token.text for token in tokens):
+    if tokens[0].kind == "number" or not any(token.text.split()[-1] in _WHOLES for token in tokens):
         return False  # most lines, quickly
     place = next((at for at, token in enumerate(tokens) if token.kind == "number"), 0)
     lead = [word for token in tokens[:place] if token.kind != "mark" for word in token.text.split()]
     behind = [token for token in tokens[place + 1 :] if token.kind != "approximate"]
-    if "weight" not in lead or len(behind) != 1 or lexicon.measures.kind(behind[0]) != "mass":
+    if _WHOLES.isdisjoint(lead) or len(behind) != 1 or lexicon.measures.kind(behind[0]) != "mass":
         return False
     return lexicon.vocabulary.titles.wholes.issuperset(lead)
+
+
+_WHOLES = frozenset({"weight", "portion", "output"})  # "Portion 300 g", "Output: 1000 g"
 
 
 def is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -136,16 +144,30 @@ def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 _EQUAL = frozenset({"=", "is", "are", "equals", ":"})
+_HOLD = frozenset({"holds", "hold", "means", "contains"})
 _BESIDE_WORTH = frozenset({"measure", "mark", "number", "size", "joiner", "approximate", "heap", "filler"})
 
 
 def states_worth(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "1 cup = 240 ml", "(one glass is 200 ml)", "*Tbsp = 15 cc": what measures are worth, and no food among them."""
-    if not any(token.text in _EQUAL for token in tokens):
+    place = next((at for at, token in enumerate(tokens) if token.text in _EQUAL | _HOLD), 0)
+    if not place:
         return False
     kinds = [lexicon.measures.kind(token) for token in tokens if token.kind == "measure"]
     others = {token.kind for token in tokens if token.text not in _EQUAL} - _BESIDE_WORTH
-    return len(kinds) > 1 and kinds[-1] in WEIGHABLE and not others
+    if len(kinds) > 1 and kinds[-1] in WEIGHABLE and not others:
+        return True
+    return _explains_measure(tokens, place, lexicon)
+
+
+def _explains_measure(tokens: Sequence[Token], place: int, lexicon: Lexicon) -> bool:
+    """ "In this book 1 glass = 200 ml", "[1 dkg = 10 grams. Trans.]", "our cup holds 180 ml": no word names a food."""
+    behind = [token for token in tokens[place + 1 : place + 4] if token.kind != "approximate"]
+    weighed = len(behind) > 1 and behind[0].kind == "number" and lexicon.measures.kind(behind[1]) in WEIGHABLE
+    measured = tokens[place].text == "=" or any(token.kind == "measure" for token in tokens[:place])
+    if not weighed or not measured or tokens[place].text not in _HOLD | {"="}:
+        return False
+    return not any(lexicon.names_food(tokens[: at + 1]) for at in range(len(tokens)))
 
 
 def is_ordinal_stage(words: Sequence[Token], lexicon: Lexicon) -> bool:

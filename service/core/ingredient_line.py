@@ -76,11 +76,24 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
         return IngredientLine(text, (), reason)
     items, left = one_of_them(bracketed(as_denied(chosen(without_need(tokens)))))
     items = _amount_together(_from_fruit(items), lexicon.measures)
-    parts = _seasonings(_parts(items, ClauseReader(lexicon)))
+    parts = _seasonings(_halved(items, lexicon) or _parts(items, ClauseReader(lexicon)))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]
     reason = "" if parts else "no food is named"
-    return IngredientLine(text, tuple(parts), reason, left or _doubt(items, parts, lexicon))
+    return IngredientLine(text, tuple(parts), reason, left or _doubt(items, parts, lexicon) or _heads(text, parts))
+
+
+def _heads(text: str, parts: Sequence[Part]) -> str:
+    """Why a line may be a heading though it names foods: "GOMEN", no amount and all in capitals."""
+    if not text.isupper() or any(part.amount is not None for part in parts) or not any(map(_is_measured, parts)):
+        return ""
+    return "no amount, and all in capitals as headings are"
+
+
+def _halved(items: Items, lexicon: Lexicon) -> list[Part]:
+    """The foods that share an amount evenly, where a line says so: "500 g mince, half beef and half pork"."""
+    parts = [part for half in coordination.halves(items, lexicon) for part in _parts(half, ClauseReader(lexicon))]
+    return [replace(one, amount=coordination.even_share(one.amount, 2)) for one in parts if one.amount is not None]
 
 
 def _seasonings(parts: list[Part]) -> list[Part]:
@@ -173,7 +186,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "the line begins with 'or': it may stand in for the line before, and both are counted"
     if _takes_share(items):
         return "the line takes a share of what another line states, which nobody looked up"
-    if len(parts) == 1 and _slash_parts(items):
+    again = len(parts) == 1 and parts[0].amount is not None and parts[0].amount.also  # "350 g flour / 12 oz"
+    if len(parts) == 1 and not again and _slash_parts(items):
         return "a slash parts two amounts: the first is counted"
     if thousands := _thousands(items):
         return f"the dot of '{thousands}' may part thousands"
@@ -333,6 +347,10 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         first, use = piece[0], text_of(piece[0]) == "or use"
         clause = reader.read(piece[1:] if use else piece)
         if food is not None and isinstance(first, Token) and (use or first.value == "or") and clause.named():
+            choices.add_choice(clauses, food, clause, reader.lexicon)
+            continue
+        choices.lend_head_of_others(clause, food, reader.lexicon)
+        if food is not None and choices.ends_choices(clause, food, reader.lexicon):
             choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
         coordination.wrap_each(clause, food)

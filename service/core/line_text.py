@@ -73,13 +73,17 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"
 )
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
+_DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 _FOLDED: tuple[_Rule, ...] = (
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
+    ("...", _DOTS, ", "),  # "oil ... a little"
     ("weighing", re.compile(r",?\s(each )?weighing (?=(?:about |approx\.? |around )?\d)"), r", \1"),
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
+    # "onion 1/150 g": one, which weighs so much
+    ("/", re.compile(r"(?<![\d/.])(\d{1,2})/(?=(?:\d{3,4}|[2-9]\d) ?(?:g|gr|gms?|grams?|ml)\b)"), r"\1 / "),
     ("/", re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b"), ""),  # "2/3rds cup"
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),

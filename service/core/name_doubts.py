@@ -96,6 +96,8 @@ _OFTEN_BOUGHT = (
     "Gravy,", "Soup, stock,", "Soup, beef broth", "Soup, chicken broth", "Soup, vegetable broth", "Soup, bouillon",
 )  # fmt: skip
 _OFTEN_BAKED = ("Bread, cornbread", "Bread, banana")
+# Of other groups, what cooks make as often as they buy it, and write over the list of what goes into it.
+_OFTEN_MADE = ("Hummus,", "Potatoes, mashed", "Pie fillings,", "Jams and preserves", "Marmalade,")
 # What is said of a food that goes beside a dish, so that it is no title of one.
 _BESIDE = frozenset({"to", "for serving", "for garnish", "for garnishing", "for the table"})
 # What is made of fruit, where a fruit beside another may share the word: "apple/pear syrup".
@@ -132,6 +134,8 @@ def doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator
 
 def _is_cooked(part: Part, food: FoodEntry | None) -> bool:
     """Whether a food is of those that recipes are named by, as the line writes it."""
+    if food is not None and food.description.startswith(_OFTEN_MADE):
+        return not part.small
     if food is None or food.group_name not in DISHES or food.description.startswith(_ONLY_BOUGHT):
         return False
     bought = food.description.startswith(_OFTEN_BOUGHT) and not food.description.startswith(_OFTEN_BAKED)

@@ -33,6 +33,7 @@ _COUNTS = frozenset({"number", "vague number", "measure", "to taste", "optional"
 # What a step is done with or in.
 _TOOLS = frozenset({"with", "in", "over", "on", "into", "through"})
 _CUT_IN = frozenset({"in", "into"})
+_EATEN = frozenset({"served", "eaten", "made"})
 _GROUND = frozenset({"a", "the", "your", "medium", "high", "low"})
 
 
@@ -109,6 +110,8 @@ def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
     if not rest or any(token.kind == "number" and token.text[0].isdigit() for token in words):
         return False
     if first.text.split()[0] in titles.step_words:
+        if rest[0].text.split()[0] in _EATEN:  # "Traditionally served with polenta"
+            return True
         return rest[0].text == "the" or rest[0].kind == "note start" or rest[0].value in ("verb", "advice")
     if first.text in _TOOLS:
         return rest[0].text in _GROUND and len(rest) > 2
@@ -130,7 +133,8 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     if not banned or len(words) < 2:
         return False
     again = any(token.text == "no" for token in words[1:])  # "No onion no garlic"
-    alone = len(words) == 2 and lexicon.names_food(words[1:])  # "No sugar", but "no boil lasagna"
+    said = before_mark(tokens)
+    alone = len(said) == 2 and lexicon.names_food(said[1:])  # "No sugar", "No garlic, ever", but "no boil lasagna"
     return again or alone or any(token.text in _BANS_TILL for token in words)
 
 
@@ -144,6 +148,8 @@ _OF_TASTE = frozenset("choice favourite favorite preferred preference liking tas
 # Of what a sentence speaks that begins with it: "This one is a keeper".
 _SUBJECTS = frozenset("this that these those there it we i they he she everyone nobody".split())
 _FEW = 2
+_WHO = frozenset("the it we i they he she everyone nobody there".split())
+_HOW = frozenset({"very", "not", "too", "quite", "really"})
 _HAS = frozenset({"has", "have", "had"})
 
 
@@ -191,7 +197,10 @@ def _is_year(number: str) -> bool:
 def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "It's worth making your own stock", "Let it rest": someone is spoken to or of, and no food stands before."""
     if len(words) > _FEW and (words[0].text in _SUBJECTS or _compares(words)):
-        return not any(lexicon.names_food(words[: at + 1]) for at in range(2 if words[0].text == "the" else len(words)))
+        near = _FEW if words[0].text in _WHO else len(words)  # "It goes with rice", but "these potatoes"
+        return not any(lexicon.names_food(words[: at + 1]) for at in range(near))
+    if words[0].text in _HOW and 1 < len(words) <= _FEW + 1 and not _names_before(words, len(words), lexicon):
+        return True  # "Very spicy!"
     if words[0].text in _GRADES and any(token.text in lexicon.vocabulary.titles.praises for token in words[1:]):
         return not any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))  # "A family favourite"
     having = next((at for at, token in enumerate(words) if token.text in _HAS), 0)
@@ -230,10 +239,15 @@ def stands_where(words: Sequence[Token], lexicon: Lexicon) -> bool:
 _WHERE = frozenset({"in", "on", "from"})
 
 
+_KINDS_OF = frozenset("shape kind type sort size brand variety colour color cut style".split())
+
+
 def _is_any_group(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "any leftover vegetables work": advice on a whole group of foods; "any mild cheese will do" is one food."""
     place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
     place = len(words) - 1 if words[-1].text == "work" else place
+    if place > 2 and singular(words[1].text) in _KINDS_OF and words[2].text == "of":
+        return words[0].text == "any"  # "any shape of pasta works"
     return place > 0 and singular(words[place - 1].text) in lexicon.vocabulary.titles.groups
 
 

@@ -85,7 +85,8 @@ class TitleWords:
     """The words of titles and labels, by tables/titles.csv; every form in singulars, joined by single spaces.
 
     dishes    form -> "dish" (a title alone or behind other words), "head" (behind other words only), "bought"
-    family    whose dish it is ("nana");  openings  how it is cooked ("one pot")
+    family    whose dish it is ("nana");  honorifics  before a person's name ("mrs")
+     openings  how it is cooked ("one pot")
     origins   whence a dish is ("peruvian")
     made      what makes a dish of the foods around it ("crusted")
     ready     words that say that a dish is at hand and hence an ingredient ("leftover")
@@ -114,6 +115,7 @@ class TitleWords:
 
     dishes: Mapping[str, str] = field(default_factory=dict)
     family: frozenset[str] = frozenset()
+    honorifics: frozenset[str] = frozenset()
     openings: frozenset[str] = frozenset()
     origins: frozenset[str] = frozenset()
     made: frozenset[str] = frozenset()

@@ -99,6 +99,7 @@ _PUREED = 1.6
 # What a herb is called that is measured in whole leaves, with much air between.
 _LEAVES = frozenset({"leaf", "leaves"})
 _PACKINGS = frozenset({"pack", "loose"})
+_CUPFUL = 100.0  # millilitres
 # What was sifted before it was measured, as core/part says it: "1 cup sifted flour", but not "1 cup flour, sifted".
 _AS_MEASURED = frozenset({"sifted weight"})
 _SIFTED = re.compile(r"\bsifted\b")
@@ -128,6 +129,8 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
     form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
     if cuts <= _PACKINGS:
         form |= line.said & _LEAVES
+    if not cuts and total >= _CUPFUL > max(row.ml for row in line.rows.volumes):
+        form |= _LEAVES  # "1 cup mint", of which the table has a spoonful, chopped and pressed
     if not any(_SIFTED.search(row.text) for row in line.rows.volumes):
         form |= line.said & _AS_MEASURED
     if of_form := _by_density(ml, unit, line, form=form):
@@ -142,7 +145,7 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
 
 def _by_density(ml: float, unit: str, line: WeighedLine, *, form: frozenset[str] | None = None) -> Each | None:
     """The weight by the density of its kind; with `form` only where a row is of one of these words or cuts."""
-    said = line.cuts | line.states | line.tokens | (line.said & (_LEAVES | _AS_MEASURED))
+    said = line.cuts | line.states | line.tokens | (line.said & (_LEAVES | _AS_MEASURED)) | (form or frozenset())
     row = line.tables.densities.find("", line.kin, said=said)
     if row is None:
         return None
