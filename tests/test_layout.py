@@ -26,6 +26,7 @@ TOP = {
 }
 CORE = [
     "errors",
+    "values",
     "food",
     "comparison",
     "text",

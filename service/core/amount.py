@@ -18,9 +18,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from service.core.values import quick
 from service.core.vocabulary import Token
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Amount:
     """How much a line asks for; both ends of a range are kept, equal for a plain number.

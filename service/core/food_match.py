@@ -20,6 +20,7 @@ from service.core.namesake import Namesakes
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.part import Part
 from service.core.text import fold
+from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary
 
 # What a difference of state costs, by trial on public lines: large, since raw against cooked changes the figures.
@@ -60,6 +61,7 @@ _CONFIDENCE = {"name": 0.985, "regional": 0.965, "trade": 0.965, "near": 0.75, "
 _NO_ORDER: Mapping[str, int] = MappingProxyType({})
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Match:
     """What a phrase was taken to mean: places of entries, best first, and the answers to the deciding questions.

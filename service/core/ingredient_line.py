@@ -44,9 +44,11 @@ from service.core.no_food import behind_heading, not_food, without_need
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import one_of_them
+from service.core.values import quick
 from service.core.vocabulary import Token, Vocabulary, key_word
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class IngredientLine:
     """A line with its parts; no parts means that it is no food, and `reason` says why.

@@ -17,6 +17,7 @@ from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.figure_line import states_claims
 from service.core.line_items import split
 from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food
+from service.core.values import quick
 from service.core.vocabulary import Token, key_word
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
@@ -39,6 +40,7 @@ _ADDED = frozenset({"plus", "+"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Part:
     """One food of a line with its amount; `phrases` has the counted phrase first, then accepted alternatives.
