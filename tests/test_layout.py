@@ -46,6 +46,7 @@ CORE = [
     "portion",
     "note",
     "heading",
+    "telling",
     "no_food",
     "bare_line",
     "clause",

@@ -257,6 +257,8 @@ class Vocabulary:
         self._plain_keys: dict[str, str] = {}
         self._right: set[str] = set()
         self._read: dict[str, Reading] = {}
+        self.told: dict[str, int] = {}  # word -> the questions that it leaves open: see `core/telling`
+        self.telling: dict[str, int] = {}  # the same of the words that questions turn on; empty until the first line
         self._spellings: dict[str, list[str]] = {}  # empty while the names are read: they are spelled right
         self._waiting: dict[str, list[Name]] = {}
         self._doubled: set[str] = set()  # words that names have twice in a row
