@@ -69,7 +69,9 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
     items, left = one_of_them(bracketed(as_denied(chosen(without_need(tokens)))))
-    items = _amount_together(_from_fruit(items), measures)
+    said = frozenset(map(text_of, items))  # most lines lack what these look for
+    items = _from_fruit(items) if "from" in said else items
+    items = _amount_together(items, measures) if "," in said else items
     parts = _seasonings(_parts(items, ClauseReader(lexicon)))
     if text == text.lower():
         parts = [replace(part, small=True) for part in parts]
@@ -162,16 +164,16 @@ def _is_comma(items: Sequence[object], at: int) -> bool:
 
 def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """What speaks against counting a line just as its parts are: an "or" before it, an amount that no part has."""
-    first = items[0]
+    first, said = items[0], frozenset(map(text_of, items))
     if isinstance(first, Token) and first.value == "or":
         return "the line begins with 'or': it may stand in for the line before, and both are counted"
-    if _takes_share(items):
+    if "the" in said and _takes_share(items):
         return "the line takes a share of what another line states, which nobody looked up"
-    if len(parts) == 1 and _slash_parts(items):
+    if "/" in said and len(parts) == 1 and _slash_parts(items):
         return "a slash parts two amounts: the first is counted"
-    if thousands := _thousands(items):
+    if not said.isdisjoint(_SMALL_UNITS) and (thousands := _thousands(items)):
         return f"the dot of '{thousands}' may part thousands"
-    if share := _may_be_range(items, parts, lexicon):
+    if not said.isdisjoint(_LIKE_RANGES) and (share := _may_be_range(items, parts, lexicon)):
         return f"'{share}' of a piece, though pieces are named: it may be a range"
     if wide := next((one for part in parts for one in _stated(part.amount) if _is_too_wide(one)), None):
         return f"from {wide.low:g} to {wide.high:g} is no range: the first number may count something else"
