@@ -104,7 +104,8 @@ def text_of(item: object) -> str:
 
 
 def _text(items: Items, at: int) -> str:
-    return text_of(items[at]) if at < len(items) else ""
+    item = items[at] if at < len(items) else None
+    return item.text if isinstance(item, Token) else ""
 
 
 def _kind(items: Items, at: int) -> str:

@@ -72,9 +72,7 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     said = frozenset(map(text_of, items))  # most lines lack what these look for
     items = _from_fruit(items) if "from" in said else items
     items = _amount_together(items, measures) if "," in said else items
-    parts = _seasonings(_parts(items, ClauseReader(lexicon)))
-    if text == text.lower():
-        parts = [replace(part, small=True) for part in parts]
+    parts = _seasonings(_parts(items, ClauseReader(lexicon, small=text == text.lower())))
     reason = "" if parts else "no food is named"
     return IngredientLine(text, tuple(parts), reason, left or _doubt(items, parts, lexicon))
 

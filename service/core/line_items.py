@@ -152,8 +152,10 @@ def _is_share(said: Sequence[Token], at: int) -> bool:
 
 def before_bracket(tokens: Sequence[Token]) -> Sequence[Token]:
     """The tokens before the first bracket, all where the line begins with one."""
-    place = next((at for at, token in enumerate(tokens) if token.text in _OPENING), len(tokens))
-    return tokens[:place] if place else tokens
+    for at, token in enumerate(tokens):
+        if token.text in _OPENING:
+            return tokens[:at] if at else tokens
+    return tokens
 
 
 def bracketed(tokens: Sequence[Token]) -> list[object]:

@@ -120,6 +120,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         optional="optional" in kinds,
         to_taste="to taste" in kinds,
         shared=clause.shared,
+        small=reader.small,
         as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),

@@ -14,9 +14,10 @@ T = TypeVar("T")
 def quick(frozen: type[T]) -> type[T]:
     """A frozen dataclass with the initialiser of a plain one; from then on the type checker alone keeps it frozen."""
     same = [
-        (one.name, one.type, field(default=one.default, default_factory=one.default_factory, kw_only=one.kw_only))
+        (one.name, one.type, field(default=one.default, default_factory=one.default_factory, init=one.init))
         for one in fields(frozen)  # type: ignore[arg-type]
     ]
-    frozen.__init__ = make_dataclass(frozen.__name__, same).__init__  # type: ignore[misc, method-assign]
+    after = {name: vars(frozen)[name] for name in vars(frozen).keys() & {"__post_init__"}}
+    frozen.__init__ = make_dataclass(frozen.__name__, same, namespace=after).__init__  # type: ignore[misc, method-assign]
     del frozen.__setattr__, frozen.__delattr__
     return frozen

@@ -19,6 +19,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from service.core.text import fold, singular
+from service.core.values import quick
 
 _TOKEN = re.compile(r"\d+/\d+|\d+(?:[.,]\d+)*%?|[^\W\d_]+(?:'[^\W\d_]+)?|[^\s\w]|_")
 _HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
@@ -36,6 +37,7 @@ COMMON = 8
 ANY_AMOUNT = "any"
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Token:
     """One word or mark of a folded line.
