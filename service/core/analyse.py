@@ -247,7 +247,7 @@ class Resolver:
         if _unread(line, parts) or self._is_plain(parsed, parts):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)
-        if not any(part.by for part in parts) and is_capitalized(line) and (unknown := self._unknown_head(parsed)):
+        if (unknown := self._unknown_head(parsed)) and not any(part.by for part in parts) and is_capitalized(line):
             reason = f"no amount, capital letters, and nothing is known of '{unknown}': taken for a title"
             return LineResult(line, "not_food", (), (reason,), True)
         if parsed.doubt and parts[-1].outcome == "resolved" and not any(part.by for part in parts):

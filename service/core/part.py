@@ -93,7 +93,7 @@ class _Brackets:
 
 def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, reader: ClauseReader) -> Part:
     """The part of the food that `clause` names; `others` are the further clauses that speak of it."""
-    states = frozenset(token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state")
+    states = frozenset([token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state"])
     held = [bracket for one in (clause, *others) for bracket in one.brackets]
     held += [bracket for one in clause.alternatives[-1:] for bracket in one.brackets if _tells_cutting(bracket)]
     brackets = _read_brackets(held, _Brackets(amount, states=states), reader)
@@ -108,7 +108,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     for said, parts in _LEFT_ON.items():
         if said in words:
             flat, words = flat - parts, words - parts
-    if _describes_rind(clause, others):
+    if "rind" in flat and _describes_rind(clause, others):
         flat, words = flat - {"rind"}, words - {"rind"}
     if (flat | words) & _BONELESS:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
@@ -203,7 +203,7 @@ def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) ->
 
 
 def _text(tokens: Sequence[Token]) -> str:
-    return " ".join(token.text for token in tokens)
+    return " ".join([token.text for token in tokens])
 
 
 def _tokens(clause: Clause, others: Sequence[Clause]) -> list[Token]:
