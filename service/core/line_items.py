@@ -29,7 +29,8 @@ _STOPS = frozenset(".!?")
 def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of the first sentence of a line that says something."""
     folded = as_read(text)
-    tokens = _portions(_without_place(folded, vocabulary), vocabulary)
+    tokens = _without_place(folded, vocabulary)
+    tokens = _portions(tokens, vocabulary) if "serving" in folded or "portions" in folded else tokens
     tokens = _likened(tokens, vocabulary) if "size" in folded else tokens
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
 
