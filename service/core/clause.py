@@ -98,7 +98,7 @@ class Clause:
 
     def named(self) -> bool:
         """Whether it has a noun."""
-        return any(token.kind in _NOUNS for token in self.before)
+        return not _NOUNS.isdisjoint([token.kind for token in self.before])
 
     def prepared(self) -> bool:
         """Whether it tells what is done to the food ("giblets removed")."""
@@ -120,8 +120,9 @@ class Clause:
 class ClauseReader:
     """Reads the clauses of one line with the words that the tables know; a new one for each line."""
 
-    def __init__(self, lexicon: Lexicon) -> None:
-        self.lexicon = lexicon
+    def __init__(self, lexicon: Lexicon, *, small: bool = False) -> None:
+        """`small`: the line has no capital letter."""
+        self.lexicon, self.small = lexicon, small
         self._measures = lexicon.measures
         self._joins = 0
 

@@ -382,7 +382,8 @@ def divide_count(clauses: list[Clause], reader: ClauseReader) -> None:
     """What becomes of some and of others is a food each, where the line counts all: "6 eggs (4 whole, 2 yolks)"."""
     for at in range(min(len(clauses), _NEAREST) - 1, -1, -1):
         clause = clauses[at]
-        if clause.amount is None or not clause.named():
+        alone = at == len(clauses) - 1 and not clause.brackets
+        if clause.amount is None or alone or not clause.named():
             continue
         held = [reader.read(piece) for bracket in clause.brackets[:1] for piece in split(bracket)]
         if kinds := _kinds(clause, list(_everyone(held)), reader.lexicon):

@@ -88,7 +88,8 @@ class KindTable:
             return None
         best: KindRow | None = None
         best_rank: tuple[int, bool, int, int] | None = None
-        for key in (*words, "") if any_food else words:
+        keys = rows.keys() & words  # most words have no row
+        for key in (*keys, "") if any_food else keys:
             for order, row in rows.get(key, ()):
                 if row.words <= words and not (row.without & words) and (not row.said or row.said & said):
                     rank = (len(row.words), bool(row.said), -size_gap(row.size, size), order)

@@ -162,7 +162,7 @@ def is_per(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     said = [word for token in tokens[:2] for word in token.text.split()]
     if any(token.kind == "number" for token in tokens[:3]) and said[0] == "per":
         return True
-    return said[:2] in (["for", "every"], ["for", "each"]) or (said[0] in _QUANTITIES and said[1:2] == ["for"])
+    return said[:2] in (["for", "every"], ["for", "each"]) or (said[0] in QUANTITIES and said[1:2] == ["for"])
 
 
 def _lists_food(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -172,13 +172,14 @@ def _lists_food(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return bool(behind) and behind[0].kind == "number" and lexicon.names_food([t for t in behind if t.kind in NAMING])
 
 
-_QUANTITIES = frozenset({"quantity", "quantities", "amount", "amounts"})
+FOR_SOME = frozenset({"for", "for a", "enough for", "good for"})
+QUANTITIES = frozenset({"quantity", "quantities", "amount", "amounts"})
 
 
 def _past_for(tokens: Sequence[Token]) -> int:
     """The place behind "for" where a line says for how many it is; 0 where it says no such thing."""
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
-    if first in ("for", "for a", "enough for", "good for"):
+    if first in FOR_SOME:
         return 1
     return 2 if second == "for" and tokens[0].kind in ("word", "remark") and first in ("enough", "quantities") else 0
 

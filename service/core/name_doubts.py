@@ -77,10 +77,12 @@ def _may_be_weighed_soaked(part: Part, food: FoodEntry) -> bool:
 
 def _is_part_alone(part: Part, food: FoodEntry) -> bool:
     """Whether a line wants what the entry is without: "1 pineapple, peel only", "2 beets, leaves only"."""
+    if "only" not in part.words or part.taken is not None:
+        return False
     first, *facets = food.description.lower().split(", ")
     described = {*first.split(), *(singular(facet) for facet in facets)}  # "Broccoli, stalks, raw"
     asked = part.words & (_COVERS | (_ABOVE if food.description.startswith(_ROOTS) else frozenset())) - described
-    return "only" in part.words and part.taken is None and bool(asked) and " only" not in food.description
+    return bool(asked) and " only" not in food.description
 
 
 # ---- the name --------------------------------------------------------------------------------------------------

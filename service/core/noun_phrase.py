@@ -15,6 +15,7 @@ from itertools import pairwise
 
 from service.core.amount import LENGTHS, Amount, MeasureWords, parse_digits
 from service.core.text import STAND_IN
+from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, Token, Vocabulary
 
 # Kinds of token that take part in a name, and that qualify one from elsewhere in the part.
@@ -30,6 +31,7 @@ SHARED_HEADS = frozenset(
 )
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Phrase:
     """One noun phrase that may name a food.
@@ -65,6 +67,7 @@ class Phrase:
 _FAR = 40
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Lexicon:
     """The words that the tables know, as the grammar of a line asks for them."""
