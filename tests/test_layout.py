@@ -26,6 +26,7 @@ TOP = {
 }
 CORE = [
     "errors",
+    "values",
     "food",
     "comparison",
     "text",
@@ -46,6 +47,7 @@ CORE = [
     "portion",
     "note",
     "heading",
+    "telling",
     "no_food",
     "bare_line",
     "clause",

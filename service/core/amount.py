@@ -18,9 +18,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from service.core.values import quick
 from service.core.vocabulary import Token
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Amount:
     """How much a line asks for; both ends of a range are kept, equal for a plain number.
@@ -102,7 +104,8 @@ def text_of(item: object) -> str:
 
 
 def _text(items: Items, at: int) -> str:
-    return text_of(items[at]) if at < len(items) else ""
+    item = items[at] if at < len(items) else None
+    return item.text if isinstance(item, Token) else ""
 
 
 def _kind(items: Items, at: int) -> str:

@@ -46,6 +46,7 @@ from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
 from service.core.twins import twins, weighed_as
+from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, TitleWords, Vocabulary
 from service.core.weighed_line import GramWeight, WeightTables
 from service.core.weight_doubts import may_differ
@@ -58,6 +59,7 @@ MOST_LISTED = 20_000
 MOST_AMOUNTS = 1_500
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Candidate:
     """A food entry that a phrase may mean; `confidence` is a calibrated share of 1."""
@@ -66,6 +68,7 @@ class Candidate:
     confidence: float
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class PartResult:
     """One food of a line. `components` maps tagnames to amounts in `grams`, None where unknown.
@@ -92,6 +95,7 @@ class PartResult:
     derived: Mapping[str, str] = field(default_factory=dict)
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class LineResult:
     """A line with what it was taken to mean; the outcome is the weakest of its parts'.
@@ -242,7 +246,7 @@ class Resolver:
         if _unread(line, parts) or self._is_plain(parsed, parts):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)
-        if not any(part.by for part in parts) and is_capitalized(line) and (unknown := self._unknown_head(parsed)):
+        if (unknown := self._unknown_head(parsed)) and not any(part.by for part in parts) and is_capitalized(line):
             reason = f"no amount, capital letters, and nothing is known of '{unknown}': taken for a title"
             return LineResult(line, "not_food", (), (reason,), True)
         if parsed.doubt and parts[-1].outcome == "resolved" and not any(part.by for part in parts):

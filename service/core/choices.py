@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from service.core.clause import Clause
+from service.core.clause import OR_ELSE, Clause
 from service.core.coordination import is_second_food, is_sister, says_kind
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
 from service.core.vocabulary import Token, key_word
@@ -20,8 +20,10 @@ from service.core.vocabulary import Token, key_word
 _MOST_CHOICES = 6
 # Words of a head that choices share: "light soy or teriyaki sauce"; more would take the square of a hostile line.
 _LONGEST_HEAD = 3
+_OR_OTHER = OR_ELSE | {"or similar", "or your", "or equivalent"}
 # Heads that no food goes without before an "or"; behind an "and" a food may: "milk and dark chocolate".
-_HEADS = SHARED_HEADS | frozenset("chocolate extract essence flavoring flavouring".split())
+_ALWAYS_SHARED = frozenset("chocolate extract essence flavoring flavouring".split())
+_HEADS = SHARED_HEADS | _ALWAYS_SHARED
 # Foods that cooks take as they are, though names of other foods begin with them: nobody means butter oil, milk cheese
 # or sugar syrup by "butter or olive oil", "yogurt or cream cheese", "sugar or maple syrup".
 _TAKEN_ALONE = frozenset("butter ghee lard margarine oil milk cream yogurt tofu sugar honey salt water".split())
@@ -34,6 +36,44 @@ def add_choice(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexic
     """
     first = _first_choice(clauses, food, last, lexicon)
     first.alternatives.append(last)
+
+
+def lend_head_of_others(clause: Clause, food: Clause | None, lexicon: Lexicon) -> None:
+    """ "raspberry or other jam": the head behind "or other" is that of what stands before it, and before that.
+
+    A group of foods is none of their heads: "salmon or other fish".
+    """
+    if not clause.named() or not clause.remarks or clause.remarks[0].text not in _OR_OTHER:
+        return
+    head = next((token for token in reversed(clause.remarks) if token.kind == "word"), None)
+    if head is None or key_word(head) in lexicon.vocabulary.titles.groups:
+        return
+    ends = food is not None and food.named() and not (food.remarks or food.brackets) and clause.amount is None
+    for one in (clause, food) if ends and food is not None else (clause,):
+        if _wants(one, key_word(head), lexicon):
+            one.before.append(head)
+
+
+def _wants(one: Clause, head: str, lexicon: Lexicon) -> bool:
+    """Whether a table has a food of these words with a head, which they are not taken without."""
+    words = [key_word(token) for token in one.nouns()]
+    name = lexicon.ending([*words, head])
+    if not words or head in words or name is None or name.kind == "absent":
+        return False
+    if words[-1] in _TAKEN_ALONE and head not in _ALWAYS_SHARED:  # "butter or other oil", but "milk or other chocolate"
+        return False
+    return name.key >= {words[-1], head} and not _is_plural(one)
+
+
+def ends_choices(clause: Clause, food: Clause, lexicon: Lexicon) -> bool:
+    """ "cheddar, gruyere or other hard cheese": the last of several foods by name, of which any may be taken."""
+    if clause.amount is not None or not clause.named() or not clause.remarks or clause.remarks[0].text not in OR_ELSE:
+        return False
+    words, earlier = ([key_word(token) for token in one.nouns()] for one in (clause, food))
+    one, other = lexicon.ending(earlier), lexicon.ending(words)
+    if one is None or other is None or one.food_id == other.food_id or "default" in (one.kind, other.kind):
+        return False
+    return one.key >= set(earlier) and other.key >= set(words)
 
 
 def gather_choices(clauses: list[Clause], lexicon: Lexicon) -> None:

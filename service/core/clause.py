@@ -98,7 +98,7 @@ class Clause:
 
     def named(self) -> bool:
         """Whether it has a noun."""
-        return any(token.kind in _NOUNS for token in self.before)
+        return not _NOUNS.isdisjoint([token.kind for token in self.before])
 
     def prepared(self) -> bool:
         """Whether it tells what is done to the food ("giblets removed")."""
@@ -120,8 +120,9 @@ class Clause:
 class ClauseReader:
     """Reads the clauses of one line with the words that the tables know; a new one for each line."""
 
-    def __init__(self, lexicon: Lexicon) -> None:
-        self.lexicon = lexicon
+    def __init__(self, lexicon: Lexicon, *, small: bool = False) -> None:
+        """`small`: the line has no capital letter."""
+        self.lexicon, self.small = lexicon, small
         self._measures = lexicon.measures
         self._joins = 0
 
@@ -255,7 +256,7 @@ class ClauseReader:
             return self._read_on(clause, items, at)
         if item.value == DENYING and (named or clause.amount is None):
             return True  # "fresh, not dried", "pumpkin, not the pie filling"
-        if item.text in _OR_ELSE and self._stands_in(clause, items, at):
+        if item.text in OR_ELSE and self._stands_in(clause, items, at):
             return True  # "200 g turbot or other firm fish", where nobody knows the first
         return item.kind == "preposition" and here is not clause.remarks and self._carries(clause, items, at)
 
@@ -448,6 +449,14 @@ class ClauseReader:
             return replace(amount, package=found[0]), found[1]
         return (replace(amount, also=found[0]), found[1]) if kind == "mass" else None
 
+    def _again(self, clause: Clause, joiner: Token, rest: Clause) -> Amount | None:
+        """The amount with the mass or volume behind a slash: "350 g flour / 12 oz", "tomatoes 2 medium / 200 g"."""
+        amount, alone = clause.amount, not (rest.before or rest.of or rest.after or rest.brackets)
+        if joiner.text not in ("/", "|") or amount is None or rest.amount is None or not alone:
+            return None
+        weighs = self.lexicon.measured_by(rest.amount) in WEIGHABLE and rest.amount.package is None
+        return replace(amount, also=rest.amount) if weighs and not (amount.combined or amount.package) else None
+
     def _of_weight(self, clause: Clause, items: Items, at: int) -> tuple[Amount, int] | None:
         """The amount with what each of its pieces weighs, said behind the name: "4 chicken breasts of 150 g"."""
         amount = clause.amount
@@ -513,6 +522,8 @@ class ClauseReader:
         elif not rest.named():
             if joiner.value == "or" and rest.amount is not None:
                 clause.remarks.extend(rest.before)  # "1 tbsp fresh oregano or 1 tsp dried" counts the first
+            elif (again := self._again(clause, joiner, rest)) is not None:
+                clause.amount = again
             else:
                 if joiner.value != "or":
                     _add(clause, rest)
@@ -594,7 +605,7 @@ _FRIED = frozenset({"fried", "sauteed", "browned", "tossed", "cooked", "roasted"
 # What tins are filled up with.
 _PACKED_IN = frozenset({"juice", "syrup", "oil", "brine", "water", "sauce"})
 _ONES = frozenset({"one", "ones"})
-_OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
+OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decorat", "for sprinkling", "for brushing")
 EXTRA = frozenset({"extra", "more", "additional"})
 _SOME = frozenset({"some", "a bit of", "a little bit of", "a little"})

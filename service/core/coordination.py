@@ -10,6 +10,8 @@
     same   = amount food "," food "same" [ "amount" ]        "3 cloves of garlic, ginger same amount"
     label  = words ":" list                                  "Greens: dill, parsley, mint - 1 bunch each"
     taken  = fruit ( "," takers | "(" takers ")" )           "1 lime, zest and juice", "2 lemons, juice of 1"
+    halves = amount [ head ] ( "," | "(" ) "half" food [ "and" ] "half" food     "500 g mince, half beef, half pork"
+           | amount [ head ] ( "," | "(" ) ( "equal parts" | "50/50" ) food "and" food
 
 Clauses are changed in place: they gain the words or the amount that they share.
 """
@@ -20,7 +22,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, Amount, Items
+from service.core.amount import LENGTHS, Amount, Items, is_number, read_amount, text_of
 from service.core.clause import CITRUS, EATEN_WITH, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.line_items import split
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
@@ -380,7 +382,8 @@ def divide_count(clauses: list[Clause], reader: ClauseReader) -> None:
     """What becomes of some and of others is a food each, where the line counts all: "6 eggs (4 whole, 2 yolks)"."""
     for at in range(min(len(clauses), _NEAREST) - 1, -1, -1):
         clause = clauses[at]
-        if clause.amount is None or not clause.named():
+        alone = at == len(clauses) - 1 and not clause.brackets
+        if clause.amount is None or alone or not clause.named():
             continue
         held = [reader.read(piece) for bracket in clause.brackets[:1] for piece in split(bracket)]
         if kinds := _kinds(clause, list(_everyone(held)), reader.lexicon):
@@ -582,6 +585,55 @@ def even_share(amount: Amount, count: int) -> Amount:
     return replace(amount, low=amount.low / count, high=amount.high / count, also=None, plus=None)
 
 
+_EVENLY = frozenset({"half", "50/50", "equal"})
+_LONGEST_HALF = 3
+
+
+def halves(items: Items, lexicon: Lexicon) -> list[list[object]]:
+    """The lines of two foods that share an amount evenly, each with all of it; none where a line says no such thing.
+
+    "500 g mince, half beef and half pork" is 500 g beef mince and 500 g pork mince, of which each counts half.
+    """
+    if not items or not is_number(items[0]):
+        return []
+    said = [text_of(item[0]) if isinstance(item, tuple) and item else text_of(item) for item in items]
+    at = next((at for at, word in enumerate(said) if at and word in _EVENLY), 0)
+    stated = read_amount(items, 0, lexicon.measures) if at else None
+    if stated is None or stated[1] > at:
+        return []
+    item = items[at]
+    kinds = _two_halves(item if isinstance(item, tuple) else items[at:])
+    rest = items[at + 1 :] if isinstance(item, tuple) else ()
+    head = [item for item in items[stated[1] : at] if isinstance(item, Token) and item.kind in ("word", "preparation")]
+    named = [_of_half(kind, head, lexicon) for kind in kinds]
+    return [[*items[: stated[1]], *one, *rest] for one in named] if len(named) > 1 and all(named) else []
+
+
+def _two_halves(items: Items) -> list[list[Token]]:
+    """The words of two foods of "half beef, half pork", "half each beef and pork", "50/50 beef and pork"."""
+    first, *behind = (item for item in items if not (isinstance(item, Token) and item.kind in ("filler", "mark")))
+    behind = behind[1:] if text_of(first) == "equal" else behind  # "equal parts"
+    apart = {"half"} if any(text_of(item) == "half" for item in behind) else {"and", "&"}
+    place = next((at for at, item in enumerate(behind) if text_of(item) in apart), 0)
+    found = (list(takewhile(_names_half, part)) for part in (behind[:place], behind[place + 1 :]))
+    return [[item for item in part if isinstance(item, Token)] for part in found if 0 < len(part) <= _LONGEST_HALF]
+
+
+def _names_half(item: object) -> bool:
+    return isinstance(item, Token) and item.kind in ("word", "state")
+
+
+def _of_half(kind: list[Token], head: list[Token], lexicon: Lexicon) -> list[Token]:
+    """The food of one half, with the head before it where it has none: "beef" of "ground meat" is ground beef."""
+    words = [key_word(token) for token in kind]
+    if head and key_word(head[-1]) in lexicon.vocabulary.titles.groups:
+        return [*head[:-1], *kind]
+    name = lexicon.ending([*words, key_word(head[-1])]) if head and key_word(head[-1]) not in words else None
+    if name is not None and name.key >= {key_word(head[-1])} | {words[-1]} - ADJECTIVES:
+        return [*kind, *head]
+    return kind if lexicon.names_food(kind) else []
+
+
 def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]:
     """The clauses joined by "and" that are foods of their own; what is no food of its own is merged back."""
     if not main.joined:
@@ -643,13 +695,18 @@ def _is_fruit(clause: Clause) -> bool:
     return bool(words & CITRUS) and not clause.takes() and not clause.of
 
 
+_TWO = 2
+
+
 def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
-    """Whether the words of both make one name: "macaroni and cheese"."""
+    """Whether the words of both make one name: "macaroni and cheese", "sweet and sour sauce"; not "rice and wine"."""
     words = [word for token in (*first.nouns(), *second.nouns()) if (word := key_word(token))]
-    if words and words[-1] == "oil":
-        return False  # "butter and oil" is no butter oil
     name = lexicon.ending(words) if len(words) > 1 else None
-    return name is not None and name.words >= len(words)
+    if name is None or name.words < len(words):
+        return False
+    if len(words) > _TWO or "and" in name.form.split():
+        return True  # "clam and tomato juice", "macaroni and cheese"
+    return not (lexicon.names_food(first.nouns()) and lexicon.names_food(second.nouns()))
 
 
 def _lend_head(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:

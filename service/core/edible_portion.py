@@ -88,7 +88,8 @@ class KindTable:
             return None
         best: KindRow | None = None
         best_rank: tuple[int, bool, int, int] | None = None
-        for key in (*words, "") if any_food else words:
+        keys = rows.keys() & words  # most words have no row
+        for key in (*keys, "") if any_food else keys:
             for order, row in rows.get(key, ()):
                 if row.words <= words and not (row.without & words) and (not row.said or row.said & said):
                     rank = (len(row.words), bool(row.said), -size_gap(row.size, size), order)
@@ -141,7 +142,8 @@ def edible_share(
     boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states - _COLD <= _SMOKED)
     if (prepared and "trimmed weight" not in said) or (states & _READY and not boned):
         return None
-    if row := tables.refuse.find("", kin | _boned(said), said=said, any_food=False):
+    told = kin - {"boneless"} if as_purchased or "split" in said else kin  # an entry has no bones that a line has
+    if row := tables.refuse.find("", told | _boned(said), said=said, any_food=False):
         return _share(row, "refuse of a weight as bought")
     if prepared:  # what was trimmed of its fat may have its bones still
         return None

@@ -7,6 +7,7 @@
     priced    = words that name no food currency words
     yield     = number yield-word | number words "=" number words           "2 servings", "1 batch = 16 buns"
     worth     = [ number ] measure ( "=" | "is" | ":" ) number measure ...    "1 cup = 240 ml, 1 tbsp = 15 ml"
+              | words ( "=" | measure ... "holds" ) number measure words, none of which names a food
     ordinal   = number ( "st" | "nd" | ... ) stage                          "2nd layer"
     claims    = number "g" ( "carbs" | "kcal" | ... ) [ "per" "portion" ] ...
     nutrients = { nutrient number "g" } [ "per" "portion" ]                 "Salt 1.2 g per 100 g"
@@ -22,18 +23,18 @@ from service.core.noun_phrase import Lexicon
 from service.core.text import singular
 from service.core.vocabulary import Token
 
-_CURRENCIES = frozenset("$£€₹") | frozenset("euro euros dollars bucks quid pence rupees pesos".split())
+CURRENCIES = frozenset("$£€₹") | frozenset("euro euros dollars bucks quid pence rupees pesos".split())
 _LONGEST_MEASURE = 8
 _AMOUNTS = frozenset({"number", "vague number", "approximate"})
 # What may stand among times, dates and eaters, and among figures of what a dish holds.
 _BESIDE = frozenset(
     "a an the in at for about and or to - – + few several half of on before after under over plus".split()
 )
-_BESIDE_FIGURES = frozenset(
+BESIDE_FIGURES = frozenset(
     "net per each total g mg mcg iu gram milligram and a of only just approx about which c d b12 day daily value"
     .split()
 )
-_ORDINALS = frozenset({"st", "nd", "rd", "th"})
+ORDINALS = frozenset({"st", "nd", "rd", "th"})
 _AROUND = frozenset({"before", "after"})
 
 
@@ -50,7 +51,7 @@ def measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: L
     times, heats = titles.minutes | titles.periods, titles.heats | titles.degrees | {"°"}
     timed = not said.isdisjoint(times) and said <= times | titles.pauses | titles.labels
     hot = said <= heats | times and (not said <= {"c", "f"} or any(len(token.text) > 2 for token in words))
-    dated = not said.isdisjoint(titles.months) and said <= titles.months | _ORDINALS
+    dated = not said.isdisjoint(titles.months) and said <= titles.months | ORDINALS
     return timed or hot or dated or said <= titles.eaters or said <= titles.feedback
 
 
@@ -61,7 +62,7 @@ def _ends_uncounted(last: Token, lexicon: Lexicon) -> bool:
     word = singular(last.text.split()[-1])
     if word in lexicon.vocabulary.uncounted or word in lexicon.vocabulary.titles.labels:
         return True
-    return word in _ORDINALS or word in _AROUND  # "1-2 hours before"
+    return word in ORDINALS or word in _AROUND  # "1-2 hours before"
 
 
 def bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -84,7 +85,7 @@ def states_heat(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     degrees = lexicon.vocabulary.titles.degrees
     if not any(token.text == "°" or token.text in degrees for token in tokens):
         return False  # most lines, quickly
-    numbers = [at for at, token in enumerate(tokens) if token.kind == "number"]
+    numbers = [at for at, token in enumerate(tokens) if token.kind == "number" and not (at and _is_gas(tokens[at - 1]))]
     if not numbers or any(token.kind == "measure" and token.text not in degrees for token in tokens):
         return False
     units = [tokens[at + 1] if at + 1 < len(tokens) else tokens[at] for at in numbers]
@@ -99,21 +100,28 @@ def states_heat(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 _TEMPERATURES = frozenset({"temp", "temperature"})
 
 
+def _is_gas(token: Token) -> bool:
+    return token.text in ("gas", "gas mark")  # "180°C / 160°C fan / gas mark 4"
+
+
 def states_whole(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Total dough weight: 1,850 g", "Weight after baking about 750 g": what all of it weighs, and nothing else."""
-    if tokens[0].kind == "number" or not any("weight" in token.text for token in tokens):
+    if tokens[0].kind == "number" or not any(token.text.split()[-1] in WHOLES for token in tokens):
         return False  # most lines, quickly
     place = next((at for at, token in enumerate(tokens) if token.kind == "number"), 0)
     lead = [word for token in tokens[:place] if token.kind != "mark" for word in token.text.split()]
     behind = [token for token in tokens[place + 1 :] if token.kind != "approximate"]
-    if "weight" not in lead or len(behind) != 1 or lexicon.measures.kind(behind[0]) != "mass":
+    if WHOLES.isdisjoint(lead) or len(behind) != 1 or lexicon.measures.kind(behind[0]) != "mass":
         return False
     return lexicon.vocabulary.titles.wholes.issuperset(lead)
 
 
+WHOLES = frozenset({"weight", "portion", "output"})  # "Portion 300 g", "Output: 1000 g"
+
+
 def is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Total cost approx. $11.50": a price, and no food before it."""
-    place = next((at for at, token in enumerate(before_bracket(tokens)) if token.text in _CURRENCIES), None)
+    place = next((at for at, token in enumerate(before_bracket(tokens)) if token.text in CURRENCIES), None)
     if place is None or tokens[0].kind == "number":
         return False
     return not any(lexicon.names_food(tokens[: at + 1]) for at in range(place))
@@ -135,22 +143,36 @@ def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return not lexicon.names_food(yields[1:])
 
 
-_EQUAL = frozenset({"=", "is", "are", "equals", ":"})
+EQUAL = frozenset({"=", "is", "are", "equals", ":"})
+HOLD = frozenset({"holds", "hold", "means", "contains"})
 _BESIDE_WORTH = frozenset({"measure", "mark", "number", "size", "joiner", "approximate", "heap", "filler"})
 
 
 def states_worth(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "1 cup = 240 ml", "(one glass is 200 ml)", "*Tbsp = 15 cc": what measures are worth, and no food among them."""
-    if not any(token.text in _EQUAL for token in tokens):
+    place = next((at for at, token in enumerate(tokens) if token.text in EQUAL | HOLD), 0)
+    if not place:
         return False
     kinds = [lexicon.measures.kind(token) for token in tokens if token.kind == "measure"]
-    others = {token.kind for token in tokens if token.text not in _EQUAL} - _BESIDE_WORTH
-    return len(kinds) > 1 and kinds[-1] in WEIGHABLE and not others
+    others = {token.kind for token in tokens if token.text not in EQUAL} - _BESIDE_WORTH
+    if len(kinds) > 1 and kinds[-1] in WEIGHABLE and not others:
+        return True
+    return _explains_measure(tokens, place, lexicon)
+
+
+def _explains_measure(tokens: Sequence[Token], place: int, lexicon: Lexicon) -> bool:
+    """ "In this book 1 glass = 200 ml", "[1 dkg = 10 grams. Trans.]", "our cup holds 180 ml": no word names a food."""
+    behind = [token for token in tokens[place + 1 : place + 4] if token.kind != "approximate"]
+    weighed = len(behind) > 1 and behind[0].kind == "number" and lexicon.measures.kind(behind[1]) in WEIGHABLE
+    measured = tokens[place].text == "=" or any(token.kind == "measure" for token in tokens[:place])
+    if not weighed or not measured or tokens[place].text not in HOLD | {"="}:
+        return False
+    return not any(lexicon.names_food(tokens[: at + 1]) for at in range(len(tokens)))
 
 
 def is_ordinal_stage(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "2nd layer", "1st stage": which of several a section is."""
-    if len(words) != 3 or words[1].text not in _ORDINALS:
+    if len(words) != 3 or words[1].text not in ORDINALS:
         return False
     return singular(words[2].text) in lexicon.vocabulary.titles.stages
 
@@ -197,10 +219,10 @@ def _begins_nutrients(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if tokens[0].kind == "number":
         return len(tokens) > 1 and singular(tokens[1].text) == "kj"
     word = singular(tokens[0].text.split()[0])
-    return word in lexicon.vocabulary.figure_words or word in _BESIDE_FIGURES
+    return word in lexicon.vocabulary.figure_words or word in BESIDE_FIGURES
 
 
 def _are_figures(words: Sequence[str], lexicon: Lexicon) -> bool:
     """Whether words are nutrients, portions and what stands beside their figures, and nothing else."""
     known = lexicon.vocabulary.figure_words
-    return all(word in known or word in _BESIDE_FIGURES for word in words)
+    return all(word in known or word in BESIDE_FIGURES for word in words)

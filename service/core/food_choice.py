@@ -13,6 +13,7 @@ from service.core.food import FoodEntry
 from service.core.food_match import Match
 from service.core.name_doubts import doubts_of_amount, doubts_of_name
 from service.core.part import Part
+from service.core.values import quick
 from service.core.weighed_line import GramWeight
 from service.core.weight_doubts import doubts_of_weight, may_differ
 
@@ -25,6 +26,7 @@ FAIR = 0.2
 ORDER: dict[str, int] = {"no_match": 0, "check": 1, "resolved": 2, "not_food": 3}
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Choice:
     """The outcome of a part with its confidence in the food and the reasons in plain words."""

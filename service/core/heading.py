@@ -4,7 +4,7 @@
             | ( "for" | "to" ) words that name no food | heading-word ( digit | letter ) | "the" noun
             | ( "first" | "2nd" | "final" | ... ) words | words ( "batch" | "version" | ... )
     title   = food "with" food, both without an amount | words "(" yield ")" | words ( "para" | ... ) number
-            | words ( "-" | "(" | ... ) claims | see `title`
+            | words ( "-" | "(" ) ( "mrs" | ... ) words | words ( "-" | "(" | ... ) claims | see `title`
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from itertools import pairwise
 from service.core.amount import WEIGHABLE, read_range
 from service.core.figure_line import states_claims, states_time
 from service.core.line_items import before_bracket
-from service.core.line_words import before_mark, before_remark, is_counted, is_name, spelled
+from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, spelled
 from service.core.noun_phrase import NAMING, Lexicon
 from service.core.text import STAND_IN, singular
 from service.core.title import dish_kind, is_title
@@ -67,10 +67,21 @@ def serves_at_end(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexi
 def ends_as_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Potato topping -", "Butter tarts (makes 12)": a heading word before a last dash, a yield in brackets."""
     behind = [token for token in tokens[len(before_bracket(tokens)) :] if token.kind != "mark"]
+    behind = behind or [token for token in tokens[first_outside(tokens, "-") or len(tokens) :] if token.kind != "mark"]
     feeds = _feeds(behind, lexicon) or _is_for_them(tokens, lexicon)
     if (feeds or any(token.value == "yield" for token in tokens[1:])) and words[0].kind not in ("number", "measure"):
         return True
+    if _names_person(behind, lexicon) and not is_counted(words):
+        return True
     return tokens[-1].text == "-" and singular(words[-1].text) in lexicon.vocabulary.headings
+
+
+def _names_person(behind: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Plum jam (Mrs. A. Smith)", "Shortbread - Miss McKay, Dunedin": whose recipe it is; "(Mrs. Dash)" is a brand."""
+    return len(behind) >= _FULL_NAME and behind[0].text in lexicon.vocabulary.titles.honorifics
+
+
+_FULL_NAME = 3
 
 
 def _feeds(inside: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -151,7 +162,7 @@ def is_per(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     said = [word for token in tokens[:2] for word in token.text.split()]
     if any(token.kind == "number" for token in tokens[:3]) and said[0] == "per":
         return True
-    return said[:2] in (["for", "every"], ["for", "each"]) or (said[0] in _QUANTITIES and said[1:2] == ["for"])
+    return said[:2] in (["for", "every"], ["for", "each"]) or (said[0] in QUANTITIES and said[1:2] == ["for"])
 
 
 def _lists_food(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -161,13 +172,14 @@ def _lists_food(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return bool(behind) and behind[0].kind == "number" and lexicon.names_food([t for t in behind if t.kind in NAMING])
 
 
-_QUANTITIES = frozenset({"quantity", "quantities", "amount", "amounts"})
+FOR_SOME = frozenset({"for", "for a", "enough for", "good for"})
+QUANTITIES = frozenset({"quantity", "quantities", "amount", "amounts"})
 
 
 def _past_for(tokens: Sequence[Token]) -> int:
     """The place behind "for" where a line says for how many it is; 0 where it says no such thing."""
     first, second = tokens[0].text, tokens[1].text if len(tokens) > 1 else ""
-    if first in ("for", "for a", "enough for", "good for"):
+    if first in FOR_SOME:
         return 1
     return 2 if second == "for" and tokens[0].kind in ("word", "remark") and first in ("enough", "quantities") else 0
 

@@ -44,9 +44,11 @@ from service.core.no_food import behind_heading, not_food, weighed_food, without
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import one_of_them
+from service.core.values import quick
 from service.core.vocabulary import Token, Vocabulary, key_word
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class IngredientLine:
     """A line with its parts; no parts means that it is no food, and `reason` says why.
@@ -75,12 +77,26 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
     items, left = one_of_them(bracketed(as_denied(chosen(without_need(tokens)))))
-    items = _amount_together(_from_fruit(items), lexicon.measures)
-    parts = _seasonings(_parts(items, ClauseReader(lexicon)))
-    if text == text.lower():
-        parts = [replace(part, small=True) for part in parts]
+    said = frozenset(map(text_of, items))  # most lines lack what these look for
+    items = _from_fruit(items) if "from" in said else items
+    items = _amount_together(items, lexicon.measures) if "," in said else items
+    reader = ClauseReader(lexicon, small=text == text.lower())
+    parts = _seasonings(_halved(items, reader) or _parts(items, reader))
     reason = "" if parts else "no food is named"
-    return IngredientLine(text, tuple(parts), reason, left or _doubt(items, parts, lexicon))
+    return IngredientLine(text, tuple(parts), reason, left or _doubt(items, parts, lexicon) or _heads(text, parts))
+
+
+def _heads(text: str, parts: Sequence[Part]) -> str:
+    """Why a line may be a heading though it names foods: "GOMEN", no amount and all in capitals."""
+    if not text.isupper() or any(part.amount is not None for part in parts) or not any(map(_is_measured, parts)):
+        return ""
+    return "no amount, and all in capitals as headings are"
+
+
+def _halved(items: Items, reader: ClauseReader) -> list[Part]:
+    """The foods that share an amount evenly, where a line says so: "500 g mince, half beef and half pork"."""
+    parts = [part for half in coordination.halves(items, reader.lexicon) for part in _parts(half, reader)]
+    return [replace(one, amount=coordination.even_share(one.amount, 2)) for one in parts if one.amount is not None]
 
 
 def _seasonings(parts: list[Part]) -> list[Part]:
@@ -168,16 +184,17 @@ def _is_comma(items: Sequence[object], at: int) -> bool:
 
 def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """What speaks against counting a line just as its parts are: an "or" before it, an amount that no part has."""
-    first = items[0]
+    first, said = items[0], frozenset(map(text_of, items))
     if isinstance(first, Token) and first.value == "or":
         return "the line begins with 'or': it may stand in for the line before, and both are counted"
-    if _takes_share(items):
+    if "the" in said and _takes_share(items):
         return "the line takes a share of what another line states, which nobody looked up"
-    if len(parts) == 1 and _slash_parts(items):
+    again = len(parts) == 1 and parts[0].amount is not None and parts[0].amount.also  # "350 g flour / 12 oz"
+    if "/" in said and len(parts) == 1 and not again and _slash_parts(items):
         return "a slash parts two amounts: the first is counted"
-    if thousands := _thousands(items):
+    if not said.isdisjoint(_SMALL_UNITS) and (thousands := _thousands(items)):
         return f"the dot of '{thousands}' may part thousands"
-    if share := _may_be_range(items, parts, lexicon):
+    if not said.isdisjoint(_LIKE_RANGES) and (share := _may_be_range(items, parts, lexicon)):
         return f"'{share}' of a piece, though pieces are named: it may be a range"
     if wide := next((one for part in parts for one in _stated(part.amount) if _is_too_wide(one)), None):
         return f"from {wide.low:g} to {wide.high:g} is no range: the first number may count something else"
@@ -333,6 +350,10 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         first, use = piece[0], text_of(piece[0]) == "or use"
         clause = reader.read(piece[1:] if use else piece)
         if food is not None and isinstance(first, Token) and (use or first.value == "or") and clause.named():
+            choices.add_choice(clauses, food, clause, reader.lexicon)
+            continue
+        choices.lend_head_of_others(clause, food, reader.lexicon)
+        if food is not None and choices.ends_choices(clause, food, reader.lexicon):
             choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
         coordination.wrap_each(clause, food)

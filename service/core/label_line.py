@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from service.core.figure_line import states_time
 from service.core.line_items import before_bracket
 from service.core.line_words import is_counted, is_name, plain, spelled, until_mark
 from service.core.noun_phrase import NAMING, Lexicon
@@ -29,6 +30,8 @@ def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     labels = lexicon.vocabulary.titles.labels
     if len(tokens) > 2 and tokens[1].text == "=" and len(tokens[0].text) == 1 and tokens[0].text.isalpha():
         return tokens[2].kind != "number"  # "A = mix together beforehand"
+    if len(tokens) > 2 and tokens[1].text == ":" and states_time(tokens[2:], lexicon):  # "Proving: 2 hrs"
+        return singular(tokens[0].text) in lexicon.vocabulary.titles.pauses
     if _times(tokens, lexicon.vocabulary.titles) or _labels_only(tokens, lexicon.vocabulary.titles):
         return True
     place = next((at for at, token in enumerate(tokens) if token.text in (":", "|")), 0)

@@ -29,7 +29,9 @@ _STOPS = frozenset(".!?")
 def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     """The tokens of the first sentence of a line that says something."""
     folded = as_read(text)
-    tokens = _likened(_portions(_without_place(folded, vocabulary), vocabulary), vocabulary)
+    tokens = _without_place(folded, vocabulary)
+    tokens = _portions(tokens, vocabulary) if "serving" in folded or "portions" in folded else tokens
+    tokens = _likened(tokens, vocabulary) if "size" in folded else tokens
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
 
 
@@ -151,8 +153,10 @@ def _is_share(said: Sequence[Token], at: int) -> bool:
 
 def before_bracket(tokens: Sequence[Token]) -> Sequence[Token]:
     """The tokens before the first bracket, all where the line begins with one."""
-    place = next((at for at, token in enumerate(tokens) if token.text in _OPENING), len(tokens))
-    return tokens[:place] if place else tokens
+    for at, token in enumerate(tokens):
+        if token.text in _OPENING:
+            return tokens[:at] if at else tokens
+    return tokens
 
 
 def bracketed(tokens: Sequence[Token]) -> list[object]:

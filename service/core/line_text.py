@@ -56,6 +56,7 @@ _HAS_LENGTH = (
     r"(?:thick |long )?(?:pieces?|sticks?|knobs?|cubes?|slices?|strips?|chunks?|lengths?|batons?|squares?|rounds?"
     r"|pie|pastry|flan|tart|tortillas?|pizza|cake|tin|pan|wide|across|diameter)\b"
 )
+_INCHES = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I)
 # While case tells something.
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
@@ -68,18 +69,22 @@ _WRITTEN: tuple[_Rule, ...] = (
     # "3 in. piece", '2" knob'; without the dot "in" is a preposition, but for "2in", "9-in pie" and "2 in piece"
     ("in", re.compile(rf"(?<=[\d½¼¾⅓⅔⅛])(?:in\b(?!-)|-in(?= \w)| ?-? ?in(?= {_HAS_LENGTH}))", re.I), " inch"),
     ("in ", re.compile(r"^([\d½¼¾⅓⅔⅛][\d½¼¾⅓⅔⅛ ./-]*) in (?=[a-z])", re.I), r"\1 inch "),  # "3 in daikon"
-    ("", re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I), " inch "),
-    ("", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"
-    ("", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"
+    *((sign, _INCHES, " inch ") for sign in ('.', '"', '”', '″')),
+    ("T", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"
+    ("t", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"
 )
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
+_DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 _FOLDED: tuple[_Rule, ...] = (
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
+    ("...", _DOTS, ", "),  # "oil ... a little"
     ("weighing", re.compile(r",?\s(each )?weighing (?=(?:about |approx\.? |around )?\d)"), r", \1"),
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
+    # "onion 1/150 g": one, which weighs so much
+    ("/", re.compile(r"(?<![\d/.])(\d{1,2})/(?=(?:\d{3,4}|[2-9]\d) ?(?:g|gr|gms?|grams?|ml)\b)"), r"\1 / "),
     ("/", re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b"), ""),  # "2/3rds cup"
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),
@@ -99,7 +104,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("n°", re.compile(r"\bn° ?(?=\d)"), "no. "),
     ("w.", re.compile(r"\bw\. ?sauce\b"), "worcestershire sauce"),
     (" at ", re.compile(r" at (?:about )?\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"), ""),
-    ("s", re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper"),
+    *((sign, re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper") for sign in "&+"),
 )
 
 

@@ -44,7 +44,10 @@ def until_mark(tokens: Sequence[Token]) -> Iterator[Token]:
 
 def before_mark(tokens: Sequence[Token]) -> Sequence[Token]:
     """The tokens before the first comma, bracket or other mark."""
-    return tokens[: next((at for at, token in enumerate(tokens) if at and token.kind == "mark"), len(tokens))]
+    for at, token in enumerate(tokens):
+        if at and token.kind == "mark":
+            return tokens[:at]
+    return tokens
 
 
 def before_remark(words: Sequence[Token]) -> Sequence[Token]:

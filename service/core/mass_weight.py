@@ -60,11 +60,15 @@ _WHOLE = 250.0
 def as_bought(count: Amount, mass: Amount, line: WeighedLine) -> WeighedLine:
     """The line with "whole" said where the weight is of whole animals or fruits, as bought: "1 chicken (3 lb)".
 
+    A piece that is weighed says what it is, with its bones: "1 rack of lamb (600 g)".
     `mass` is the weight said beside `count`: of one, or of all where it is what the count says also.
     """
     measure = line.tables.measures.get(mass.measure)
-    if count.measure is not None or measure is None or measure.kind != "mass":
+    if measure is None or measure.kind != "mass":
         return line
+    if count.measure is not None:
+        piece = line.tables.measures.kind(count.measure) == "piece"
+        return replace(line, said=line.said | {count.measure}) if piece else line
     of_all = mass is count.also and "each" not in line.said
     each = measure.value * mass.middle / (max(count.middle, 1.0) if of_all else 1.0)
     whole = each >= _WHOLE or "fruit" in line.food.group_name.lower()

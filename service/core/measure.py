@@ -32,7 +32,7 @@ CUPS = frozenset({
     "spray second", "tea glass", "water glass", "espresso cup", "breakfast cup", "egg cup", "katori", "rice bowl",
     "liqueur glass", "sherry glass", "small cup", "large cup", "miniature", "yogurt pot", "derica", "milk tin",
     "cigar cup", "gorogoro", "mudu", "kongo", "peymaneh",
-    "piyala",
+    "piyala", "dry pint", "dry quart",
 })
 WEIGHTS = frozenset({
     "g", "mg", "kg", "dag", "oz", "lb", "tola", "chatak", "pao", "catty", "tael", "jin", "maund", "viss", "arroba",

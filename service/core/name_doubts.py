@@ -77,10 +77,12 @@ def _may_be_weighed_soaked(part: Part, food: FoodEntry) -> bool:
 
 def _is_part_alone(part: Part, food: FoodEntry) -> bool:
     """Whether a line wants what the entry is without: "1 pineapple, peel only", "2 beets, leaves only"."""
+    if "only" not in part.words or part.taken is not None:
+        return False
     first, *facets = food.description.lower().split(", ")
     described = {*first.split(), *(singular(facet) for facet in facets)}  # "Broccoli, stalks, raw"
     asked = part.words & (_COVERS | (_ABOVE if food.description.startswith(_ROOTS) else frozenset())) - described
-    return "only" in part.words and part.taken is None and bool(asked) and " only" not in food.description
+    return bool(asked) and " only" not in food.description
 
 
 # ---- the name --------------------------------------------------------------------------------------------------
@@ -96,6 +98,8 @@ _OFTEN_BOUGHT = (
     "Gravy,", "Soup, stock,", "Soup, beef broth", "Soup, chicken broth", "Soup, vegetable broth", "Soup, bouillon",
 )  # fmt: skip
 _OFTEN_BAKED = ("Bread, cornbread", "Bread, banana")
+# Of other groups, what cooks make as often as they buy it, and write over the list of what goes into it.
+_OFTEN_MADE = ("Hummus,", "Potatoes, mashed", "Pie fillings,", "Jams and preserves", "Marmalade,")
 # What is said of a food that goes beside a dish, so that it is no title of one.
 _BESIDE = frozenset({"to", "for serving", "for garnish", "for garnishing", "for the table"})
 # What is made of fruit, where a fruit beside another may share the word: "apple/pear syrup".
@@ -132,6 +136,8 @@ def doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator
 
 def _is_cooked(part: Part, food: FoodEntry | None) -> bool:
     """Whether a food is of those that recipes are named by, as the line writes it."""
+    if food is not None and food.description.startswith(_OFTEN_MADE):
+        return not part.small
     if food is None or food.group_name not in DISHES or food.description.startswith(_ONLY_BOUGHT):
         return False
     bought = food.description.startswith(_OFTEN_BOUGHT) and not food.description.startswith(_OFTEN_BAKED)

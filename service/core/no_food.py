@@ -61,6 +61,7 @@ from service.core.note import (
 )
 from service.core.noun_phrase import NAMING, Lexicon
 from service.core.portion import speaks_of_portion
+from service.core.telling import FIGURES, JUDGED, LABEL, NUTRIENT, PARTED, STEP, SUITS, TIMED, TITLED, open_questions
 from service.core.text import singular
 from service.core.title import counted_title
 from service.core.vocabulary import Token
@@ -134,23 +135,36 @@ def _announces(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> str:
     """What a line is by its first words or its figures, whether it states an amount or not; "" where they leave it."""
-    if is_label(tokens, lexicon) or is_priced(tokens, lexicon) or bakes(tokens, lexicon):
+    asked = open_questions(tokens, lexicon)
+    if asked & LABEL and (is_label(tokens, lexicon) or is_priced(tokens, lexicon) or bakes(tokens, lexicon)):
         return "a label"
     if is_equipment(tokens, lexicon):
         return "kitchen equipment"
-    if suits(tokens, lexicon) or speaks_of_portion(tokens, lexicon):
+    if asked & SUITS and (suits(tokens, lexicon) or speaks_of_portion(tokens, lexicon)):
         return "a note"
-    if is_version(tokens, lexicon) or is_for_some(tokens, lexicon) or is_about_some(tokens, lexicon):
+    if asked & (TITLED | PARTED) and _heads_list(tokens, asked, lexicon):
         return HEADING
-    if is_per(tokens, lexicon) or is_ranked(tokens, lexicon) or is_told_apart(tokens, lexicon):
-        return HEADING
-    if opens_note(first, tokens, words, lexicon) or is_sourced(words, lexicon) or judges(words):
+    may_note = asked & (JUDGED | STEP) or first.kind in ("note start", "optional")
+    if may_note and (opens_note(first, tokens, words, lexicon) or is_sourced(words, lexicon) or judges(words)):
         return "a note"
-    if takes_time(words, lexicon) or takes_place(words, lexicon):
+    if asked & TIMED and (takes_time(words, lexicon) or takes_place(words, lexicon)):
         return "a note"
+    if not asked & (FIGURES | NUTRIENT):
+        return ""
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
     figures = figures or states_heat(tokens, lexicon) or states_whole(tokens, lexicon)
     return "a label" if figures or states_nutrients(tokens, lexicon) or states_worth(tokens, lexicon) else ""
+
+
+def _heads_list(tokens: Sequence[Token], asked: int, lexicon: Lexicon) -> bool:
+    """Whether a line says by its first or last words what a list makes, what it is for, or which of several it is."""
+    if asked & TITLED and (
+        is_version(tokens, lexicon) or is_for_some(tokens, lexicon) or is_about_some(tokens, lexicon)
+    ):
+        return True
+    if not asked & PARTED:
+        return False
+    return is_per(tokens, lexicon) or is_ranked(tokens, lexicon) or is_told_apart(tokens, lexicon)
 
 
 def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

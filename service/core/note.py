@@ -31,8 +31,9 @@ _BANS_TILL = frozenset({"until", "unless", "if", "because"})
 # What says how much of a food there is.
 _COUNTS = frozenset({"number", "vague number", "measure", "to taste", "optional"})
 # What a step is done with or in.
-_TOOLS = frozenset({"with", "in", "over", "on", "into", "through"})
+TOOLS = frozenset({"with", "in", "over", "on", "into", "through"})
 _CUT_IN = frozenset({"in", "into"})
+_EATEN = frozenset({"served", "eaten", "made"})
 _GROUND = frozenset({"a", "the", "your", "medium", "high", "low"})
 
 
@@ -55,9 +56,9 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
 
 def _starts_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether a line that begins as notes do is one, and no food with what is done to it: "sift 200 g flour"."""
-    if first.text.split()[-1] in _TOOLS and not is_counted(words):  # "Brush with egg"
+    if first.text.split()[-1] in TOOLS and not is_counted(words):  # "Brush with egg"
         return True
-    if first.text.split()[-1] in _TOOLS and len(words) > 1 and words[1].kind == "number":
+    if first.text.split()[-1] in TOOLS and len(words) > 1 and words[1].kind == "number":
         return not lexicon.names_food(words)  # "Serve with 4 pitta breads"
     said = before_remark(words) if words[1:2] and words[1].kind == "number" else words  # "fry 2 onions till brown"
     nouns = [token for token in said if token.kind not in ("number", "measure")]
@@ -109,12 +110,14 @@ def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
     if not rest or any(token.kind == "number" and token.text[0].isdigit() for token in words):
         return False
     if first.text.split()[0] in titles.step_words:
+        if rest[0].text.split()[0] in _EATEN:  # "Traditionally served with polenta"
+            return True
         return rest[0].text == "the" or rest[0].kind == "note start" or rest[0].value in ("verb", "advice")
-    if first.text in _TOOLS:
+    if first.text in TOOLS:
         return rest[0].text in _GROUND and len(rest) > 2
     if first.kind == "measure" and any(one.text == "into" and two.text in _GROUND for one, two in pairwise(rest)):
         return True  # "Crack eggs into a bowl"
-    if first.text in titles.handling and rest[0].text in _TOOLS and len(rest) > 1:
+    if first.text in titles.handling and rest[0].text in TOOLS and len(rest) > 1:
         return True
     if first.text in titles.step_verbs and any(token.text in _CUT_IN for token in rest[1:]):
         return True  # "Cut carrots in half"
@@ -130,7 +133,8 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     if not banned or len(words) < 2:
         return False
     again = any(token.text == "no" for token in words[1:])  # "No onion no garlic"
-    alone = len(words) == 2 and lexicon.names_food(words[1:])  # "No sugar", but "no boil lasagna"
+    said = before_mark(tokens)
+    alone = len(said) == 2 and lexicon.names_food(said[1:])  # "No sugar", "No garlic, ever", but "no boil lasagna"
     return again or alone or any(token.text in _BANS_TILL for token in words)
 
 
@@ -144,6 +148,8 @@ _OF_TASTE = frozenset("choice favourite favorite preferred preference liking tas
 # Of what a sentence speaks that begins with it: "This one is a keeper".
 _SUBJECTS = frozenset("this that these those there it we i they he she everyone nobody".split())
 _FEW = 2
+_WHO = frozenset("the it we i they he she everyone nobody there".split())
+_HOW = frozenset({"very", "not", "too", "quite", "really"})
 _HAS = frozenset({"has", "have", "had"})
 
 
@@ -171,27 +177,30 @@ def judges(words: Sequence[Token]) -> bool:
     """ "One tin is enough", "2 is plenty": a number, of which the line tells nothing but what is thought of it."""
     if words[0].kind not in _COUNTS:
         return False
-    stated = next((at for at, token in enumerate(words) if token.text in _IS), 0)
+    stated = next((at for at, token in enumerate(words) if token.text in IS), 0)
     return stated > 0 and all(token.kind in _COUNTS | {"size"} for token in words[:stated])
 
 
 def is_sourced(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "from a cutting in the parish paper, about 1978": the only number is a year, and no food stands before it."""
     place = next((at for at, token in enumerate(words) if token.kind == "number"), 0)
-    if not place or not _is_year(words[place].text) or any(token.kind == "number" for token in words[place + 1 :]):
+    if not place or not is_year(words[place].text) or any(token.kind == "number" for token in words[place + 1 :]):
         return False
     told = words[0].text.split()[-1] == "from"  # "from Auntie Grace, 1987"
     return told or not any(lexicon.names_food(words[: at + 1]) for at in range(place))
 
 
-def _is_year(number: str) -> bool:
+def is_year(number: str) -> bool:
     return number.isdigit() and len(number) == 4 and number[:2] in ("18", "19", "20")
 
 
 def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "It's worth making your own stock", "Let it rest": someone is spoken to or of, and no food stands before."""
     if len(words) > _FEW and (words[0].text in _SUBJECTS or _compares(words)):
-        return not any(lexicon.names_food(words[: at + 1]) for at in range(2 if words[0].text == "the" else len(words)))
+        near = _FEW if words[0].text in _WHO else len(words)  # "It goes with rice", but "these potatoes"
+        return not any(lexicon.names_food(words[: at + 1]) for at in range(near))
+    if words[0].text in _HOW and 1 < len(words) <= _FEW + 1 and not _names_before(words, len(words), lexicon):
+        return True  # "Very spicy!"
     if words[0].text in _GRADES and any(token.text in lexicon.vocabulary.titles.praises for token in words[1:]):
         return not any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))  # "A family favourite"
     having = next((at for at, token in enumerate(words) if token.text in _HAS), 0)
@@ -204,7 +213,7 @@ def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
     return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
 
 
-_COUNTED_OF_IT = frozenset({"ingredient"})  # "that's it, only 4 ingredients"
+COUNTED_OF_IT = frozenset({"ingredient"})  # "that's it, only 4 ingredients"
 
 
 def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -214,7 +223,7 @@ def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     titles = lexicon.vocabulary.titles
     unit = next((token for token in words[place + 1 :] if token.kind != "number"), words[place])
-    if singular(unit.text.split()[0]) not in titles.minutes | titles.periods | _COUNTED_OF_IT:
+    if singular(unit.text.split()[0]) not in titles.minutes | titles.periods | COUNTED_OF_IT:
         return False
     at = words.index(unit)
     if unit.text == singular(unit.text) and any(lexicon.names_food(words[at + 1 : at + far]) for far in (2, 3)):
@@ -230,10 +239,15 @@ def stands_where(words: Sequence[Token], lexicon: Lexicon) -> bool:
 _WHERE = frozenset({"in", "on", "from"})
 
 
+_KINDS_OF = frozenset("shape kind type sort size brand variety colour color cut style".split())
+
+
 def _is_any_group(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "any leftover vegetables work": advice on a whole group of foods; "any mild cheese will do" is one food."""
     place = next((at for at, token in enumerate(words) if at and token.value == "advice"), 0)
     place = len(words) - 1 if words[-1].text == "work" else place
+    if place > 2 and singular(words[1].text) in _KINDS_OF and words[2].text == "of":
+        return words[0].text == "any"  # "any shape of pasta works"
     return place > 0 and singular(words[place - 1].text) in lexicon.vocabulary.titles.groups
 
 
@@ -242,7 +256,7 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     words = before_mark(tokens)
     if len(words) < 3 or words[0].value == "need" or _counts_behind(tokens, words, lexicon):
         return False
-    stated = next((at for at, token in enumerate(words) if at and token.text in _IS), 0)
+    stated = next((at for at, token in enumerate(words) if at and token.text in IS), 0)
     if stated and not (is_counted(words[:stated]) and _names_before(words, stated, lexicon)):
         return True
     if _does_something(words, lexicon):
@@ -262,7 +276,7 @@ def _counts_behind(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lex
     """ "Salt is 2 tsp", "Cream can be single, 200 ml", "needs 4 bananas": a sentence that states an amount."""
     if words[0].text in NEEDS and _wants(words[1:], lexicon):
         return True
-    place = next((at for at, token in enumerate(words) if at and (token.text in _IS or token.value == "advice")), 0)
+    place = next((at for at, token in enumerate(words) if at and (token.text in IS or token.value == "advice")), 0)
     if not place or not lexicon.names_food(words[:place]):
         return False
     further = tokens[len(words) :]
@@ -287,7 +301,7 @@ def _does_something(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "vinegar stops the eggs from breaking", "salt goes in every layer": a verb behind a food, no plural of one."""
     return any(
         (two.text in _AFTER_A_VERB and one.text.endswith("s") and one.kind == "word" and _is_verb(one, lexicon))
-        or (one.text == "go" and one.several and (two.kind == "preposition" or two.text.split()[0] in _TOOLS))
+        or (one.text == "go" and one.several and (two.kind == "preposition" or two.text.split()[0] in TOOLS))
         for one, two in pairwise(words[1:])
     )
 
@@ -302,7 +316,7 @@ def _is_a_must(words: Sequence[Token], at: int) -> bool:
     return words[at].text == "must" and at == len(words) - 1
 
 
-_IS = frozenset({"is", "are", "was"})  # "All eggs are large"
+IS = frozenset({"is", "are", "was"})  # "All eggs are large"
 
 
 def is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -15,6 +15,7 @@ from itertools import pairwise
 
 from service.core.amount import LENGTHS, Amount, MeasureWords, parse_digits
 from service.core.text import STAND_IN
+from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, Token, Vocabulary
 
 # Kinds of token that take part in a name, and that qualify one from elsewhere in the part.
@@ -30,6 +31,7 @@ SHARED_HEADS = frozenset(
 )
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Phrase:
     """One noun phrase that may name a food.
@@ -65,6 +67,7 @@ class Phrase:
 _FAR = 40
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Lexicon:
     """The words that the tables know, as the grammar of a line asks for them."""
@@ -197,12 +200,15 @@ def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     if amount is None:
         return amount
     size = amount.size or next((token.value for token in tokens if token.kind == "size" and token.value), None)
+    if amount.measure in _GLASSES and any(token.kind == "word" and token.text != token.key for token in tokens):
+        size = amount.size  # "2 glasses beans, the small ones" are small beans
     heap = amount.heap or next((token.value for token in tokens if token.kind == "heap" and token.value), None)
     if any(token.kind == "preposition" for token in tokens):
         heap = amount.heap  # "tuna packed in oil"
     return amount if (size, heap) == (amount.size, amount.heap) else replace(amount, size=size, heap=heap)
 
 
+_GLASSES = frozenset({"glass", "mug"})
 # Pieces that a cook makes of a whole food; cloves and sticks grow or are sold so.
 _CUTS = frozenset({"slice", "wedge", "ring", "round", "strip", "cube", "chunk"})
 

@@ -127,7 +127,8 @@ OF_WHICH = "the weight is of the contents or of the solids alone"
 def _drained(each: Each, line: WeighedLine, measure: str | None, *, ounces: bool = False) -> Each:
     """The drained solids of a package: where the line drains it, or the food entry is of solids.
 
-    A size in `ounces` is of the solids already where the trade of the US states it so.
+    A size in `ounces` is of the solids already where the trade of the US states it so; of some foods its tins hold
+    more brine than others.
     """
     if not (line.drained or {"drained", "solid"} <= line.rows.words or _is_boiled(measure, line)):
         return each
@@ -137,8 +138,9 @@ def _drained(each: Each, line: WeighedLine, measure: str | None, *, ounces: bool
     undrained = "undrained" in line.said
     if ounces and row.use == "solids" and not undrained:
         return replace(each, low=each.low * row.low)  # of the contents where the same ounces are sold elsewhere
-    basis = f"{each.basis}; drained solids {row.value:.0%} of the contents ({row.source})"
-    solids = replace(each.times(row.value, row.low, row.high), basis=basis)
+    share = row.low if ounces and row.use == "least" else row.value
+    basis = f"{each.basis}; drained solids {share:.0%} of the contents ({row.source})"
+    solids = replace(each.times(share, row.low, row.high), basis=basis)
     doubt = UNDRAINED if undrained else OF_WHICH if ounces and row.use == "either" else ""
     return replace(solids, high=each.high, reasons=(*solids.reasons, doubt)) if doubt else solids
 

@@ -17,6 +17,7 @@ from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
 from service.core.figure_line import states_claims
 from service.core.line_items import split
 from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food
+from service.core.values import quick
 from service.core.vocabulary import Token, key_word
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
@@ -39,6 +40,7 @@ _ADDED = frozenset({"plus", "+"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Part:
     """One food of a line with its amount; `phrases` has the counted phrase first, then accepted alternatives.
@@ -91,7 +93,7 @@ class _Brackets:
 
 def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, reader: ClauseReader) -> Part:
     """The part of the food that `clause` names; `others` are the further clauses that speak of it."""
-    states = frozenset(token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state")
+    states = frozenset([token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state"])
     held = [bracket for one in (clause, *others) for bracket in one.brackets]
     held += [bracket for one in clause.alternatives[-1:] for bracket in one.brackets if _tells_cutting(bracket)]
     brackets = _read_brackets(held, _Brackets(amount, states=states), reader)
@@ -106,7 +108,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     for said, parts in _LEFT_ON.items():
         if said in words:
             flat, words = flat - parts, words - parts
-    if _describes_rind(clause, others):
+    if "rind" in flat and _describes_rind(clause, others):
         flat, words = flat - {"rind"}, words - {"rind"}
     if (flat | words) & _BONELESS:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
@@ -118,6 +120,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         optional="optional" in kinds,
         to_taste="to taste" in kinds,
         shared=clause.shared,
+        small=reader.small,
         as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
@@ -200,7 +203,7 @@ def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) ->
 
 
 def _text(tokens: Sequence[Token]) -> str:
-    return " ".join(token.text for token in tokens)
+    return " ".join([token.text for token in tokens])
 
 
 def _tokens(clause: Clause, others: Sequence[Clause]) -> list[Token]:

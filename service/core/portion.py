@@ -23,7 +23,7 @@ from service.core.text import singular
 from service.core.vocabulary import Token
 
 _DEFINITE = frozenset({"the", "your", "my", "this", "that", "these", "those"})
-_OPEN = _DEFINITE | {"remaining"}
+OPEN = _DEFINITE | {"remaining"}
 _BEST = frozenset({"best", "good"})
 _SOME = frozenset({"one", "some", "most", "all", "both", "each", "none", "part"})
 _REST = frozenset({"other", "rest", "remaining", "second", "last", "extra"})
@@ -38,7 +38,7 @@ _NEAR_OF = 3
 def speaks_of_portion(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether a line says what becomes of a food, or of some of it, that another line states."""
     first = tokens[0]
-    if first.text not in lexicon.vocabulary.titles.exchanges and _OPEN.isdisjoint([token.text for token in tokens]):
+    if first.text not in lexicon.vocabulary.titles.exchanges and OPEN.isdisjoint([token.text for token in tokens]):
         return False  # most lines, quickly
     words = before_mark(tokens)
     if first.text in lexicon.vocabulary.titles.exchanges and len(words) > 1:

@@ -19,6 +19,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from service.core.text import fold, singular
+from service.core.values import quick
 
 _TOKEN = re.compile(r"\d+/\d+|\d+(?:[.,]\d+)*%?|[^\W\d_]+(?:'[^\W\d_]+)?|[^\s\w]|_")
 _HYPHEN = re.compile(r"(?<=[^\W\d_])-(?=[^\W\d_])")
@@ -36,6 +37,7 @@ COMMON = 8
 ANY_AMOUNT = "any"
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Token:
     """One word or mark of a folded line.
@@ -85,7 +87,8 @@ class TitleWords:
     """The words of titles and labels, by tables/titles.csv; every form in singulars, joined by single spaces.
 
     dishes    form -> "dish" (a title alone or behind other words), "head" (behind other words only), "bought"
-    family    whose dish it is ("nana");  openings  how it is cooked ("one pot")
+    family    whose dish it is ("nana");  honorifics  before a person's name ("mrs")
+     openings  how it is cooked ("one pot")
     origins   whence a dish is ("peruvian")
     made      what makes a dish of the foods around it ("crusted")
     ready     words that say that a dish is at hand and hence an ingredient ("leftover")
@@ -114,6 +117,7 @@ class TitleWords:
 
     dishes: Mapping[str, str] = field(default_factory=dict)
     family: frozenset[str] = frozenset()
+    honorifics: frozenset[str] = frozenset()
     openings: frozenset[str] = frozenset()
     origins: frozenset[str] = frozenset()
     made: frozenset[str] = frozenset()
@@ -178,8 +182,9 @@ class TitleWords:
 
 # A form of the word table in parts, its class and its value.
 Sense = tuple[tuple[str, ...], str, str]
-# A word's reading where it stands alone, and the forms of two words or more that it opens, the longest first.
-Reading = tuple[tuple[Token, ...], tuple[Sense, ...]]
+# A word's reading where it stands alone, the forms of two words or more that it opens, the longest first, and the
+# second words of those.
+Reading = tuple[tuple[Token, ...], tuple[Sense, ...], frozenset[str]]
 
 
 def split_words(text: str) -> list[str]:
@@ -257,6 +262,8 @@ class Vocabulary:
         self._plain_keys: dict[str, str] = {}
         self._right: set[str] = set()
         self._read: dict[str, Reading] = {}
+        self.told: dict[str, int] = {}  # word -> the questions that it leaves open: see `core/telling`
+        self.telling: dict[str, int] = {}  # the same of the words that questions turn on; empty until the first line
         self._spellings: dict[str, list[str]] = {}  # empty while the names are read: they are spelled right
         self._waiting: dict[str, list[Name]] = {}
         self._doubled: set[str] = set()  # words that names have twice in a row
@@ -343,16 +350,18 @@ class Vocabulary:
         """Tokens of a folded text, each with its class; the longest form of the word table that fits is taken."""
         raw = split_words(text)
         tokens: list[Token] = []
-        read = self._read
+        read, doubled = self._read, self._doubled
         at, end = 0, len(raw)
         while at < end:
-            alone, opened = read.get(raw[at]) or self._reading(raw[at])
-            if opened and (phrase := _form_at(opened, raw, at)):
+            alone, opened, seconds = read.get(raw[at]) or self._reading(raw[at])
+            behind = raw[at + 1] if opened and at + 1 < end else ""
+            may_open = behind in seconds or (behind and singular(behind) in seconds)
+            if may_open and (phrase := _form_at(opened, raw, at)):
                 parts, kind, value = phrase
                 tokens.append(Token(" ".join(parts), kind, value))
                 at += len(parts)
                 continue
-            if raw[at] in self._doubled and raw[at + 1 : at + 2] == [raw[at]]:
+            if raw[at] in doubled and raw[at + 1 : at + 2] == [raw[at]]:
                 twice = f"{raw[at]} {raw[at]}"  # "su su" is a food, "su" another
                 tokens.append(Token(twice, "word", twice))
                 at += 2
@@ -366,7 +375,8 @@ class Vocabulary:
         if len(self._read) > MOST_READ:  # hostile input must not fill the memory
             self._read.clear()
         opened = tuple(sense for sense in self._senses_of(word) if len(sense[0]) > 1)
-        reading = self._read[word] = self._read_alone(word), opened
+        seconds = frozenset(parts[1] for parts, _, _ in opened)
+        reading = self._read[word] = self._read_alone(word), opened, seconds
         return reading
 
     def _read_alone(self, word: str) -> tuple[Token, ...]:

@@ -35,10 +35,11 @@ def by_volume(amount: Amount, line: WeighedLine) -> Each | None:
     each = by_millilitres(measure.value, measure.name, line, heap=amount.heap, total=total)
     if each is None:
         return None
-    each = each.times(1, measure.low / measure.value, measure.high / measure.value)  # "a teacup" holds 120 to 200 ml
+    if not measure.low == measure.value == measure.high:  # "a teacup" holds 120 to 200 ml
+        each = each.times(1, measure.low / measure.value, measure.high / measure.value)
     if measure.high >= measure.low * _ANY_SIZE:
         reasons = (*reasons, f"{VESSELS_DIFFER}: a {measure.name} holds {measure.low:.0f} to {measure.high:.0f} ml")
-    return replace(each, reasons=(*each.reasons, *reasons))
+    return replace(each, reasons=(*each.reasons, *reasons)) if reasons else each
 
 
 def by_millilitres(
@@ -99,6 +100,7 @@ _PUREED = 1.6
 # What a herb is called that is measured in whole leaves, with much air between.
 _LEAVES = frozenset({"leaf", "leaves"})
 _PACKINGS = frozenset({"pack", "loose"})
+_CUPFUL = 100.0  # millilitres
 # What was sifted before it was measured, as core/part says it: "1 cup sifted flour", but not "1 cup flour, sifted".
 _AS_MEASURED = frozenset({"sifted weight"})
 _SIFTED = re.compile(r"\bsifted\b")
@@ -128,9 +130,12 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
     form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
     if cuts <= _PACKINGS:
         form |= line.said & _LEAVES
-    if not any(_SIFTED.search(row.text) for row in line.rows.volumes):
-        form |= line.said & _AS_MEASURED
-    if of_form := _by_density(ml, unit, line, form=form):
+    if not cuts and total >= _CUPFUL > max(row.ml for row in line.rows.volumes):
+        form |= _LEAVES  # "1 cup mint", of which the table has a spoonful, chopped and pressed
+    sifted = line.said & _AS_MEASURED
+    if sifted and not any(_SIFTED.search(row.text) for row in line.rows.volumes):
+        form |= sifted
+    if form and (of_form := _by_density(ml, unit, line, form=form)):
         return of_form  # the publisher's cup is of another cut or grain: "kosher salt", "panko", "slivered almonds"
     certain = known and not changed and row.marks <= line.said
     reasons = () if known else ("the tables measure this food cut another way",)
@@ -142,7 +147,7 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
 
 def _by_density(ml: float, unit: str, line: WeighedLine, *, form: frozenset[str] | None = None) -> Each | None:
     """The weight by the density of its kind; with `form` only where a row is of one of these words or cuts."""
-    said = line.cuts | line.states | line.tokens | (line.said & (_LEAVES | _AS_MEASURED))
+    said = line.cuts | line.states | line.tokens | (line.said & (_LEAVES | _AS_MEASURED)) | (form or frozenset())
     row = line.tables.densities.find("", line.kin, said=said)
     if row is None:
         return None

@@ -12,8 +12,10 @@ from dataclasses import dataclass, field, replace
 from service.core.edible_portion import EdibleTables, KindRow, KindTable
 from service.core.food import FoodEntry
 from service.core.measure import Households, Measures
+from service.core.values import quick
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class GramWeight:
     """A gram weight; `value` is None where it is unknown, and `low` and `high` with it.
@@ -71,6 +73,7 @@ class WeightTables:
     same_pieces: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class Each:
     """The weight in grams of one of the amount's measure, with bounds; `rule` to `reasons` as in GramWeight."""
@@ -95,6 +98,7 @@ def of_row(row: KindRow, rule: str, what: str) -> Each:
     return Each(row.value, row.low, row.high, rule, basis, False, (reason,))
 
 
+@quick
 @dataclass(frozen=True, slots=True)
 class WeighedLine:
     """What a line says beside its amount, with the food it was matched to.

@@ -8,6 +8,17 @@ from service.core.analyse import Resolver
 
 # line -> entry, None where the tables have none; the first choice with the head that stands behind the last
 SHARING = [
+    ("1 tbsp raspberry or other jam", "19297"),
+    ("1 cup almond or other plant milk", "14091"),
+    ("500 g cherry or other small tomatoes", "11529"),
+    ("2 tbsp sunflower or other neutral oil", "04506"),
+    ("1 cup kidney, black or other beans", "16032"),
+    ("2 tbsp cider or other vinegar", "02048"),
+    ("2 cups chicken or other stock", "06172"),
+    ("1 cup orange or any other juice", "09206"),
+    ("2 tbsp strawberry or your favourite jam", "19297"),
+    ("100 g milk or other chocolate", "19120"),
+    ("500 g potato or other flour", "11413"),
     ("6 lemon or bay leaves", "02004"),  # lemon leaves have no entry
     ("10 lime or curry leaves", None),
     ("4 banana or grape leaves", "11975"),
@@ -48,6 +59,14 @@ SHARING = [
 
 # foods that stand alone before an "or", whatever follows
 ALONE = [
+    ("200 g salmon or other oily fish", "15236"),  # a group of foods is no head
+    ("50 g walnuts or other nuts", "12155"),
+    ("1 tbsp butter or other fat", "01001"),
+    ("1 tbsp honey or other syrup", "19296"),
+    ("1 apple or other fruit", "09003"),
+    ("250 g ricotta or other soft cheese", "01036"),
+    ("100 g cheddar, gruyere or other hard cheese", "01009"),
+    ("150 g feta, ricotta salata or other salty cheese", "01019"),
     ("2 tbsp butter or olive oil", "01001"),
     ("2 tbsp lard, butter or olive oil", "04002"),
     ("3 tbsp lard, dripping or butter", "04002"),

@@ -136,6 +136,29 @@ STEPS = [
     ("for dusting flour 20 g", "resolved", "20081"),
     ("cube steak 200 g", "resolved", "13891"),
 ]
+# the entry without skin, where it is taken off
+SKIN = [
+    ("4 split chicken breasts, skin removed", "resolved", "05062"),
+    ("4 split chicken breasts", "resolved", "05057"),
+    ("4 skinless chicken breasts on the bone", "resolved", "05062"),
+    ("3 lb chicken parts, skin off", "resolved", "05011"),
+    ("3 lb chicken parts", "resolved", "05006"),
+]
+# what may be written over a list; not what is bought, what is measured, or what a table has without an amount
+HEADING_OR_FOOD = [
+    ("GOMEN", "check", "11161"),
+    ("COLLARD GREENS", "check", "11161"),
+    ("2 CUPS COLLARD GREENS", "resolved", "11161"),
+    ("OIL FOR FRYING", "resolved", "04044"),
+    ("SALT", "resolved", "02047"),
+    ("Hummus", "check", "16158"),
+    ("hummus", "resolved", "16158"),
+    ("200 g Hummus", "resolved", "16158"),
+    ("Plum jam", "check", "19297"),
+    ("Mashed potatoes", "check", "11657"),
+    ("mashed potatoes, to serve", "resolved", "11657"),
+    ("onion 1/150 g", "check", "11282"),
+]
 
 
 @pytest.mark.parametrize("line", [
@@ -149,7 +172,10 @@ def test_a_step_that_weighs_no_food_is_a_note(resolver: Resolver, line: str) -> 
     assert resolver.resolve(line).outcome == "not_food"
 
 
-@pytest.mark.parametrize(("line", "outcome", "code"), STATES + DENIED + SHARES + WEIGHTS + STEPS)
+MEANT = STATES + DENIED + SHARES + WEIGHTS + STEPS + SKIN + HEADING_OR_FOOD
+
+
+@pytest.mark.parametrize(("line", "outcome", "code"), MEANT)
 def test_what_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.food is not None
@@ -163,6 +189,24 @@ def test_the_white_of_another_food_is_none_of_the_eggs(resolver: Resolver) -> No
 
 # line -> grams, within a twentieth; first what brackets state in several ways
 WEIGHED_TWICE = [
+    ("2 lb split chicken breasts, skin removed", 726),  # on the bone, whatever the entry is
+    ("2 lb bone-in chicken breasts, skinless", 726),
+    ("1 kg chicken breasts, bones removed", 1000),
+    ("1 rack of lamb (600 g)", 432),  # as "600 g rack of lamb"
+    ("2 racks of lamb (about 400 g each)", 576),
+    ("600 g rack of lamb", 432),
+    ("1 cup mint", 26),  # whole leaves; the table's spoonful is chopped and pressed
+    ("1/2 cup chopped mint", 46),
+    ("1 tbsp mint", 5.7),
+    ("1 (15.25 oz) can corn, drained", 268),  # more brine than in a tin of grams
+    ("1 (340 g) tin sweetcorn, drained", 245),
+    ("2 glasses red beans, the small dark ones", 330),  # small beans
+    ("2 small glasses red beans", 231),
+    ("3 glasses of flour, the big ones", 444),
+    ("350 g flour / 12 oz", 350),  # behind a slash as in a bracket
+    ("Tomatoes 2 medium / 200 grams", 200),
+    ("2 onions / about 250 g", 250),
+    ("rice 1 cup / 200 gms", 200),
     ("1 onion (1 cup chopped, 150 g)", 150),
     ("1 onion (about 1 cup chopped, 150 g)", 150),
     ("1 onion (150 g, 1 cup chopped)", 150),

@@ -96,7 +96,7 @@ ANSWERS = [
     ("2 tbsp (40 g) honey", "resolved", "19296"),
     ("300 g flour (200 g white, 100 g wholemeal)", "resolved", "20081"),
     ("3 eggs (+ 1 yolk)", "check", "01123"),
-    ("200 g cheese (half cheddar, half mozzarella)", "check", "42304"),
+    ("200 g cheese (half cheddar, half mozzarella)", "resolved", "01009"),
     ("60g light cheddar slices", "check", "01270"),
     ("1 c milk (skim)", "resolved", "01085"),
     ("2 portions cooked brown rice (about 250 g)", "resolved", "20037"),
