@@ -80,7 +80,7 @@ def activate_dataset(asked: argparse.Namespace) -> None:
     from service.store.write import activate
 
     release = activate(stores.open_engine(), asked.name, asked.release)
-    print_out(f"{plain(asked.name)} answers from release {plain(release)}; running servers follow within 2 s.")
+    _tell_active(asked.name, release)
 
 
 def roll_back_dataset(asked: argparse.Namespace) -> None:
@@ -88,7 +88,16 @@ def roll_back_dataset(asked: argparse.Namespace) -> None:
     from service.store.write import roll_back
 
     release = roll_back(stores.open_engine(), asked.name)
-    print_out(f"{plain(asked.name)} answers from release {plain(release)} again; running servers follow within 2 s.")
+    _tell_active(asked.name, release, again=True)
+
+
+def _tell_active(dataset: str, release: str, *, again: bool = False) -> None:
+    """What answers now, and whether it is asked at all."""
+    answers = f"{plain(dataset)} answers from release {plain(release)}{' again' if again else ''}"
+    if dataset in Settings.from_environment().datasets:
+        print_out(f"{answers}; running servers follow within 2 s.")
+    else:
+        print_out(f"{answers} where it is asked for; it is not among the datasets in use (GRAMWRIGHT_DATASETS).")
 
 
 def compare_datasets(asked: argparse.Namespace) -> None:

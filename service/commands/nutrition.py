@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import TYPE_CHECKING
 
 from service.commands import stores
@@ -17,8 +17,9 @@ from service.commands.tables_of_text import add_row, coverage_sentence, plain, p
 from service.core.analyse import PartResult
 from service.core.composition import dish
 from service.core.errors import NotFoundError
-from service.core.figures import RATIO_FORMULA, Difference, figures
+from service.core.figures import RATIO_FORMULA, Difference, as_sent, figures
 from service.core.nutrients import Total, net_formula
+from service.core.panel import decimal, to_step
 from service.core.recipe import RecipeYield
 from service.core.uncertainty import Uncertainty
 from service.kitchens.book import Serving, Worked, serving_differences
@@ -201,19 +202,20 @@ def _compared(total: Total, change: Difference | None) -> str:
     if change is None:
         return text
     step = Decimal(1) if total.tagname == "ENERC_KCAL" else Decimal("0.1")
-    value, low, high = (_signed(one, step) for one in (change.value, change.low, change.high))
     if change.value is not None:
+        value, low, high = (_signed(one, step) for one in (change.value, change.low, change.high))
         return f"{text}\n{value}" if low == high else f"{text}\n{value}\n{low} to {high}"
     if change.low is None and change.high is None:
         return f"{text}\nnot known"
-    ends = [f"{word} {end}" for word, end in (("at least", low), ("at most", high)) if end]
-    return f"{text}\n{', '.join(ends)}"
+    ends = (("at least", change.low, ROUND_FLOOR), ("at most", change.high, ROUND_CEILING))
+    told = [f"{word} {_signed(end, step, rounding)}" for word, end, rounding in ends if end is not None]
+    return f"{text}\n{', '.join(told)}"
 
 
-def _signed(change: float | None, step: Decimal) -> str:
+def _signed(change: float | None, step: Decimal, rounding: str = ROUND_HALF_UP) -> str:
     if change is None:
         return ""
-    rounded = Decimal(repr(change)).quantize(step, ROUND_HALF_UP)
+    rounded = to_step(decimal(as_sent(change)), step, rounding)
     return f"{rounded:+f}" if rounded else "±0"
 
 

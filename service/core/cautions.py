@@ -123,7 +123,7 @@ def cautions(
     return (
         *_gaps(dish, figures),
         *_odd(dish, servings),
-        *_doubtful(dish, figures),
+        *_doubtful(eaten, dish.raw.value, figures),
         *_derived(dish, figures),
         *_nets(dish.ingredients, figures, net or NetConvention()),
         *_meaning(figures),
@@ -203,12 +203,12 @@ def _grams(value: float) -> str:
     return f"{round(value, 1):g}"
 
 
-def _doubtful(dish: Dish, figures: Figures) -> Iterator[Caution]:
-    """Entries of the tables that do not add up and that a good part of the dish is made of."""
-    for one in dish.ingredients:
+def _doubtful(eaten: Iterable[Ingredient], raw: float, figures: Figures) -> Iterator[Caution]:
+    """Entries of the tables that do not add up, of which there is a good part beside a dish of this raw weight."""
+    for one in eaten:
         if one.food is None or one.row is None or one.grams is None or one.notes or one.food.dataset in _NO_TABLES:
             continue
-        if one.grams.value < DOUBTFUL_SHARE * dish.raw.value:
+        if one.grams.value < DOUBTFUL_SHARE * raw:
             continue
         amounts = zip((total.tagname for total in figures.components), one.row.tolist(), strict=True)
         known = {tagname: amount for tagname, amount in amounts if not math.isnan(amount)}

@@ -205,7 +205,8 @@ def repeat_amounts(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
             clause.before, clause.of, clause.amount = [*ahead, *behind], [], earlier.amount
         elif words[start].text == "as":
             clause.before, clause.of = list(food), []
-            clause.remarks += [*across, *words[start:end], *words[tail:]]
+            if not across:  # "twice as much" is an amount, which nobody works out: the food stands there without one
+                clause.remarks += [*words[start:end], *words[tail:]]
 
 
 def _again(words: Sequence[Token]) -> tuple[int, int]:

@@ -45,7 +45,8 @@ def test_a_file_is_loaded_activated_and_rolled_back(run) -> None:
     out = said(run, "fetch", "fdc-foundation", "--file", str(FOUNDATION))
     assert "Loaded fdc-foundation 2024-10-31: " in out
     assert "gramwright dataset activate fdc-foundation 2024-10-31" in out
-    assert "answers from release 2024-10-31" in said(run, "activate", "fdc-foundation")
+    told = said(run, "activate", "fdc-foundation")
+    assert "answers from release 2024-10-31 where it is asked for; it is not among the datasets in use" in told
     again = said(run, "fetch", "fdc-foundation", "--file", str(FOUNDATION))
     assert again == "fdc-foundation 2024-10-31 is already loaded, with the same content. It is the active release."
     assert "fdc-foundation" in said(run, "list")

@@ -170,6 +170,12 @@ def test_less_total_than_available_carbohydrate_is_pointed_out() -> None:
     assert "10.9 g of available in 7.91 g of total carbohydrate" in told.text
 
 
+def test_a_topping_whose_entry_does_not_add_up_is_pointed_out() -> None:
+    plain, topping = part(1, "lettuce"), part(2, "seed mix", ENERC_KCAL=500, PROCNT=0.01, FAT=1, CHOCDF=10, FIBTG=5)
+    [told] = [one for one in found(plain, served=[plain, topping]) if one.kind == "doubtful entry"]
+    assert told.lines == (2,)
+
+
 def test_toppings_and_swaps_are_looked_at_too() -> None:
     plain, topping = part(1, "lettuce"), part(2, "chopped pecans")
     (caution,) = (one for one in found(plain, served=[plain, topping]) if one.kind == "allergens us")

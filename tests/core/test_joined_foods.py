@@ -34,7 +34,8 @@ JOINED = [
     ("1 cup sugar, same kind honey", [("19335", 200)]),
     ("2 onions, same size potatoes", [("11282", 220)]),
     ("2 onions, the same farm tomatoes", [("11282", 220)]),
-    ("100 g sugar, twice as much flour", [("19335", 100)]),
+    ("100 g sugar, twice as much flour", [("19335", 100), ("20081", None)]),
+    ("1 tsp cumin, twice as much coriander", [("02014", 2.1), ("11165", None)]),
     # what stands before a colon says what the list is of
     ("Greens: coriander, parsley, basil - 1 small bunch each", [("11165", 30), ("11297", 30), ("02044", 25)]),
     ("Greens: dill, parsley - 1 bunch each", [("02045", 40), ("11297", 60)]),
@@ -136,6 +137,7 @@ def test_each_food_takes_its_own_amount(
     ("1 kg onions, ghee as much as you can spare", "check"),
     ("2 cups flour, same brand sugar", "check"),
     ("100 g sugar, twice as much flour", "check"),
+    ("1 tsp cumin, twice as much coriander", "check"),
     ("2 tbsp grape, sunflower or rapeseed oil", "check"),  # no table has an oil of grapes by that name
     ("1 lb cod, haddock or other white fish", "resolved"),
     ("3 potatoes, equal size", "resolved"),  # no sweetener
