@@ -243,6 +243,12 @@ def read_schema_org(
     return draft.finished()
 
 
+def is_linked(value: object) -> bool:
+    """Whether a JSON value is JSON-LD, which no form of ours is: an object with a keyword, or a list that has one."""
+    several = value if isinstance(value, list) else [value]
+    return any(isinstance(one, Mapping) and any(key.startswith("@") for key in one) for one in several)
+
+
 def _first_recipe(value: object) -> tuple[Mapping[str, object], list[str]]:
     """The first Recipe that lists ingredients, with a note on others that do; InputError where there is no Recipe."""
     every = list(_recipes(value, 0))
