@@ -1097,7 +1097,8 @@ PANEL: object = {'title': 'Smoked salmon plate',
            'state': 'not known'}],
  'notes': ['The % Daily Value (DV) tells you how much a nutrient in a serving of food contributes '
            'to a daily diet. 2,000 calories a day is used for general nutrition advice.',
-           'Calculated from food composition tables, not analysed.'],
+           'Calculated from food composition tables, not analysed.',
+           'Counted as cooked and eaten: “150 g broccoli [steamed]”.'],
  'cautions': [{'kind': 'net carbohydrate',
                'text': 'Net carbohydrate has no legal meaning on a label: print total carbohydrate '
                        'beside it.',

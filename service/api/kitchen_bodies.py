@@ -5,7 +5,8 @@ from __future__ import annotations
 from fastapi import Request
 
 from service.api.exchange import JSON, content_type, parse_json, read_body, shelf_of, text_of
-from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
+from service.core.errors import InputError
+from service.core.recipe_text import ReadRecipe, is_linked, read_recipe, read_schema_org
 from service.kitchens.forms import OwnFoodForm, RecipeForm
 
 TEXT, JSON_LD = "text/plain", "application/ld+json"
@@ -25,7 +26,10 @@ async def recipe_body(request: Request) -> tuple[str, bytes]:
 def recipe_of(request: Request, sent: str, body: bytes) -> tuple[RecipeForm, tuple[str, ...]]:
     """The recipe in a body of this media type, and what was assumed while it was read."""
     if sent == JSON:
-        return RecipeForm.model_validate(parse_json(body)), ()
+        value = parse_json(body)
+        if is_linked(value):
+            raise InputError(f"this is JSON-LD: send it with the header Content-Type: {JSON_LD}", pointer="")
+        return RecipeForm.model_validate(value), ()
     shelf = shelf_of(request)
     heads, is_treatment = shelf.book().heads, shelf.cooking.knows
     if sent == JSON_LD:

@@ -33,7 +33,7 @@ from service.publish import (
     us_panel_svg,
 )
 from service.publish.markup import POLICY
-from service.publish.wording import notes_of
+from service.publish.wording import counted_texts, notes_of
 
 HTML, SVG, TEXT, CSV, JSON_LD = "text/html", "image/svg+xml", "text/plain", "text/csv", "application/ld+json"
 Rules = Literal["us", "eu"]
@@ -115,7 +115,7 @@ def _panel(found: Publication, rules: Rules, variant: str, made: Payload) -> Pay
         "variant": variant or plain.name,
         "rules": rules,
         **label,
-        "notes": [*label["notes"], *notes_of(plain)],
+        "notes": [*label["notes"], *notes_of(plain), *counted_texts(found, plain)],
         "cautions": [caution_payload(one) for one in found.cautions],
         "origin": made,
     }

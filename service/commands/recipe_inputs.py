@@ -11,7 +11,7 @@ import orjson
 from service.commands.inputs import pointed, read_text
 from service.core.bare_line import Heads
 from service.core.errors import InputError
-from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
+from service.core.recipe_text import ReadRecipe, is_linked, read_recipe, read_schema_org
 from service.kitchens.book import Book, Worked
 from service.kitchens.forms import RecipeForm, check_form
 from service.kitchens.shelf import Shelf
@@ -66,7 +66,7 @@ def recipe_form(
     is_treatment: Callable[[str], bool] = lambda _: False,
 ) -> tuple[RecipeForm, tuple[str, ...]]:  # fmt: skip
     """The recipe that a JSON value is, ours or a schema.org Recipe, and what was assumed while it was read."""
-    if isinstance(value, dict) and not any(key.startswith("@") for key in value):
+    if isinstance(value, dict) and not is_linked(value):
         return check_form(RecipeForm, value), ()
     return _form(read_schema_org(value, heads=heads, is_treatment=is_treatment))
 

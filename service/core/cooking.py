@@ -45,6 +45,8 @@ RETAINED: Mapping[str, tuple[str, ...]] = {
 _STEPPED = frozenset(RETAINED).union(*RETAINED.values())
 # Retention factors are published in steps of 5 % (USDA retention factors, release 6): true within half a step.
 HALF_STEP = 0.025
+# What the note on a treatment says where the food is cooked already.
+NOT_APPLIED = "not applied"
 _FATTY_ACID = re.compile(r"F\d+D\d+.*|FASAT|FAMS|FAPU|FATRN[MP]?|665|666|856")
 # What a frying fat may bring beside its fatty acids.
 _IN_FAT = frozenset(
@@ -247,7 +249,7 @@ class CookingTables:
         treatment = self.treatment(treatment_name)
         spirited = bool(treatment.alcohol) and _at(row, columns, "ALC") > 0
         if not spirited and (reason := cooked_already(food)):
-            return Treated(row, None, (f"{treatment.name}: not applied, the entry is {reason} already",))
+            return Treated(row, None, (f"{treatment.name}: {NOT_APPLIED}, the entry is {reason} already",))
         kind = self.kind(food, _at(row, columns, "FAT"))
         left, notes = self._retained(row, kind, treatment, columns)
         left, lost, alcohol_notes = self._without_alcohol(left, treatment, columns)

@@ -18,6 +18,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Final
 
 from service.core.text import fold, singular
 
@@ -49,6 +50,7 @@ _GONE = re.compile(
     rf"{_START}(?:(?:discard|throw away|throw out|pour away|pour off)(?:\s+{_THING})?{_WHEN}"
     rf"|(?:{_THING.replace('it>', 'it2>').replace('thing>', 'thing2>')}\s+)?(?:{_BE}\s+)?{_THROWN}{_WHEN})"
 )
+_WORD = re.compile(r"[a-z0-9.]+")
 _CLAUSES = re.compile(r"\s*[,;()]\s*|\.\s+|\s+[-–—]+\s+|\.$")
 # A food that comes in, with or beside another is not what a clause speaks of by name.
 _SEVERAL = re.compile(r"\b(?:in|with|and|or|plus)\b|[+&]")
@@ -56,6 +58,8 @@ _SEVERAL = re.compile(r"\b(?:in|with|and|or|plus)\b|[+&]")
 _AFTER = re.compile(r"\b(?:drained|poured off|(?:fat|liquid|juices) eaten|water used|fat kept|\d+ (?:min|h|hours?))\b")
 
 
+# Of a line whose words name a treatment that it does not have.
+AS_RAW: Final = "counted as raw"
 # So many last clauses of a line are looked at: nobody says more of a food, and it keeps the time linear.
 _MOST = 8
 
@@ -102,7 +106,12 @@ def eaten_note(text: str, share_eaten: float) -> str:
 def treatment_note(text: str, is_treatment: Callable[[str], bool]) -> str:
     """What is to be said of a line without a treatment whose words name one, "" where they do not."""
     said = said_treatment(text, is_treatment)
-    return f"{said!r} is said, but it is counted as raw: set its treatment" if said else ""
+    return f"{said!r} is said, but it is {AS_RAW}: set its treatment" if said else ""
+
+
+def says_treatment(text: str, treatment: str) -> bool:
+    """Whether a line's own words hold those of its treatment, whatever joins them."""
+    return set(_WORD.findall(fold(treatment))) - {"and"} <= set(_WORD.findall(fold(text)))
 
 
 def _clauses(text: str) -> list[str]:

@@ -3,6 +3,7 @@
     proximates    water, protein, fat, ash, carbohydrate and alcohol of 100 g come to more or less than 100 g
     energy        energy is far from the general factors on protein, fat, carbohydrate and alcohol
     fibre         more fibre than total carbohydrate
+    sugars        more sugars than carbohydrate without fibre
     carbohydrate  more available carbohydrate than total
     measures      a tablespoon and a cup, 100 ml and 225 ml, or other volumes of the same words weigh unlike
     duplicates    two entries with the same description
@@ -37,6 +38,8 @@ LOST, LOST_OFF = 0.01, 2.0
 ENERGY_SHARE, ENERGY_FLOOR = 0.35, 40.0
 # Fewest grams of a part over total carbohydrate that rounding does not explain.
 PART_OVER = 0.1
+# As many of sugars: they are analysed, carbohydrate is what the other parts leave of 100 g.
+SUGARS_OVER = 0.5
 # Grams by which alcohol that no publisher gives may differ as the rest of 100 g and by its energy.
 ALCOHOL_OFF = 1.0
 
@@ -81,6 +84,7 @@ def _composition(known: Mapping[str, float], *, total: bool) -> Iterator[tuple[s
     held = _with_alcohol(known, total=total)
     yield from _proximates(held if total or "CHOCDF" in known else {**held, **summed(known)})
     yield from _energy(held, total=total)
+    yield from _sugars(known, total=total)
     if "CHOCDF" in known:
         over = known["CHOCDF"] + PART_OVER
         if total and known.get("FIBTG", 0.0) > over:
@@ -129,6 +133,16 @@ def _energy(known: Mapping[str, float], *, total: bool) -> Iterator[tuple[str, s
     off = stated - most if stated > most else least - stated
     if max(stated, most) >= ENERGY_FLOOR and off > ENERGY_SHARE * max(stated, most):
         yield "energy", f"{stated:g} kcal are stated, {most:.0f} kcal follow from protein, fat and carbohydrate"
+
+
+def _sugars(known: Mapping[str, float], *, total: bool) -> Iterator[tuple[str, str]]:
+    carbohydrate = _carbohydrate(known, total=total)
+    if carbohydrate is None or "SUGAR" not in known:
+        return
+    carbohydrate -= known.get("FIBTG", 0.0) if total else 0.0
+    if known["SUGAR"] > carbohydrate + SUGARS_OVER:
+        without = " without fibre" if not total or "FIBTG" in known else ""
+        yield "sugars", f"{known['SUGAR']:g} g of sugars in {max(0.0, carbohydrate):.4g} g of carbohydrate{without}"
 
 
 def _carbohydrate(known: Mapping[str, float], *, total: bool) -> float | None:

@@ -11,7 +11,7 @@ carbohydrate has no legal meaning on a label and is no row of either.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from typing import Literal
@@ -408,7 +408,7 @@ def eu_declaration(
         per_portion = declared_total(total.divided(servings), line.rounding, line.unit)
         rows.append(EuRow(line.name, line.unit, line.indent, per_100g, per_portion))
     portion = serving_size(grams.divided(servings), measure)
-    return EuDeclaration(portion, tuple(rows), _eu_notes(dish, components))
+    return EuDeclaration(portion, tuple(rows), (*_eu_notes(dish, components), *_sugar_notes(rows, counted, cells)))
 
 
 def eu_totals(dish: Dish, components: Sequence[Component]) -> tuple[Total, ...]:
@@ -490,12 +490,39 @@ def _eu_notes(dish: Dish, components: Sequence[Component]) -> tuple[str, ...]:
         "give them.",
     ]
     if kept:
-        more = f" and {len(kept) - MOST_NAMED} more" if len(kept) > MOST_NAMED else ""
-        names = ", ".join(list(kept)[:MOST_NAMED]) + more
-        notes.append(f"For {names} protein is the table's own: the nitrogen factor is not known.")
+        notes.append(f"For {_some(kept)} protein is the table's own: the nitrogen factor is not known.")
     if sweet:
         notes.append("Allulose is in the carbohydrate and in its energy: the regulation names no factor for it.")
     return tuple(notes)
+
+
+def _sugar_notes(rows: Sequence[EuRow], counted: Sequence[Ingredient], cells: Array) -> tuple[str, ...]:
+    """Why sugars stand above the carbohydrate that they are part of, where they do."""
+    named = {row.name: row for row in rows}
+    whole, part = named["carbohydrate"], named["sugars"]
+    if not (_stands_over(part.per_100g, whole.per_100g) or _stands_over(part.per_portion, whole.per_portion)):
+        return ()
+    names = [line.name for line in EU_LINES]
+    values = cells[:, [names.index("sugars"), names.index("carbohydrate")], 0]
+    over = dict.fromkeys(
+        f"“{one.text}”" for one, (sugars, carbohydrate) in zip(counted, values, strict=True) if sugars > carbohydrate
+    )
+    return (
+        "Sugars stand above the carbohydrate that they are part of: the tables work the two out apart, and give more "
+        f"sugars than carbohydrate for {_some(over)}.",
+    )
+
+
+def _stands_over(part: Declared | None, whole: Declared | None) -> bool:
+    if part is None or whole is None or part.value is None or whole.value is None:
+        return False
+    return whole.state == "known" and part.value > whole.value
+
+
+def _some(names: Iterable[str]) -> str:
+    kept = list(names)
+    more = f" and {len(kept) - MOST_NAMED} more" if len(kept) > MOST_NAMED else ""
+    return ", ".join(kept[:MOST_NAMED]) + more
 
 
 def _keeps_protein(one: Ingredient, columns: Mapping[str, int]) -> bool:

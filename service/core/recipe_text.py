@@ -228,12 +228,10 @@ def read_schema_org(
 
     `heads` and `is_treatment` are as `read_recipe` takes them.
     """
-    found = next(_recipes(value, 0), None)
-    if found is None:
-        raise InputError("the file holds no schema.org Recipe", pointer="")
-    draft = _Draft(title=_plain(found.get("name"))[:300])
-    called = next((name for name in ("recipeIngredient", "ingredients") if name in found), "")
-    if not called or not isinstance(found[called], str | list | Mapping) or not found[called]:
+    found, beside = _first_recipe(value)
+    draft = _Draft(title=_name(found), notes=beside)
+    called = _listing(found)
+    if not called:
         raise InputError("the Recipe has no recipeIngredient", pointer="/recipeIngredient")
     for text in _ingredients(found[called], f"/{called}", draft):
         draft.sections[-1][2].append(_recipe_line(text, draft, is_treatment))
@@ -243,6 +241,36 @@ def read_schema_org(
     for text in _yields(found.get("recipeYield", found.get("yield"))):
         _read_yield(text, draft)
     return draft.finished()
+
+
+def is_linked(value: object) -> bool:
+    """Whether a JSON value is JSON-LD, which no form of ours is: an object with a keyword, or a list that has one."""
+    several = value if isinstance(value, list) else [value]
+    return any(isinstance(one, Mapping) and any(key.startswith("@") for key in one) for one in several)
+
+
+def _first_recipe(value: object) -> tuple[Mapping[str, object], list[str]]:
+    """The first Recipe that lists ingredients, with a note on others that do; InputError where there is no Recipe."""
+    every = list(_recipes(value, 0))
+    if not every:
+        raise InputError("the file holds no schema.org Recipe", pointer="")
+    whole = [one for one in every if _listing(one)]
+    found, *rest = whole or every
+    others = [repr(_name(one) or UNTITLED) for one in rest if one != found] if whole else []
+    more = f" and {len(others) - _MOST_NAMED} more" if len(others) > _MOST_NAMED else ""
+    named = f"{', '.join(others[:_MOST_NAMED])}{more}"
+    note = f"the file holds {len(others) + 1} recipes: {_name(found) or UNTITLED!r} was read, not {named}"
+    return found, [note] if others else []
+
+
+def _name(recipe: Mapping[str, object]) -> str:
+    return _plain(recipe.get("name"))[:300]
+
+
+def _listing(recipe: Mapping[str, object]) -> str:
+    """The property in which a Recipe lists its ingredients, "" where it lists none."""
+    called = next((name for name in ("recipeIngredient", "ingredients") if name in recipe), "")
+    return called if called and isinstance(recipe[called], str | list | Mapping) and recipe[called] else ""
 
 
 def _ingredients(value: object, pointer: str, draft: _Draft, under: str = "") -> Iterator[str]:

@@ -27,12 +27,14 @@ from service.publish.wording import (
     all_notes,
     grams_text,
     helping_name,
+    line_text,
     origin_text,
     ratio_text,
     served,
     serves_text,
     shares_text,
     source_text,
+    weight_texts,
 )
 
 Paper = Literal["a5", "half letter"]
@@ -125,11 +127,10 @@ def _line(line: ListLine, mass: str, *, said: bool) -> str:
 
 
 def line_texts(line: ListLine, mass: str = "g", *, said: bool = False) -> tuple[str, str]:
-    """The text of a line, marked where it is optional and `said` nowhere else, and its grams."""
+    """The text of a line, marked where it is optional and `said` nowhere else and where it counts otherwise; grams."""
     optional = line.optional and not said and "optional" not in line.text.casefold()
-    text = f"{one_line(line.text)} (optional)" if optional else one_line(line.text)
     grams = grams_text(line.grams, mass) or ("not known" if line.food else "")
-    return text, grams if line.counted or not line.food else f"{grams} *"
+    return line_text(line, optional=optional), grams if line.counted or not line.food else f"{grams} *"
 
 
 # ---- the figures -----------------------------------------------------------------------------------------------
@@ -176,11 +177,12 @@ def _marked(said: Said) -> str:
 
 
 def foot_texts(publication: Publication) -> list[str]:
-    """What the asterisk means, the formula, the tables, the origin."""
+    """What the asterisk means, the cooked weight, the formula, the tables, the origin."""
     notes = all_notes(publication)
     starred = [f"* {notes[0]}", *notes[1:]] if notes else []
     cautions = [one.text for one in publication.cautions]
-    fixed = [f"Net carbohydrate: {publication.net_formula}. {ROUNDED}", source_text(publication)]
+    net = f"Net carbohydrate: {publication.net_formula}. {ROUNDED}"
+    fixed = [*weight_texts(publication), net, source_text(publication)]
     dosing = [] if any("dosing" in text.casefold() for text in cautions) else [NOT_FOR_DOSING]
     named = dict.fromkeys(one.source for one in publication.cautions if one.source != OWN_SUM)
     sources = [f"Sources: {'; '.join(named)}."] if named else []
@@ -214,7 +216,8 @@ def _rows_of_list(publication: Publication, size: float, width: float) -> float:
     rows = 0.0
     for section in publication.sections:
         rows += 1.6 if section.name else 0.6
-        rows += sum(_lines_for(f"{line.text} 1,000 g *", width, size) * 1.03 for line in section.lines)
+        texts = (line_texts(line, said=section.optional)[0] for line in section.lines)
+        rows += sum(_lines_for(f"{text} 1,000 g *", width, size) * 1.03 for text in texts)
     return math.ceil(rows / 2) + 1
 
 

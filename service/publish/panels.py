@@ -12,7 +12,7 @@ from service.core.cautions import LAXATIVE
 from service.core.panel import NOT_KNOWN, EuDeclaration, EuRow, PanelRow, UsPanel
 from service.publish.markup import CHARACTER, cell, escaped, html_page, shortened, svg, svg_box, svg_text, wrapped
 from service.publish.publication import Helping, Publication
-from service.publish.wording import helping_name, notes_of, origin_text, source_text
+from service.publish.wording import counted_texts, helping_name, notes_of, origin_text, source_text
 
 US_TITLE, EU_TITLE = "Nutrition Facts", "Nutrition declaration"
 PANEL_STYLE = """
@@ -37,9 +37,10 @@ tfoot p { margin: .2rem 0; }
 
 
 def _foot(publication: Publication, helping: Helping, notes: Iterable[str]) -> list[str]:
-    """The sentences under a panel: its own, what is not counted, the notice on polyols, the tables, the origin."""
+    """The sentences under a panel: its own, what is not counted and how, polyols, the tables, the origin."""
     due = [one.text for one in publication.cautions if one.kind == LAXATIVE]
-    return [*notes, *notes_of(helping), *due, source_text(publication), origin_text(publication.origin)]
+    counted = [*notes_of(helping), *counted_texts(publication, helping)]
+    return [*notes, *counted, *due, source_text(publication), origin_text(publication.origin)]
 
 
 def _paragraphs(texts: Iterable[str]) -> str:

@@ -3,20 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from service.core.analyse import LineResult
 from service.core.cautions import Caution
 from service.core.composition import FRYING_FAT, Dish, Ingredient
+from service.core.cooking import NOT_APPLIED
+from service.core.eaten import AS_RAW
 from service.core.errors import NotFoundError
 from service.core.figures import NET, Figures
 from service.core.food import Component, Release
 from service.core.lacking import absent, lacking_lines
 from service.core.nutrients import Total, net_formula
 from service.core.panel import MOST_NAMED, EuDeclaration, UsPanel, eu_declaration, us_panel
-from service.core.recipe import RecipeLine, all_lines
+from service.core.recipe import RecipeLine, RecipeYield, all_lines
 from service.core.text import fold, singular
 from service.kitchens.book import PLAIN, Portions, Serving, Worked
 
@@ -47,9 +49,11 @@ class Units:
 class ListLine:
     """A line of the ingredient list as written.
 
-    grams    edible grams of it, None where they are not known or where the line names no food
-    counted  it is in the figures wherever its section or the line itself is served
-    food     it names a food, known or not
+    grams      edible grams of it, None where they are not known or where the line names no food
+    counted    it is in the figures wherever its section or the line itself is served
+    food       it names a food, known or not
+    treatment  how it was counted as cooked, "" where it was not, or where nothing of it counts
+    eaten      share of 1 of it that was counted, None where nothing of it counts
     """
 
     text: str
@@ -57,6 +61,8 @@ class ListLine:
     optional: bool
     counted: bool = True
     food: bool = True
+    treatment: str = ""
+    eaten: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +117,8 @@ class Origin:
 class Publication:
     """All that is published of a recipe: the plain one, and it with everything where something is optional.
 
-    house  who publishes it, "" for nobody
+    house   who publishes it, "" for nobody
+    yields  what the plain recipe makes as its writer states it
     """
 
     title: str
@@ -124,6 +131,7 @@ class Publication:
     origin: Origin
     house: str = ""
     units: Units = Units()
+    yields: RecipeYield = field(default_factory=RecipeYield)
 
     @property
     def helpings(self) -> tuple[Helping, ...]:
@@ -179,6 +187,7 @@ def publication(
         origin or Origin(),
         house,
         units or Units(),
+        worked.recipe.yields,
     )
 
 
@@ -194,13 +203,17 @@ def served_as(worked: Worked, variant: str) -> Serving:
 def _sections_of(worked: Worked, serving: Serving) -> Iterable[ListSection]:
     """The sections of one way to serve it: its lines only, those it swaps in their place."""
     lines = [line for _, line in worked.recipe.placed()]
-    swapped = _swapped(worked, serving)
+    swapped, counted = _swapped(worked, serving), _counted_as(worked)
     number = 0
     for section in worked.recipe.sections:
         numbers = range(number + 1, number + 1 + len(section.lines))
         number += len(section.lines)
         shown = [swapped.get(lines[one - 1].text, one) for one in numbers]
-        kept = [_list_line(lines[one - 1], worked.lines[one - 1], False) for one in shown if one in serving.lines]
+        kept = [
+            _list_line(lines[one - 1], worked.lines[one - 1], False, counted.get(one, _NOT_COUNTED))
+            for one in shown
+            if one in serving.lines
+        ]
         if kept:
             yield ListSection(section.name, False, tuple(kept))
 
@@ -213,24 +226,54 @@ def _swapped(worked: Worked, serving: Serving) -> dict[str, int]:
 
 
 def _sections(worked: Worked) -> Iterable[ListSection]:
-    number = 0
+    number, counted = 0, _counted_as(worked)
     for section in worked.recipe.sections:
         lines = []
         for line in section.lines:
             number += 1
             if line.left_out:
                 continue
-            lines.append(_list_line(line, worked.lines[number - 1], number in worked.optional))
+            how = counted.get(number, _NOT_COUNTED)
+            lines.append(_list_line(line, worked.lines[number - 1], number in worked.optional, how))
         yield ListSection(section.name, section.optional, tuple(lines))
 
 
-def _list_line(line: RecipeLine, result: LineResult, optional: bool) -> ListLine:
+class _Counted(NamedTuple):
+    """How a line was counted: as in `ListLine`."""
+
+    treatment: str = ""
+    eaten: float | None = None
+
+
+_NOT_COUNTED = _Counted()
+
+
+def _counted_as(worked: Worked) -> dict[int, _Counted]:
+    """By its number, how each line of which something counts was counted; a treatment only where it was applied."""
+    lines = [line for _, line in worked.recipe.placed()]
+    found: dict[int, _Counted] = {}
+    for one in worked.ingredients:
+        if one.food is None or one.grams is None:
+            continue
+        line, before = lines[one.line - 1], found.get(one.line, _NOT_COUNTED)
+        said = line.treatment or (AS_RAW if _said_in_vain(worked.lines[one.line - 1]) else "")
+        applied = bool(said) and not one.within and not any(NOT_APPLIED in note for note in one.notes)
+        found[one.line] = _Counted(said if applied else before.treatment, line.share_eaten)
+    return found
+
+
+def _said_in_vain(result: LineResult) -> bool:
+    """Whether the words of a line name a treatment that it was not counted with."""
+    return any(AS_RAW in reason for reason in result.reasons)
+
+
+def _list_line(line: RecipeLine, result: LineResult, optional: bool, how: _Counted) -> ListLine:
     parts = [part for part in result.parts if part.outcome != "not_food"]
     weights = [part.grams.value if part.grams is not None else None for part in parts]
     known = [weight for weight in weights if weight is not None]
     grams = sum(known) if parts and len(known) == len(parts) else None
     counted = grams is not None and all(part.outcome != "no_match" and part.food is not None for part in parts)
-    return ListLine(line.text, grams, optional, counted, result.outcome != "not_food")
+    return ListLine(line.text, grams, optional, counted, result.outcome != "not_food", *how)
 
 
 def _helping(worked: Worked, serving: Serving, components: Sequence[Component]) -> Helping:

@@ -15,7 +15,7 @@ from service.core.panel import NOT_KNOWN, decimal, digits, to_step
 from service.publish.card import line_texts
 from service.publish.markup import one_line, script_json
 from service.publish.publication import Helping, Publication, total_of
-from service.publish.wording import amount_text, count_text, notes_of, origin_text, source_text
+from service.publish.wording import amount_text, count_text, notes_of, origin_text, source_text, weight_texts
 
 # Property, tagname, unit of the property's definition, step of the number.
 PROPERTIES = (
@@ -70,4 +70,4 @@ def _description(publication: Publication, plain: Helping) -> str:
     net = amount_text(plain.per_serving.net_carbohydrate)
     said = f"A serving{which}. Net carbohydrate {net}: {publication.net_formula}."
     laxative = [one.text for one in publication.cautions if one.kind == LAXATIVE]
-    return " ".join([said, *notes_of(plain), *laxative, source_text(publication)])
+    return " ".join([said, *weight_texts(publication), *notes_of(plain), *laxative, source_text(publication)])

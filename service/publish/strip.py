@@ -6,7 +6,15 @@ from collections.abc import Iterable, Sequence
 
 from service.publish.markup import CHARACTER, one_line, shortened, svg, svg_box, svg_text
 from service.publish.publication import NET, Helping, Publication
-from service.publish.wording import count_text, helping_name, notes_of, ratio_text, served, traced_text
+from service.publish.wording import (
+    count_text,
+    counted_texts,
+    helping_name,
+    notes_of,
+    ratio_text,
+    served,
+    traced_text,
+)
 
 WIDTH, HEAD, ROW = 1280, 52, 84
 _GROUND, _TEXT, _SECOND = "#123c47", "#f3f9f6", "#cfe1e2"
@@ -23,7 +31,8 @@ def strip_svg(publication: Publication) -> str:
     """The strip, 1280 wide, a row for the plain recipe and one with everything where something is optional."""
     height = HEAD + ROW * len(publication.helpings)
     title = f"{publication.title}: carbohydrate a serving"
-    return svg(WIDTH, height, title, _shapes(publication, height), desc=traced_text(publication))
+    said = " ".join([traced_text(publication), *counted_texts(publication, publication.helpings[-1])])
+    return svg(WIDTH, height, title, _shapes(publication, height), desc=said)
 
 
 def _shapes(publication: Publication, height: int) -> Iterable[str]:
@@ -55,11 +64,12 @@ def _room(said: Sequence[str], size: float) -> float:
 def _how_sure(publication: Publication) -> str:
     """How the figures came about, and that they hang on weights or readings which are not sure."""
     helpings = publication.helpings
-    doubts = [
+    said = [
+        *(["as cooked and eaten"] if counted_texts(publication, helpings[-1]) else []),
         *(["weights vague"] if any(len(notes_of(one)) > len(one.notes) for one in helpings) else []),
         *(["readings not confirmed"] if any(one.unconfirmed for one in helpings) else []),
     ]
-    return ", ".join(["calculated, not analysed", *doubts])
+    return ", ".join(["calculated, not analysed", *said])
 
 
 def _row(helping: Helping, plain: Helping, top: float) -> Iterable[str]:

@@ -15,7 +15,9 @@ from service.publish.publication import MAIN_FIGURES, Helping, Publication
 from service.publish.wording import (
     NOT_FOR_DOSING,
     all_notes,
+    counted_texts,
     helping_name,
+    line_marks,
     origin_text,
     ratio_text,
     served,
@@ -33,6 +35,7 @@ def description_text(publication: Publication) -> str:
     lines = [f"{title}, serves {serves_text(publication.plain)}"]
     lines += [_figures_line(helping, publication) for helping in publication.helpings]
     lines += [one_line(note) for note in all_notes(publication)]
+    lines += [one_line(text) for text in counted_texts(publication, publication.helpings[-1])]
     lines += [one_line(one.text) for one in publication.cautions if one.kind == LAXATIVE]
     lines.append(f"Net carbohydrate: {publication.net_formula}.")
     lines.append(f"{one_line(source_text(publication))} {NOT_FOR_DOSING}")
@@ -55,16 +58,17 @@ def _figures_line(helping: Helping, publication: Publication) -> str:
 
 CSV_COLUMNS = (
     "recipe", "revision", "served", "share", "component", "unit", "value", "known", "low", "high", "unknown_in",
-    "unconfirmed_in", "origin",
+    "unconfirmed_in", "origin", "counted_as",
 )  # fmt: skip
-LINE_COLUMNS = ("section", "optional", "line", "grams", "counted")
+LINE_COLUMNS = ("section", "optional", "line", "grams", "counted", "counted_as")
 
 
 def csv_text(publication: Publication) -> str:
     """One row a figure, per serving and per 100 g, plain and with everything (RFC 4180); unknown is empty.
 
     `known` is the sum of what is known; `unknown_in` are the numbers of the lines at fault, `unconfirmed_in` those of
-    lines that count by a likely reading which nobody has confirmed.
+    lines that count by a likely reading which nobody has confirmed; `counted_as` says how lines were counted that are
+    not simply the whole of them as written.
     """
     return _written(CSV_COLUMNS, _figure_rows(publication))
 
@@ -72,7 +76,7 @@ def csv_text(publication: Publication) -> str:
 def lines_csv_text(publication: Publication) -> str:
     """One row a line of the list with its grams (RFC 4180); unknown is empty."""
     rows = (
-        [section.name, _yes(line.optional), line.text, line.grams, _yes(line.counted)]
+        [section.name, _yes(line.optional), line.text, line.grams, _yes(line.counted), "; ".join(line_marks(line))]
         for section in publication.sections
         for line in section.lines
     )
@@ -86,10 +90,11 @@ def _yes(said: bool) -> str:
 def _figure_rows(publication: Publication) -> Iterable[list[object]]:
     traced = traced_text(publication)
     for helping in publication.helpings:
+        counted = " ".join(counted_texts(publication, helping))
         for share, found in (("serving", helping.per_serving), ("100 g", helping.per_100g)):
             if found is not None:
                 start = [publication.title, publication.origin.revision, helping.name, share]
-                end = [_numbers(helping.unconfirmed), traced]
+                end = [_numbers(helping.unconfirmed), traced, counted]
                 yield from ([*start, *_total_cells(total), *end] for total in _totals(found))
                 yield from ([*start, *row, *end] for row in _ratio_rows(found))
 

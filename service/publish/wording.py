@@ -6,10 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
+from service.core.eaten import said_eaten, says_treatment
 from service.core.figures import Ratio, as_sent
 from service.core.nutrients import Total
 from service.core.panel import NOT_KNOWN, decimal, digits, to_step
-from service.publish.publication import MAIN_FIGURES, Helping, Origin, Publication, Units, total_of
+from service.publish.markup import one_line
+from service.publish.publication import (
+    MAIN_FIGURES,
+    PLAIN,
+    Helping,
+    ListLine,
+    Origin,
+    Publication,
+    Units,
+    total_of,
+)
 
 # Grams of an avoirdupois ounce (NIST Handbook 44, appendix C).
 OUNCE = Decimal("28.349523125")
@@ -99,6 +110,46 @@ def _spread(helping: Helping, tagname: str, name: str, units: Units) -> str:
         return ""
     span = _span(_sent(total.low), _sent(total.high), _step(total.unit), total.unit)
     return f"{name.lower()} {span}"
+
+
+# ---- how lines were counted ------------------------------------------------------------------------------------
+
+
+def line_text(line: ListLine, *, optional: bool = False) -> str:
+    """A line as it is listed, with what its own words do not say in square brackets, which reads back as such."""
+    text = one_line(f"{line.text} (optional)" if optional else line.text)
+    said = line_marks(line)
+    return f"{text} [{'; '.join(said)}]" if said else text
+
+
+def line_marks(line: ListLine) -> list[str]:
+    """How a line was counted, where its words do not say so: "browned, drained", "10% eaten"."""
+    cooked = [line.treatment] if line.treatment and not says_treatment(line.text, line.treatment) else []
+    said = said_eaten(line.text)
+    if line.eaten is None or abs(line.eaten - (said.share if said else 1.0)) < 1e-6:
+        return cooked
+    return [*cooked, f"{count_text(100 * line.eaten)}% eaten"]
+
+
+def counted_texts(publication: Publication, helping: Helping) -> list[str]:
+    """How what a helping is made of was counted, for outputs that do not list it; nothing where all is as written."""
+    lines = (line for section in publication.sections for line in section.lines)
+    served = (line for line in lines if helping is publication.everything or not line.optional)
+    handled = (line for line in served if line.treatment or line.eaten not in (None, 1) or line_marks(line))
+    named = ", ".join(f"“{line_text(line)}”" for line in handled)
+    return [*([f"Counted as cooked and eaten: {named}."] if named else []), *weight_texts(publication)]
+
+
+def weight_texts(publication: Publication) -> list[str]:
+    """The weight of the cooked dish, where its writer states it."""
+    made, plain = publication.yields, publication.plain.name == PLAIN and publication.everything is None
+    of = "" if plain else " of the plain recipe"
+    if made.cooked_grams is not None:
+        return [f"Cooked weight{of}: {grams_text(made.cooked_grams, publication.units.mass)}, as weighed."]
+    return [f"Cooked weight{of}: {100 * made.factor:.3g} % of what goes in, as stated."] if made.factor else []
+
+
+# ---- ratios, shares, weights -----------------------------------------------------------------------------------
 
 
 def ratio_text(ratio: Ratio) -> str:

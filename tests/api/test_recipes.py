@@ -341,6 +341,19 @@ def test_what_is_no_recipe(kitchen, sent, body, status, pointer):
     assert pointer is None or problem["errors"][0]["pointer"] == pointer
 
 
+@pytest.mark.parametrize("path", ["/v1/recipes", "/v1/recipes/preview"])
+@pytest.mark.parametrize("body", [
+    {"@context": "https://schema.org", "@type": "Recipe", "name": "Soup", "recipeIngredient": ["100 g cod"]},
+    [{"@type": "Recipe", "name": "Soup", "recipeIngredient": ["100 g cod"]}], {"@graph": []},
+], ids=["recipe", "list", "graph"])  # fmt: skip
+def test_json_ld_that_is_sent_as_json_is_told_its_media_type(kitchen, path, body):
+    problem = assert_problem(kitchen.post(path, json=body), 422)
+    [error] = problem["errors"]
+    assert error["pointer"] == ""
+    assert "JSON-LD" in error["detail"]
+    assert "application/ld+json" in error["detail"]
+
+
 def test_a_circle_is_refused_at_the_line_that_closes_it(lunch):
     body = recipe("Seed crackers", "100 g flaxseed", "50 g quay plate")
     problem = assert_problem(lunch.put("/v1/recipes/recipe:1", body), 422)

@@ -440,6 +440,24 @@ def test_energy_without_a_known_fibre_lies_between_all_and_none_of_it() -> None:
     assert eu_of(dish(food(PROCNT=0, FAT=0, CHOCDF=20)))["energy in kcal"] == "at least 40 kcal"
 
 
+# SR28 11209, raw eggplant: sugars 3.53 g, carbohydrate by difference less fibre 2.88 g.
+EGGPLANT = {"CHOCDF": 5.88, "FIBTG": 3.0, "SUGAR": 3.53}
+
+
+@pytest.mark.parametrize(("foods", "named"), [
+    ([EGGPLANT], "“food 1”"),
+    ([EGGPLANT, {"CHOCDF": 0, "FIBTG": 0, "SUGAR": 0}], "“food 1”"),
+    ([EGGPLANT, {"CHOCDF": 7, "FIBTG": 1, "SUGAR": 3}], ""),
+    ([{"CHOCDF": 5.88, "FIBTG": 3.0, "SUGAR": 2.88}], ""),
+    ([{"CHOCDF": 5.88, "SUGAR": 3.53}], ""),
+    ([EGGPLANT, {"CHOCDF": 7, "FIBTG": 1}], ""),
+])  # fmt: skip
+def test_sugars_that_stand_above_their_carbohydrate_are_explained(foods: list[dict[str, float]], named: str) -> None:
+    made = dish(*(replace(food(line, **one), text=f"food {line}") for line, one in enumerate(foods, 1)))
+    notes = [note for note in _eu(made, 1, per_serving(made)).notes if "sugars" in note.lower()]
+    assert [named in note for note in notes] == ([True] if named else [])
+
+
 def test_a_lower_bound_per_100_g_is_one_of_the_quotient() -> None:
     """10 g of fat in 180 to 220 g, beside fat that is not known, are 4.54 g or more in 100 g."""
     fat = food(FAT=10, CHOCDF=0, FIBTG=0, PROCNT=0)

@@ -393,3 +393,24 @@ def test_bare_lines_of_linked_data_are_told_of() -> None:
     found = read_schema_org(value, heads=heads_of)
     assert texts(found) == listed
     assert [note for note in found.notes if "'scotch egg', 'apple pie'" in note]
+
+
+SOUP, SALAD = ({"@type": "Recipe", "name": name, "recipeIngredient": ["100 g cod"]} for name in ("Soup", "Salad"))
+STUB = {"@type": "Recipe", "name": "Stew"}
+
+
+@pytest.mark.parametrize(("value", "note"), [
+    ([SOUP, SALAD], "the file holds 2 recipes: 'Soup' was read, not 'Salad'"),
+    ({"@graph": [SOUP, {"@type": "WebPage", "mainEntity": SALAD}]},
+     "the file holds 2 recipes: 'Soup' was read, not 'Salad'"),
+    ([SOUP, SALAD, {**SALAD, "name": ""}], "the file holds 3 recipes: 'Soup' was read, not 'Salad', 'Untitled recipe'"),
+    ([SOUP, *({**SALAD, "name": f"Salad {number}"} for number in range(5))],
+     "the file holds 6 recipes: 'Soup' was read, not 'Salad 0', 'Salad 1', 'Salad 2' and 2 more"),
+    ([STUB, SOUP], ""), ([SOUP, STUB], ""), ({"@graph": [SOUP, {"@type": "WebPage", "mainEntity": SOUP}]}, ""),
+    (SOUP, ""),
+])  # fmt: skip
+def test_recipes_beside_the_one_that_is_read_are_named(value: object, note: str) -> None:
+    """What lists no ingredient is a link to a recipe, and the same one twice is one."""
+    found = read_schema_org(value)
+    assert found.recipe.title == "Soup"
+    assert [one for one in found.notes if "recipes" in one] == ([note] if note else [])

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import csv
 import io
+import json
 import re
 from collections.abc import Callable, Iterator
 from html import unescape
+from typing import TypeAlias
 
 import pytest
 
 from service.core.panel import NOT_KNOWN
 from service.core.recipe import Recipe, RecipeLine, Section
+from service.core.recipe_text import read_schema_org
 from service.kitchens.forms import RecipeForm
 from service.kitchens.shelf import Shelf
 from service.publish import (
@@ -22,6 +25,7 @@ from service.publish import (
     description_text,
     eu_html,
     eu_svg,
+    lines_csv_text,
     publication,
     schema_org_json,
     strip_svg,
@@ -39,18 +43,25 @@ def shelf(kitchen_store: Settings) -> Iterator[Shelf]:
     catalogue.engine.dispose()
 
 
-def published(shelf: Shelf, *lines: str, toppings: tuple[str, ...] = (), **more: object) -> Publication:
-    sections: list[dict[str, object]] = [{"name": "Chowder", "lines": [{"text": line} for line in lines]}]
+Line: TypeAlias = str | dict[str, object]
+
+
+def published(shelf: Shelf, *lines: Line, toppings: tuple[Line, ...] = (), **more: object) -> Publication:
+    sections: list[dict[str, object]] = [{"name": "Chowder", "lines": [sent(line) for line in lines]}]
     if toppings:
-        sections.append({"name": "On top", "optional": True, "lines": [{"text": line} for line in toppings]})
-    sent = {"title": "Quay chowder", "servings": 4, "sections": sections, **more}
-    recipe = RecipeForm.model_validate(sent).value()
+        sections.append({"name": "On top", "optional": True, "lines": [sent(line) for line in toppings]})
+    form = {"title": "Quay chowder", "servings": 4, "sections": sections, **more}
+    recipe = RecipeForm.model_validate(form).value()
     book = shelf.book("publications")
     origin = Origin("recipe:1", 1, book.change, date="28 November 2026")
     worked = book.work(recipe)
     return publication(
         worked, book.components, releases=book.resolver.table.releases, origin=origin, cautions=shelf.cautions(worked)
     )
+
+
+def sent(line: Line) -> dict[str, object]:
+    return {"text": line} if isinstance(line, str) else line
 
 
 LINES = ("40 g butter", "500 g haddock", "1 leek, sliced")
@@ -277,6 +288,92 @@ def test_the_notice_on_polyols_stands_under_panels_too(
 def test_only_the_card_and_the_description_speak_of_doses(shelf: Shelf, render: Callable[[Publication], str]) -> None:
     text = plain(render(published(shelf, *LINES)))
     assert ("insulin dosing" in text) is (render is description_text)
+
+
+# ---- how a line was counted ------------------------------------------------------------------------------------
+
+PAN: tuple[Line, ...] = (
+    {"text": "400 g beef mince", "treatment": "browned, drained"}, {"text": "200 ml olive oil", "share_eaten": 0.1},
+    {"text": "100 ml white wine", "treatment": "simmered 60 min"}, "1 leek, sliced",
+)  # fmt: skip
+PAN_AS_COUNTED = ("400 g beef mince [browned, drained]", "200 ml olive oil [10% eaten]",
+                  "100 ml white wine [simmered 60 min]")  # fmt: skip
+WITH_LINES = [card_html, schema_org_json, lines_csv_text]
+WITHOUT_LINES = [us_panel_html, us_panel_svg, eu_html, eu_svg, strip_svg, description_text, csv_text]
+
+
+@pytest.mark.parametrize("render", [*WITH_LINES, *WITHOUT_LINES], ids=lambda render: render.__name__)
+def test_every_output_says_how_its_lines_were_counted(shelf: Shelf, render: Callable[[Publication], str]) -> None:
+    """Whoever eats what the pan holds takes several times the fat that is printed: the drained fat, 180 ml of oil."""
+    text = plain(render(published(shelf, *PAN, **{"yield": {"cooked_grams": 600}})))
+    for line in PAN_AS_COUNTED:
+        assert (line if render is not lines_csv_text else line.split("[")[1].removesuffix("]")) in text
+    assert "1 leek, sliced [" not in text
+    assert ("Cooked weight: 600 g, as weighed." in text) is (render is not lines_csv_text)
+
+
+@pytest.mark.parametrize("render", [*WITH_LINES, *WITHOUT_LINES], ids=lambda render: render.__name__)
+def test_what_counts_whole_and_as_it_is_written_has_no_mark(
+    shelf: Shelf, render: Callable[[Publication], str]
+) -> None:
+    text = plain(render(published(shelf, *LINES))).replace('"recipeIngredient": [', "")
+    for words in ("[", "eaten", "Counted as", "Cooked weight"):
+        assert words not in text
+
+
+# (the line, as it is listed)
+LISTED: dict[str, tuple[dict[str, object], str]] = {
+    "both": ({"text": "200 g lamb", "treatment": "roasted", "share_eaten": 0.5}, "200 g lamb [roasted; 50% eaten]"),
+    "none of it": ({"text": "1 onion", "share_eaten": 0}, "1 onion [0% eaten]"),
+    "its words say both": (
+        {"text": "500 g beef mince, browned and drained", "treatment": "browned, drained"},
+        "500 g beef mince, browned and drained",
+    ),
+    "its words say the share": (
+        {"text": "200 ml olive oil, half left in the pan", "share_eaten": 0.5}, "200 ml olive oil, half left in the pan"
+    ),
+    "its words say another share": (
+        {"text": "200 ml olive oil, half left in the pan"}, "200 ml olive oil, half left in the pan [100% eaten]"
+    ),
+    "its words say a treatment that it has not": (
+        {"text": "500 g beef mince, browned and drained"}, "500 g beef mince, browned and drained [counted as raw]"
+    ),
+    "the entry is cooked already": (
+        {"text": "200 g roast chicken", "treatment": "browned, drained"}, "200 g roast chicken"
+    ),
+    "nothing counts of what is left": ({"text": "100 g zorblax, half left in the pan"},
+                                       "100 g zorblax, half left in the pan"),
+    "nothing of it counts": (
+        {"text": "100 g zorblax", "treatment": "roasted", "share_eaten": 0.5}, "100 g zorblax"
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "listed"), LISTED.values(), ids=LISTED)
+def test_a_mark_says_what_the_words_of_the_line_do_not(shelf: Shelf, line: dict[str, object], listed: str) -> None:
+    found = json.loads(schema_org_json(published(shelf, line)))
+    assert found["recipeIngredient"] == [listed]
+    as_written = "zorblax" in listed or "roast chicken" in listed
+    said = f"Counted as cooked and eaten: “{listed}”." in description_text(published(shelf, line))
+    assert said is not as_written
+
+
+def test_what_was_published_reads_back_as_the_recipe_that_it_was(shelf: Shelf) -> None:
+    toppings: tuple[Line, ...] = ({"text": "60 g walnuts", "treatment": "toasted"},)
+    found = json.loads(schema_org_json(published(shelf, *PAN, toppings=toppings)))
+    read = read_schema_org(found, is_treatment=shelf.cooking.knows).recipe
+    assert [(line.treatment, line.share_eaten) for line in read.lines] == [
+        ("browned, drained", 1), (None, 0.1), ("simmered 60 min", 1), (None, 1), ("toasted", 1),
+    ]  # fmt: skip
+    assert found["recipeIngredient"][-1] == "60 g walnuts (optional) [toasted]"
+
+
+def test_a_panel_of_the_plain_recipe_says_nothing_of_toppings(shelf: Shelf) -> None:
+    topping: Line = {"text": "60 g walnuts", "treatment": "toasted"}
+    found = published(shelf, *LINES, toppings=(topping,), **{"yield": {"factor": 0.85}})
+    assert "toasted" not in plain(us_panel_html(found))
+    assert "Counted as cooked and eaten: “60 g walnuts [toasted]”." in plain(us_panel_html(found, everything=True))
+    assert "Cooked weight of the plain recipe: 85 % of what goes in, as stated." in plain(card_html(found))
 
 
 # (lines of the sub-recipe, the line that uses it, what the notes say, what they do not)

@@ -356,6 +356,11 @@ def test_more_to_print_means_smaller_type(published: Publish, paper: str) -> Non
     assert sizes == sorted(sizes, reverse=True)
     assert sizes[0] == SIZES[0]
     assert sizes[2] >= 6
+    marked = published(lines=40)
+    first, *rest = marked.sections
+    listed = tuple(replace(line, treatment="baked 25 min, not stirred in", eaten=0.9) for line in first.lines)
+    marked = replace(marked, sections=(replace(first, lines=listed), *rest))
+    assert type_size(marked, paper) < sizes[2]  # type: ignore[arg-type]
     assert f"size: {PAPERS[paper][0]}" in card_html(published(), paper=paper)  # type: ignore[arg-type, index]
 
 

@@ -105,6 +105,9 @@ def test_a_cooking_treatment_and_the_share_eaten_are_kept_and_counted(desk: Desk
     form["sections"][0]["lines"][0] |= {"treatment": treatment, "share_eaten": 0.8}
     answer = worked(desk, form)
     shows(desk, answer)
+    taken = desk.line("500 g potatoes").locator(".row__taken")
+    assert [one.strip() for one in taken.inner_text().split("·")][1:] == [treatment, "80 % eaten"]
+    assert "·" not in desk.line("30 g butter").locator(".row__taken").inner_text()
     kept = desk.api("GET", f"/recipes/{save(desk)}")["sections"][0]["lines"][0]
     assert (kept["treatment"], kept["share_eaten"]) == (treatment, 0.8)
     notes = [note for one in answer["lines"][0]["ingredients"] for note in one["notes"]]

@@ -128,7 +128,7 @@ function topping(section, on, acts) {
 
 function row(line, { top, way, acts }) {
   const off = isLeftOff(line, way), open = state.open === line.n && !state.provisional;
-  const key = JSON.stringify([line.n, line.text, line.kind, line.word, line.known, off, state.mass, digest(line.result), line.brought?.listed]);
+  const key = JSON.stringify([line.n, line.text, line.kind, line.word, line.known, off, state.mass, cooked(line), digest(line.result), line.brought?.listed]);
   const place = (open ? null : rows.get(key)) ?? rowed(line, off, open, acts);
   if (!open) drawn.set(key, place);
   place.querySelector('.row__words').tabIndex = state.at === line.n ? 0 : -1;
@@ -141,7 +141,7 @@ function rowed(line, off, open, acts) {
   const button = h('button', { type: 'button', class: 'row__words', id: `line-${line.n}`, 'aria-expanded': String(open), 'aria-controls': open ? id : null,
     'aria-describedby': 'row-help', on: { click: () => acts.toggle(line.n), focus: () => acts.rove(line.n) } },
     mark(STATES[line.kind].shape), h(line.kind === 'left_out' ? 'del' : 'span', { class: 'row__said', dir: 'auto' }, line.text), ' ',
-    h('span', { class: 'row__taken' }, line.word ? [h('b', { class: `word word--${line.kind}` }, line.word), ' '] : null, several ? `${line.parts.length} foods` : h('span', { class: 'row__food' }, takenAs(line))), ' ',
+    h('span', { class: 'row__taken' }, line.word ? [h('b', { class: `word word--${line.kind}` }, line.word), ' '] : null, several ? `${line.parts.length} foods` : h('span', { class: 'row__food' }, takenAs(line)), cooked(line)), ' ',
     confidence(line));
   return h('li', { class: `row row--${line.kind}${off ? ' row--off' : ''}${open ? ' row--open' : ''}`, 'data-line': line.n },
     button, h('div', { class: 'row__grams' }, grams(line)), h('div', { class: 'row__bar' }),
@@ -157,6 +157,8 @@ function takenAs(line) {
   if (line.kind === 'not_food') return 'not an ingredient';
   return line.parts[0]?.food?.description ?? 'nothing in the tables';
 }
+/** How a line is counted where that is not the whole of it as it is written. */
+const cooked = ({ line }) => [line.treatment, line.share_eaten < 1 && `${+(100 * line.share_eaten).toFixed(1)} % eaten`].filter(Boolean).map(one => ` · ${one}`).join('');
 function confidence(line) {
   const sure = line.parts.filter(one => one.food && !one.by).map(one => one.confidence);
   return sure.length && line.kind !== 'not_food' && line.kind !== 'left_out' ? notches(Math.min(...sure)) : null;
