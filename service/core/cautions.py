@@ -213,7 +213,7 @@ def _doubtful(eaten: Iterable[Ingredient], raw: float, figures: Figures) -> Iter
         amounts = zip((total.tagname for total in figures.components), one.row.tolist(), strict=True)
         known = {tagname: amount for tagname, amount in amounts if not math.isnan(amount)}
         for _, text in of_composition(known, total=one.basis == "total"):
-            said = f"The table's figures of {one.food.description} do not add up: {text}. If it has a package, look there."
+            said = f"The table's figures of {one.food.description} do not add up: {text}. Look at the package, if any."
             yield Caution("doubtful entry", said, OWN_SUM, (one.line,))
 
 
