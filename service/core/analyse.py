@@ -34,6 +34,7 @@ from service.core.kitchen import (
     counts_whole,
     own_weight,
     recipe_weight,
+    said_otherwise,
     takes_rest,
     words_of,
 )
@@ -184,6 +185,8 @@ class Resolver:
         self._near = NearEntries(self.index, self.vocabulary, tables.neutral, self._order)
         self._namesakes = Namesakes(self.index, self._near, self._order, self.vocabulary.datasets)
         self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, self._namesakes, order=self._order)
+        states = {form for form, (kind, _) in tables.words.items() if kind == "state"}
+        self._telling_nothing = tables.neutral - states  # of a food of the kitchen, which has no entry for each state
         self._twins = twins(table)
         self._both: dict[tuple[str, str, bool], FoodEntry] = {}  # entries as `weighed_as` puts them together
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
@@ -421,8 +424,7 @@ class Resolver:
             candidates=shared if others else result.candidates,
         )  # fmt: skip
 
-    @staticmethod
-    def _doubts_of_name(part: Part, name: Named, food: KitchenFood, weight: GramWeight | None) -> Iterator[str]:
+    def _doubts_of_name(self, part: Part, name: Named, food: KitchenFood, weight: GramWeight | None) -> Iterator[str]:
         """Why somebody should look at what a name of the kitchen was taken to mean, and at how much of it."""
         if name.others:
             ids = " and ".join((name.food, *name.others))
@@ -435,6 +437,7 @@ class Resolver:
             yield "how much of it is left is not known"
         yield from (one for one in name.doubts if one != FOR_ONE or part.amount is not None)
         yield from doubts_of_amount(part, None)
+        yield from said_otherwise(part, food, self._telling_nothing)
         guessed = weight is not None and (may_differ(weight) or weight.rule.startswith("piece default"))
         if guessed and name.food.partition(":")[0] in _KITCHEN_IDS:
             yield f"what '{part.text}' weighs in this measure is a guess"

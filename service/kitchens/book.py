@@ -336,6 +336,7 @@ class Book:
         return KitchenFood(
             _recipe_entry(food_id, recipe, made), cache(partial(self._dish_content, made)), made.cooked.value or None,
             recipe.yields.pieces, recipe.yields.piece_name or "", recipe.servings, made.whole_weight is None,
+            tuple(variant.name for variant in recipe.variants),
         )  # fmt: skip
 
     def _label_content(self, own: Composition) -> Content:

@@ -27,7 +27,10 @@ def kitchen(resolver: Resolver) -> Kitchen:
     bar = FoodEntry("own:2", "Quay bar", measures=(HouseholdMeasure(1, "serving", 45), HouseholdMeasure(2, "bars", 60)))
     foods = {
         "recipe:1": KitchenFood(FoodEntry("recipe:1", "Seed crackers"), lambda: nothing, 240.0, 12, "crackers", 6),
-        "recipe:2": KitchenFood(FoodEntry("recipe:2", "Lemon dressing"), lambda: nothing, 300.0, servings=4),
+        "recipe:2": KitchenFood(
+            FoodEntry("recipe:2", "Lemon dressing"), lambda: nothing, 300.0, servings=4,
+            variants=("cheesy", "extra creamy"),
+        ),
         "recipe:3": KitchenFood(FoodEntry("recipe:3", "Quay spice mix"), lambda: nothing, 60.0),
         "recipe:4": KitchenFood(FoodEntry("recipe:4", "RUSKS (for the chowder)"), lambda: nothing, 100.0, 10, "rusks"),
         "recipe:5": KitchenFood(FoodEntry("recipe:5", "Buns (small)"), lambda: nothing, 100.0, 10, "buns"),
@@ -199,6 +202,70 @@ def test_how_much_is_meant_is_to_be_checked(resolver: Resolver, kitchen: Kitchen
     found = first(resolver, kitchen, line)
     assert (found.outcome, found.by != "") == ("check", True)
     assert any(reason in one for one in found.reasons), found.reasons
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("2 servings of lemon dressing with everything", "'everything'"),
+        ("2 servings lemon dressing with toppings", "'topping'"),
+        ("2 servings of lemon dressing, no toppings", "'no toppings'"),
+        ("a serving of lemon dressing without maltitol", "'without maltitol'"),
+        ("200 g lemon dressing (without the cream)", "'without the cream'"),
+        ("200 g lemon dressing, minus the cheese", "'minus the cheese'"),
+        ("200 g lemon dressing (no cream)", "'no cream'"),
+        ("200 g lemon dressing, leaving out the garlic", "'leaving out the garlic'"),
+        ("200 g lemon dressing, made with oat milk", "'made with oat milk'"),
+        ("200 g lemon dressing (made with half the sugar)", "'made with half the sugar'"),
+        ("200 g lemon dressing, using almond milk", "'using almond milk'"),
+        ("200 g lemon dressing, reduced by half", "'reduced'"),
+        ("200 g lemon dressing, boiled down", "'boiled', 'down'"),
+        ("2 seed crackers, fried", "'fried'"),
+        ("2 seed crackers with butter", "'butter'"),
+        ("200 g lemon dressing, low fat", "'lowfat'"),
+        ("200 g lemon dressing (vegan)", "'vegan'"),
+        ("100 g lemon dressing, double strength", "'double', 'strength'"),
+        ("100 g lemon dressing, sweetened", "'sweetened'"),
+        ("2 quay bars without the chocolate", "'without the chocolate'"),
+        ("2 quay bars, cooked", "'cooked'"),
+        ("2 tbsp mayo, light", "'light'"),
+        ("2 tbsp mayo without egg", "'without egg'"),
+    ],
+)
+def test_what_is_said_to_be_in_a_food_of_the_kitchen_or_not_is_named_and_to_be_checked(
+    resolver: Resolver, kitchen: Kitchen, line: str, said: str
+) -> None:
+    found = first(resolver, kitchen, line)
+    assert (found.outcome, found.by != "") == ("check", True)
+    assert f"the line also says {said}, which was not counted" in found.reasons
+
+
+@pytest.mark.parametrize("line", ["2 servings of lemon dressing, cheesy", "100 g lemon dressing (extra creamy)"])
+def test_a_variant_that_a_line_names_is_not_what_was_counted(resolver: Resolver, kitchen: Kitchen, line: str) -> None:
+    found = first(resolver, kitchen, line)
+    assert found.outcome == "check"
+    assert any("is a variant of it: the plain recipe was counted" in reason for reason in found.reasons)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "200 g lemon dressing, warm", "200 g lemon dressing, chilled", "200 g lemon dressing, thawed",
+        "200 g lemon dressing, reheated", "200 g lemon dressing, at room temperature", "200 g lemon dressing, cooked",
+        "1 batch of lemon dressing, homemade", "1 batch of lemon dressing, made the day before",
+        "1 batch of lemon dressing, made in advance", "200 g lemon dressing (recipe above)",
+        "200 g lemon dressing (page 12)", "200 g lemon dressing from yesterday", "200 g leftover lemon dressing",
+        "200 g lemon dressing in a jug", "200 g lemon dressing, to serve", "200 g lemon dressing for the table",
+        "200 g lemon dressing, on the side", "200 g lemon dressing, well stirred", "200 g lemon dressing, plain",
+        "200 g lemon dressing, no need to heat", "200 g lemon dressing, creamy",
+        "200 ml lemon dressing, half discarded", "2 seed crackers, toasted", "2 seed crackers, cut into cubes",
+        "2 quay bars, chopped", "20 g mayo, homemade",
+    ],
+)  # fmt: skip
+def test_what_leaves_a_food_of_the_kitchen_as_it_is_raises_no_doubt(
+    resolver: Resolver, kitchen: Kitchen, line: str
+) -> None:
+    assert first(resolver, kitchen, line).outcome == "resolved"
 
 
 @pytest.mark.parametrize(
