@@ -218,6 +218,8 @@ SAID = [
     ("1 egg, 120% eaten", None),
     ("1 egg, 1/0 eaten", None),
     ("half the oil is left in the pan", None),
+    ("200 ml oil, half left, the rest discarded", 0.5),
+    ("500 g beef, half used", 0.5),
 ]
 
 
@@ -227,6 +229,29 @@ def test_a_share_eaten_in_a_lines_own_words(text: str, share: float | None) -> N
     (line,) = found.recipe.lines
     assert (line.text, line.share_eaten) == (text, pytest.approx(1 if share is None else share))
     assert [note for note in found.notes if "is counted as eaten" in note] != [] or share is None
+
+
+OPEN = [
+    "1 cup soy sauce for the marinade, most of it discarded", "1 cup soy sauce, mostly discarded",
+    "1 cup soy sauce for the marinade, discard the rest of the marinade", "500 ml oil (most left in the pan)",
+    "500 ml oil, only a little is absorbed", "500 ml oil, very little is eaten", "1 cup buttermilk, discard most of it",
+    "1 cup buttermilk, excess discarded", "1 cup buttermilk, the rest of it discarded", "200 g flour, not all is used",
+    "200 g flour for dredging, most is shaken off", "200 g sugar for rolling, some left over",
+    "300 g rice, leftover rice discarded", "1 cup soy sauce, nearly all of it thrown away",
+]  # fmt: skip
+WHOLE = [
+    "2 peppers, most of the seeds discarded", "1 chicken, excess fat discarded", "2 cups milk, most for the sauce",
+    "200 g tomatoes, most of them chopped", "1 onion, the rest left whole", "1 lemon, the rest for another dish",
+    "juice of 1 lemon, the rest discarded", "1 leek, white part only, discard the rest", "1 onion, some",
+    "1 vanilla pod, seeds scraped, rest discarded",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "asked"), [*((one, True) for one in OPEN), *((one, False) for one in WHOLE)])
+def test_words_that_leave_the_share_eaten_open_are_told(text: str, asked: bool) -> None:
+    found = read_recipe(f"Plate\n\nServes 2\n{text}", heads=lambda _: "")
+    assert found.recipe.lines == (RecipeLine(text),)
+    assert any("but 100 % of it is counted: set its share eaten" in note for note in found.notes) == asked
 
 
 COOKED = [
