@@ -68,6 +68,7 @@ from service.core.vocabulary import Token
 _ALONE = frozenset({"preparation", "remark", "optional", "to taste", "approximate", "size"})
 _LONGEST_LEAD = 10
 HEADING = "a heading"
+LABEL = "a label"
 # A line that a dish is named by, and no amount: the title of what follows, or a dish that is eaten.
 TITLE = "the title of a dish"
 
@@ -135,7 +136,7 @@ def _announces(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> str:
     """What a line is by its first words or its figures, whether it states an amount or not; "" where they leave it."""
     if is_label(tokens, lexicon) or is_priced(tokens, lexicon) or bakes(tokens, lexicon):
-        return "a label"
+        return LABEL
     if is_equipment(tokens, lexicon):
         return "kitchen equipment"
     if suits(tokens, lexicon) or speaks_of_portion(tokens, lexicon):
@@ -150,7 +151,7 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return "a note"
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
     figures = figures or states_heat(tokens, lexicon) or states_whole(tokens, lexicon)
-    return "a label" if figures or states_nutrients(tokens, lexicon) or states_worth(tokens, lexicon) else ""
+    return LABEL if figures or states_nutrients(tokens, lexicon) or states_worth(tokens, lexicon) else ""
 
 
 def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

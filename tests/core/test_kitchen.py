@@ -396,6 +396,43 @@ def test_a_food_and_grams_by_hand_overrule_the_text(
         assert result.outcome == "resolved"
 
 
+@pytest.mark.parametrize(
+    ("line", "food", "grams"),
+    [
+        ("100 g block", "sr28:01001", 100),
+        ("100 g bar", "sr28:19164", 100),
+        ("100g pack (chilled)", "sr28:01001", 100),
+        ("one 400 g tin", "sr28:11282", 400),
+        ("2 x 100 g bars", "sr28:19164", 200),
+        ("500 g tub, chilled", "sr28:01001", 500),
+        ("100 g, to serve", "sr28:01001", 100),
+        ("For the filling: 100 g", "sr28:01001", 100),
+        ("2 tbsp", "sr28:01001", 28.4),
+        ("3 slices", "sr28:18069", 87),
+        ("2", "sr28:01123", 100),
+        ("100 g zorblax bar", "sr28:19164", 100),
+        ("120 g", "recipe:1", 120),
+        ("Topping", "sr28:01001", None),
+    ],
+)
+def test_a_line_that_leaves_its_food_to_the_writer_still_states_its_amount(
+    resolver: Resolver, kitchen: Kitchen, line: str, food: str, grams: float | None
+) -> None:
+    result = resolver.resolve(line, kitchen=kitchen, food=food)
+    part = result.parts[0]
+    assert (result.outcome, part.by, part.food and part.food.id) == ("resolved", "by hand", food)
+    assert part.grams is not None
+    assert part.grams.value == (grams if grams is None else pytest.approx(grams))
+    assert "qq" not in part.text
+
+
+@pytest.mark.parametrize("line", ["Serves 4", "Bake for 20 minutes"])
+def test_figures_that_are_no_amount_of_a_chosen_food_are_to_be_checked(resolver: Resolver, line: str) -> None:
+    result = resolver.resolve(line, food="sr28:01001")
+    assert (result.outcome, result.parts[0].grams and result.parts[0].grams.value) == ("check", None)
+    assert resolver.resolve(line, food="sr28:01001", grams=20).outcome == "resolved"
+
+
 def test_grams_by_hand_want_one_food(resolver: Resolver) -> None:
     with pytest.raises(InputError) as error:
         resolver.resolve("salt and pepper", grams=3)
