@@ -312,6 +312,14 @@ def test_a_line_of_which_not_all_is_eaten_is_asked_about_until_its_share_is_set(
     assert any(f"{100 * share:g} % of it is counted" in reason for reason in worked.lines[0].reasons)
 
 
+def test_an_amount_of_nothing_leaves_every_figure_as_it_is(shelf: Shelf, kitchen: str) -> None:
+    plain, more = (shelf.book(kitchen).work(form("Plate", *lines).value()) for lines in (
+        ["100 g cod"], ["100 g cod", "0 g butter", "0 eggs"],
+    ))  # fmt: skip
+    assert more.base.portions.dish.unweighed == ()
+    assert more.base.portions.whole.total("FAT") == plain.base.portions.whole.total("FAT")
+
+
 def test_half_of_a_recipe_counts_half_of_what_is_known_of_it_and_has_no_exact_weight(
     shelf: Shelf, kitchen: str
 ) -> None:
