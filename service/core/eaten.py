@@ -64,8 +64,17 @@ _PART_TAKEN = re.compile(r"\b(?:only(?=\s*(?:[,;()]|$))|juiced?|zest|zested|yolk
 _CLAUSES = re.compile(r"\s*[,;()]\s*|\.\s+|\s+[-–—]+\s+|\.$")
 # A food that comes in, with or beside another is not what a clause speaks of by name.
 _SEVERAL = re.compile(r"\b(?:in|with|and|or|plus)\b|[+&]")
+_TIME = r"(?:\d+|an?|one|two|half)[\s-]*(?:min|mins|minutes?|h|hrs?|hours?)"
 # Behind a food only these say that something was done to it after it was weighed; "fried" may be how it was bought.
-_AFTER = re.compile(r"\b(?:drained|poured off|(?:fat|liquid|juices) eaten|water used|fat kept|\d+ (?:min|h|hours?))\b")
+_AFTER = re.compile(
+    r"\b(?:drained|poured off|(?:fat|liquid|juices) eaten|water used|fat kept"
+    rf"|{_TIME})\b"
+)
+# A time at the stove that is no treatment by name, since the tables know only some: "simmered 45 minutes".
+_COOKED = re.compile(
+    r"(?:\w+ly\s+)?(?:simmered|boiled|cooked|baked|braised|stewed|reduced|poached|roasted|fried|grilled|steamed)"
+    rf"(?:\s+\w+ly)?(?:\s+for)?(?:\s+about)?\s+{_TIME}\b"
+)
 
 
 # So many last clauses of a line are looked at: nobody says more of a food, and it keeps the time linear.
@@ -118,6 +127,7 @@ def leaves_open(text: str, share_eaten: float) -> bool:
 def treatment_note(text: str, is_treatment: Callable[[str], bool]) -> str:
     """What is to be said of a line without a treatment whose words name one, "" where they do not."""
     said = said_treatment(text, is_treatment)
+    said = said or next((clause for clause in _clauses(text)[1:][-_MOST:] if _COOKED.match(clause)), None)
     return f"{said!r} is said, but it is counted as raw: set its treatment" if said else ""
 
 

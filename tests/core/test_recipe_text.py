@@ -260,6 +260,10 @@ COOKED = [
     ("500 g beef mince, drained after frying", "drained after frying"),
     ("200 g spinach (boiled, drained)", "boiled, drained"),
     ("100 ml red wine, simmered 30 min", "simmered 30 min"),
+    ("120 ml white wine, simmered 30 minutes", "simmered 30 minutes"),
+    ("120 ml white wine, simmered for an hour", "simmered for an hour"),
+    ("120 ml white wine, simmered 1½ hours", "simmered 1 1/2 hours"),
+    ("120 ml white wine, simmered 45 minutes", None),  # the tables know no such time
     ("500 g beef mince, fried", None),  # it may have been bought or weighed so
     ("1 tin chickpeas, drained", None),
     ("1 onion, browned and sliced", None),

@@ -356,6 +356,12 @@ def test_a_line_whose_words_speak_of_cooking_says_where_it_is_counted_raw(
     assert any("counted as raw: set its treatment" in reason for reason in worked.lines[0].reasons) == told
 
 
+def test_a_time_at_the_stove_that_is_no_treatment_is_told(shelf: Shelf) -> None:
+    line = RecipeLine("120 ml white wine, simmered 45 minutes")
+    worked = shelf.book().work(Recipe("Plate", (Section((line,)),)))
+    assert "'simmered 45 minutes' is said, but it is counted as raw: set its treatment" in worked.lines[0].reasons
+
+
 # ---- which recipes a save changes ----------------------------------------------------------------------------------
 
 CHANGES = [
