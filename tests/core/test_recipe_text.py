@@ -77,6 +77,18 @@ YIELDS = [
     ("Yield factor: 0.8", 1, None, None, None, 0.8),
     ("Serves 8, makes 16 slices, 640 g cooked", 8, 16, "slices", 640, None),
     ("Serves 8, yield factor 0.8", 8, None, None, None, 0.8),
+    ("Serves 4 to 6, makes 12 rolls", 4, 12, "rolls", None, None),
+    ("Serves four to six, makes a dozen rolls", 4, 12, "rolls", None, None),
+    ("Serves 4 to 6 (makes 12 rolls)", 4, 12, "rolls", None, None),
+    ("Serves 4 to 6. Makes 12 rolls.", 4, 12, "rolls", None, None),
+    ("Serves 4 to 6 and makes 12 rolls", 4, 12, "rolls", None, None),
+    ("Serves 4 and makes 12 rolls", 4, 12, "rolls", None, None),
+    ("Makes 12 rolls and serves 4 to 6", 4, 12, "rolls", None, None),
+    ("Serves 4/makes 12", 4, 12, None, None, None),
+    ("Serves 4 to 6, yield: 12 rolls", 4, 12, "rolls", None, None),
+    ("Serves approx. 4 to 6, makes 12", 4, 12, None, None, None),
+    ("Serves 4-6 as a main, 8 as a starter", 4, None, None, None, None),
+    ("Makes 12 rolls of bread and butter", 12, 12, "rolls of bread and butter", None, None),
 ]
 
 
@@ -95,6 +107,8 @@ def test_for_how_many_and_what_it_makes(
     ("said", "told"),
     [
         ("Serves 4-6", "larger serving"),
+        ("Serves 4 to 6, makes 12 rolls", "'serves 4 to 6' was taken as 4 servings, which gives the larger serving"),
+        ("Serves 4 to 6 as a starter", "'as a starter' of"),
         ("Makes 20-24 crackers", "larger piece"),
         ("Makes 24 crackers", "24 servings of one piece each"),
         ("Makes one loaf", "1 serving of one piece"),
