@@ -92,7 +92,8 @@ def _marks(line: RecipeLine) -> str:
     said = ["left out"] if line.left_out else []
     said += ["optional"] if line.optional else []
     said += [line.treatment] if line.treatment else []
-    by_words = said_eaten(line.text) is not None  # where a mark is missing they would be read
+    said_share = said_eaten(line.text)
+    by_words = said_share is not None and said_share.share is not None  # where a mark is missing they would be read
     said += [f"{100 * line.share_eaten:.8g}% eaten"] if line.share_eaten != 1 or by_words else []
     said += [grams_text(line.grams)] if line.grams is not None else []
     said += [line.food] if line.food else []

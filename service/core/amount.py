@@ -14,10 +14,12 @@ Every function takes the items of a line and a place, and gives what it read wit
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from service.core.text import singular
 from service.core.values import quick
 from service.core.vocabulary import Token
 
@@ -150,8 +152,8 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
     if not text[0].isdigit():
         return _word_number(items, at)
     value = parse_digits(text)
-    if not value:  # "00 flour" states no amount
-        return None
+    if not value:
+        return (0.0, at + 1) if _is_none(items, at) else None
     after = at + 1
     following = _text(items, after)
     if following in _DOZEN:
@@ -168,6 +170,21 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
         if "/" in fraction and fraction[0].isdigit() and (part := parse_digits(fraction)) is not None and part < 1:
             return value + part, after + jump + 1
     return _and_a_half(items, after, value)
+
+
+_ZERO = re.compile(r"0(?:[.,]0+)?")
+# What a food is said to hold none of: "0 g carb noodles".
+_HELD = frozenset("carb carbs net total trans saturated added fat protein fibre fiber".split())
+
+
+def _is_none(items: Items, at: int) -> bool:
+    """Whether a zero says that nothing is used: "0 g butter", "0 eggs"; "0 flour" and "00 flour" are kinds of it."""
+    counted_before = at > 0 and _kind(items, at - 1) == "number"
+    if counted_before or not _ZERO.fullmatch(_text(items, at)) or _text(items, at + 2) in _HELD:
+        return False
+    behind = at + 1 + (_kind(items, at + 1) == "size")
+    counted = _text(items, behind) if _kind(items, behind) == "word" else ""
+    return _kind(items, at + 1) == "measure" or (counted not in _HELD and singular(counted) != counted)
 
 
 def _word_number(items: Items, at: int) -> tuple[float, int] | None:
@@ -521,7 +538,7 @@ def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> t
     item = items[at] if at < len(items) else None
     if isinstance(item, tuple):
         inner = read_amount(item, 0, words, further=further - 1)
-        if inner and inner[0].measure and words.kinds.get(inner[0].measure) in WEIGHABLE:
+        if inner and inner[0].high and words.kinds.get(inner[0].measure or "") in WEIGHABLE:
             return inner[0], at + 1
         return None, at
     found = read_range(items, at)

@@ -34,6 +34,7 @@ from service.core.kitchen import (
     counts_whole,
     own_weight,
     recipe_weight,
+    said_otherwise,
     takes_rest,
     words_of,
 )
@@ -41,10 +42,11 @@ from service.core.measure import measure_kind
 from service.core.name_doubts import FOR_ONE, doubts_of_amount
 from service.core.namesake import Namesakes
 from service.core.near_equal import NearEntries
-from service.core.no_food import HEADING, TITLE
+from service.core.no_food import HEADING, LABEL_LINE, TITLE
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
+from service.core.text import STAND_IN
 from service.core.twins import twins, weighed_as
 from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, TitleWords, Vocabulary
@@ -171,6 +173,8 @@ _MOST_READINGS = 4
 _WHOLE_FOOD = ("ENERC_KCAL", "FAT", "CHOCDF", "CHOAVL", "CHOAVLDF")
 _GROUPS = {"own": "Own foods", "recipe": "Recipes"}
 _KITCHEN_IDS = frozenset(_GROUPS)
+# Stands for the food of a line that does not name it.
+_NAMELESS = f"{STAND_IN}z"
 _CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
 
 
@@ -187,6 +191,8 @@ class Resolver:
         self._near = NearEntries(self.index, self.vocabulary, tables.neutral)
         self._namesakes = Namesakes(self.index, self._near, self.vocabulary.datasets)
         self.matcher = FoodMatcher(self.index, self.vocabulary, tables.neutral, self._namesakes)
+        states = {form for form, (kind, _) in tables.words.items() if kind == "state"}
+        self._telling_nothing = tables.neutral - states  # of a food of the kitchen, which has no entry for each state
         self._twins = twins(table)
         self._both: dict[tuple[str, str, bool], FoodEntry] = {}  # entries as `weighed_as` puts them together
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
@@ -333,12 +339,24 @@ class Resolver:
         return f" in release {found[0].release}, which answers now" if found else ""
 
     def _by_hand(self, line: str, food: KitchenFood, columns: Mapping[str, int], grams: float | None) -> LineResult:
-        parts = self.read(line).parts
-        part = parts[0] if parts else Part(line, None, ())
+        part = self._part_by_hand(line)
         result = self._chosen(part, food, columns, "by hand", line)
         if grams is not None:
             result = self._with_grams(result, food, columns, grams)
+        elif part.amount is None and any(map(str.isdigit, line)):
+            unread = "its figures were not read as an amount"
+            result = replace(result, outcome="check", reasons=(*result.reasons, unread))
         return LineResult(line, result.outcome, self._with_origins((result,)))
+
+    def _part_by_hand(self, line: str) -> Part:
+        """What a line says of a food chosen for it; one that names none ("100 g block") is read with a name."""
+        read = self.read(line)
+        if read.parts or read.reason == LABEL_LINE:
+            return read.parts[0] if read.parts else Part(line, None, ())
+        amount, comma, rest = line.partition(",")
+        parts = self.read(f"{amount} {_NAMELESS}{comma}{rest}").parts
+        counted = len(parts) == 1 and parts[0].amount is not None
+        return replace(parts[0], text=line) if counted else Part(line, None, ())
 
     def _parsed(self, line: str, kitchen: Kitchen) -> tuple[IngredientLine, Mapping[str, Named]]:
         """The line read with stand-ins for the kitchen's names; a name that is but part of a phrase is left."""
@@ -424,8 +442,7 @@ class Resolver:
             candidates=shared if others else result.candidates,
         )  # fmt: skip
 
-    @staticmethod
-    def _doubts_of_name(part: Part, name: Named, food: KitchenFood, weight: GramWeight | None) -> Iterator[str]:
+    def _doubts_of_name(self, part: Part, name: Named, food: KitchenFood, weight: GramWeight | None) -> Iterator[str]:
         """Why somebody should look at what a name of the kitchen was taken to mean, and at how much of it."""
         if name.others:
             ids = " and ".join((name.food, *name.others))
@@ -438,6 +455,7 @@ class Resolver:
             yield "how much of it is left is not known"
         yield from (one for one in name.doubts if one != FOR_ONE or part.amount is not None)
         yield from doubts_of_amount(part, None)
+        yield from said_otherwise(part, food, self._telling_nothing)
         guessed = weight is not None and (may_differ(weight) or weight.rule.startswith("piece default"))
         if guessed and name.food.partition(":")[0] in _KITCHEN_IDS:
             yield f"what '{part.text}' weighs in this measure is a guess"

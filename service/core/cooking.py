@@ -456,8 +456,28 @@ def _at(row: Array, columns: Mapping[str, int], tagname: str) -> float:
 
 
 def _plain(name: str) -> str:
-    """A treatment's name as it is compared: folded, only letters and digits."""
-    return " ".join(re.findall(r"[a-z0-9.]+", fold(name)))
+    """A treatment's name as it is compared: folded, only letters and digits, its time in minutes."""
+    return " ".join(re.findall(r"[a-z0-9.]+", _TIME.sub(_minutes, fold(name))))
+
+
+_COUNT = r"(?:(\d+)\s+)?(\d+)/(\d+)|(\d+(?:\.\d+)?)|(half\s+an?|half|an|one)|(two)"
+_TIME = re.compile(
+    rf"(?:\bfor\s+)?(?<![\w.])(?:{_COUNT})[\s-]*"
+    r"(?:(hours?|hrs?|h)(?:\s+and)?(?:\s+(a\s+half)|\s+(\d+)\s*min\w*)?|min\w*)\b\.?"
+)
+
+
+def _minutes(found: re.Match[str]) -> str:
+    """ "for 1 1/2 hours" and "1 h 30 minutes" as "90 min"."""
+    whole, top, bottom, digits, word, two, hours, half, more = found.groups()
+    if word or two:
+        number = 2.0 if two else 0.5 if word.startswith("half") else 1.0
+    elif digits:
+        number = float(digits)
+    else:
+        number = float(whole or 0) + float(top) / max(float(bottom), 1.0)
+    minutes = number * (60 if hours else 1) + (30 if half else float(more or 0))
+    return f" {minutes:g} min "
 
 
 @lru_cache(maxsize=4096)

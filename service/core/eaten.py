@@ -4,9 +4,10 @@
     clause = [ "of which" | "but" | "then" | "about" ... ] ( left | taken | gone | treatment )
     left   = share [ thing ] [ "is" ] ( "left" | "remains" | "discarded" ... ) [ place ] [ when ]     which is not eaten
     taken  = share [ thing ] [ "is" ] ( "eaten" | "absorbed" | "taken up" ... ) [ when ]
-    gone   = ( "discard" | "throw away" ... ) [ thing ] [ when ]
+    gone   = ( "discard" | "throw away" ... ) [ vague ] [ thing ] [ when ]
            | [ thing ] [ "is" ] ( "discarded" | "not eaten" ... ) [ when ]
-    share  = "half" | "a third" | "two thirds" | "a quarter" | "three quarters" | number "%" | number "/" number
+    share  = "half" | "a third" | "two thirds" | "a quarter" | "three quarters" | number "%" | number "/" number | vague
+    vague  = "most" | "some" | "a little" | "the rest" | "the excess" ...      how much is eaten is to be asked
     thing  = [ "of" ] ( "it" | [ "the" ] name )     the line's own food or its purpose, never a part of it
 
 "skin discarded" behind chicken is no such thing: skin is not what the line is about. A clause counts only as a whole.
@@ -27,13 +28,21 @@ _SHARES = {
     "a quarter": 1 / 4, "one quarter": 1 / 4, "three quarters": 3 / 4, "a fifth": 1 / 5, "a tenth": 1 / 10,
     "one fifth": 1 / 5, "one tenth": 1 / 10,
 }  # fmt: skip
+_VAGUE = (
+    r"(?P<vague>(?:nearly|almost|not)\s+all|most(?:ly)?|much|some|very\s+little|(?:a\s+)?(?:little|bit)|part"
+    r"|what\s+is\s+left|(?:the\s+|any\s+|all\s+)?(?:rest|remainder|remaining|excess|surplus|leftovers?))"
+)
 _SHARE = (
-    rf"(?P<share>{'|'.join(sorted(_SHARES, key=len, reverse=True))}|\d{{1,3}}(?:\.\d+)?\s*(?:%|per ?cent)|\d/\d{{1,2}})"
+    rf"(?:(?P<share>{'|'.join(sorted(_SHARES, key=len, reverse=True))}|\d{{1,3}}(?:\.\d+)?\s*(?:%|per ?cent)"
+    rf"|\d/\d{{1,2}})|{_VAGUE})"
 )
 _BE = r"(?:is|are|was|will be|gets?|to be|being)"
 _NO_THING = rf"(?!(?:{_BE[3:-1]}|after|afterwards|before|when|once|at)\b)"
 _THING = rf"(?:of\s+)?(?:(?P<it>it|this)|(?:the\s+|this\s+)?{_NO_THING}(?P<thing>[a-z][a-z' -]{{0,40}}?))"
-_THROWN = r"(?:discarded|thrown away|thrown out|poured away|poured off|drained away|drained off|not eaten|not used)"
+_THROWN = (
+    r"(?:discarded|thrown away|thrown out|poured away|poured off|drained away|drained off|shaken off"
+    r"|not eaten|not used)"
+)
 _PLACE = r"(?:\s+(?:behind|over|in|on)(?:\s+(?:the|a)\s+(?:pan|pot|fryer|dish|bowl|tin|tray|wok|bag|plate|skillet))?)?"
 _WHEN = (
     r"(?:\s+(?:afterwards|at the end|(?:after|before)(?:\s+[a-z -]{1,40})?"
@@ -44,18 +53,30 @@ _LEFT = re.compile(
     rf"{_START}{_SHARE}(?:\s+{_THING})?(?:\s+{_BE})?\s+(?:(?:left|stays?|remains?|remaining){_PLACE}|{_THROWN}){_WHEN}"
 )
 _TAKEN = re.compile(
-    rf"{_START}{_SHARE}(?:\s+{_THING})?(?:\s+{_BE})?\s+(?:eaten|absorbed|taken up|soaked up|soaked in|consumed){_WHEN}"
+    rf"{_START}{_SHARE}(?:\s+{_THING})?(?:\s+{_BE})?\s+"
+    rf"(?:eaten|absorbed|taken up|soaked up|soaked in|consumed|used){_WHEN}"
 )
 _GONE = re.compile(
-    rf"{_START}(?:(?:discard|throw away|throw out|pour away|pour off)(?:\s+{_THING})?{_WHEN}"
+    rf"{_START}(?:(?:discard|throw away|throw out|pour away|pour off|shake off)(?:\s+{_VAGUE})?(?:\s+{_THING})?{_WHEN}"
     rf"|(?:{_THING.replace('it>', 'it2>').replace('thing>', 'thing2>')}\s+)?(?:{_BE}\s+)?{_THROWN}{_WHEN})"
 )
 _WORD = re.compile(r"[a-z0-9.]+")
+# Where a line takes a part of its food, what is left of that is no share of what it counts: "juice of 1 lemon".
+_PART_TAKEN = re.compile(r"\b(?:only(?=\s*(?:[,;()]|$))|juiced?|zest|zested|yolks?|whites?|seeds|flesh|scraped)\b")
 _CLAUSES = re.compile(r"\s*[,;()]\s*|\.\s+|\s+[-–—]+\s+|\.$")
 # A food that comes in, with or beside another is not what a clause speaks of by name.
 _SEVERAL = re.compile(r"\b(?:in|with|and|or|plus)\b|[+&]")
+_TIME = r"(?:\d+|an?|one|two|half)[\s-]*(?:min|mins|minutes?|h|hrs?|hours?)"
 # Behind a food only these say that something was done to it after it was weighed; "fried" may be how it was bought.
-_AFTER = re.compile(r"\b(?:drained|poured off|(?:fat|liquid|juices) eaten|water used|fat kept|\d+ (?:min|h|hours?))\b")
+_AFTER = re.compile(
+    r"\b(?:drained|poured off|(?:fat|liquid|juices) eaten|water used|fat kept"
+    rf"|{_TIME})\b"
+)
+# A time at the stove that is no treatment by name, since the tables know only some: "simmered 45 minutes".
+_COOKED = re.compile(
+    r"(?:\w+ly\s+)?(?:simmered|boiled|cooked|baked|braised|stewed|reduced|poached|roasted|fried|grilled|steamed)"
+    rf"(?:\s+\w+ly)?(?:\s+for)?(?:\s+about)?\s+{_TIME}\b"
+)
 
 
 # Of a line whose words name a treatment that it does not have.
@@ -66,21 +87,19 @@ _MOST = 8
 
 @dataclass(frozen=True, slots=True)
 class SaidEaten:
-    """The share of 1 that is eaten, and the words that say so."""
+    """The share of 1 that is eaten, None where the words leave it open ("most of it discarded"); and those words."""
 
-    share: float
+    share: float | None
     words: str
 
 
 @lru_cache(maxsize=4096)
 def said_eaten(text: str) -> SaidEaten | None:
-    """The share of a line that is eaten by its own words; None where they do not say."""
+    """What a line's own words say of the share that is eaten; None where they say nothing. A number goes first."""
     food, *clauses = _clauses(text)
-    for clause in clauses[-_MOST:]:
-        share = _share_of(clause, food)
-        if share is not None:
-            return SaidEaten(share, clause)
-    return None
+    said = [found for clause in clauses[-_MOST:] if (found := _said_by(clause, food)) is not None]
+    stated = next((one for one in said if one.share is not None), None)
+    return stated or (said[0] if said and not _PART_TAKEN.search(fold(text)) else None)
 
 
 def said_treatment(text: str, is_treatment: Callable[[str], bool]) -> str | None:
@@ -98,14 +117,21 @@ def eaten_note(text: str, share_eaten: float) -> str:
     said = said_eaten(text)
     if said is None:
         return ""
-    if abs(said.share - share_eaten) < 1e-6:
+    if share_eaten < 1 if said.share is None else abs(said.share - share_eaten) < 1e-6:
         return f"{said.words!r}: {100 * share_eaten:.3g} % of it is counted as eaten"
     return f"{said.words!r} is said, but {100 * share_eaten:.3g} % of it is counted: set its share eaten"
+
+
+def leaves_open(text: str, share_eaten: float) -> bool:
+    """Whether a line's words say that not all of it is eaten, but not how much, and all of it is counted."""
+    said = said_eaten(text) if share_eaten == 1 else None
+    return said is not None and said.share is None
 
 
 def treatment_note(text: str, is_treatment: Callable[[str], bool]) -> str:
     """What is to be said of a line without a treatment whose words name one, "" where they do not."""
     said = said_treatment(text, is_treatment)
+    said = said or next((clause for clause in _clauses(text)[1:][-_MOST:] if _COOKED.match(clause)), None)
     return f"{said!r} is said, but it is {AS_RAW}: set its treatment" if said else ""
 
 
@@ -119,14 +145,18 @@ def _clauses(text: str) -> list[str]:
     return [first, *(piece for piece in rest if piece)]
 
 
-def _share_of(clause: str, food: str) -> float | None:
+def _said_by(clause: str, food: str) -> SaidEaten | None:
     for pattern in (_LEFT, _TAKEN):
         found = pattern.fullmatch(clause)
-        number = _number(found["share"]) if found else None
+        if found and found["vague"] and _means(found["thing"], food):
+            return SaidEaten(None, clause)
+        number = _number(found["share"]) if found and found["share"] else None
         if found and number is not None and _means(found["thing"], food):
-            return number if pattern is _TAKEN else 1 - number
+            return SaidEaten(number if pattern is _TAKEN else 1 - number, clause)
     found = _GONE.fullmatch(clause)
-    return 0.0 if found and _means(found["thing"] or found["thing2"], food) else None
+    if found is None or not _means(found["thing"] or found["thing2"], food):
+        return None
+    return SaidEaten(None if found["vague"] else 0.0, clause)
 
 
 def _number(said: str) -> float | None:
@@ -140,7 +170,7 @@ def _number(said: str) -> float | None:
 
 def _means(thing: str | None, food: str) -> bool:
     """Whether a thing that a clause names is the food of the line, or what the line says it is for."""
-    if thing is None or thing in ("it", "this", "rest of it"):
+    if thing is None or thing in ("it", "this"):
         return True
     name = singular(thing.split()[-1])
     return any(name == word for word in _heads(food))

@@ -31,7 +31,7 @@ from service.core.mass_weight import as_bought, by_mass
 from service.core.measure import CUTS
 from service.core.package_weight import by_package_default, by_trade, drained_of_millilitres, of_stated_size
 from service.core.piece_weight import by_first_default, by_household_piece, by_piece_default, by_yield
-from service.core.said_twice import counted_of, measured_across, of_two_masses
+from service.core.said_twice import DISAGREEING, counted_of, measured_across, of_two_masses
 from service.core.vague_weight import by_vague
 from service.core.volume_weight import by_volume, heap_of
 from service.core.weighed_line import Each, GramWeight, WeighedLine, WeightTables, cuts_asked
@@ -81,6 +81,10 @@ def weigh(
 
 def _weigh(amount: Amount, line: WeighedLine) -> GramWeight:
     """The weight of an amount with what is said beside it, added to it or taken off it."""
+    if amount.high == 0:  # "0 g butter": known, and nothing
+        other = amount.also is not None and amount.also.high > 0  # "0 eggs (50 g)"
+        found = GramWeight(0.0, 0.0, 0.0, "stated mass", "none of it", not other, (DISAGREEING,) if other else ())
+        return found if amount.plus is None else _sum(found, _weigh(amount.plus, line))
     if amount.package is not None and line.tables.measures.kind(amount.measure) in ("mass", "volume"):
         amount = replace(amount, package=None, also=amount.also or amount.package)  # "4 (500 g) cups" holds no package
     found = _said_twice(amount, line) if amount.also is not None else _single(amount, line)

@@ -10,6 +10,7 @@ which size a bare number means, or what an amount weighs; one that names its foo
     times  = "double" | "twice" | number "times" | number "%" | "a tenth" | "the rest" | "most"
 
 What a line says of such a name that changes how much of it is meant, and is no amount, is a doubt: somebody must look.
+So is what it says of what is in it, "without the cream", since the figures are those of the food as it is saved.
 """
 
 from __future__ import annotations
@@ -75,6 +76,25 @@ _EACH = re.compile(r"(?P<unit>[^\W\d]*)\.?\s+each\s*(?:$|[,;.)])", re.IGNORECASE
 _UNITS = frozenset("g gr gram grams kg oz ounce ounces lb lbs ml cl dl cm mm inch inches".split())
 _NEXT_FOOD = re.compile(r"\b(?:and|or|plus)\b|[&+;]", re.IGNORECASE)
 _MADE_MORE = re.compile(r"\b(?:doubled|tripled|trebled|quadrupled)\b", re.IGNORECASE)
+# What a line says is in a food or not, in brackets too, where else a denial counts as not said.
+_OTHERWISE_MADE = re.compile(
+    r"\b(?:without|minus|omit(?:ting)?|(?:leav(?:e|ing)|left)\s+(?:out|off)|instead\s+of|in\s+place\s+of|using"
+    r"|made\s+(?:with|from|using)|no(?!\s+(?:need|more|less|later|matter|particular)\b))\s+[^\W\d][^,;:().]*",
+    re.IGNORECASE,
+)
+# What is said of a dish and leaves it as it is: where and when it was made, what it stands in, that it is warm; what
+# share of it is eaten is read elsewhere (core.eaten).
+_AS_IT_IS = frozenset(
+    """
+    recipe page above below overleaf earlier note see made making make batch advance ahead before day night week
+    yesterday today morning evening left over leftover reheated rewarmed cooled chilled cool hot frozen thawed defrosted
+    fresh jarred bottled freezer fridge refrigerator pantry shelf shop store jug bowl pan pot dish plate bottle flask
+    board table side kitchen spoon eaten absorbed discarded in on at from for to by of as the a an it this and or
+    """.split()
+)
+# Said of a dish that is cooked when it is weighed; of a food bought raw it would be another.
+_COOKED_ANYHOW = frozenset({"cooked", "baked"})
+
 _COUNT = rf"(?:\d|[¼½¾⅓⅔⅛]|\b(?:half|an?|one|two|three|four|five|six|quarter|third|{_ANY_TIMES})\b)"
 _BATCHES = r"(?:batch(?:es)?|recipes?|quantit(?:y|ies))"
 _BATCH_BEHIND = re.compile(rf"{_COUNT}[^,;:()]{{0,20}}\b{_BATCHES}\b", re.IGNORECASE)
@@ -128,6 +148,7 @@ class KitchenFood:
     weighs_more   of the recipe not all has a weight, so that it weighs more than that
     pieces        how many pieces a recipe makes, with their name as it stands in the recipe
     servings      for how many a recipe is
+    variants      names of further ways to serve a recipe
     """
 
     entry: FoodEntry
@@ -137,6 +158,7 @@ class KitchenFood:
     piece_name: str = ""
     servings: float | None = None
     weighs_more: bool = False
+    variants: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -427,7 +449,7 @@ def _doubts_left(said: str) -> Iterable[str]:
     if re.search(r"%|\bper\s?cent\b", said):
         yield "the percentage was not counted"
     if more := re.search(r"\b(?:again|as much)\b", said, re.IGNORECASE):
-        yield f"the line also says '{more[0]}', which was not counted"
+        yield _not_counted(more[0])
 
 
 def _doubts_around(before: str, behind: str) -> Iterable[str]:
@@ -437,9 +459,34 @@ def _doubts_around(before: str, behind: str) -> Iterable[str]:
         yield FOR_ONE
     of_it = _NEXT_FOOD.split(behind, maxsplit=1)[0]
     if more := (_MADE_MORE.search(of_it) or _BATCH_BEHIND.search(of_it)):
-        yield f"the line also says '{more[0].strip()}', which was not counted"
+        yield _not_counted(more[0].strip())
+    if other := _OTHERWISE_MADE.search(of_it):
+        yield _not_counted(other[0].strip())
     if _REST.search(fold(of_it)):
         yield "the line also speaks of the rest, which was not counted"
+
+
+def _not_counted(said: str) -> str:
+    return f"the line also says '{said}', which was not counted"
+
+
+def said_otherwise(part: Part, food: KitchenFood, neutral: frozenset[str]) -> Iterable[str]:
+    """What a line says of a food of the kitchen that its figures know nothing of: a variant, or words that none read.
+
+    `neutral` are words that tell no foods apart. What stands behind "with" is another food though such a word names it.
+    """
+    phrase = part.phrases[0]
+    said = {word for one in part.words for word in one.split()}
+    variant = next((one for one in food.variants if set(words_of(one)) <= said), "") if food.variants else ""
+    if variant:
+        yield f"'{variant}' is a variant of it: the plain recipe was counted"
+        return
+    words = {word for one in phrase.qualifiers for word in one.split()} - phrase.preparations
+    as_it_is = _AS_IT_IS | (_COOKED_ANYHOW if food.entry.dataset == "recipe" else frozenset())
+    words -= as_it_is.union(phrase.lacking, {"without"}, words_of(food.entry.description))
+    words = {word for word in words if not word[0].isdigit()}  # "page 12", "10% eaten"
+    if unread := sorted(word for word in words if word not in neutral or word in phrase.beside):
+        yield _not_counted("', '".join(unread))
 
 
 def _of_the_whole(before: str) -> bool:

@@ -69,6 +69,7 @@ from service.core.vocabulary import Token
 _ALONE = frozenset({"preparation", "remark", "optional", "to taste", "approximate", "size"})
 _LONGEST_LEAD = 10
 HEADING = "a heading"
+LABEL_LINE = "a label"
 # A line that a dish is named by, and no amount: the title of what follows, or a dish that is eaten.
 TITLE = "the title of a dish"
 
@@ -137,7 +138,7 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
     """What a line is by its first words or its figures, whether it states an amount or not; "" where they leave it."""
     asked = open_questions(tokens, lexicon)
     if asked & LABEL and (is_label(tokens, lexicon) or is_priced(tokens, lexicon) or bakes(tokens, lexicon)):
-        return "a label"
+        return LABEL_LINE
     if is_equipment(tokens, lexicon):
         return "kitchen equipment"
     if asked & SUITS and (suits(tokens, lexicon) or speaks_of_portion(tokens, lexicon)):
@@ -153,7 +154,7 @@ def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Toke
         return ""
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
     figures = figures or states_heat(tokens, lexicon) or states_whole(tokens, lexicon)
-    return "a label" if figures or states_nutrients(tokens, lexicon) or states_worth(tokens, lexicon) else ""
+    return LABEL_LINE if figures or states_nutrients(tokens, lexicon) or states_worth(tokens, lexicon) else ""
 
 
 def _heads_list(tokens: Sequence[Token], asked: int, lexicon: Lexicon) -> bool:

@@ -172,8 +172,8 @@ def _by_its_words(line: RecipeLine, marks: str, draft: _Draft, is_treatment: Cal
     """The line with what its words say of the share eaten and of its treatment, where no mark says it."""
     said = said_eaten(line.text)
     if said is not None and "eaten" not in marks.lower():
-        line = replace(line, share_eaten=said.share)
-        draft.notes.append(f"{line.text!r}: {eaten_note(line.text, said.share)}")
+        line = line if said.share is None else replace(line, share_eaten=said.share)
+        draft.notes.append(f"{line.text!r}: {eaten_note(line.text, line.share_eaten)}")
     treatment = None if line.treatment else said_treatment(line.text, is_treatment)
     if treatment is not None:
         line = replace(line, treatment=treatment)

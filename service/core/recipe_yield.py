@@ -1,6 +1,6 @@
 """For how many a recipe is and what it makes, as its text says it.
 
-    yield   = clause { ( "," | ";" | "|" | "(" | " - " ) clause }       words between them that are no clause are told
+    yield   = clause { ( "," | ";" | "|" | "(" | " - " | "." | "and" ) clause }     words that are no clause are told
     clause  = serves | makes | weighed | factor
     serves  = ( "Serves" | "Feeds" | "For" ) count [ "people" ] [ words ] | count ( "servings" | "people" )
     makes   = ( "Makes" | "Yield:" ) [ "about" ] count [ pieces | mass [ "cooked" ] ]
@@ -24,10 +24,13 @@ from service.core.recipe import LEAST_SERVINGS, MOST_SERVINGS, RecipeYield
 _ABOUT = r"(?:(?:about|approx\w*\.?|around|roughly|~)\s*)?"
 _RANGE = r"(?P<low>\d+(?:[.,]\d+)?)(?:\s*(?:-|to|or)\s*(?P<high>\d+(?:[.,]\d+)?))?"
 _PEOPLE = r"(?:people|persons?|servings?|portions?)"
+_NEXT = r"\b(?:makes|yields?|serves|feeds)\b"
+# Words behind a count, no further clause and not the end of its range, which would be lost with them.
+_MORE = rf"(?!(?:to|or)\s*\d)(?=[a-z])(?P<more>(?:(?!{_NEXT})[^,;|()\[\]])+)"
 _SERVES = tuple(
     re.compile(pattern + r"\.?$")
     for pattern in (
-        rf"^(?:serves|feeds)\s*:?\s*{_ABOUT}{_RANGE}(?:\s+{_PEOPLE})?(?:\s+(?P<more>[a-z].*))?",
+        rf"^(?:serves|feeds)\s*:?\s*{_ABOUT}{_RANGE}(?:\s+{_PEOPLE})?(?:\s+{_MORE})?",
         rf"^(?:servings?|portions?)\s*:?\s*{_ABOUT}{_RANGE}(?:\s+{_PEOPLE})?",
         rf"^(?:for|yield\s*:?|yields|makes)\s+{_ABOUT}(?:enough for\s+)?{_RANGE}\s+{_PEOPLE}",
         rf"^(?:makes|yields)\s+enough\s+for\s+{_ABOUT}{_RANGE}",
@@ -50,7 +53,9 @@ LONGEST = 300
 # What a yield begins with, so that one that is not understood is told.
 _BEGUN = re.compile(r"^(?:serves|servings?|portions?|feeds|makes|yields?)\b")
 _BELOW_ZERO = re.compile(r"^(?:serves|servings?|portions?|feeds|makes|yields?)\s*:?\s*-\s*\d")
-_APART = re.compile(r"\s*[,;|()\[\]]\s*|\s+-\s+(?!\d)")
+_APART = re.compile(
+    rf"\s*[,;|()\[\]]\s*|\s+-\s+(?!\d)|(?:\s*[./]\s*|\s+(?:and|or|&)\s+)(?={_NEXT})"
+)
 _SPELLED = {
     word: number
     for number, word in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)

@@ -126,7 +126,8 @@ def line_marks(line: ListLine) -> list[str]:
     """How a line was counted, where its words do not say so: "browned, drained", "10% eaten"."""
     cooked = [line.treatment] if line.treatment and not says_treatment(line.text, line.treatment) else []
     said = said_eaten(line.text)
-    if line.eaten is None or abs(line.eaten - (said.share if said else 1.0)) < 1e-6:
+    share = said.share if said else 1.0  # None: its words leave open how much
+    if line.eaten is None or (share is not None and abs(line.eaten - share) < 1e-6):
         return cooked
     return [*cooked, f"{count_text(100 * line.eaten)}% eaten"]
 

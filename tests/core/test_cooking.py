@@ -446,6 +446,28 @@ def test_a_treatment_has_several_spellings(spelling: str, name: str) -> None:
     assert TABLES.treatment(spelling).name == name
 
 
+@pytest.mark.parametrize(
+    ("said", "name"),
+    [
+        ("simmered 30 minutes", "simmered 30 min"), ("Simmered 30 mins.", "simmered 30 min"),
+        ("simmered for 30 minutes", "simmered 30 min"), ("simmered 30min", "simmered 30 min"),
+        ("simmered half an hour", "simmered 30 min"), ("simmered 1/2 hour", "simmered 30 min"),
+        ("simmered an hour", "simmered 60 min"), ("simmered 1 hr", "simmered 60 min"),
+        ("simmered an hour and a half", "simmered 90 min"), ("simmered 1½ hours", "simmered 90 min"),
+        ("simmered 1 hour 30 minutes", "simmered 90 min"), ("simmered for two hours", "simmered 120 min"),
+        ("simmered 2.5 hrs", "simmered 150 min"), ("baked for 1 hour, stirred in", "simmered 60 min"),
+        ("baked 25 minutes, not stirred in", "baked 25 min, not stirred in"),
+    ],
+)  # fmt: skip
+def test_a_time_is_the_same_however_it_is_written(said: str, name: str) -> None:
+    assert TABLES.treatment(said).name == name
+
+
+@pytest.mark.parametrize("said", ["simmered 45 minutes", "simmered 30", "simmered 30 hours", "simmered 0/0 h"])
+def test_another_time_is_another_treatment(said: str) -> None:
+    assert not TABLES.knows(said)
+
+
 @pytest.mark.parametrize("name", ["bewitched", "", "simmered 45 min", "roast ed"])
 def test_an_unknown_treatment_is_refused_with_the_known_ones(name: str) -> None:
     with pytest.raises(NotFoundError, match=r"known are: .*pan-fried; stir-fried") as raised:

@@ -28,7 +28,10 @@ def kitchen(resolver: Resolver) -> Kitchen:
     bar = FoodEntry("own:2", "Quay bar", measures=(HouseholdMeasure(1, "serving", 45), HouseholdMeasure(2, "bars", 60)))
     foods = {
         "recipe:1": KitchenFood(FoodEntry("recipe:1", "Seed crackers"), lambda: nothing, 240.0, 12, "crackers", 6),
-        "recipe:2": KitchenFood(FoodEntry("recipe:2", "Lemon dressing"), lambda: nothing, 300.0, servings=4),
+        "recipe:2": KitchenFood(
+            FoodEntry("recipe:2", "Lemon dressing"), lambda: nothing, 300.0, servings=4,
+            variants=("cheesy", "extra creamy"),
+        ),
         "recipe:3": KitchenFood(FoodEntry("recipe:3", "Quay spice mix"), lambda: nothing, 60.0),
         "recipe:4": KitchenFood(FoodEntry("recipe:4", "RUSKS (for the chowder)"), lambda: nothing, 100.0, 10, "rusks"),
         "recipe:5": KitchenFood(FoodEntry("recipe:5", "Buns (small)"), lambda: nothing, 100.0, 10, "buns"),
@@ -203,6 +206,70 @@ def test_how_much_is_meant_is_to_be_checked(resolver: Resolver, kitchen: Kitchen
 
 
 @pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("2 servings of lemon dressing with everything", "'everything'"),
+        ("2 servings lemon dressing with toppings", "'topping'"),
+        ("2 servings of lemon dressing, no toppings", "'no toppings'"),
+        ("a serving of lemon dressing without maltitol", "'without maltitol'"),
+        ("200 g lemon dressing (without the cream)", "'without the cream'"),
+        ("200 g lemon dressing, minus the cheese", "'minus the cheese'"),
+        ("200 g lemon dressing (no cream)", "'no cream'"),
+        ("200 g lemon dressing, leaving out the garlic", "'leaving out the garlic'"),
+        ("200 g lemon dressing, made with oat milk", "'made with oat milk'"),
+        ("200 g lemon dressing (made with half the sugar)", "'made with half the sugar'"),
+        ("200 g lemon dressing, using almond milk", "'using almond milk'"),
+        ("200 g lemon dressing, reduced by half", "'reduced'"),
+        ("200 g lemon dressing, boiled down", "'boiled', 'down'"),
+        ("2 seed crackers, fried", "'fried'"),
+        ("2 seed crackers with butter", "'butter'"),
+        ("200 g lemon dressing, low fat", "'lowfat'"),
+        ("200 g lemon dressing (vegan)", "'vegan'"),
+        ("100 g lemon dressing, double strength", "'double', 'strength'"),
+        ("100 g lemon dressing, sweetened", "'sweetened'"),
+        ("2 quay bars without the chocolate", "'without the chocolate'"),
+        ("2 quay bars, cooked", "'cooked'"),
+        ("2 tbsp mayo, light", "'light'"),
+        ("2 tbsp mayo without egg", "'without egg'"),
+    ],
+)
+def test_what_is_said_to_be_in_a_food_of_the_kitchen_or_not_is_named_and_to_be_checked(
+    resolver: Resolver, kitchen: Kitchen, line: str, said: str
+) -> None:
+    found = first(resolver, kitchen, line)
+    assert (found.outcome, found.by != "") == ("check", True)
+    assert f"the line also says {said}, which was not counted" in found.reasons
+
+
+@pytest.mark.parametrize("line", ["2 servings of lemon dressing, cheesy", "100 g lemon dressing (extra creamy)"])
+def test_a_variant_that_a_line_names_is_not_what_was_counted(resolver: Resolver, kitchen: Kitchen, line: str) -> None:
+    found = first(resolver, kitchen, line)
+    assert found.outcome == "check"
+    assert any("is a variant of it: the plain recipe was counted" in reason for reason in found.reasons)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "200 g lemon dressing, warm", "200 g lemon dressing, chilled", "200 g lemon dressing, thawed",
+        "200 g lemon dressing, reheated", "200 g lemon dressing, at room temperature", "200 g lemon dressing, cooked",
+        "1 batch of lemon dressing, homemade", "1 batch of lemon dressing, made the day before",
+        "1 batch of lemon dressing, made in advance", "200 g lemon dressing (recipe above)",
+        "200 g lemon dressing (page 12)", "200 g lemon dressing from yesterday", "200 g leftover lemon dressing",
+        "200 g lemon dressing in a jug", "200 g lemon dressing, to serve", "200 g lemon dressing for the table",
+        "200 g lemon dressing, on the side", "200 g lemon dressing, well stirred", "200 g lemon dressing, plain",
+        "200 g lemon dressing, no need to heat", "200 g lemon dressing, creamy",
+        "200 ml lemon dressing, half discarded", "2 seed crackers, toasted", "2 seed crackers, cut into cubes",
+        "2 quay bars, chopped", "20 g mayo, homemade",
+    ],
+)  # fmt: skip
+def test_what_leaves_a_food_of_the_kitchen_as_it_is_raises_no_doubt(
+    resolver: Resolver, kitchen: Kitchen, line: str
+) -> None:
+    assert first(resolver, kitchen, line).outcome == "resolved"
+
+
+@pytest.mark.parametrize(
     ("line", "share", "basis"),
     [
         ("half the pier rub", 0.5, "the whole recipe weighs at least 70 g, as not all of it has a weight"),
@@ -329,6 +396,43 @@ def test_a_food_and_grams_by_hand_overrule_the_text(
         assert part.grams is not None
         assert part.grams.value == grams
         assert result.outcome == "resolved"
+
+
+@pytest.mark.parametrize(
+    ("line", "food", "grams"),
+    [
+        ("100 g block", "sr28:01001", 100),
+        ("100 g bar", "sr28:19164", 100),
+        ("100g pack (chilled)", "sr28:01001", 100),
+        ("one 400 g tin", "sr28:11282", 400),
+        ("2 x 100 g bars", "sr28:19164", 200),
+        ("500 g tub, chilled", "sr28:01001", 500),
+        ("100 g, to serve", "sr28:01001", 100),
+        ("For the filling: 100 g", "sr28:01001", 100),
+        ("2 tbsp", "sr28:01001", 28.4),
+        ("3 slices", "sr28:18069", 87),
+        ("2", "sr28:01123", 100),
+        ("100 g zorblax bar", "sr28:19164", 100),
+        ("120 g", "recipe:1", 120),
+        ("Topping", "sr28:01001", None),
+    ],
+)
+def test_a_line_that_leaves_its_food_to_the_writer_still_states_its_amount(
+    resolver: Resolver, kitchen: Kitchen, line: str, food: str, grams: float | None
+) -> None:
+    result = resolver.resolve(line, kitchen=kitchen, food=food)
+    part = result.parts[0]
+    assert (result.outcome, part.by, part.food and part.food.id) == ("resolved", "by hand", food)
+    assert part.grams is not None
+    assert part.grams.value == (grams if grams is None else pytest.approx(grams))
+    assert "qq" not in part.text
+
+
+@pytest.mark.parametrize("line", ["Serves 4", "Bake for 20 minutes"])
+def test_figures_that_are_no_amount_of_a_chosen_food_are_to_be_checked(resolver: Resolver, line: str) -> None:
+    result = resolver.resolve(line, food="sr28:01001")
+    assert (result.outcome, result.parts[0].grams and result.parts[0].grams.value) == ("check", None)
+    assert resolver.resolve(line, food="sr28:01001", grams=20).outcome == "resolved"
 
 
 def test_grams_by_hand_want_one_food(resolver: Resolver) -> None:

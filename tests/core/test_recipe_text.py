@@ -77,6 +77,18 @@ YIELDS = [
     ("Yield factor: 0.8", 1, None, None, None, 0.8),
     ("Serves 8, makes 16 slices, 640 g cooked", 8, 16, "slices", 640, None),
     ("Serves 8, yield factor 0.8", 8, None, None, None, 0.8),
+    ("Serves 4 to 6, makes 12 rolls", 4, 12, "rolls", None, None),
+    ("Serves four to six, makes a dozen rolls", 4, 12, "rolls", None, None),
+    ("Serves 4 to 6 (makes 12 rolls)", 4, 12, "rolls", None, None),
+    ("Serves 4 to 6. Makes 12 rolls.", 4, 12, "rolls", None, None),
+    ("Serves 4 to 6 and makes 12 rolls", 4, 12, "rolls", None, None),
+    ("Serves 4 and makes 12 rolls", 4, 12, "rolls", None, None),
+    ("Makes 12 rolls and serves 4 to 6", 4, 12, "rolls", None, None),
+    ("Serves 4/makes 12", 4, 12, None, None, None),
+    ("Serves 4 to 6, yield: 12 rolls", 4, 12, "rolls", None, None),
+    ("Serves approx. 4 to 6, makes 12", 4, 12, None, None, None),
+    ("Serves 4-6 as a main, 8 as a starter", 4, None, None, None, None),
+    ("Makes 12 rolls of bread and butter", 12, 12, "rolls of bread and butter", None, None),
 ]
 
 
@@ -95,6 +107,8 @@ def test_for_how_many_and_what_it_makes(
     ("said", "told"),
     [
         ("Serves 4-6", "larger serving"),
+        ("Serves 4 to 6, makes 12 rolls", "'serves 4 to 6' was taken as 4 servings, which gives the larger serving"),
+        ("Serves 4 to 6 as a starter", "'as a starter' of"),
         ("Makes 20-24 crackers", "larger piece"),
         ("Makes 24 crackers", "24 servings of one piece each"),
         ("Makes one loaf", "1 serving of one piece"),
@@ -218,6 +232,8 @@ SAID = [
     ("1 egg, 120% eaten", None),
     ("1 egg, 1/0 eaten", None),
     ("half the oil is left in the pan", None),
+    ("200 ml oil, half left, the rest discarded", 0.5),
+    ("500 g beef, half used", 0.5),
 ]
 
 
@@ -229,12 +245,39 @@ def test_a_share_eaten_in_a_lines_own_words(text: str, share: float | None) -> N
     assert [note for note in found.notes if "is counted as eaten" in note] != [] or share is None
 
 
+OPEN = [
+    "1 cup soy sauce for the marinade, most of it discarded", "1 cup soy sauce, mostly discarded",
+    "1 cup soy sauce for the marinade, discard the rest of the marinade", "500 ml oil (most left in the pan)",
+    "500 ml oil, only a little is absorbed", "500 ml oil, very little is eaten", "1 cup buttermilk, discard most of it",
+    "1 cup buttermilk, excess discarded", "1 cup buttermilk, the rest of it discarded", "200 g flour, not all is used",
+    "200 g flour for dredging, most is shaken off", "200 g sugar for rolling, some left over",
+    "300 g rice, leftover rice discarded", "1 cup soy sauce, nearly all of it thrown away",
+]  # fmt: skip
+WHOLE = [
+    "2 peppers, most of the seeds discarded", "1 chicken, excess fat discarded", "2 cups milk, most for the sauce",
+    "200 g tomatoes, most of them chopped", "1 onion, the rest left whole", "1 lemon, the rest for another dish",
+    "juice of 1 lemon, the rest discarded", "1 leek, white part only, discard the rest", "1 onion, some",
+    "1 vanilla pod, seeds scraped, rest discarded",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "asked"), [*((one, True) for one in OPEN), *((one, False) for one in WHOLE)])
+def test_words_that_leave_the_share_eaten_open_are_told(text: str, asked: bool) -> None:
+    found = read_recipe(f"Plate\n\nServes 2\n{text}", heads=lambda _: "")
+    assert found.recipe.lines == (RecipeLine(text),)
+    assert any("but 100 % of it is counted: set its share eaten" in note for note in found.notes) == asked
+
+
 COOKED = [
     ("500 g beef mince, browned and drained", "browned and drained"),
     ("500 g beef mince, browned, fat drained off", "fat drained off"),
     ("500 g beef mince, drained after frying", "drained after frying"),
     ("200 g spinach (boiled, drained)", "boiled, drained"),
     ("100 ml red wine, simmered 30 min", "simmered 30 min"),
+    ("120 ml white wine, simmered 30 minutes", "simmered 30 minutes"),
+    ("120 ml white wine, simmered for an hour", "simmered for an hour"),
+    ("120 ml white wine, simmered 1½ hours", "simmered 1 1/2 hours"),
+    ("120 ml white wine, simmered 45 minutes", None),  # the tables know no such time
     ("500 g beef mince, fried", None),  # it may have been bought or weighed so
     ("1 tin chickpeas, drained", None),
     ("1 onion, browned and sliced", None),

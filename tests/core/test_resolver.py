@@ -901,3 +901,26 @@ def test_a_line_is_remembered_for_each_choice_of_components(resolver: Resolver) 
 def test_more_without_an_amount_is_told(resolver: Resolver, line: str, told: bool) -> None:
     reasons = resolver.resolve(line).parts[0].reasons
     assert any("what it adds is not counted" in reason for reason in reasons) == told
+
+
+@pytest.mark.parametrize(
+    ("line", "grams"),
+    [
+        ("0 g butter", 0), ("0.0 kg butter", 0), ("0 tbsp butter", 0), ("butter, 0 g", 0), ("butter: 0 g", 0),
+        ("0 ml milk", 0), ("0 cups sugar", 0), ("0 eggs", 0), ("0 large eggs", 0), ("0 cloves garlic", 0),
+        ("0 tins tomatoes", 0), ("juice of 0 lemons", 0), ("0 oz (0 g) butter", 0), ("0 lb 4 oz butter", 113.4),
+        # kinds of a food, and what it holds none of
+        ("00 flour 100 g", 100), ("type 0 flour, 200 g", 200), ("0% fat yogurt 100 g", 100), ("0.5 g salt", 0.5),
+        ("1 tbsp sugar (0 g fat)", 12.6), ("0 g carb noodles 200 g", 200), ("2 eggs, 0 g carbs", 100),
+    ],
+)  # fmt: skip
+def test_an_amount_of_nothing_weighs_exactly_nothing(resolver: Resolver, line: str, grams: float) -> None:
+    part = resolver.resolve(line).parts[0]
+    assert part.grams is not None
+    assert part.grams.value == pytest.approx(grams, abs=0.1)
+    if grams == 0:
+        assert (part.outcome, part.grams.low, part.grams.high) == ("resolved", 0, 0)
+
+
+def test_nothing_that_weighs_something_is_to_be_checked(resolver: Resolver) -> None:
+    assert resolver.resolve("0 eggs (50 g)").outcome == "check"

@@ -303,6 +303,24 @@ def test_a_line_whose_words_speak_of_the_share_eaten_says_what_is_counted(
     assert any(said in reason for reason in worked.lines[0].reasons)
 
 
+@pytest.mark.parametrize(("share", "outcome"), [(1.0, "check"), (0.2, "resolved")])
+def test_a_line_of_which_not_all_is_eaten_is_asked_about_until_its_share_is_set(
+    shelf: Shelf, share: float, outcome: str
+) -> None:
+    line = RecipeLine("1 cup soy sauce for the marinade, most of it discarded", share_eaten=share)
+    worked = shelf.book().work(Recipe("Plate", (Section((line,)),)))
+    assert worked.lines[0].outcome == outcome
+    assert any(f"{100 * share:g} % of it is counted" in reason for reason in worked.lines[0].reasons)
+
+
+def test_an_amount_of_nothing_leaves_every_figure_as_it_is(shelf: Shelf, kitchen: str) -> None:
+    plain, more = (shelf.book(kitchen).work(form("Plate", *lines).value()) for lines in (
+        ["100 g cod"], ["100 g cod", "0 g butter", "0 eggs"],
+    ))  # fmt: skip
+    assert more.base.portions.dish.unweighed == ()
+    assert more.base.portions.whole.total("FAT") == plain.base.portions.whole.total("FAT")
+
+
 def test_half_of_a_recipe_counts_half_of_what_is_known_of_it_and_has_no_exact_weight(
     shelf: Shelf, kitchen: str
 ) -> None:
@@ -337,6 +355,12 @@ def test_a_line_whose_words_speak_of_cooking_says_where_it_is_counted_raw(
     line = RecipeLine("500 g beef mince, browned and drained", treatment=treatment)
     worked = shelf.book().work(Recipe("Plate", (Section((line,)),)))
     assert any("counted as raw: set its treatment" in reason for reason in worked.lines[0].reasons) == told
+
+
+def test_a_time_at_the_stove_that_is_no_treatment_is_told(shelf: Shelf) -> None:
+    line = RecipeLine("120 ml white wine, simmered 45 minutes")
+    worked = shelf.book().work(Recipe("Plate", (Section((line,)),)))
+    assert "'simmered 45 minutes' is said, but it is counted as raw: set its treatment" in worked.lines[0].reasons
 
 
 # ---- which recipes a save changes ----------------------------------------------------------------------------------
