@@ -112,6 +112,7 @@ def test_a_backup_of_an_older_version_is_put_in_a_newer_store(store: str, tmp_pa
     engine = open_engine(store)
     with engine.begin() as connection:
         connection.execute(text("DROP TABLE release_activation"))
+        connection.execute(text("DROP TABLE answering_release"))
         connection.execute(text("UPDATE alembic_version SET version_num = '0007'"))
     back_up(store, tmp_path / "copy")
     migrate(engine)
