@@ -10,7 +10,7 @@ from itertools import repeat
 from typing import Any
 
 import numpy as np
-from sqlalchemy import Connection, Engine, delete, exists, func, insert, literal, or_, select, update
+from sqlalchemy import Connection, Engine, delete, exists, func, insert, literal, select, update
 from sqlmodel import SQLModel
 
 from importers.release import QUALIFIERS, Progress, ReleaseData, ReleaseFood, ReleaseValues, no_progress
@@ -222,8 +222,8 @@ def _forget(connection: Connection, release_id: int, *, after: int) -> None:
 def prune(engine: Engine, dataset: str, *, keep: int = KEPT_RELEASES) -> tuple[str, ...]:
     """Delete all but `keep` releases of a dataset; the names of those deleted.
 
-    The active one stays, the one to go back to, then those loaded last; and any by which a revision of a recipe with
-    foods of it was worked out, or with a food that a revision uses and that no release that stays has.
+    The active one stays, the one to go back to, then those loaded last; and any by which a revision of a recipe was
+    worked out, or with a food that a revision uses and that no release that stays has.
     """
     pruned = []
     with writing(engine) as connection:
@@ -241,11 +241,9 @@ def prune(engine: Engine, dataset: str, *, keep: int = KEPT_RELEASES) -> tuple[s
 
 
 def _worked_out_by(connection: Connection, dataset: str, release: str) -> bool:
-    """Whether some revision that names a food of the dataset, or a recipe, was worked out by this release."""
-    by, uses = schema.table(schema.KitchenRelease), schema.table(schema.KitchenUse)
-    mine = or_(*(uses.c.food_id.startswith(f"{prefix}:", autoescape=True) for prefix in (dataset, "recipe")))
-    query = select(by.c.change).join(uses, uses.c.change == by.c.change)
-    query = query.where(by.c.dataset == dataset, by.c.release == release, mine).limit(1)
+    """Whether some revision was worked out by this release: that it lacked a food decided the figures too."""
+    by = schema.table(schema.KitchenRelease)
+    query = select(by.c.change).where(by.c.dataset == dataset, by.c.release == release).limit(1)
     return connection.execute(query).first() is not None
 
 

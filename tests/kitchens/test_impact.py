@@ -348,6 +348,22 @@ def test_a_release_of_a_table_that_is_not_in_use_changes_no_figure(shelf: Shelf,
     assert (shelf.book().change, fat_of(shelf, "recipe:1")) == (before + 1, 0.3)
 
 
+def test_a_release_by_which_a_revision_was_worked_out_stays_whatever_foods_it_names(
+    shelf: Shelf, engine: Engine
+) -> None:
+    """That a table lacked a food decided the figures too."""
+    line = {"lines": [{"text": "2 cups of nothing known"}]}
+    saved = shelf.save_recipe(RecipeForm.model_validate({"title": "Plate", "servings": 1, "sections": [line]}))
+    shelf.delete("recipe", 2), shelf.delete("recipe", 1)
+    with writing(engine) as connection:
+        by = schema.table(schema.KitchenRelease)
+        connection.execute(by.delete().where(by.c.change != saved.document.change))
+    for release in ("2026", "2027", "2028", "2029"):
+        replace_release(engine, harbour(release, {**FOODS, "4": ("Dulse, dried", {"FAT": 1})}))
+        prune(engine, HARBOUR)
+    assert [one.release for one in stored_releases(engine)] == ["2025", "2027", "2028", "2029"]
+
+
 def test_a_change_whose_release_is_gone_is_refused(shelf: Shelf, engine: Engine) -> None:
     told = []
     for release in ("2026", "2027", "2028", "2029"):
