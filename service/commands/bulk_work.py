@@ -15,7 +15,7 @@ from service.api.payloads import encode, error_payload, line_payload
 from service.bulk.parts import Done
 from service.bulk.records import COLUMN, Chunk, Fault, Record
 from service.core.analyse import Resolver
-from service.core.errors import GramwrightError, InputError, StoreError
+from service.core.errors import GramwrightError, InputError, NotFoundError, StoreError
 from service.kitchens.book import Book
 from service.kitchens.shelf import Shelf
 from service.settings import Settings
@@ -63,7 +63,10 @@ def origin_of(resolver: Resolver) -> tuple[str, ...]:
 @lru_cache(maxsize=1)
 def _desk(job: Job) -> Desk:
     settings = job.settings or replace(Settings.from_environment(), datasets=job.datasets)
-    desk = Desk(open_catalogue(settings), job)
+    try:
+        desk = Desk(open_catalogue(settings), job)
+    except NotFoundError as error:
+        raise StoreError(f"a worker has other food data: {error}") from None
     if (found := origin_of(desk.resolver)) != job.origin:
         raise StoreError(f"a worker has {', '.join(found)}, not {', '.join(job.origin)}")
     return desk
