@@ -6,12 +6,11 @@ out again.
 
 from __future__ import annotations
 
-from sqlalchemy import Connection, Engine, func, insert, select
+from sqlalchemy import Connection, Engine, func, insert, select, text
 
 from service.store import schema
 from service.store.engine import quick_value, reading
 
-_DOCUMENTS = schema.table(schema.KitchenDocument)
 _ANSWERING = schema.table(schema.AnsweringRelease)
 _LATEST = """SELECT max(change) FROM (SELECT max(change) AS change FROM kitchen_document
     UNION ALL SELECT max(change) FROM answering_release) AS changes"""
@@ -24,8 +23,7 @@ def latest_change(engine: Engine) -> int:
 
 def next_change(connection: Connection) -> int:
     """The number of the change that this transaction makes: of those that write, there is one at a time."""
-    saved = connection.execute(select(func.max(_DOCUMENTS.c.change))).scalar()
-    return 1 + max(int(saved or 0), last_switch(connection))
+    return 1 + int(connection.execute(text(_LATEST)).scalar() or 0)
 
 
 def last_switch(connection: Connection) -> int:
