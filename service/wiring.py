@@ -7,9 +7,8 @@ import logging
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from threading import Event, Lock, Thread
-from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from service.core.analyse import Resolver, Tables, vocabulary_of
@@ -49,7 +48,6 @@ FOLLOWING_SECONDS = 0.2
 # After how long they try again what they could not read.
 AGAIN_SECONDS = 5.0
 LOG = logging.getLogger("gramwright")
-_ACTIVE: Mapping[str, str] = MappingProxyType({})
 # A resolver holds a table in memory; so many choices of datasets are kept, the oldest goes first.
 KEPT_RESOLVERS = 3
 
@@ -85,16 +83,23 @@ def looking(look: Callable[[], None], *, seconds: float, name: str) -> Iterator[
         thread.join()
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Answering:
+    """The releases that answer, and the resolvers over them by their datasets: seen and replaced as one."""
+
+    state: ActiveReleases
+    resolvers: dict[tuple[str, ...], Resolver]
+
+
 class Catalogue:
     """The food data in use: what the store holds, and a resolver for each choice of datasets."""
 
     def __init__(self, engine: Engine, datasets: Sequence[str]) -> None:
         self.engine, self.datasets = engine, tuple(datasets)
-        self._resolvers: dict[tuple[str, ...], Resolver] = {}
-        self._building = Lock()
+        self._answering = _Answering(state(engine), {})
+        self._building, self._taking_up = Lock(), Lock()
         self._past: dict[tuple[tuple[str, ...], tuple[tuple[str, str], ...]], Resolver] = {}
-        self._state = state(engine)
-        self._refused: ActiveReleases = ()  # what could not be taken up, and when that is tried again
+        self._refused = ActiveReleases()  # what could not be taken up, and when that is tried again
         self._again = 0.0
         self._kept_vocabulary: tuple[tuple[Name, ...], Vocabulary | None] = ((), None)
         with _lasting_objects():
@@ -106,23 +111,28 @@ class Catalogue:
 
         A dataset that is neither in the store nor the pantry raises NotFoundError.
         """
+        return self.answering(datasets)[0]
+
+    def answering(self, datasets: Sequence[str] | None = None) -> tuple[Resolver, int]:
+        """The resolver, and the change since which the releases answer that it is over."""
         chosen = self._chosen(datasets)
-        kept = self._resolvers  # `refresh` may put others in their place meanwhile
+        now = self._answering  # `refresh` may put others in its place meanwhile
+        kept, since = now.resolvers, now.state.since
         if (found := kept.get(chosen)) is not None:
-            return found
+            return found, since
         with self._building:  # several threads may want one
             if (found := kept.get(chosen)) is not None:
-                return found
+                return found, since
             self._check(chosen)
-            resolver = self._resolver_over(chosen)
+            resolver = self._resolver_over(chosen, chosen=now.state.releases)
             if len(kept) >= KEPT_RESOLVERS:
                 del kept[next(one for one in kept if one != self.datasets)]
             kept[chosen] = resolver
-            return resolver
+            return resolver, since
 
     def is_ready(self, datasets: Sequence[str] | None = None) -> bool:
         """Whether `resolver` has the one for these at hand; to make one takes as long as a start."""
-        return self._chosen(datasets) in self._resolvers
+        return self._chosen(datasets) in self._answering.resolvers
 
     def _chosen(self, datasets: Sequence[str] | None) -> tuple[str, ...]:
         return tuple(dict.fromkeys(datasets)) if datasets else self.datasets
@@ -130,30 +140,38 @@ class Catalogue:
     def past_resolver(self, datasets: Sequence[str] | None, releases: Mapping[str, str]) -> Resolver:
         """The resolver over these datasets with the releases by which something was worked out before.
 
-        Those of them that the store no longer holds, and datasets that are not named, are as they are now: what it
-        answers from is in its table. It is that of now where nothing differs; otherwise the last one is kept.
+        Datasets that are not named are as they are now. NotFoundError where the store no longer holds one of them: by
+        others something else would come out. It is that of now where nothing differs; else the last one is kept.
         """
         now = self.resolver(datasets)
-        stored = {(one.dataset, one.release) for one in stored_releases(self.engine)}
         answering = {one.dataset: one.release for one in now.table.releases}
         other = {
             dataset: release
             for dataset, release in sorted(releases.items())
-            if (dataset, release) in stored and answering.get(dataset, release) != release
+            if answering.get(dataset, release) != release
         }
         if not other:
             return now
         key = tuple(answering), tuple(other.items())
         if key not in self._past:
-            self._past = {key: self._resolver_over(tuple(answering), chosen=other, before=now)}
+            self._check_stored(other)
+            self._past = {key: self._resolver_over(tuple(answering), chosen=answering | other, before=now)}
         return self._past[key]
+
+    def _check_stored(self, releases: Mapping[str, str]) -> None:
+        stored = {(one.dataset, one.release) for one in stored_releases(self.engine)}
+        for dataset, release in releases.items():
+            if (dataset, release) not in stored:
+                message = f"release {release} of {dataset}, which answered then, is no longer in the store"
+                raise NotFoundError(message, pointer="/at")
 
     def candidate(self, dataset: str, release: str) -> Resolver:
         """The resolver that would answer if this release of a dataset were the active one."""
-        return self._resolver_over(self.datasets, chosen={dataset: release}, before=self.resolver())
+        chosen = self._answering.state.releases | {dataset: release}
+        return self._resolver_over(self.datasets, chosen=chosen, before=self.resolver())
 
     def _resolver_over(
-        self, datasets: Sequence[str], *, chosen: Mapping[str, str] = _ACTIVE, before: Resolver | None = None
+        self, datasets: Sequence[str], *, chosen: Mapping[str, str], before: Resolver | None = None
     ) -> Resolver:
         table = load_table(self.engine, datasets, beside={PANTRY: self._pantry.table}, chosen=chosen)
         table = with_totals(with_borrowed(with_polyols(table)))
@@ -179,28 +197,34 @@ class Catalogue:
         Until the new resolvers are whole the old ones answer, and they do so still if this raises; the next call tries
         again.
         """
-        now = state(self.engine)
-        if now == self._state:
-            return False
-        self._take_up(now)
-        return True
+        with self._taking_up:
+            now = state(self.engine)
+            other = now != self._answering.state
+            self._take_up(now)
+            return other
 
     def _take_up(self, now: ActiveReleases) -> None:
+        before = self._answering
+        if now == before.state:  # perhaps left and taken again meanwhile
+            self._answering = replace(before, state=now)
+            return
         with _lasting_objects():
-            self._resolvers = self._renewed(now)
-        self._state, self._past = now, {}
+            self._answering = _Answering(now, self._renewed(before, now))
+        self._past = {}
 
-    def _renewed(self, now: ActiveReleases) -> dict[tuple[str, ...], Resolver]:
+    def _renewed(self, before: _Answering, now: ActiveReleases) -> dict[tuple[str, ...], Resolver]:
         """A resolver for each choice of datasets, the one there is where none of their releases changed.
 
         A choice of some request that can be read no more goes; who asks for it again is told why.
         """
-        changed = {row[-1] for row in set(self._state) ^ set(now)}
+        changed = {row[-2] for row in set(before.state.rows) ^ set(now.rows)}
         renewed: dict[tuple[str, ...], Resolver] = {}
-        for chosen, resolver in tuple(self._resolvers.items()):
+        for chosen, resolver in tuple(before.resolvers.items()):
             try:
                 again = changed.intersection(chosen)
-                renewed[chosen] = self._resolver_over(chosen, before=resolver) if again else resolver
+                renewed[chosen] = (
+                    self._resolver_over(chosen, chosen=now.releases, before=resolver) if again else resolver
+                )
             except GramwrightError as error:
                 if chosen == self.datasets:
                     raise
@@ -210,20 +234,25 @@ class Catalogue:
     @contextmanager
     def following(self, *, seconds: float = FOLLOWING_SECONDS) -> Iterator[None]:
         """Look every so often whether another release was activated, off the path of requests."""
-        with looking(self._look, seconds=seconds, name="releases"):
+        with looking(self.catch_up, seconds=seconds, name="releases"):
             yield
 
-    def _look(self) -> None:
+    def catch_up(self) -> None:
         """Take up other releases; those that cannot be read are tried again after a while, any others at once."""
-        try:
-            now, clock = state(self.engine), time.monotonic()
-            if now == self._state or (now == self._refused and clock < self._again):
-                return
-            self._refused, self._again = now, clock + AGAIN_SECONDS
-            self._take_up(now)
-            LOG.info("another release answers now")
-        except Exception as error:  # whatever it is, the thread goes on looking
-            LOG.error("the releases before go on answering: %s", error, exc_info=not isinstance(error, GramwrightError))
+        with self._taking_up:
+            try:
+                now, clock = state(self.engine), time.monotonic()
+                other = now != self._answering.state
+                if other and now == self._refused and clock < self._again:
+                    return
+                if other:
+                    self._refused, self._again = now, clock + AGAIN_SECONDS
+                self._take_up(now)
+                if other:
+                    LOG.info("another release answers now")
+            except Exception as error:  # whatever it is, the thread goes on looking
+                told = not isinstance(error, GramwrightError)
+                LOG.error("the releases before go on answering: %s", error, exc_info=told)
 
     def _check(self, datasets: Sequence[str]) -> None:
         stored = [release.dataset for release in self.releases()]

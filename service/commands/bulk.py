@@ -21,6 +21,7 @@ from service.commands.inputs import write_text
 from service.core.errors import InputError
 from service.core.nutrients import chosen_components
 from service.datasets import terminal_progress
+from service.kitchens.shelf import stored_in
 
 OUTCOMES = ("resolved", "check", "no_match", "not_food", RECIPE, ERROR)
 
@@ -95,20 +96,18 @@ def _work(asked: argparse.Namespace, source: Source, out: Path, parts: Parts) ->
 
 
 def _job(asked: argparse.Namespace, before: Mapping[str, Any]) -> Job:
-    """What is asked for; a run that is taken up again reads the kitchen as it stood when it began."""
+    """What is asked for; a run that is taken up again reads the kitchen and the releases as of when it began."""
     settings = stores.settings_asked(asked.datasets)
     catalogue = stores.open_store(settings)
-    resolver = catalogue.resolver()
-    if asked.components:
-        chosen_components(resolver.table, asked.components)
     change = before.get("change")
-    if not isinstance(change, int):
-        change = stores.shelf_of(catalogue).book().change
+    book = stores.shelf_of(catalogue).book(at=change if isinstance(change, int) else None)
+    if asked.components:
+        chosen_components(book.resolver.table, asked.components)
     place = catalogue.engine.url.render_as_string(hide_password=False)
     return Job(
         settings=None if asked.scheduler else replace(settings, database_url=place),
-        datasets=settings.datasets, components=asked.components, kitchen=asked.kitchen, change=change,
-        origin=origin_of(resolver),
+        datasets=settings.datasets, components=asked.components, kitchen=asked.kitchen,
+        change=book.change, releases=tuple(stored_in(book.resolver).items()), origin=origin_of(book.resolver),
     )  # fmt: skip
 
 

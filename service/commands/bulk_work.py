@@ -15,7 +15,7 @@ from service.api.payloads import encode, error_payload, line_payload
 from service.bulk.parts import Done
 from service.bulk.records import COLUMN, Chunk, Fault, Record
 from service.core.analyse import Resolver
-from service.core.errors import GramwrightError, InputError, StoreError
+from service.core.errors import GramwrightError, InputError, NotFoundError, StoreError
 from service.kitchens.book import Book
 from service.kitchens.shelf import Shelf
 from service.settings import Settings
@@ -36,6 +36,7 @@ class Job:
     components  tagnames, ("all",) or () for none with lines and all with recipes
     kitchen     whether lines are read with own foods, saved recipes and standing choices
     change      the state of the kitchen
+    releases    of the store, by dataset: those that answered as of that change
     origin      releases and hand-kept tables that must answer
     """
 
@@ -44,6 +45,7 @@ class Job:
     components: tuple[str, ...]
     kitchen: bool
     change: int
+    releases: tuple[tuple[str, str], ...]
     origin: tuple[str, ...]
 
     def __call__(self, chunk: Chunk) -> Done:
@@ -61,7 +63,10 @@ def origin_of(resolver: Resolver) -> tuple[str, ...]:
 @lru_cache(maxsize=1)
 def _desk(job: Job) -> Desk:
     settings = job.settings or replace(Settings.from_environment(), datasets=job.datasets)
-    desk = Desk(open_catalogue(settings), job)
+    try:
+        desk = Desk(open_catalogue(settings), job)
+    except NotFoundError as error:
+        raise StoreError(f"a worker has other food data: {error}") from None
     if (found := origin_of(desk.resolver)) != job.origin:
         raise StoreError(f"a worker has {', '.join(found)}, not {', '.join(job.origin)}")
     return desk
@@ -71,15 +76,20 @@ class Desk:
     """A resolver and a kitchen, ready for records."""
 
     def __init__(self, catalogue: Catalogue, job: Job) -> None:
-        self.resolver, self._catalogue, self._job = catalogue.resolver(), catalogue, job
+        self.resolver = catalogue.past_resolver(None, dict(job.releases))
+        self._catalogue, self._job = catalogue, job
 
     @cached_property
     def _shelf(self) -> Shelf:
         return Shelf(self._catalogue)
 
-    @property
+    @cached_property
     def _book(self) -> Book:
-        return self._shelf.book(at=self._job.change)
+        """The kitchen, opened once for all records: it stays as it is, as the releases do."""
+        book = self._shelf.book(at=self._job.change)
+        if book.resolver is not self.resolver:
+            raise StoreError(f"a worker's store had other releases as of change {self._job.change}")
+        return book
 
     def answered(self, chunk: Chunk) -> Done:
         """One answer a record, in order; a record that cannot be read is answered with why."""

@@ -150,7 +150,8 @@ def _with_seasoning(found: Difference, before: Figures, after: Figures) -> Diffe
 class Book:
     """One kitchen with the tables in use. It is a larder for core.composition; not for several threads at once.
 
-    at      the change as of which the kitchen is read; None: as it stands now
+    change  the change that it stands for: of the kitchen, and of the releases that the resolver is over
+    at      that change where it is a past one, as of which the kitchen is read; None: as it stands now
     drafts  recipes, own foods and standing choices that are not saved yet, by id, in place of the saved ones; None is
             one that is to be deleted
     lost    lines that were led to an entry, chosen for them or by a standing choice, that the release in use lacks, as
@@ -167,13 +168,14 @@ class Book:
         seasonings: KindTable,
         label_components: Sequence[Component],
         details: Callable[[str], FoodDetails],
+        change: int,
         at: int | None = None,
         drafts: Mapping[str, Form | None] = NO_DRAFTS,
     ) -> None:
         self.lost: dict[tuple[str, str, str], None] = {}
         self._engine, self.name, self.resolver = engine, kitchen, resolver
         self._cooking, self._seasonings = cooking, seasonings
-        self.change = store.last_change(engine, kitchen) if at is None else at
+        self.change = change
         known = {component.tagname for component in resolver.table.components}
         more = [component for component in label_components if component.tagname not in known]
         self.components = (*resolver.table.components, *more)

@@ -26,6 +26,7 @@ from service.core.label import checked as checked_label
 from service.core.recipe import worth_keeping
 from service.kitchens.book import NO_DRAFTS, Book, Worked
 from service.kitchens.forms import ChoiceForm, Form, OwnFoodForm, RecipeForm, lines_of, read_form
+from service.store import changes
 from service.store import kitchen as store
 from service.store.kitchen import DEFAULT_KITCHEN, Document, Kind, Listed
 from service.store.read import holding
@@ -42,6 +43,8 @@ MOST_CHANGED = 100
 # Of each round of saves one gets through, so that so many processes may save at once; each works recipes out anew.
 MOST_ATTEMPTS = 10
 T = TypeVar("T")
+# What a book was read by: the last change of any kitchen, and that since which its releases answer.
+_State = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,7 +102,7 @@ class Shelf:
 
     def __init__(self, catalogue: Catalogue, kitchen: str = DEFAULT_KITCHEN) -> None:
         self.catalogue, self._engine, self.kitchen = catalogue, catalogue.engine, kitchen
-        self._books: dict[tuple[str, tuple[str, ...], int | None], tuple[int, Book]] = {}
+        self._books: dict[tuple[str, tuple[str, ...], int | None], tuple[_State, Book]] = {}
         self.cooking, self._label_components = load_cooking_tables(), load_label_components()
         self._caution_tables = load_caution_tables()
 
@@ -117,65 +120,74 @@ class Shelf:
     ) -> Book:  # fmt: skip
         """The kitchen's book as it stands, or as it stood at a change; NotFoundError for a change yet to come.
 
+        A change stands for the releases that answered too: NotFoundError where one of them is gone. Of an activation
+        that the catalogue has not taken up, the book is as of before.
+
         While the database is away it is the one of before, and `on_away` is told the change that it stands at: another
         process may have saved since.
         """
         kitchen = kitchen or self.kitchen
-        resolver = self._resolver(kitchen, datasets, at)
+        resolver, since = self._answering(datasets, at)
         key = (kitchen, tuple(release.dataset for release in resolver.table.releases), at)
-        read_at, found = self._books.get(key, (-1, None))
+        read_at, found = self._books.get(key, (None, None))
+        if found is not None and found.resolver is not resolver:  # other releases answer now: the old ones may go
+            self._books.clear()
+            found = None
         try:
-            state = self._state(kitchen, at)
+            state = self._state(kitchen, at), since
+            if found is not None and (read_at == state or found.change == self._stands(kitchen, since, at)):
+                self._books[key] = state, found  # only other kitchens saved
+                return found
         except StoreAwayError:
-            if found is None or found.resolver is not resolver:
+            if found is None:
                 raise
             on_away(found.change)
             return found
-        if found is not None and read_at != state and at is None:
-            if found.change == store.last_change(self._engine, kitchen):  # only other kitchens saved
-                read_at, self._books[key] = state, (state, found)
-        if found is not None and found.resolver is not resolver:  # other releases answer now: the old ones may go
-            self._books.clear()
-        if found is None or found.resolver is not resolver or read_at != state:
-            if len(self._books) >= KEPT_BOOKS:
-                del self._books[next(iter(self._books))]
-            found = self._opened(kitchen, at=at, resolver=resolver)
-            self._books[key] = state, found
-        return found
+        if at is None and changes.switched_between(self._engine, since, store.last_save(self._engine, kitchen)):
+            self.catalogue.catch_up()  # what was saved since stands beside the releases of then
+            resolver, since = self._answering(datasets, at)
+        if len(self._books) >= KEPT_BOOKS:
+            del self._books[next(iter(self._books))]
+        opened = self._opened(kitchen, resolver, since, at=at)
+        self._books[key] = (state[0], since), opened
+        return opened
 
-    def _resolver(self, kitchen: str, datasets: Sequence[str] | None, at: int | None) -> Resolver:
-        """The resolver of now; of a past state of the kitchen, that of the releases that answered then."""
+    def _answering(self, datasets: Sequence[str] | None, at: int | None) -> tuple[Resolver, int]:
+        """The resolver of now, or that of the releases that answered as of a change; and since when they do."""
         if at is None:
-            return self.catalogue.resolver(datasets)
-        return self.catalogue.past_resolver(datasets, store.releases_at(self._engine, kitchen, at))
+            return self.catalogue.answering(datasets)
+        return self.catalogue.past_resolver(datasets, changes.releases_at(self._engine, at)), at
 
     def _state(self, kitchen: str, at: int | None) -> int:
-        """What a book's content follows from: the change itself, or the last save of any kitchen."""
+        """What a book's content follows from: the change itself, or the last one of any kitchen."""
         if at is None:
-            return store.latest_change(self._engine)
+            return changes.latest_change(self._engine)
         last = store.last_change(self._engine, kitchen)
         if at > last:
             raise NotFoundError(f"the last change of the kitchen is {last}: there is no change {at} yet", pointer="/at")
         return at
 
+    def _stands(self, kitchen: str, since: int, at: int | None = None) -> int:
+        """The change as of which a kitchen stands, where releases answer since a change that may not be the last."""
+        return max(store.last_save(self._engine, kitchen), since) if at is None else at
+
     def _opened(
-        self, kitchen: str, datasets: Sequence[str] | None = None, *, at: int | None = None,
-        drafts: Mapping[str, Form | None] = NO_DRAFTS, resolver: Resolver | None = None,
+        self, kitchen: str, resolver: Resolver, since: int, *, at: int | None = None,
+        drafts: Mapping[str, Form | None] = NO_DRAFTS,
     ) -> Book:  # fmt: skip
-        resolver = resolver or self.catalogue.resolver(datasets)
         details = partial(self.catalogue.details, table=resolver.table)
         book = partial(
             Book, self._engine, kitchen, resolver, cooking=self.cooking, seasonings=load_seasonings(),
             label_components=self._label_components, details=details, at=at, drafts=drafts,
         )  # fmt: skip
-        found = book()
-        while at is None and found.change != store.last_change(self._engine, kitchen):
-            found = book()  # somebody saved while it was read
-        return found
+        while True:
+            found = book(change=self._stands(kitchen, since, at))
+            if found.change == self._stands(kitchen, since, at):  # else somebody saved while it was read
+                return found
 
     def candidate_book(self, kitchen: str, resolver: Resolver) -> Book:
         """The kitchen's book as it would stand if another resolver answered."""
-        return self._opened(kitchen, resolver=resolver)
+        return self._opened(kitchen, resolver, self.catalogue.answering()[1])
 
     def cautions(self, worked: Worked) -> tuple[Caution, ...]:
         """The cautions of a recipe: on the figures of the plain one, on the foods of every line that may be served."""
@@ -245,7 +257,9 @@ class Shelf:
         Reached are recipes that use one of them, directly or through others, and those of which a line holds all words
         of one of `names`, old names and new ones. CircleError with `pointer` where one would come to use itself.
         """
-        old, new = self.book(kitchen), self._opened(kitchen, drafts=drafts)
+        self.catalogue.catch_up()  # what is saved names the releases that answer, of every worker alike
+        old = self.book(kitchen)
+        new = self._opened(kitchen, old.resolver, old.change, drafts=drafts)
         worked = [new.work_saved(food_id) for food_id, form in drafts.items() if isinstance(form, RecipeForm)]
         changed, uses = list[Changed](), dict[int, frozenset[str]]()
         foods = [food_id for food_id in drafts if not food_id.startswith("choice:")]

@@ -18,7 +18,8 @@ from sqlalchemy import delete as delete_rows
 from service.core.errors import CircleError, ConflictError, InputError, InUseError, NotFoundError, OvertakenError
 from service.core.text import fold
 from service.store import schema
-from service.store.engine import quick_value, reading, writing
+from service.store.changes import last_switch, next_change
+from service.store.engine import reading, writing
 
 Kind = Literal["recipe", "own", "choice"]
 # The kitchen where none is named.
@@ -273,10 +274,11 @@ def _insert(
 ) -> Document:  # fmt: skip
     saved = datetime.now(UTC).isoformat(timespec="milliseconds")
     values = {
-        "kitchen": kitchen, "kind": kind, "number": number, "revision": revision, "saved": saved, "latest": True,
-        "deleted": deleted, "title": title, "folded": fold(title), "body": body,
+        "change": (change := next_change(connection)), "kitchen": kitchen, "kind": kind, "number": number,
+        "revision": revision, "saved": saved, "latest": True, "deleted": deleted, "title": title,
+        "folded": fold(title), "body": body,
     }  # fmt: skip
-    change = connection.execute(insert(_DOCUMENTS).values(**values).returning(_DOCUMENTS.c.change)).scalar_one()
+    connection.execute(insert(_DOCUMENTS).values(**values))
     rows = [{"change": change, "food_id": food_id} for food_id in uses]
     if rows:
         connection.execute(insert(_USES), rows)
@@ -377,17 +379,6 @@ def titles(engine: Engine, kitchen: str, kind: Kind, *, at: int | None = None) -
         return [(title, f"{kind}:{number}") for title, number in found]
 
 
-def releases_at(engine: Engine, kitchen: str, at: int) -> dict[str, str]:
-    """By dataset, the releases by which the last recipe that a kitchen saved up to a change was worked out."""
-    of_kitchen = _DOCUMENTS.c.change.in_(select(_USED_RELEASES.c.change).where(_USED_RELEASES.c.change <= at))
-    last = select(func.max(_DOCUMENTS.c.change)).where(_DOCUMENTS.c.kitchen == kitchen, of_kitchen)
-    query = select(_USED_RELEASES.c.dataset, _USED_RELEASES.c.release).where(
-        _USED_RELEASES.c.change == last.scalar_subquery()
-    )
-    with reading(engine) as connection:
-        return {row.dataset: row.release for row in connection.execute(query)}
-
-
 def kitchens(engine: Engine) -> list[str]:
     """Every kitchen in which something was saved."""
     with reading(engine) as connection:
@@ -396,12 +387,22 @@ def kitchens(engine: Engine) -> list[str]:
 
 
 def last_change(engine: Engine, kitchen: str) -> int:
-    """The number of a kitchen's last save, 0 where nothing was ever saved."""
+    """The last change of what a kitchen comes to: its last save, or that another release answers since; or 0."""
     with reading(engine) as connection:
         return _last_change(connection, kitchen)
 
 
 def _last_change(connection: Connection, kitchen: str) -> int:
+    return max(_last_save(connection, kitchen), last_switch(connection))
+
+
+def last_save(engine: Engine, kitchen: str) -> int:
+    """The change of a kitchen's last save, 0 where nothing was ever saved."""
+    with reading(engine) as connection:
+        return _last_save(connection, kitchen)
+
+
+def _last_save(connection: Connection, kitchen: str) -> int:
     query = select(func.max(_DOCUMENTS.c.change)).where(_DOCUMENTS.c.kitchen == kitchen)
     return int(connection.execute(query).scalar() or 0)
 
@@ -410,11 +411,6 @@ def next_number(engine: Engine, kitchen: str, kind: Kind) -> int:
     """The number that the next new document of a kind is given."""
     with reading(engine) as connection:
         return _next_number(connection, kitchen, kind)
-
-
-def latest_change(engine: Engine) -> int:
-    """The number of the last save of any kitchen, quickly; 0 where nothing was ever saved."""
-    return int(quick_value(engine, "SELECT max(change) FROM kitchen_document") or 0)
 
 
 def _of(kitchen: str, kind: str) -> ColumnElement[bool]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
@@ -24,7 +25,25 @@ from service.store.engine import database_file, quick_rows, reading
 from service.store.table_names import TABLES
 
 Row = Sequence[Any]
-ActiveReleases = tuple[tuple[Any, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ActiveReleases:
+    """What the answers of the store follow from: equal while the same releases are active.
+
+    rows   one a release, the last cells are its dataset and its name
+    since  the change by which the last one came to answer; another one where a release was left and taken again
+    """
+
+    rows: tuple[tuple[Any, ...], ...] = ()
+    since: int = field(default=0, compare=False)
+
+    @property
+    def releases(self) -> dict[str, str]:
+        """The active release of each dataset."""
+        return {row[-2]: row[-1] for row in self.rows}
+
+
 
 # Foods that are held in memory at once, to match lines or to compare releases: 45 times SR28, for which resolving is
 # measured. Of a longer table foods are found by id and by bar code.
@@ -33,7 +52,8 @@ MOST_FOODS = 400_000
 _ALL_RELEASES = """SELECT dataset, name, release, licence, citation, foods, components, component_values, measures,
     loaded, carbohydrate_basis, energy_basis, fibre_method, active, id FROM dataset_release WHERE loaded <> ''"""
 _RELEASES = f"{_ALL_RELEASES} AND active ORDER BY dataset"
-_STATE = "SELECT id, activated, loaded, dataset FROM dataset_release WHERE active ORDER BY id"
+_STATE = """SELECT (SELECT max(change) FROM answering_release), id, activated, loaded, dataset, release
+    FROM dataset_release WHERE active ORDER BY id"""
 _COMPONENTS = """SELECT tagname, number, name, unit, decimals FROM component
     WHERE release_id = :release ORDER BY position"""
 _FOODS = """SELECT id, code, description, group_code, common_name, scientific_name, refuse_percent, refuse_text,
@@ -77,11 +97,9 @@ def _release(row: Row) -> Release:
 
 
 def state(engine: Engine) -> ActiveReleases:
-    """What the answers of the store follow from, quickly: another value whenever another release is active.
-
-    A row a release, whose last cell is its dataset.
-    """
-    return quick_rows(engine, _STATE)
+    """Which releases answer, quickly."""
+    rows = quick_rows(engine, _STATE)
+    return ActiveReleases(tuple(row[1:] for row in rows), int(rows[0][0] or 0) if rows else 0)
 
 
 def check_readable(engine: Engine) -> None:

@@ -67,6 +67,18 @@ class ReleaseActivation(SQLModel, table=True):
     number: int = Field(sa_column=_number())
 
 
+class AnsweringRelease(SQLModel, table=True):
+    """That a release of a dataset answers from a change on, until the next one does. Nothing is ever taken back.
+
+    change  of the sequence that saves of kitchens are numbered by; 0 for the first of its dataset
+    """
+
+    __tablename__ = "answering_release"
+    dataset: str = Field(primary_key=True)
+    change: int = Field(sa_column=_number())
+    release: str
+
+
 class ComponentRow(SQLModel, table=True):
     """A component; `position` is its place in the release and in each food's `amounts`."""
 
@@ -202,7 +214,8 @@ class FootnoteRow(SQLModel, table=True):
 class KitchenDocument(SQLModel, table=True):
     """One revision of something that a kitchen saved; nothing is ever changed but `latest`.
 
-    change    counts every save of every kitchen, so that a past state of a kitchen can be read again
+    change    counts every save of every kitchen, and every AnsweringRelease but the first of a dataset, so that a past
+              state of a kitchen can be read again
     kind      "recipe", "own" or "choice"; number: its own, given once within kitchen and kind
     folded    the title as searches compare it;  body: the document as JSON
     """

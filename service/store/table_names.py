@@ -3,5 +3,5 @@
 TABLES = (
     "dataset_release", "component", "food_group", "food", "household_measure", "component_value", "source_text",
     "derivation_text", "langual_term", "food_langual", "footnote", "kitchen_document", "kitchen_use", "kitchen_release",
-    "kitchen_request", "api_key", "release_activation",
+    "kitchen_request", "api_key", "release_activation", "answering_release",
 )  # fmt: skip

@@ -10,13 +10,14 @@ from itertools import repeat
 from typing import Any
 
 import numpy as np
-from sqlalchemy import Connection, Engine, delete, exists, func, insert, literal, or_, select, update
+from sqlalchemy import Connection, Engine, delete, exists, func, insert, literal, select, update
 from sqlmodel import SQLModel
 
 from importers.release import QUALIFIERS, Progress, ReleaseData, ReleaseFood, ReleaseValues, no_progress
 from service.core.comparison import is_older, label_of, told_apart
 from service.core.errors import InputError, NotFoundError, StoreError
 from service.store import migrations, schema
+from service.store.changes import answer_from
 from service.store.content import content_digest
 from service.store.engine import SCHEMA_VERSION, bulk_insert, reading, stored_version, writing
 
@@ -127,7 +128,7 @@ def _finish(connection: Connection, release_id: int, place: _Place, counts: list
     if place.twin is not None:
         connection.execute(delete(_RELEASES).where(_RELEASES.c.id == release_id))  # what belongs to it goes by its keys
         if active and not place.twin.active:
-            _activate(connection, place.dataset, place.twin.id)
+            _activate(connection, place.dataset, place.twin.id, place.name)
         return Added(place.twin.id, place.name, new=False)
     foods, values, measures = counts
     loaded = datetime.now(UTC).isoformat(timespec="seconds")
@@ -137,7 +138,7 @@ def _finish(connection: Connection, release_id: int, place: _Place, counts: list
         )
     )  # fmt: skip
     if active:
-        _activate(connection, place.dataset, release_id)
+        _activate(connection, place.dataset, release_id, place.name)
     return Added(release_id, place.name, new=True, beside=place.beside)
 
 
@@ -172,7 +173,7 @@ def activate(engine: Engine, dataset: str, release: str | None = None) -> str:
                 "it to answer from it"
             )
         if not found[-1].active:
-            _activate(connection, dataset, found[-1].id)
+            _activate(connection, dataset, found[-1].id, str(found[-1].release))
         return str(found[-1].release)
 
 
@@ -200,6 +201,7 @@ def roll_back(engine: Engine, dataset: str) -> str:
         _forget(connection, now.id, after=before)
         last = next(row for row in stored if row.id == numbers[before])
         connection.execute(update(_RELEASES).where(_RELEASES.c.id == last.id).values(active=True))
+        answer_from(connection, dataset, str(last.release))
         return str(last.release)
 
 
@@ -220,8 +222,8 @@ def _forget(connection: Connection, release_id: int, *, after: int) -> None:
 def prune(engine: Engine, dataset: str, *, keep: int = KEPT_RELEASES) -> tuple[str, ...]:
     """Delete all but `keep` releases of a dataset; the names of those deleted.
 
-    The active one stays, the one to go back to, then those loaded last; and any by which a revision of a recipe with
-    foods of it was worked out, or with a food that a revision uses and that no release that stays has.
+    The active one stays, the one to go back to, then those loaded last; and any by which a revision of a recipe was
+    worked out, or with a food that a revision uses and that no release that stays has.
     """
     pruned = []
     with writing(engine) as connection:
@@ -239,11 +241,9 @@ def prune(engine: Engine, dataset: str, *, keep: int = KEPT_RELEASES) -> tuple[s
 
 
 def _worked_out_by(connection: Connection, dataset: str, release: str) -> bool:
-    """Whether some revision that names a food of the dataset, or a recipe, was worked out by this release."""
-    by, uses = schema.table(schema.KitchenRelease), schema.table(schema.KitchenUse)
-    mine = or_(*(uses.c.food_id.startswith(f"{prefix}:", autoescape=True) for prefix in (dataset, "recipe")))
-    query = select(by.c.change).join(uses, uses.c.change == by.c.change)
-    query = query.where(by.c.dataset == dataset, by.c.release == release, mine).limit(1)
+    """Whether some revision was worked out by this release: that it lacked a food decided the figures too."""
+    by = schema.table(schema.KitchenRelease)
+    query = select(by.c.change).where(by.c.dataset == dataset, by.c.release == release).limit(1)
     return connection.execute(query).first() is not None
 
 
@@ -264,13 +264,14 @@ def _stored(connection: Connection, dataset: str) -> Sequence[Any]:
     return connection.execute(select(*columns).where(whole).order_by(_RELEASES.c.id)).all()
 
 
-def _activate(connection: Connection, dataset: str, release_id: int) -> None:
+def _activate(connection: Connection, dataset: str, release_id: int, release: str) -> None:
     mine = _RELEASES.c.dataset == dataset
     last = int(connection.execute(select(func.max(_RELEASES.c.activated)).where(mine)).scalar() or 0)
     connection.execute(update(_RELEASES).where(mine).values(active=False))
     this = update(_RELEASES).where(_RELEASES.c.id == release_id)
     connection.execute(this.values(active=True, activated=last + 1))
     connection.execute(insert(_ACTIVATIONS).values(release_id=release_id, number=last + 1))
+    answer_from(connection, dataset, release)
 
 
 # ---- rows ------------------------------------------------------------------------------------------------------

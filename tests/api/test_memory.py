@@ -8,6 +8,7 @@ from typing import Any
 
 import httpx
 import pytest
+from sqlalchemy import text
 
 from service.api import keys
 from service.api.access import AccessRules
@@ -15,10 +16,10 @@ from service.api.app import create_app
 from service.api.keys import KeyRing, NewKey
 from service.api.memory import Answer, Answers, Asked
 from service.core.errors import StoreAwayError
-from service.store import kitchen as store
+from service.store import changes
 from service.store.engine import open_engine
 from service.store.url import sqlite_url
-from service.store.write import activate, add_release, migrate, replace_release
+from service.store.write import activate, add_release, migrate, replace_release, roll_back
 from service.wiring import Catalogue
 from tests.api.conftest import AppClient, KitchenClient
 from tests.api.lunchroom import BREAD, CRACKERS, MAYO, RICHER_CRACKERS, recipe
@@ -68,7 +69,7 @@ def test_a_kitchen_in_memory_says_where_it_stands_while_the_database_is_away(
         raise StoreAwayError("the store does not answer")
 
     with monkeypatch.context() as patch:
-        patch.setattr(store, "latest_change", away)
+        patch.setattr(changes, "latest_change", away)
         answer = kitchen.post(path, json=body)
         assert (answer.status_code, answer.headers["kitchen-change"]) == (200, "1")
     assert "kitchen-change" not in kitchen.post(path, json=body).headers
@@ -162,6 +163,28 @@ def test_another_release_is_answered_from_at_once(switched: Catalogue, path: str
     assert (b'"release":"2025"' in before, b'"release":"2026"' in now) == (True, True)
     assert now == good(client.post(path, json=body)) == good(AppClient(create_app(switched)).post(path, json=body))
     assert figures(client) == (1, 2)
+
+
+@pytest.mark.parametrize("what", ["nutrition", "csv", "card", "schema-org"])
+def test_what_names_a_change_is_answered_again_by_it(switched: Catalogue, what: str) -> None:
+    """A change stands for the releases too, whichever answers now."""
+    client = KitchenClient(create_app(switched))
+    client.save("/v1/recipes", recipe("Broth", "100 g kelp"))
+    path, told = f"/v1/recipes/1/{what}", {}
+    for switch in (None, activate, roll_back):
+        if switch is not None:
+            switch(switched.engine, HARBOUR)
+            assert switched.refresh()
+        change = client.get("/v1/recipes/1/nutrition").json()["origin"]["change"]
+        told[change] = client.get(path)
+    assert list(told) == [1, 2, 3]
+    assert len({answer.headers["etag"] for answer in told.values()}) == 3
+    for change, answer in told.items():
+        assert good(client.get(f"{path}?at={change}")) == good(answer)
+    with switched.engine.begin() as connection:
+        connection.execute(text("DELETE FROM dataset_release WHERE release = '2026'"))
+    refused = AppClient(create_app(Catalogue(switched.engine, (HARBOUR, "pantry")))).get(f"{path}?at=2")
+    assert (refused.status_code, refused.json()["errors"][0]["pointer"]) == (422, "/at")
 
 
 VARIED = [

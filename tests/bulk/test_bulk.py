@@ -17,7 +17,14 @@ from service.bulk import parts, records
 from service.bulk.outputs import COLUMNS
 from service.commands import bulk, bulk_work
 from service.core.errors import GramwrightError
+from service.kitchens.forms import RecipeForm
+from service.kitchens.shelf import Shelf
+from service.store.engine import open_engine
+from service.store.url import sqlite_url
+from service.store.write import migrate, replace_release, roll_back
+from service.wiring import Catalogue
 from tests.bulk.conftest import write_lines
+from tests.harbour import HARBOUR, changed, harbour
 
 LINES = [
     "half a small avocado", "2 large eggs", "1 tbsp mayo", "To serve:", "", "200 g smoked haddock",
@@ -87,6 +94,71 @@ def test_a_recipe_is_answered_as_by_recipe_nutrition(run, start, tmp_path, recip
     first, second = (json.loads(line) for line in (tmp_path / "out.jsonl").read_bytes().splitlines())
     assert first == json.loads(alone), said
     assert second["outcome"] == "resolved"
+
+
+# ---- releases --------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def releases(run, tmp_path, monkeypatch):
+    """A store with a recipe that was saved with the release before the one that answers."""
+    monkeypatch.setenv("GRAMWRIGHT_DATABASE_URL", url := sqlite_url(tmp_path / "gramwright.sqlite3"))
+    monkeypatch.setenv("GRAMWRIGHT_DATASETS", HARBOUR)
+    engine = open_engine(url)
+    migrate(engine)
+    replace_release(engine, harbour())
+    Shelf(Catalogue(engine, (HARBOUR,))).save_recipe(RecipeForm.model_validate(KELP))
+    replace_release(engine, harbour("2026", changed("1", FAT=9)))
+    yield engine
+    engine.dispose()
+
+
+KELP = {"title": "Broth", "servings": 1, "sections": [{"lines": [{"text": "100 g kelp"}]}]}
+RECORDS = (KELP, {"line": "100 g kelp"}, {"line": "1 serving of the broth"})
+
+
+def fats(path: Path) -> list[float]:
+    """The fat of KELP, of its line, and of the saved recipe."""
+    recipe, *lines = (json.loads(line) for line in path.read_bytes().splitlines())
+    found = [line["parts"][0]["components"]["FAT"] for line in lines]
+    return [recipe["per_serving"]["components"]["FAT"]["value"], *found]
+
+
+def test_recipes_and_lines_are_answered_from_the_releases_that_are_active(run, tmp_path, releases):
+    source = tmp_path / "in.jsonl"
+    source.write_text("".join(f"{json.dumps(one)}\n" for one in RECORDS))
+    asked = (source, tmp_path / "out.jsonl", "--components", "FAT", "--kitchen", "--overwrite")
+    code, said = run(*asked)
+    assert (code, fats(tmp_path / "out.jsonl")) == (0, [9, 9, 9]), said
+    roll_back(releases, HARBOUR)
+    assert (run(*asked)[0], fats(tmp_path / "out.jsonl")) == (0, [0.6, 0.6, 0.6])
+
+
+def test_a_run_that_is_taken_up_again_goes_on_with_the_releases_it_began_with(run, tmp_path, releases, monkeypatch):
+    monkeypatch.setattr(records, "CHUNK_RECORDS", 1)
+    source, out, whole = tmp_path / "in.jsonl", tmp_path / "out.jsonl", parts.Parts.add
+    source.write_text("".join(f"{json.dumps(one)}\n" for one in RECORDS))
+
+    def add(self: parts.Parts, number: int, done: parts.Done) -> None:
+        if self.finished:
+            raise GramwrightError("the power went")
+        whole(self, number, done)
+
+    asked = (source, out, "--components", "FAT", "--kitchen")
+    with monkeypatch.context() as patched:
+        patched.setattr(parts.Parts, "add", add)
+        assert run(*asked)[0] == 1
+    roll_back(releases, HARBOUR)
+    code, said = run(*asked)
+    assert (code, fats(out)) == (0, [9, 9, 9]), said
+
+
+@pytest.mark.usefixtures("releases")
+def test_the_kitchen_is_opened_once_a_run(run, tmp_path, monkeypatch):
+    opened, real = [], Shelf.book
+    monkeypatch.setattr(Shelf, "book", lambda *of, **more: opened.append(1) or real(*of, **more))
+    code, said = run(write_lines(tmp_path / "in.jsonl", ["100 g kelp"] * 30), tmp_path / "out.jsonl", "--kitchen")
+    assert (code, len(opened)) == (0, 2), said
 
 
 # ---- bad records -----------------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from sqlalchemy import Engine
 
-from service.core.errors import NotFoundError
+from service.core.errors import NotFoundError, StoreError
 from service.kitchens.choice_table import choices_csv, read_choices_csv
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm, read_form
 from service.kitchens.impact import compared, impact
@@ -20,7 +20,7 @@ from service.store import schema
 from service.store.engine import open_engine, writing
 from service.store.read import releases, stored_releases
 from service.store.url import sqlite_url
-from service.store.write import activate, add_release, migrate, prune, replace_release
+from service.store.write import activate, add_release, migrate, prune, replace_release, roll_back
 from service.wiring import Catalogue
 from tests.harbour import FOODS, HARBOUR, changed, harbour
 
@@ -310,6 +310,96 @@ def test_an_old_figure_is_worked_out_by_the_release_it_was_saved_with(shelf: She
     assert fat_of(shelf, "recipe:1", at=change) == 0.3
 
 
+def test_an_activation_and_the_way_back_are_changes_of_the_kitchen(shelf: Shelf, engine: Engine) -> None:
+    """A change stands for one set of releases: what names it comes to the same figures again."""
+    told = [(shelf.book().change, fat_of(shelf, "recipe:1"))]
+    add_release(engine, [harbour("2026", changed("1", FAT=9))])
+    for switch in (activate, roll_back, activate):
+        switch(engine, HARBOUR)
+        shelf.catalogue.refresh()
+        told.append((shelf.book().change, fat_of(shelf, "recipe:1")))
+    first = told[0][0]
+    assert told == [(first, 0.3), (first + 1, 4.5), (first + 2, 0.3), (first + 3, 4.5)]
+    assert [(change, fat_of(shelf, "recipe:1", at=change)) for change, _ in told] == told
+    again = Shelf(Catalogue(engine, (HARBOUR,)))
+    assert [(change, fat_of(again, "recipe:1", at=change)) for change, _ in told] == told
+
+
+def test_a_save_after_an_activation_is_a_change_of_its_own(shelf: Shelf, engine: Engine) -> None:
+    before = shelf.book().change
+    replace_release(engine, harbour("2026", changed("1", FAT=9)))
+    shelf.catalogue.refresh()
+    form = read_form(RecipeForm, shelf.document("recipe", 1).body)
+    saved = shelf.save_recipe(form, number=1, expected=1)
+    assert (saved.document.change, saved.document.revision) == (before + 2, 2)
+    again = shelf.save_recipe(form, number=1, expected=1)
+    assert again.document == saved.document, "it is known though a release was activated in between"
+
+
+@pytest.mark.parametrize("other", [False, True], ids=["saved by itself", "saved by another worker"])
+def test_who_has_not_taken_an_activation_up_answers_as_of_before(shelf: Shelf, engine: Engine, other: bool) -> None:
+    """Its change is the one that its figures are of; it takes the activation up where somebody saved since."""
+    before = shelf.book().change
+    replace_release(engine, harbour("2026", changed("1", FAT=9)))
+    assert (shelf.book().change, fat_of(shelf, "recipe:1")) == (before, 0.3)
+    saver = Shelf(Catalogue(engine, (HARBOUR,))) if other else shelf
+    saved = saver.save_recipe(read_form(RecipeForm, shelf.document("recipe", 3).body))
+    assert [one.release for one in shelf.book().resolver.table.releases] == ["2026"]
+    assert (shelf.book().change, fat_of(shelf, "recipe:1")) == (saved.document.change, 4.5)
+    assert [fat_of(shelf, "recipe:1", at=change) for change in (before, before + 1, before + 2)] == [0.3, 4.5, 4.5]
+
+
+def test_a_release_that_cannot_be_read_stops_no_save(
+    shelf: Shelf, engine: Engine, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    replace_release(engine, harbour("2026", changed("1", FAT=9)))
+
+    def broken(*_: object, **__: object) -> None:
+        raise StoreError("is damaged")
+
+    monkeypatch.setattr("service.wiring.load_table", broken)
+    saved = shelf.save_recipe(read_form(RecipeForm, shelf.document("recipe", 1).body), number=1)
+    assert (saved.document.revision, fat_of(shelf, "recipe:1")) == (2, 0.3)
+
+
+def test_a_release_of_a_table_that_is_not_in_use_changes_no_figure(shelf: Shelf, engine: Engine) -> None:
+    before = shelf.book().change
+    replace_release(engine, harbour("1", dataset="pier"))
+    assert shelf.book().change == before, "the first one was not answered without"
+    replace_release(engine, harbour("2", dataset="pier"))
+    shelf.catalogue.refresh()
+    assert (shelf.book().change, fat_of(shelf, "recipe:1")) == (before + 1, 0.3)
+
+
+def test_a_release_by_which_a_revision_was_worked_out_stays_whatever_foods_it_names(
+    shelf: Shelf, engine: Engine
+) -> None:
+    """That a table lacked a food decided the figures too."""
+    line = {"lines": [{"text": "2 cups of nothing known"}]}
+    saved = shelf.save_recipe(RecipeForm.model_validate({"title": "Plate", "servings": 1, "sections": [line]}))
+    shelf.delete("recipe", 2), shelf.delete("recipe", 1)
+    with writing(engine) as connection:
+        by = schema.table(schema.KitchenRelease)
+        connection.execute(by.delete().where(by.c.change != saved.document.change))
+    for release in ("2026", "2027", "2028", "2029"):
+        replace_release(engine, harbour(release, {**FOODS, "4": ("Dulse, dried", {"FAT": 1})}))
+        prune(engine, HARBOUR)
+    assert [one.release for one in stored_releases(engine)] == ["2025", "2027", "2028", "2029"]
+
+
+def test_a_change_whose_release_is_gone_is_refused(shelf: Shelf, engine: Engine) -> None:
+    told = []
+    for release in ("2026", "2027", "2028", "2029"):
+        replace_release(engine, harbour(release, changed("1", FAT=9)))
+        told.append(Shelf(Catalogue(engine, (HARBOUR,))).book().change)
+    assert prune(engine, HARBOUR) == ("2026",)
+    for reader in (shelf, Shelf(Catalogue(engine, (HARBOUR,)))):
+        with pytest.raises(NotFoundError, match="release 2026 of harbour, which answered then, is no longer") as caught:
+            reader.book(at=told[0])
+        assert caught.value.pointer == "/at"
+        assert fat_of(reader, "recipe:1", at=told[1]) == 4.5
+
+
 def test_a_release_that_a_revision_was_worked_out_by_is_never_pruned(shelf: Shelf, engine: Engine) -> None:
     change = shelf.book().change
     for release in ("2026", "2027", "2028", "2029", "2030"):
@@ -318,13 +408,3 @@ def test_a_release_that_a_revision_was_worked_out_by_is_never_pruned(shelf: Shel
     assert [one.release for one in stored_releases(engine)] == ["2025", "2028", "2029", "2030"]
     shelf.catalogue.refresh()
     assert fat_of(shelf, "recipe:1", at=change) == 0.3
-
-
-def test_a_change_before_any_release_was_noted_is_worked_out_by_the_one_of_now(shelf: Shelf, engine: Engine) -> None:
-    with writing(engine) as connection:
-        connection.execute(schema.table(schema.KitchenRelease).delete())
-    change = shelf.book().change
-    replace_release(engine, harbour("2026", changed("1", FAT=9)))
-    shelf.catalogue.refresh()
-    assert fat_of(shelf, "recipe:1", at=change) == 4.5
-    assert [one.release for one in shelf.book(at=change).resolver.table.releases] == ["2026"]

@@ -123,6 +123,7 @@ def back_up_as_of_0007(url: str, target: Path) -> None:
     engine = open_engine(url)
     with engine.begin() as connection:
         connection.execute(text("DROP TABLE release_activation"))
+        connection.execute(text("DROP TABLE answering_release"))
         connection.execute(text("UPDATE alembic_version SET version_num = '0007'"))
     back_up(url, target)
     migrate(engine)

@@ -339,7 +339,8 @@ def test_a_process_killed_while_it_saves_loses_nothing(empty_store, seconds):
     assert_whole(empty_store, killed_while_saving(empty_store, seconds))
 
 
-# Each statement of a save of a new document, and of a revision: the number, what it supersedes, the document, its uses.
+# Each statement of a save of a new document, and of a revision: the number, what it supersedes, the change, the
+# document, its uses.
 @pytest.mark.parametrize("statement", range(6, 16))
 def test_a_process_that_dies_within_a_save_leaves_no_half(empty_store, statement):
     said = killed_while_saving(empty_store, statement=statement)

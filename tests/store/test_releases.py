@@ -12,6 +12,7 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
+from functools import partial
 from multiprocessing.process import BaseProcess
 from pathlib import Path
 
@@ -25,6 +26,7 @@ from service.core.errors import InputError, NotFoundError, StoreError
 from service.core.food import FoodEntry, HouseholdMeasure
 from service.settings import DATABASE_NAME
 from service.store import kitchen
+from service.store.changes import latest_change, releases_at
 from service.store.engine import open_engine, reading
 from service.store.read import food_details, load_table, releases, state, stored_releases
 from service.store.url import sqlite_url
@@ -272,7 +274,7 @@ def test_a_store_of_the_schema_before_is_brought_forward(loaded: Engine) -> None
     with loaded.begin() as connection:
         for statement in (
             "DROP TABLE api_key", "DROP TABLE kitchen_request", "DROP TABLE kitchen_release",
-            "DROP TABLE release_activation",
+            "DROP TABLE release_activation", "DROP TABLE answering_release",
             "DROP INDEX foods_by_gtin", "ALTER TABLE food DROP COLUMN gtin",
             "ALTER TABLE component_value DROP COLUMN qualifier", "DROP INDEX one_release",
             "CREATE UNIQUE INDEX one_release ON dataset_release (dataset, release)",
@@ -286,6 +288,61 @@ def test_a_store_of_the_schema_before_is_brought_forward(loaded: Engine) -> None
     assert active(loaded) == ["2025"]
     replace_release(loaded, harbour("2026"))
     assert roll_back(loaded, HARBOUR) == "2025"
+
+
+def old_store(engine: Engine) -> None:
+    """Take a store back to the schema before activations were noted."""
+    with engine.begin() as connection:
+        for statement in (
+            "DROP TABLE answering_release", "DROP TABLE release_activation",
+            "UPDATE alembic_version SET version_num = '0007'",
+        ):  # fmt: skip
+            connection.execute(text(statement))
+
+
+def test_saves_of_an_earlier_schema_tell_which_release_answered(loaded: Engine) -> None:
+    """What a revision was worked out by answered at its change; the one that answers now, from the next change on."""
+    save = partial(kitchen.save, loaded, "lunch room", "recipe", title="Broth", body="{}")
+    save()
+    for release in ("2025", "2025", "2026"):
+        save(releases={HARBOUR: release})
+    kitchen.save(loaded, "lunch room", "own", title="Broth", body="{}")
+    for release in ("2026", "2027"):
+        replace_release(loaded, harbour(release))
+    old_store(loaded)
+    migrate(loaded)
+    found = [releases_at(loaded, change)[HARBOUR] for change in range(7)]
+    assert found == ["2025", "2025", "2025", "2025", "2026", "2026", "2027"]
+    assert [kitchen.last_change(loaded, name) for name in ("lunch room", "harbour room")] == [6, 6]
+    assert save().change == 7
+    assert [roll_back(loaded, HARBOUR) for _ in range(2)] == ["2026", "2025"]
+
+
+def test_a_store_in_which_nothing_was_saved_begins_with_the_release_that_answers(loaded: Engine) -> None:
+    replace_release(loaded, harbour("2026"))
+    old_store(loaded)
+    migrate(loaded)
+    assert (releases_at(loaded, 0), latest_change(loaded)) == ({HARBOUR: "2026"}, 0)
+
+
+def test_saves_and_switches_are_numbered_in_one_sequence(loaded: Engine) -> None:
+    replace_release(loaded, harbour("1", dataset="pier"))
+    changes = [latest_change(loaded)]
+    for switch in (
+        lambda: kitchen.save(loaded, "lunch room", "recipe", title="Broth", body="{}"),
+        lambda: replace_release(loaded, harbour("2026")),
+        lambda: kitchen.save(loaded, "lunch room", "recipe", title="Stew", body="{}"),
+        lambda: roll_back(loaded, HARBOUR),
+        lambda: replace_release(loaded, harbour("2", dataset="pier")),
+        lambda: kitchen.save(loaded, "harbour room", "recipe", title="Pie", body="{}"),
+    ):
+        switch()
+        changes.append(latest_change(loaded))
+    assert changes == list(range(7))
+    assert [kitchen.last_change(loaded, name) for name in ("lunch room", "harbour room", "bar")] == [5, 6, 5]
+    found = [releases_at(loaded, change) for change in range(7)]
+    assert [one[HARBOUR] for one in found] == ["2025", "2025", "2026", "2026", "2025", "2025", "2025"]
+    assert [one["pier"] for one in found] == ["1"] * 5 + ["2"] * 2
 
 
 # ---- killed --------------------------------------------------------------------------------------------------------

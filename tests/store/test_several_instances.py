@@ -12,6 +12,7 @@ from sqlalchemy import Engine
 
 from service.core.errors import StoreError
 from service.store import kitchen
+from service.store.changes import latest_change
 from service.store.engine import open_engine, quick_value, reading, writing
 from service.store.write import replace_release
 from service.wiring import Catalogue
@@ -62,7 +63,7 @@ def test_a_change_is_never_seen_before_an_earlier_one(two: tuple[Catalogue, Cata
         second = pool.submit(kitchen.save, two[1].engine, HERE, "recipe", title="Quick", body="{}")
         time.sleep(0.3)
         assert not second.done()
-        assert kitchen.latest_change(two[1].engine) == 0
+        assert latest_change(two[1].engine) == 0
         may_end.set()
         first.result()
         assert second.result().number == 2
