@@ -281,6 +281,37 @@ def test_files_are_read_where_they_are_text(desk: Desk, name: str, content: byte
     assert desk.page.locator(".row").count() == rows
 
 
+def weigh_data(desk: Desk, text: str) -> None:
+    desk.page.fill("#list-text", text)
+    desk.page.click("#weigh")
+
+
+def test_what_was_wrong_with_a_list_is_over_with_one_that_is_weighed(desk: Desk) -> None:
+    desk.expected = ("422",)
+    weigh_data(desk, '{"@type": "Person"}')
+    desk.text_of("#notice", "could not be weighed")
+    weigh_data(desk, RECIPE_LD)
+    desk.weighed()
+    assert "could not be weighed" not in desk.page.inner_text("#notice")
+
+
+def test_what_was_wrong_with_a_file_is_over_with_one_that_is_read(desk: Desk) -> None:
+    for name, content in (("picture.png", b"\x89PNG\x00\xff"), ("recipe.json", RECIPE_LD.encode())):
+        desk.page.set_input_files("#list-file", {"name": name, "mimeType": "text/plain", "buffer": content})
+        desk.until("document.querySelector('#list-file').value === ''")
+    assert desk.page.input_value("#list-text") == RECIPE_LD
+    assert desk.page.locator("#notice").is_hidden()
+
+
+def test_what_was_wrong_with_a_change_is_over_with_one_that_is_weighed(desk: Desk) -> None:
+    desk.expected = ("422",)
+    desk.weigh(CHOWDER)
+    for servings, shown in (("20000", True), ("5", False)):
+        desk.page.fill("#serves", servings)
+        desk.page.press("#serves", "Tab")
+        desk.until(f"document.querySelector('#notice').textContent.includes('cannot be weighed') === {json.dumps(shown)}")
+
+
 DROP = """([kind, name, text]) => {
   const data = new DataTransfer();
   if (kind === 'file') data.items.add(new File([text], name)); else data.setData('text/plain', text);

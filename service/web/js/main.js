@@ -162,6 +162,7 @@ function goToLine(number, at = null) {
 /** Put another text in place of what is typed, with a way back to it. */
 function replaceList(text) {
   const before = readText();
+  notices.clear('error');
   if (!$('room').hidden) { go('#/'); openRoom(null); }
   openList(text);
   keepText(text);

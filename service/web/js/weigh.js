@@ -12,7 +12,7 @@ import * as notices from './notices.js';
 const SILENCE = 100;
 const RETRY = 10, AWAY = 30, FROM_MEMORY = 'the service answers from memory, its database is away: what was saved elsewhere right before may not be in these figures';
 const LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024;
-let turn = 0;
+let turn = 0, refusal = null;
 const sentences = notes => notes.map(sentence).join(' ');
 
 /** Say that the ledger is about to change. */
@@ -41,6 +41,8 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
     const answer = await api.preview(state.form);
     if (mine !== turn) return null;
     accept(answer);
+    // What was said of a change that was refused is over; what is said of anything else stands.
+    if (refusal?.isConnected) notices.clear();
     fromMemory(acts);
   } catch (error) {
     if (mine !== turn) return null;
@@ -50,6 +52,7 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
       const became = stepBack();
       keepDraft();
       notices.show('error', 'That cannot be weighed.', `${error.message}. ${became}`);
+      refusal = document.getElementById('notice').firstChild;
     } else failed(error, () => weighForm(acts).then(acts.draw));
   }
   if (at !== null) state.at = lineForms(state.form).findIndex(line => line.text === at) + 1 || state.at;
@@ -96,6 +99,7 @@ export async function weighText(text, acts) {
   const mine = ++turn, before = state.form.sections.length ? state.form : null;
   const long = faultIn(text);
   keepText(text);
+  notices.clear('error');
   busy(!long);
   if (long) return notices.show('error', 'The list could not be weighed.', `${long.says} Nothing was changed.`, long.line ? [[`Go to line ${long.line}`, () => acts.goToLine(long.line, long.at)]] : []);
   try {
