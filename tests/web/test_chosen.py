@@ -67,6 +67,24 @@ def test_what_was_chosen_stays_on_a_line_that_is_typed_anew_where_it_can(
     assert kept(desk)[CREAM] == CHOSEN
 
 
+# Pair a list with itself under other amounts: milliseconds, and whether each line found its own.
+PAIR = """async ([length, food]) => {
+  const { paired } = await import('/page/js/follow.js');
+  const letters = n => n ? letters(Math.floor(n / 26)) + 'abcdefghijklmnopqrstuvwxyz'[n % 26] : 'kind';
+  const line = (n, more) => ({ text: `${n + more} g ${food} ${food ? '' : letters(n)}` });
+  const form = more => ({ sections: [{ name: '', lines: Array.from({ length }, (_, n) => line(n, more)) }] });
+  const [was, now] = [form(1), form(10_001)], start = performance.now(), pairs = paired(was, now);
+  return [performance.now() - start, pairs.every(({ now: [found] }, n) => found === now.sections[0].lines[n])];
+}"""
+
+
+@pytest.mark.parametrize("food", ["", "butter"], ids=["lines of their own words", "lines of the same words"])
+def test_a_list_of_thousands_typed_anew_is_paired_at_once(desk: Desk, food: str) -> None:
+    took, own = desk.page.evaluate(PAIR, [2_000, food])
+    assert own
+    assert took < 2_000
+
+
 def test_what_was_chosen_for_a_line_that_is_gone_is_named(desk: Desk) -> None:
     opened_with(desk, CHOWDER, **CHOSEN)
     notice = typed(desk, f"{CREAM}\n", "")

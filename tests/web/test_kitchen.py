@@ -670,9 +670,9 @@ def test_a_page_without_storage_says_so(desk: Desk) -> None:
     page.reload()
     page.wait_for_selector("#beam-drawing svg")
     desk.weigh(CHOWDER)
-    assert "keeps nothing" in page.inner_text("#standing")
+    assert "cannot keep" in page.inner_text("#standing")
     page.click("#new")
-    assert "put it right. This browser keeps nothing" in page.inner_text("#standing")
+    assert "put it right. This browser cannot keep" in page.inner_text("#standing")
 
 
 def test_storage_that_is_forbidden_stops_nothing(desk: Desk) -> None:
@@ -684,8 +684,38 @@ def test_storage_that_is_forbidden_stops_nothing(desk: Desk) -> None:
     page.reload()
     page.wait_for_selector("#beam-drawing svg")
     desk.weigh(CHOWDER)
-    assert "keeps nothing" in page.inner_text("#standing")
+    assert "cannot keep" in page.inner_text("#standing")
     save(desk)
+
+
+# Just under 5 MB, and above it as a browser stores it.
+FIVE_MB = ("10 g butter, " * 7 + "\n") * 56_500
+PASTE = """text => {
+  const place = document.querySelector('#list-text');
+  place.value = text;
+  place.dispatchEvent(new Event('input', { bubbles: true }));
+}"""
+
+
+def test_a_paste_that_cannot_be_kept_is_announced_until_it_is_gone(desk: Desk) -> None:
+    page = desk.page
+    page.evaluate(PASTE, FIVE_MB)
+    desk.text_of("#notice", "cannot keep")
+    assert page.get_attribute("#notice", "role") == "alert"
+    page.set_input_files("#list-file", {"name": "a.txt", "mimeType": "text/plain", "buffer": CHOWDER.encode()})
+    desk.text_of("#notice", "Another list stands in place")
+    assert "cannot keep" not in page.inner_text("#standing")
+    page.get_by_role("button", name="Take it back").click()
+    assert page.evaluate("document.querySelector('#list-text').value.length") == len(FIVE_MB)
+    desk.text_of("#notice", "cannot keep")
+
+
+def test_a_recipe_that_cannot_be_kept_is_said_with_its_weighing(desk: Desk) -> None:
+    full = "() => { Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); }; }"
+    desk.page.evaluate(full)
+    desk.weigh(CHOWDER)
+    desk.text_of("#notice", "cannot keep")
+    desk.text_of("#said", "cannot keep")
 
 
 def test_two_tabs_keep_a_draft_each(desk: Desk) -> None:

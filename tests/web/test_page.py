@@ -220,8 +220,9 @@ def test_what_is_pasted_is_text_and_nothing_else(desk: Desk, line: str) -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [("x" * 10_000, "10,000 characters"), (("10 g butter, " * 70 + "\n") * 6_600, "5 MB"), ("", "nothing in it"),
-     ("[1, 2", "unexpected end"), ('{"@type": "Thing"}', "no schema.org Recipe")],
-    ids=["10,000 characters", "6 MB", "nothing", "broken JSON", "no recipe"],
+     ("10 g butter\n" * 430_000, "430,000 lines; at most 10,000"), ("[1, 2", "unexpected end"),
+     ('{"@type": "Thing"}', "no schema.org Recipe")],
+    ids=["10,000 characters", "6 MB", "nothing", "430,000 lines", "broken JSON", "no recipe"],
 )  # fmt: skip
 def test_what_cannot_be_weighed_is_kept_and_said(desk: Desk, text: str, said: str) -> None:
     desk.expected = ("400", "422")
@@ -279,6 +280,38 @@ def test_files_are_read_where_they_are_text(desk: Desk, name: str, content: byte
     desk.page.click("#weigh")
     desk.weighed()
     assert desk.page.locator(".row").count() == rows
+
+
+def weigh_data(desk: Desk, text: str) -> None:
+    desk.page.fill("#list-text", text)
+    desk.page.click("#weigh")
+
+
+def test_what_was_wrong_with_a_list_is_over_with_one_that_is_weighed(desk: Desk) -> None:
+    desk.expected = ("422",)
+    weigh_data(desk, '{"@type": "Person"}')
+    desk.text_of("#notice", "could not be weighed")
+    weigh_data(desk, RECIPE_LD)
+    desk.weighed()
+    assert "could not be weighed" not in desk.page.inner_text("#notice")
+
+
+def test_what_was_wrong_with_a_file_is_over_with_one_that_is_read(desk: Desk) -> None:
+    for name, content in (("picture.png", b"\x89PNG\x00\xff"), ("recipe.json", RECIPE_LD.encode())):
+        desk.page.set_input_files("#list-file", {"name": name, "mimeType": "text/plain", "buffer": content})
+        desk.until("document.querySelector('#list-file').value === ''")
+    assert desk.page.input_value("#list-text") == RECIPE_LD
+    assert desk.page.locator("#notice").is_hidden()
+
+
+def test_what_was_wrong_with_a_change_is_over_with_one_that_is_weighed(desk: Desk) -> None:
+    desk.expected = ("422",)
+    desk.weigh(CHOWDER)
+    for servings, shown in (("20000", True), ("5", False)):
+        desk.page.fill("#serves", servings)
+        desk.page.press("#serves", "Tab")
+        said = "document.querySelector('#notice').textContent.includes('cannot be weighed')"
+        desk.until(f"{said} === {json.dumps(shown)}")
 
 
 DROP = """([kind, name, text]) => {

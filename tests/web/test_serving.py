@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import Any
 
+import httpx
 import pytest
 
 from tests.web.conftest import CHOWDER, GAPS, Desk
@@ -55,6 +56,38 @@ def test_a_swap_and_another_count_stand_side_by_side_as_the_api_has_them(desk: D
     for name, tagname in ROWS.items():
         assert plain(column[name]) == plain(amount_text(total(figure_of(found["per_serving"], tagname))))
     assert "Yogurt, plain" in desk.page.inner_text(".swaps")
+
+
+LOOSE = """Pan supper
+Serves 2
+
+500 g beef mince [browned, drained]
+200 g aubergine [deep-fried]
+
++ Toppings:
+1 tsp zorblax
+10 g cheddar
+"""
+
+
+def test_a_topping_does_not_seem_to_lower_a_figure(desk: Desk) -> None:
+    """The table of ways says what the description says of the same recipe."""
+    desk.weigh(LOOSE)
+    dressed = shown(desk, "with everything")
+    text = httpx.get(f"{desk.place}/v1/recipes/{save(desk)}/description", headers={"Accept": "text/plain"}).text
+    said = text[text.index("A serving (with everything)") :]
+    for name in ("Energy", "Fat", "Protein"):
+        assert f"{name.lower()} " + dressed[name].replace("≥\xa0", "at least ") in said
+    assert dressed["Fat"].startswith("plain + ≥")
+
+
+def test_a_way_that_leaves_something_off_does_not_add_to_the_plain_one(desk: Desk) -> None:
+    form = desk.preview(LOOSE)["ledger"]["recipe"]
+    mince = form["sections"][0]["lines"][0]["text"]
+    opened(desk, LOOSE, {"name": "meatless", "without": [mince], "with": ["1 tsp zorblax"]})
+    desk.page.check("input[name=way][value=meatless]", force=True)
+    assert shown(desk, "meatless")["Fat"].startswith("≥")
+    assert ticket(desk)["Fat"][-1].startswith("≥")
 
 
 def test_a_way_is_changed_and_removed_and_comes_back(desk: Desk) -> None:

@@ -1,4 +1,4 @@
-// The client of /v1: problems as errors, silence as Offline, and a stream of JSON Lines.
+// The client of /v1: problems as errors, silence as Offline.
 import * as access from './access.js';
 
 export class Problem extends Error {
@@ -13,7 +13,7 @@ export class Offline extends Error {}
 const JSON_TYPE = 'application/json';
 const PATIENCE = 60_000;
 
-async function send(method, path, { body, type = JSON_TYPE, accept = JSON_TYPE, seen, once, signal } = {}) {
+export async function send(method, path, { body, type = JSON_TYPE, accept = JSON_TYPE, seen, once, signal } = {}) {
   const headers = { Accept: accept }, key = access.key();
   if (key) headers.Authorization = `Bearer ${key}`;
   if (body !== undefined) headers['Content-Type'] = type;
@@ -49,23 +49,6 @@ export const remove = async (path, seen) => (await send('DELETE', path, { seen }
 export async function preview(body, more) {
   const answer = await send('POST', '/recipes/preview?ledger=true&components=ENERC_KCAL,ENERC_KJ,PROCNT,FAT,CHOCDF,FIBTG', { body, ...more });
   return { ...await parsed(answer), earlier: answer.headers.has('Kitchen-Change') };
-}
-
-/** Each line's result as it comes; `each` is called with the result and its place until it says that it has all. */
-export async function stream(text, each) {
-  const answer = await send('POST', '/resolutions', { body: { text, components: [] }, accept: 'application/jsonl' });
-  const reader = answer.body.pipeThrough(new TextDecoderStream()).getReader();
-  let held = '', place = 0;
-  try {
-    for (;;) {
-      const { value, done } = await reader.read();
-      held += value ?? '';
-      const records = held.split('\n');
-      held = done ? '' : records.pop();
-      for (const record of records) if (record && each(JSON.parse(record), place++)) return;
-      if (done) return;
-    }
-  } catch { throw new Offline('the answer of the service broke off'); }
 }
 
 const foods = new Map();

@@ -5,7 +5,13 @@ import { massUnit, weight } from './figures.js';
 
 /** A line for which nothing was chosen. */
 const PLAIN = { food: null, grams: null, treatment: null, share_eaten: 1, optional: false, left_out: false };
-const named = id => (state.answer?.lines ?? []).flatMap(line => line.parts).find(part => part.food?.id === id)?.food.description;
+let answered = null, names = new Map();
+/** The name of a food that the last answer speaks of. */
+function named(id) {
+  if (answered !== state.answer) names = new Map((state.answer?.lines ?? []).flatMap(line => line.parts).filter(part => part.food).map(({ food }) => [food.id, food.description]));
+  answered = state.answer;
+  return names.get(id);
+}
 const WORDS = {
   food: id => [id, named(id)].filter(Boolean).join(', '), grams: grams => `${weight(grams)} ${massUnit()}`, treatment: name => name,
   share_eaten: share => `${Math.round(1000 * share) / 10} % eaten`, optional: on => on ? 'a topping' : 'no topping', left_out: on => on ? 'left out' : 'not left out',

@@ -5,8 +5,10 @@ import { isDirty, state } from './state.js';
 const DRAFT = 'gramwright.draft', ANSWER = 'gramwright.answer', TEXT = 'gramwright.text', OUTBOX = 'gramwright.outbox', LOOKS = 'gramwright.looks', ASIDE = 'gramwright.aside', MOST_ASIDE = 20;
 const TAB = 'gramwright.tab', MOST_TABS = 8, PATIENCE = 400;
 export let tab = '';
-let failed = null;
-export const whenFull = act => { failed = act; };
+const unkept = new Set();
+let told = null, typed = null;
+/** Be told when there comes to be something that this browser cannot keep, and when there is nothing any more. */
+export const whenFull = act => { told = act; };
 
 const own = key => key + tab;
 function put(key, value) {
@@ -15,10 +17,11 @@ function put(key, value) {
     return true;
   } catch { return false; }
 }
-function keep(key, value) {
-  if (put(key, value)) return;
-  failed?.();
-  failed = null;
+/** The way back and the last answer are worth having, the words are needed: the others go where there is no room. */
+function keep(key, value, less = value) {
+  const before = unkept.size;
+  if (put(key, value) || (put(own(ANSWER), null), put(key, less))) unkept.delete(key); else unkept.add(key);
+  if (!before !== !unkept.size) told(!before);
 }
 function kept(key) {
   try { return JSON.parse(localStorage.getItem(key)); } catch { return null; }
@@ -65,10 +68,7 @@ async function adopted(before, tabs) {
 export function keepDraft() {
   if (state.mode !== 'ready') return;
   const { form, saved, key, weighedAt, past } = state, draft = { form, saved, key, weighedAt };
-  // The way back and the last answer are worth having, the words are needed: the others go where there is no room.
-  if (put(own(DRAFT), { ...draft, past: past.slice(-10) })) return;
-  put(own(ANSWER), null);
-  keep(own(DRAFT), draft);
+  keep(own(DRAFT), { ...draft, past: past.slice(-10) }, draft);
 }
 /** Keep the last answer when there is nothing else to do. */
 export function keepAnswer() {
@@ -84,8 +84,8 @@ export function tellDraft(name, key, saved) {
 // An answer from before an update of the page may lack what is drawn.
 export const readAnswer = () => { const answer = kept(own(ANSWER)); return answer?.ledger.listed ? answer : null; };
 export const dropDraft = () => clear(tab);
-export const keepText = text => keep(own(TEXT), text || null);
-export const readText = () => kept(own(TEXT)) ?? '';
+export const keepText = text => { typed = text; keep(own(TEXT), text || null); };
+export const readText = () => typed ??= kept(own(TEXT)) ?? '';
 export const keepLooks = () => keep(LOOKS, { energy: state.energy, mass: state.mass, house: state.house, light: document.documentElement.dataset.light ?? '' });
 export const readLooks = () => kept(LOOKS) ?? {};
 

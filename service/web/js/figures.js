@@ -1,7 +1,7 @@
 // Figures as text: what is not known says so, and is never 0.
 import { state } from './state.js';
 
-const OUNCE = 28.349523125;
+export const OUNCE = 28.349523125;
 const FORMATS = [0, 1, 2].map(digits => new Intl.NumberFormat('en', { minimumFractionDigits: digits, maximumFractionDigits: digits }));
 const places = unit => unit === 'kcal' || unit === 'kJ' ? 0 : 1;
 
@@ -41,11 +41,6 @@ export function weight(grams) {
   return grams >= 100 ? FORMATS[0].format(Math.round(grams)) : grams >= 10 ? String(Math.round(grams)) : grams.toFixed(1);
 }
 export const massUnit = () => state.mass;
-/** Grams in a text of the service in the reader's unit. */
-export const reworded = text => state.mass === 'g' ? text : text.replace(/(\d[\d,]*(?:\.\d+)?) g\b/g, (_, grams) => `${weight(Number(grams.replaceAll(',', '')))} oz`);
-/** Grams for a field in the reader's unit, and what was typed there back in grams. */
-export const inUnit = grams => grams === null || grams === undefined ? '' : state.mass === 'oz' ? Number((grams / OUNCE).toFixed(2)) : grams;
-export const gramsIn = text => text === '' ? null : state.mass === 'oz' ? Number((Number(text) * OUNCE).toFixed(3)) : Number(text);
 
 /** The figure of a component in figures of the API; `ENERC` is energy in the reader's unit. */
 export function read(figures, key) {

@@ -67,28 +67,59 @@ export function tell(changes, more = []) {
 
 // ---- a list that was typed anew ---------------------------------------------------------------------------------
 
+// How many lines that share a word with a line are looked at: all pairs of a list of thousands would take seconds.
+const MOST_ALIKE = 100;
 const words = text => new Set(text.toLowerCase().match(/\p{L}{3,}/gu) ?? []);
 /** The share of the words of two lines that both have. */
-function likeness(one, other) {
-  const [a, b] = [words(one), words(other)], both = [...a].filter(word => b.has(word)).length;
+function likeness(a, b) {
+  let both = 0;
+  for (const word of a) if (b.has(word)) both += 1;
   return both && both / (a.size + b.size - both);
 }
 
 /** The lines of a list with the line that each is `now` in another: the same words, best under the same head, else the
  * likest ones, else what alone stands in its place. */
 export function paired(before, after) {
-  const old = laid(before).map(one => ({ ...one, now: [] })), all = laid(after), left = [...all];
-  const same = is => { for (const one of old) if (!one.now.length) { const at = left.findIndex(other => other.text === one.text && is(one, other)); if (at >= 0) one.now = [left.splice(at, 1)[0].line]; } };
-  same((one, other) => one.head === other.head);
-  same(() => true);
-  const gone = old.filter(one => !one.now.length), alone = [place(old, one => one.now[0]), place(all, one => left.includes(one) ? null : one.line)];
-  const offers = gone.flatMap(one => left.map(other => {
-    const like = likeness(one.text, other.text), near = one.place === other.place;
-    return { one, other, fits: like >= .5 || (near && (like > 0 || alone.every(list => list.get(one.place) === 1))), rank: like + near };
-  })).filter(offer => offer.fits).sort((a, b) => b.rank - a.rank);
-  const used = new Set();
-  for (const { one, other } of offers) if (!one.now.length && !used.has(other)) { one.now = [other.line]; used.add(other); }
+  const old = laid(before).map(one => ({ ...one, now: [] })), all = laid(after), left = new Set(all), same = grouped(all, one => [one.text]);
+  const take = (one, other) => { one.now = [other.line]; left.delete(other); };
+  for (const is of [(one, other) => one.head === other.head, () => true]) {
+    for (const one of old.filter(one => !one.now.length)) {
+      const other = same.get(one.text)?.find(other => left.has(other) && is(one, other));
+      if (other) take(one, other);
+    }
+  }
+  const gone = old.filter(one => !one.now.length), stands = new Set([...left].map(one => one.line));
+  const alone = [place(old, one => one.now[0]), place(all, one => stands.has(one.line) ? null : one.line)];
+  for (const { one, other } of offers(gone, [...left], alone)) if (!one.now.length && left.has(other)) take(one, other);
   return old;
+}
+
+/** Which lines may be one line worded anew, the likest first: those that share words, or stand alone in one place. */
+function offers(gone, left, alone) {
+  for (const [order, one] of [...gone, ...left].entries()) Object.assign(one, { order, words: words(one.text) });
+  const having = grouped(left, one => one.words), standing = grouped(left, one => [one.place]), count = new Map(), found = [];
+  for (const one of gone) {
+    const others = new Set(alone.every(list => list.get(one.place) === 1) ? standing.get(one.place) : []), lonely = [...others];
+    for (const word of one.words) {
+      const at = count.get(word) ?? 0;
+      count.set(word, at + 1);
+      for (const other of about(having.get(word) ?? [], at)) others.add(other);
+    }
+    for (const other of [...others].sort((a, b) => a.order - b.order)) {
+      const like = likeness(one.words, other.words), near = one.place === other.place;
+      if (like >= .5 || (near && like > 0) || lonely.includes(other)) found.push({ one, other, rank: like + near });
+    }
+  }
+  return found.sort((a, b) => b.rank - a.rank);
+}
+/** Of many lines with a word those that come about as late in their list. */
+const about = (list, at) => list.length > MOST_ALIKE ? list.slice(Math.max(0, at - MOST_ALIKE / 2), at + MOST_ALIKE / 2) : list;
+
+/** Lists of things by each of their keys. */
+function grouped(list, keys) {
+  const groups = new Map();
+  for (const one of list) for (const key of keys(one)) { if (groups.has(key)) groups.get(key).push(one); else groups.set(key, [one]); }
+  return groups;
 }
 
 /** What the heads of a list became, where all of a section's lines stand under one new head: a guess, to be said. */

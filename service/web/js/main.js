@@ -54,7 +54,7 @@ function drawHead() {
   $('serves').value = form.servings;
   $('standing').textContent = mode === 'empty' ? 'Paste a list, see what each line was taken to mean, put it right.'
     : saved ? `${saved.id}, revision ${saved.revision}${isDirty() ? ', changed since' : ''}` : state.unkept ? 'Not saved yet' : 'Not saved yet; kept in this browser';
-  if (state.unkept) $('standing').append(mode === 'empty' ? '' : '.', ' This browser keeps nothing for the page, its storage is full or forbidden: save before you close it.');
+  if (state.unkept) $('standing').append(mode === 'empty' ? ' ' : '. ', state.unkept);
   $('save').disabled = mode !== 'ready' || !isDirty();
   for (const id of ['as-text', 'rename', 'new']) $(id).hidden = mode === 'empty';
   $('list-close').hidden = mode === 'empty';
@@ -162,10 +162,11 @@ function goToLine(number, at = null) {
 /** Put another text in place of what is typed, with a way back to it. */
 function replaceList(text) {
   const before = readText();
+  notices.clear('error');
   if (!$('room').hidden) { go('#/'); openRoom(null); }
   openList(text);
   keepText(text);
-  if (before.trim() && before !== text) notices.show('done', 'Another list stands in place of what you had typed.', '', [['Take it back', () => { keepText(before); openList(before); }]]);
+  if (before.trim() && before !== text) notices.show('done', 'Another list stands in place of what you had typed.', state.unkept, [['Take it back', () => { keepText(before); openList(before); }]]);
 }
 
 async function takeFile(file) {
@@ -267,7 +268,11 @@ function wire() {
   document.addEventListener('drop', event => { if (!taken(event)) return; if (event.dataTransfer.files.length) takeFile(event.dataTransfer.files[0]); else replaceList(event.dataTransfer.getData('text/plain')); });
   addEventListener('hashchange', route);
   addEventListener('online', () => { if (state.offline || waiting().length) { notices.clear('offline'); state.offline = false; acts.retry(); } });
-  whenFull(() => { state.unkept = true; drawHead(); });
+  whenFull(full => {
+    state.unkept = full ? 'This browser cannot keep it, its storage is full or forbidden: save before you close the page.' : '';
+    drawHead();
+    if (full) notices.show('error', 'What you typed is not kept.', state.unkept);
+  });
   new ResizeObserver(([{ contentRect }]) => drawBeam(Math.floor(contentRect.width))).observe($('beam-drawing'));
 }
 

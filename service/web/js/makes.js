@@ -2,7 +2,8 @@
 import { $, choice, h, lay } from './dom.js';
 import { say } from './announcements.js';
 import { change, state } from './state.js';
-import { gramsIn, inUnit, massUnit, reworded } from './figures.js';
+import { massUnit } from './figures.js';
+import { gramsIn, inUnit, reworded } from './grams.js';
 
 const POLYOLS = [['all', 'all polyols off'], ['half', 'half the polyols off'], ['by name', 'erythritol off, half the others'], ['none', 'no polyols off']];
 

@@ -2,8 +2,9 @@
 import { $, button, h, mark, notches } from './dom.js';
 import { say } from './announcements.js';
 import { change, lineForms, state } from './state.js';
-import { gramsIn, inUnit, massUnit, ratioText, read, weight, withUnit } from './figures.js';
-import { STATES, ways } from './view.js';
+import { massUnit, ratioText, read, weight, withUnit } from './figures.js';
+import { gramsIn, inUnit } from './grams.js';
+import { adds, STATES, ways } from './view.js';
 import { fitted } from './chosen.js';
 import { sentence } from './follow.js';
 
@@ -18,11 +19,17 @@ export function drawWays(acts) {
     list.length > 1 ? h('div', { class: 'sideways', tabindex: 0, role: 'group', 'aria-label': 'Ways side by side' }, h('table', { class: 'ways' },
       h('caption', { class: 'unseen' }, 'A serving of each way'),
       h('thead', {}, h('tr', {}, h('td', {}), list.map(way => h('th', { scope: 'col', dir: 'auto' }, way.name, h('small', {}, ` of ${way.servings}`))))),
-      h('tbody', {}, ROWS.map(([word, key]) => h('tr', {}, h('th', { scope: 'row' }, word), list.map(way => h('td', {}, withUnit(read(way.per_serving, key), unit(key), { brief: true }))))),
+      h('tbody', {}, ROWS.map(([word, key]) => h('tr', {}, h('th', { scope: 'row' }, word), list.map(way => h('td', {}, served(way, list[0], key, unit(key)))))),
         ['net', 'total'].map(basis => h('tr', {}, h('th', { scope: 'row' }, `Ketogenic ratio to 1, on ${basis}`), list.map(way => h('td', {}, ratioText(way.per_serving.ketogenic_ratio[`on_${basis}`]).replace(' : 1', '')))))),
       h('tfoot', {}, h('tr', {}, h('td', {}), list.map(way => h('td', {}, wayActs(way, acts))))))) : h('p', { class: 'hint' }, 'Mark a section or a line as a topping, or add a way to serve it, and the ways stand here side by side.'),
     swapped() ?? '', h('div', { id: 'way-edit' }, typed?.ways === written() ? typed : null),
     h('p', {}, button('Add a way to serve it', () => edit(-1, acts), { id: 'way-add', disabled: !state.answer })));
+}
+
+/** A figure of a way, in the words of the card. */
+function served(way, plain, key, unit) {
+  const more = adds(way, plain, key), text = withUnit(more || read(way.per_serving, key), unit, { brief: true });
+  return more ? `plain + ${text}` : text;
 }
 
 function wayActs(way, acts) {

@@ -19,7 +19,7 @@ export const state = {
   provisional: null,  // lines that are being weighed
   past: [],           // forms to go back to
   mode: 'empty',      // empty, loading, ready
-  offline: false,
+  offline: false, unkept: '',
   way: 'plain', component: 'net', basis: 'net', energy: 'kcal', mass: 'g', house: '',
   only: false, open: null, at: 1, folded: new Set(),
 };

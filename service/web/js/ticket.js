@@ -3,7 +3,7 @@ import { $, h, mark } from './dom.js';
 import { state } from './state.js';
 import { clock, count, figure, number, percents, ratioText, read, tagOf, withUnit } from './figures.js';
 import { lines, looks } from './ledger.js';
-import { wayBeside, wayNow, ways } from './view.js';
+import { adds, wayBeside, wayNow, ways } from './view.js';
 
 const ROWS = [['Energy', 'ENERC', null], ['Fat', 'FAT', 'g'], ['Protein', 'PROCNT', 'g'], ['Total carbohydrate', 'CHOCDF', 'g'], ['Fibre', 'FIBTG', 'g'], ['Net carbohydrate', 'net', 'g']];
 const BRIEF = { brief: true };
@@ -56,10 +56,10 @@ function entry(word, key, unit, plain, other) {
   const [base, full] = [plain, other].map(way => way && read(way.per_serving, key));
   return [h('tr', { class: `t--${key}` },
     h('th', { scope: 'row' }, word, key === 'ENERC' ? [' ', h('small', {}, unit)] : h('span', { class: 'unseen' }, ', grams'), key === 'net' ? h('small', { class: 'note', title: base.formula }, base.formula.replace(/;.*/, '').replace(' carbohydrate', '').replace(/,? less/g, ' −')) : null),
-    cell(base, unit, range(plain, key, unit), 't__plain'), other ? [h('td', { class: 't__add' }, added(key, unit, other, full)), cell(full, unit, range(other, key, unit), 't__dressed', base)] : null),
+    cell(base, unit, range(plain, key, unit), 't__plain'), other ? [h('td', { class: 't__add' }, added(key, unit, other, full)), cell(full, unit, range(other, key, unit), 't__dressed', adds(other, plain, key))] : null),
   other ? h('tr', { class: 't__line', 'aria-hidden': 'true' }, h('td', { colspan: 4 }, h('span', { class: 'split', css: { '--c': `var(--c-${key})`, '--p': `${full.known > 0 ? Math.min(100, 100 * base.known / full.known) : 100}%` } }, h('i', {}), h('i', {})))) : null];
 }
-const cell = (total, unit, around, cls, base) => h('td', { class: cls }, (total.value ?? total.high) === null && total.low < base?.value ? 'more' : figure(total, unit, BRIEF), around && total.value !== null ? h('small', {}, around) : null);
+const cell = (total, unit, around, cls, more) => h('td', { class: cls }, more ? 'more' : figure(total, unit, BRIEF), around && total.value !== null ? h('small', {}, around) : null);
 
 /** The 95 % range of the API where it is wide enough to be seen. */
 function range(way, key, unit) {

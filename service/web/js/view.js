@@ -88,6 +88,13 @@ export function ways() {
   const plain = answer.lines.filter(line => line.counted).map(line => line.number);
   return [{ ...answer, name: 'plain', lines: new Set(plain) }, ...answer.variants.map(one => ({ ...one, lines: new Set(one.lines) }))];
 }
+/** What a way with more lines adds at least, where its lower bound, by the lightest weights, lies below the plain figure,
+ * by the middle ones, as if it took something off. */
+export function adds(way, plain, key) {
+  const [total, base] = [way, plain].map(one => read(one.per_serving, key));
+  return (total.value ?? total.high) === null && base.value !== null && total.low < base.value
+    && way.servings === plain.servings && [...plain.lines].every(n => way.lines.has(n)) && { ...total, low: total.low - base.low };
+}
 export const wayNow = () => ways().find(way => way.name === state.way) ?? ways()[0];
 /** What the ticket and the beam compare with: another way to serve, best the one with everything. */
 export function wayBeside() {

@@ -7,12 +7,13 @@ import { clock, count } from './figures.js';
 import { carryAll, chosen, readings } from './chosen.js';
 import { follow, headed, paired, sentence, told } from './follow.js';
 import * as notices from './notices.js';
+import { stream } from './stream.js';
 
 // A service that answers at once is not announced as one that is waited for.
 const SILENCE = 100;
 const RETRY = 10, AWAY = 30, FROM_MEMORY = 'the service answers from memory, its database is away: what was saved elsewhere right before may not be in these figures';
-const LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024;
-let turn = 0;
+const LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024, MOST_LINES = 10_000;
+let turn = 0, refusal = null;
 const sentences = notes => notes.map(sentence).join(' ');
 
 /** Say that the ledger is about to change. */
@@ -41,6 +42,8 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
     const answer = await api.preview(state.form);
     if (mine !== turn) return null;
     accept(answer);
+    // What was said of a change that was refused is over; what is said of anything else stands.
+    if (refusal?.isConnected) notices.clear();
     fromMemory(acts);
   } catch (error) {
     if (mine !== turn) return null;
@@ -50,6 +53,7 @@ export async function weighForm(acts, { close = false, at = null } = {}) {
       const became = stepBack();
       keepDraft();
       notices.show('error', 'That cannot be weighed.', `${error.message}. ${became}`);
+      refusal = document.getElementById('notice').firstChild;
     } else failed(error, () => weighForm(acts).then(acts.draw));
   }
   if (at !== null) state.at = lineForms(state.form).findIndex(line => line.text === at) + 1 || state.at;
@@ -95,6 +99,7 @@ const isData = text => /^\s*[{[]/.test(text);
 export async function weighText(text, acts) {
   const mine = ++turn, before = state.form.sections.length ? state.form : null;
   const long = faultIn(text);
+  notices.clear('error');
   keepText(text);
   busy(!long);
   if (long) return notices.show('error', 'The list could not be weighed.', `${long.says} Nothing was changed.`, long.line ? [[`Go to line ${long.line}`, () => acts.goToLine(long.line, long.at)]] : []);
@@ -109,7 +114,7 @@ export async function weighText(text, acts) {
     // What was typed meanwhile waits for its own weighing.
     if (readText() === text) keepText('');
     busy(false);
-    const notes = sentences([...answer.notes, ...answer.earlier ? [FROM_MEMORY] : []]);
+    const notes = `${sentences([...answer.notes, ...answer.earlier ? [FROM_MEMORY] : []])} ${state.unkept}`.trim();
     acts.weighed(answer, notes);
     if (notes) notices.show('done', 'Weighed.', notes, before ? [['Take it back', () => undo(acts)]] : []);
     acts.flush();
@@ -134,8 +139,10 @@ function faultIn(text) {
   const odd = /\0|\p{Surrogate}/u.exec(text)?.index ?? -1;
   if (odd >= 0) return unkeepable(text.slice(0, odd).split('\n'));
   if (isData(text)) return null;
-  const line = text.split('\n').findIndex(one => one.length > LONGEST_LINE) + 1;
-  return line ? { line, says: `Line ${line} is ${text.split('\n')[line - 1].length.toLocaleString('en')} characters long; a line may have 1,000.` } : null;
+  const lines = text.trimEnd().split('\n'), line = lines.findIndex(one => one.length > LONGEST_LINE) + 1, many = one => one.toLocaleString('en');
+  // So many rows would be drawn for nothing: they are refused.
+  if (lines.length > MOST_LINES) return { says: `It has ${many(lines.length)} lines; at most ${many(MOST_LINES)} are read.` };
+  return line ? { line, says: `Line ${line} is ${many(lines[line - 1].length)} characters long; a line may have ${many(LONGEST_LINE)}.` } : null;
 }
 
 function unkeepable(before) {
@@ -160,7 +167,7 @@ async function watched(text, mine, acts) {
   let due = false, done = 0;
   const draw = () => { due = false; if (mine === turn && state.provisional) { notices.progress(done, places.size); acts.draw(); } };
   setTimeout(() => { if (!done) draw(); }, SILENCE);
-  const coming = api.stream(text, (result, place) => {
+  const coming = stream(text, (result, place) => {
     const line = places.get(place);
     if (!line) return false;
     line.result = result;

@@ -2,7 +2,8 @@
 import { $, button, choice, h } from '../dom.js';
 import { say } from '../announcements.js';
 import * as api from '../api.js';
-import { gramsIn, massUnit, weight } from '../figures.js';
+import { massUnit, weight } from '../figures.js';
+import { gramsIn } from '../grams.js';
 import * as notices from '../notices.js';
 import { impact } from '../saving.js';
 
