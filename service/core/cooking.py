@@ -9,7 +9,8 @@
 
 Retention touches vitamins, minerals and ethanol only: protein, carbohydrate and ash stay as they are. Which row of a
 table applies follows from the kind of food, the most specific first; what no row covers is counted as raw, and says
-so. A publisher's entry that is cooked already is never cooked again.
+so; but the fat that it takes up in frying is then unknown, never nothing. A publisher's entry that is cooked already
+is never cooked again.
 """
 
 from __future__ import annotations
@@ -33,7 +34,9 @@ from service.core.text import fold, singular
 ETHANOL_ENERGY, FAT_ENERGY, OIL_ENERGY = 6.93, 9.02, 8.84
 KILOJOULES = 4.184
 
-Losses = Literal["drained", "fat eaten", "eaten"]
+Losses = Literal["drained", "fried", "fat eaten", "eaten"]
+# What notes on the fat in the pan begin with.
+FRYING_FAT = "frying fat"
 # Columns of the retention table, and the components that keep the same share: USDA gives one factor for all of them.
 RETAINED: Mapping[str, tuple[str, ...]] = {
     **dict.fromkeys("CA FE MG P K NA ZN CU VITC THIA RIBF NIA VITB6A CHOLN ALC".split(), ()),
@@ -58,6 +61,7 @@ _COOKED = re.compile(
     r"|microwaved|canned|poached|scrambled|sauteed|rotisserie|barbecued|heated|reheated|mashed|souffle|gratin"
     r"|home-prepared|home recipe|prepared with (?:water|milk))\b|, prepared$"
 )
+_FRIED = re.compile(r"\bfried\b")
 _RAW = frozenset("raw unprepared uncooked unheated unbaked dough".split())
 # Groups of dishes that are sold or served cooked.
 _PREPARED = ("baked products", "fast foods", "restaurant", "meals, entrees", "soups", "snacks", "baby foods")
@@ -73,7 +77,8 @@ class Treatment:
 
     retention, yields  methods of those tables, tried in this order
     alcohol            the method of the retention table that says how much ethanol is kept, "" where no time is said
-    losses             "drained": juices and fat leave the food; "fat eaten": the water leaves; "eaten": nothing leaves
+    losses             "drained": juices and fat leave the food; "fried": they do, and frying fat comes in; "fat eaten":
+                       the water leaves; "eaten": nothing leaves
     """
 
     name: str
@@ -169,6 +174,7 @@ class Treated:
                    yield. Ethanol that boils off is taken from the weight without bounds
     fat_change     grams of fat per 100 g raw, below 0 lost, above 0 taken up, None where unknown; its bounds
                    are None too where they hang on unknown fat
+    absorbs        frying fat is taken up, nobody knows how much: what hangs on fat is unknown, though not below `least`
     least, most    `row` at the bounds of the change of fat, with what hangs on fat, and of the retention factors; None
                    where nothing does
     notes          what was done, by which rows of which tables, and what could not be
@@ -182,6 +188,7 @@ class Treated:
     fat_change: float | None = None
     fat_low: float | None = None
     fat_high: float | None = None
+    absorbs: bool = False
     least: Array | None = None
     most: Array | None = None
 
@@ -247,7 +254,10 @@ class CookingTables:
         treatment = self.treatment(treatment_name)
         spirited = bool(treatment.alcohol) and _at(row, columns, "ALC") > 0
         if not spirited and (reason := cooked_already(food)):
-            return Treated(row, None, (f"{treatment.name}: not applied, the entry is {reason} already",))
+            treated = Treated(row, None, (f"{treatment.name}: not applied, the entry is {reason} already",))
+            # What was boiled or baked before takes up frying fat like anything else.
+            again = treatment.losses == "fried" and not _FRIED.search(_folded(food.description))
+            return _soaked(treated, food, 0.0, columns) if again else treated
         kind = self.kind(food, _at(row, columns, "FAT"))
         left, notes = self._retained(row, kind, treatment, columns)
         left, lost, alcohol_notes = self._without_alcohol(left, treatment, columns)
@@ -255,6 +265,8 @@ class CookingTables:
         found = self._yield(food, kind, treatment)
         if found is None:
             treated = _unweighed(left, treatment, lost)
+            if treatment.losses == "fried":
+                treated = _soaked(treated, food, self._most_lost(food, kind, _at(row, columns, "FAT")), columns)
         else:
             treated = _weighed(left, food, found, treatment, columns, lost=lost, frying_fat=frying_fat)
         treated = _spread(treated, *steps) if any(step.any() for step in steps) else treated
@@ -298,13 +310,22 @@ class CookingTables:
         """The yield of the first method that has one for this food, of the cut with most words."""
         if kind is None or treatment.losses == "eaten":
             return None
-        words = _words(food.description)
-        of_kind = self._yields_by_kind.get(kind.name, ())
-        fitting = [one for one in of_kind if one.words <= words and not one.without & words]
+        fitting = self._fitting(food, kind)
         for method in treatment.yields:
             if of_method := [one for one in fitting if one.method == method]:
                 return max(of_method, key=lambda one: len(one.words))
         return None
+
+    def _most_lost(self, food: FoodEntry, kind: FoodKind | None, fat: float) -> float:
+        """The most that a method of the tables takes from the fat of this food, as a change: 0 or below."""
+        fitting = () if kind is None else self._fitting(food, kind)
+        return min((one.fat_change_of(fat)[1] for one in fitting if one.fat_low < 0), default=0.0)
+
+    def _fitting(self, food: FoodEntry, kind: FoodKind) -> list[CookingYield]:
+        """The yields of this food by any method."""
+        words = _words(food.description)
+        of_kind = self._yields_by_kind.get(kind.name, ())
+        return [one for one in of_kind if one.words <= words and not one.without & words]
 
 
 # ---- what is left ----------------------------------------------------------------------------------------------
@@ -341,6 +362,21 @@ def _unweighed(row: Array, treatment: Treatment, lost: float) -> Treated:
     else:
         note = f"no yield is known for this food, {treatment.name}: its weight is counted as raw; weigh the dish"
     return Treated(row, 1 - lost / 100 if lost else None, (note,))
+
+
+def _soaked(treated: Treated, food: FoodEntry, lost: float, columns: Mapping[str, int]) -> Treated:
+    """With frying fat of which no table tells how much: no less than the food keeps of its own, nobody knows how much.
+
+    `lost` is the change of its own fat, 0 or below, NaN where that fat is not known.
+    """
+    row = treated.row.copy()
+    row[[place for tagname, place in columns.items() if _hangs_on_fat(tagname)]] = np.nan
+    least = row.copy() if math.isnan(lost) else treated.row.copy()
+    if lost < 0:
+        _change_fat(least, food, lost, columns, None)
+    kept = "the food before" if lost == 0 else "what it keeps of its own"
+    note = f"{FRYING_FAT}: the fat it takes up in frying is not known; fat and energy are no less than those of {kept}"
+    return replace(treated, row=row, least=least, most=row, absorbs=True, notes=(*treated.notes, note))
 
 
 def _weighed(

@@ -295,11 +295,11 @@ def _checked_water(water: Total, dish: Dish) -> Total:
     """The water of a dish, which cannot lose more than its ingredients hold.
 
     Where weights by measures leave a little less than none it is unknown; where they leave far less, InputError. It
-    is unknown too where the gain or loss rests on a weight of which a part has none.
+    is unknown too where the gain or loss rests on a weight of which a part has none, or may be frying fat.
     """
     _refuse_loss(dish, water.known)
-    unweighed = any(one.grams is None and one.most is None for one in dish.ingredients)
-    if water.known >= 0 and not (unweighed and any(one.water for one in dish.ingredients)):
+    unsure = any(one.absorbs or (one.grams is None and one.most is None) for one in dish.ingredients)
+    if water.known >= 0 and not (unsure and any(one.water for one in dish.ingredients)):
         return replace(water, low=max(0.0, water.low))
     lines = tuple(sorted({one.line for one in dish.ingredients}))
     return Total(water.tagname, water.unit, None, 0.0, 0.0, None, lines)

@@ -9,7 +9,8 @@ from typing import Literal
 
 from service.core.analyse import LineResult
 from service.core.cautions import Caution
-from service.core.composition import FRYING_FAT, Dish, Ingredient
+from service.core.composition import Dish, Ingredient
+from service.core.cooking import FRYING_FAT
 from service.core.errors import NotFoundError
 from service.core.figures import NET, Figures
 from service.core.food import Component, Release

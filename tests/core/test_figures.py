@@ -16,6 +16,7 @@ from service.core.cooking import Treated
 from service.core.errors import InputError, NotFoundError
 from service.core.figures import Figures, differences, net_of, per_100_grams
 from service.core.food import FoodEntry
+from service.core.lacking import lacking_lines
 from service.core.nutrients import NetConvention
 from service.core.recipe import (
     Recipe,
@@ -383,6 +384,25 @@ def test_frying_fat_is_counted_once(line: RecipeLine, treatment: str | None, fat
     done = dish_of(Fryer(), made, ["test:meal", "test:butter"], [100, 1000])
     assert figures_of(done, made).total("FAT").value == pytest.approx(fat)
     assert done.ingredients[1].check is check
+
+
+def test_what_a_food_takes_up_in_frying_is_a_lower_bound_where_no_table_tells() -> None:
+    class Fryer(Larder):
+        def treated(self, composition: Composition, treatment: str) -> Treated:
+            soaked = composition.row + row(FAT=math.nan, **{name: 0 for name in COLUMNS if "FAT" not in name})
+            soaked[COLUMNS["ENERC_KCAL"]] = math.nan
+            return Treated(soaked, None, (), absorbs=True, least=composition.row, most=soaked)
+
+    made = recipe(RecipeLine("meal", treatment="fried"), "1 l oil for frying", yields=RecipeYield(cooked_grams=240))
+    done = dish_of(Fryer(), made, ["test:meal", "test:butter"], [200, 1000])
+    found = figures_of(done, made)
+    for tagname, least in (("FAT", 100), ("ENERC_KCAL", 1140), ("WATER", 0)):
+        total = found.total(tagname)
+        assert (total.value, total.low, total.high) == (None, least, None), tagname
+        assert total.known == least
+    assert found.total("PROCNT").value == 42
+    assert "the dish weighs more than its ingredients: water or frying fat was taken up" in done.notes
+    assert lacking_lines(done, found, ("FAT", "ENERC_KCAL")) == []  # the table has them
 
 
 def test_the_span_of_a_cooking_table_is_in_the_bounds() -> None:
