@@ -404,16 +404,34 @@ def _weighed(
     treated = Treated(left, factor, notes, min(least, factor), max(most, factor))
     if math.isnan(low):  # unknown fat; yet what is taken up may be known
         return replace(treated, fat_change=change if change > 0 else None)
-    bounds = [left.copy(), left.copy()]
-    for one, far in zip(bounds, (low, high), strict=True):
-        other = row.copy()
-        _change_fat(other, food, far, columns, frying_fat)
-        of_fat = [place for tagname, place in columns.items() if _hangs_on_fat(tagname)]
-        one[of_fat] = other[of_fat]
-    return replace(
-        treated, fat_change=change, fat_low=low, fat_high=high, least=np.minimum(left, np.minimum(*bounds)),
-        most=np.maximum(left, np.maximum(*bounds)),
-    )  # fmt: skip
+    ends = _ends_of_fat(row, food, (low, high), columns, frying_fat, fried=change > 0)
+    of_fat = [place for tagname, place in columns.items() if _hangs_on_fat(tagname)]
+    bounds = left.copy(), left.copy()
+    for bound, end, farther in zip(bounds, ends, (np.fmin, np.fmax), strict=True):
+        bound[of_fat] = farther(left[of_fat], end[of_fat])
+    return replace(treated, fat_change=change, fat_low=low, fat_high=high, least=bounds[0], most=bounds[1])
+
+
+def _ends_of_fat(
+    row: Array, food: FoodEntry, changes: tuple[float, float], columns: Mapping[str, int], frying_fat: Array | None,
+    *, fried: bool,
+) -> tuple[Array, Array]:  # fmt: skip
+    """`row` with what hangs on fat at both ends of a change of fat.
+
+    Of a fat of which nobody knows what it holds, nothing or all may be of one kind. What else such a fat may bring has
+    no end where food is `fried`; elsewhere a gain is but the spread of measuring.
+    """
+    ends = row.copy(), row.copy()
+    for end, change in zip(ends, changes, strict=True):
+        _change_fat(end, food, change, columns, frying_fat)
+    least, most = ends
+    if frying_fat is None and changes[1] > 0:
+        for tagname, place in columns.items():
+            if _is_fat(tagname):
+                most[place] = row[place] + changes[1]
+            elif tagname in _IN_FAT and not fried:
+                most[place] = row[place]
+    return np.where(np.isnan(least), row, least), most
 
 
 def _fat_notes(change: float, found: CookingYield, frying_fat: Array | None) -> list[str]:

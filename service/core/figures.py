@@ -116,7 +116,7 @@ def bounds_of(counted: Sequence[Ingredient], columns: Mapping[str, int]) -> tupl
     for place, one in enumerate(counted):
         if one.least is not None and one.fullest is not None:
             lows[place] = lower_bounds(one.least[None, :], columns)[0]
-            highs[place] = np.fmax(highs[place], one.fullest)
+            highs[place] = upper_bounds(one.fullest[None, :], columns)[0]
     return lows, highs
 
 

@@ -389,6 +389,20 @@ def test_what_is_fried_already_takes_up_no_more(kitchen: Kitchen) -> None:
     assert kitchen.left(treated, "FAT") == kitchen.amount("16429", "FAT")
 
 
+def test_bounds_of_what_is_part_of_fat_go_as_far_as_those_of_fat(kitchen: Kitchen) -> None:
+    """Frying fat may be all of one kind; what the raw food holds of each is certain."""
+    raw = kitchen.amount("11209", "FASAT")  # eggplant takes up 3 to 20 g
+    treated = kitchen.treat("11209", "deep-fried")
+    assert treated.least is not None
+    assert treated.most is not None
+    assert treated.least[kitchen.columns["FASAT"]] == pytest.approx(raw)
+    assert treated.most[kitchen.columns["FASAT"]] == pytest.approx(raw + 20)
+    roast = kitchen.treat("05141", "roasted")  # duck: a change of -3 to 3 g
+    assert roast.most is not None
+    assert roast.most[kitchen.columns["CHOLE"]] == kitchen.amount("05141", "CHOLE")  # no fat comes in
+    assert roast.most[kitchen.columns["FASAT"]] == pytest.approx(kitchen.amount("05141", "FASAT") + 3)
+
+
 # ---- which row, which name -------------------------------------------------------------------------------------
 
 KINDS = [

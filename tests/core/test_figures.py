@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from service.core.composition import Composition, Dish, Spread, Taken, dish, ingredients
 from service.core.cooking import Treated
 from service.core.errors import InputError, NotFoundError
-from service.core.figures import Figures, differences, net_of, per_100_grams
+from service.core.figures import Figures, bounds_of, differences, net_of, per_100_grams
 from service.core.food import FoodEntry
 from service.core.lacking import lacking_lines
 from service.core.nutrients import NetConvention
@@ -336,6 +336,15 @@ def test_what_is_not_eaten_at_all_adds_exactly_nothing(food: str | None) -> None
         assert per_100g[1] is not None
         near(*per_100g)
         assert {one.value for one in differences(every, {2: 1.0}, COMPONENTS, made.net)} == {0.0}
+
+
+def test_the_bounds_of_a_part_go_as_far_as_cooking_lets_the_whole() -> None:
+    """Trans fat that no table gives is bounded by the fat that may be there, not by the fat that likely is."""
+    columns = {"FAT": 0, "FATRN": 1}
+    likely, least, fullest = (np.array([fat, math.nan]) for fat in (10.0, 3.0, 20.0))
+    [one] = parts_of(LARDER, recipe("meal"), ["test:meal"], [100])
+    lows, highs = bounds_of([replace(one, row=likely, least=least, fullest=fullest)], columns)
+    assert (lows.tolist(), highs.tolist()) == ([[3, 0]], [[20, 20]])
 
 
 def test_a_treated_line_weighs_what_its_treatment_leaves() -> None:
