@@ -20,7 +20,6 @@ from dataclasses import dataclass, field, replace
 from typing import Protocol
 
 from service.core.cooking import FRYING_FAT, Treated, is_frying_fat
-from service.core.errors import InputError
 from service.core.food import CarbohydrateBasis, FoodEntry
 from service.core.kitchen import RECIPE_PREFIX
 from service.core.nutrients import Array
@@ -28,7 +27,7 @@ from service.core.recipe import Recipe, RecipeLine, RecipeYield
 
 # Grams of fat in which food is shallow-fried, so that most of it is eaten: four tablespoons (no source).
 MOST_SHALLOW = 60.0
-# A dish may take up water that no line names, but hardly more than dry rice or pasta do.
+# Grams cooked of one raw: what can hold water may take up some that no line names, hardly more than dry rice or pasta.
 MOST_GAIN = 4.0
 EXACT = (1.0, 1.0)
 # What the basis of a weight begins with where it is worked out by a stated factor.
@@ -316,10 +315,7 @@ def _share(grams: Spread | None, dish: Dish) -> Spread | None:
 def dish(
     recipe: Recipe, every: Sequence[Ingredient], lines: frozenset[int], *, plain: frozenset[int] | None = None
 ) -> Dish:
-    """The dish of these lines. A stated yield is that of the `plain` lines; what else is served joins it uncooked.
-
-    A yield that no dish can have raises InputError.
-    """
+    """The dish of these lines. A stated yield is that of the `plain` lines; what else is served joins it uncooked."""
     plain = lines if plain is None else plain
     if recipe.yields.factor is not None or recipe.yields.cooked_grams is not None:
         every = [replace(one, span=EXACT) if one.line in plain else one for one in every]
@@ -349,13 +345,7 @@ def _yield_ratio(yields: RecipeYield, base: Sequence[Ingredient]) -> tuple[float
     before = _mass(base)
     if before.value <= 0:
         return 1.0, "no line has a weight"
-    ratio = yields.cooked_grams / before.value
-    if ratio > MOST_GAIN and not any(one.grams is None and one.most is None for one in base):
-        raise InputError(
-            f"{yields.cooked_grams:g} g cooked cannot come from {before.value:.0f} g of ingredients",
-            pointer="/yield/cooked_grams",
-        )
-    return ratio, "cooked weight as weighed"
+    return yields.cooked_grams / before.value, "cooked weight as weighed"
 
 
 def _dried(one: Ingredient, ratio: float) -> Ingredient:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from contextlib import nullcontext
 from dataclasses import replace
 
 import numpy as np
@@ -441,10 +442,24 @@ def test_an_unknown_treatment_is_refused() -> None:
         dish_of(LARDER, recipe(RecipeLine("meal", treatment="wished away")), ["test:meal"], [100])
 
 
-def test_a_dish_heavier_than_it_can_be_is_refused() -> None:
+@pytest.mark.parametrize(
+    ("yields", "pointer"),
+    [(RecipeYield(cooked_grams=900), "/yield/cooked_grams"), (RecipeYield(factor=3), "/yield/factor")],
+)
+def test_a_dish_heavier_than_it_can_be_is_refused(yields: RecipeYield, pointer: str) -> None:
+    """Fat and sugars take up no water: what else the butter has may take up three times its 38 g."""
+    made, foods = recipe("butter", "sweetener", yields=yields), ["test:butter", "test:sweetener"]
     with pytest.raises(InputError) as error:
-        dish_of(LARDER, recipe("meal", yields=RecipeYield(cooked_grams=900)), ["test:meal"], [100])
-    assert error.value.pointer == "/yield/cooked_grams"
+        work(made, foods, [200, 100])
+    assert error.value.pointer == pointer
+    assert "cannot come from 300 g" in str(error.value)
+
+
+@pytest.mark.parametrize(("grams", "refused"), [(300, False), (490, True)])
+def test_what_is_dry_takes_up_water_but_not_without_end(grams: float, refused: bool) -> None:
+    made = recipe("leaf", yields=RecipeYield(cooked_grams=grams))
+    with pytest.raises(InputError) if refused else nullcontext():
+        work(made, ["test:leaf"], [100])
 
 
 def test_a_dish_that_lost_more_than_its_water_is_refused() -> None:
