@@ -14,7 +14,7 @@ from functools import lru_cache
 import numpy as np
 
 from service.core.allergens import AllergenTable, Law, by_law
-from service.core.composition import NOTHING, Dish, Ingredient
+from service.core.composition import Dish, Ingredient
 from service.core.cooking import cooked_already
 from service.core.figures import Figures
 from service.core.food import FoodEntry
@@ -167,7 +167,7 @@ def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
         text = f"These figures are a lower bound. Not all of {_named(titles)} has a weight, so nobody can say how much"
         text += " of each food the stated weight of it holds: not counted."
         yield Caution("lower bound", text, OWN_SUM, dish.undivided)
-    if soaked := [one for one in dish.ingredients if one.absorbs and one.grams != NOTHING]:
+    if soaked := [one for one in dish.ingredients if one.absorbs]:
         text = f"Not known: the frying fat taken up by {_foods(soaked)}. Fat and energy are lower bounds."
         yield Caution("unknown value", text, OWN_SUM, _lines(soaked))
     yield from _unknown(dish, figures)

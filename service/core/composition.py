@@ -228,7 +228,7 @@ def ingredients(recipe: Recipe, taken: Iterable[Taken], larder: Larder) -> tuple
 
 def _uneaten(one: Ingredient) -> Ingredient:
     """Of what is not eaten at all nothing counts, whatever it is and weighs."""
-    return replace(one, grams=NOTHING, most=None, undivided=False)
+    return replace(one, grams=NOTHING, most=None, undivided=False, absorbs=False)
 
 
 def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient:
