@@ -33,6 +33,7 @@ from service.store.kitchen import Document, Kind
 
 LEAVES = {
     "drained": "Juices and fat leave the food.",
+    "fried": "Juices and fat leave the food, frying fat comes in.",
     "fat eaten": "Water leaves the food, its fat is eaten.",
     "eaten": "Nothing leaves the food or what it was cooked in.",
 }

@@ -77,10 +77,11 @@ def weight_payload(dish: Dish) -> Payload:
     return {**weights, "basis": dish.weight_basis, "notes": dish.notes}
 
 
-def compared(found: Figures) -> Payload:
-    """The few figures by which servings and revisions are compared."""
+def compared(found: Figures) -> tuple[Payload, Payload]:
+    """The few figures by which servings and revisions are compared, and the bounds of each."""
     totals = [*(found.total(tagname) for tagname in COMPARED), found.net_carbohydrate]
-    return {total.tagname: shown(total.value) for total in totals}
+    bounds = {total.tagname: {"low": shown(total.low), "high": shown(total.high)} for total in totals}
+    return {total.tagname: shown(total.value) for total in totals}, bounds
 
 
 def difference(worked: Worked, serving: Serving) -> Payload:
@@ -215,8 +216,10 @@ def changed_payload(changed: Changed) -> Payload:
 
 
 def _before_and_after(changed: Changed | ChangedVariant) -> Payload:
-    pair = {"before": changed.before, "after": changed.after}
-    return {name: None if figures is None else compared(figures) for name, figures in pair.items()}
+    told: Payload = {}
+    for name, figures in (("before", changed.before), ("after", changed.after)):
+        told[name], told[f"{name}_bounds"] = (None, None) if figures is None else compared(figures)
+    return told
 
 
 def trace_payload(found: Sequence[Evidence]) -> list[Payload]:

@@ -423,20 +423,33 @@ class RecipeAnswer(SavedAnswer, forms.RecipeForm):
     pass
 
 
+class BoundsAnswer(BaseModel):
+    low: float | None
+    high: float | None
+
+
 Compared = Annotated[
     dict[str, float | None], Field(description="Energy, macronutrients and net carbohydrate of one serving.")
 ]
 
+ComparedBounds = Annotated[
+    dict[str, BoundsAnswer],
+    Field(description="The bounds of each figure: where it is not known, it is no less than `low`; null is no bound."),
+]
 
-class ChangedVariantAnswer(BaseModel):
+
+class BeforeAndAfter(BaseModel):
+    before: Compared | None = Field(description="Null where it cannot be worked out.")
+    before_bounds: ComparedBounds | None
+    after: Compared | None
+    after_bounds: ComparedBounds | None
+
+
+class ChangedVariantAnswer(BeforeAndAfter):
     name: str = Field(examples=["with everything"])
-    before: Compared | None = Field(description="Null where it cannot be worked out.")
-    after: Compared | None
 
 
-class ChangedAnswer(UserAnswer):
-    before: Compared | None = Field(description="Null where it cannot be worked out.")
-    after: Compared | None
+class ChangedAnswer(BeforeAndAfter, UserAnswer):
     variants: list[ChangedVariantAnswer] = Field(
         description="Further ways to serve it whose figures change; `before` and `after` are of the plain recipe."
     )
@@ -555,11 +568,6 @@ class WeightAnswer(BaseModel):
 
 class RecipeNetAnswer(TotalAnswer):
     formula: str
-
-
-class BoundsAnswer(BaseModel):
-    low: float | None
-    high: float | None
 
 
 class RatioAnswer(BaseModel):

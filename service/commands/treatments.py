@@ -8,7 +8,8 @@ from service.commands.tables_of_text import add_row, plain, print_out, text_tabl
 from service.tables.cooking import load_cooking_tables
 
 _LOSSES = {
-    "drained": "juices and fat", "fat eaten": "water; the fat is eaten", "eaten": "nothing: the liquid is eaten"
+    "drained": "juices and fat", "fried": "juices and fat; frying fat comes in",
+    "fat eaten": "water; the fat is eaten", "eaten": "nothing: the liquid is eaten",
 }  # fmt: skip
 
 

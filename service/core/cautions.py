@@ -167,6 +167,9 @@ def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
         text = f"These figures are a lower bound. Not all of {_named(titles)} has a weight, so nobody can say how much"
         text += " of each food the stated weight of it holds: not counted."
         yield Caution("lower bound", text, OWN_SUM, dish.undivided)
+    if soaked := [one for one in dish.ingredients if one.absorbs]:
+        text = f"Not known: the frying fat taken up by {_foods(soaked)}. Fat and energy are lower bounds."
+        yield Caution("unknown value", text, OWN_SUM, _lines(soaked))
     yield from _unknown(dish, figures)
 
 

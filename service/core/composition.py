@@ -19,8 +19,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Protocol
 
-from service.core.cooking import Treated, is_frying_fat
-from service.core.errors import InputError
+from service.core.cooking import FRYING_FAT, Treated, is_frying_fat
 from service.core.food import CarbohydrateBasis, FoodEntry
 from service.core.kitchen import RECIPE_PREFIX
 from service.core.nutrients import Array
@@ -28,13 +27,11 @@ from service.core.recipe import Recipe, RecipeLine, RecipeYield
 
 # Grams of fat in which food is shallow-fried, so that most of it is eaten: four tablespoons (no source).
 MOST_SHALLOW = 60.0
-# A dish may take up water that no line names, but hardly more than dry rice or pasta do.
+# Grams cooked of one raw: what can hold water may take up some that no line names, hardly more than dry rice or pasta.
 MOST_GAIN = 4.0
 EXACT = (1.0, 1.0)
 # What the basis of a weight begins with where it is worked out by a stated factor.
 BY_FACTOR = "yield factor"
-# What notes on the fat in the pan begin with.
-FRYING_FAT = "frying fat"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +103,7 @@ class Ingredient:
     limits     upper bounds of unknown amounts by tagname; of a food that its line cooks there are none
     derived    formulas of amounts in 100 g raw that the publisher does not give, by tagname
     fried      it took up frying fat, which `row` counts
+    absorbs    it took up frying fat of which nobody knows how much
     undivided  its line states grams of a sub-recipe of which not all has a weight: they may be any share of it
     span       bounds of `factor` by the tables of cooking, as shares of it
     least      `row` at its least and at its `fullest`, where the tables of cooking give a span; None: `row` itself
@@ -129,6 +127,7 @@ class Ingredient:
     least: Array | None = None
     fullest: Array | None = None
     fried: bool = False
+    absorbs: bool = False
     undivided: bool = False
     span: tuple[float, float] = EXACT
     gone: bool = False
@@ -229,7 +228,7 @@ def ingredients(recipe: Recipe, taken: Iterable[Taken], larder: Larder) -> tuple
 
 def _uneaten(one: Ingredient) -> Ingredient:
     """Of what is not eaten at all nothing counts, whatever it is and weighs."""
-    return replace(one, grams=NOTHING, most=None, undivided=False)
+    return replace(one, grams=NOTHING, most=None, undivided=False, absorbs=False)
 
 
 def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient:
@@ -270,7 +269,8 @@ def _single(taken: Taken, eaten: Spread | None, treatment: str | None, larder: L
     treated = larder.treated(composition, treatment)
     return replace(
         plain, row=treated.row, factor=treated.yield_factor or 1.0, notes=treated.notes, limits={},
-        least=treated.least, fullest=treated.most, fried=(treated.fat_change or 0) > 0, span=_span(treated),
+        least=treated.least, fullest=treated.most, fried=treated.absorbs or (treated.fat_change or 0) > 0,
+        absorbs=treated.absorbs, span=_span(treated),
     )  # fmt: skip
 
 
@@ -315,10 +315,7 @@ def _share(grams: Spread | None, dish: Dish) -> Spread | None:
 def dish(
     recipe: Recipe, every: Sequence[Ingredient], lines: frozenset[int], *, plain: frozenset[int] | None = None
 ) -> Dish:
-    """The dish of these lines. A stated yield is that of the `plain` lines; what else is served joins it uncooked.
-
-    A yield that no dish can have raises InputError.
-    """
+    """The dish of these lines. A stated yield is that of the `plain` lines; what else is served joins it uncooked."""
     plain = lines if plain is None else plain
     if recipe.yields.factor is not None or recipe.yields.cooked_grams is not None:
         every = [replace(one, span=EXACT) if one.line in plain else one for one in every]
@@ -348,13 +345,7 @@ def _yield_ratio(yields: RecipeYield, base: Sequence[Ingredient]) -> tuple[float
     before = _mass(base)
     if before.value <= 0:
         return 1.0, "no line has a weight"
-    ratio = yields.cooked_grams / before.value
-    if ratio > MOST_GAIN and not any(one.grams is None and one.most is None for one in base):
-        raise InputError(
-            f"{yields.cooked_grams:g} g cooked cannot come from {before.value:.0f} g of ingredients",
-            pointer="/yield/cooked_grams",
-        )
-    return ratio, "cooked weight as weighed"
+    return yields.cooked_grams / before.value, "cooked weight as weighed"
 
 
 def _dried(one: Ingredient, ratio: float) -> Ingredient:
@@ -371,7 +362,8 @@ def _weight_notes(done: Sequence[Ingredient], yields: RecipeYield, ratio: float)
     if ratio > MOST_GAIN:
         notes.append(f"the dish weighs {ratio:.0f} times what its lines with a weight do: look at both")
     elif ratio > 1.05:
-        notes.append("the dish weighs more than its ingredients: water was taken up")
+        what = "water or frying fat" if any(one.absorbs for one in done) else "water"
+        notes.append(f"the dish weighs more than its ingredients: {what} was taken up")
     if yields.cooked_grams is None and any(one.grams is None and one.most is None for one in done):
         notes.append("the weight lacks what has no weight")
     return tuple(notes)

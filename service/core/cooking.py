@@ -9,7 +9,8 @@
 
 Retention touches vitamins, minerals and ethanol only: protein, carbohydrate and ash stay as they are. Which row of a
 table applies follows from the kind of food, the most specific first; what no row covers is counted as raw, and says
-so. A publisher's entry that is cooked already is never cooked again.
+so; but the fat that it takes up in frying is then unknown, never nothing. A publisher's entry that is cooked already
+is never cooked again.
 """
 
 from __future__ import annotations
@@ -33,7 +34,9 @@ from service.core.text import fold, singular
 ETHANOL_ENERGY, FAT_ENERGY, OIL_ENERGY = 6.93, 9.02, 8.84
 KILOJOULES = 4.184
 
-Losses = Literal["drained", "fat eaten", "eaten"]
+Losses = Literal["drained", "fried", "fat eaten", "eaten"]
+# What notes on the fat in the pan begin with.
+FRYING_FAT = "frying fat"
 # Columns of the retention table, and the components that keep the same share: USDA gives one factor for all of them.
 RETAINED: Mapping[str, tuple[str, ...]] = {
     **dict.fromkeys("CA FE MG P K NA ZN CU VITC THIA RIBF NIA VITB6A CHOLN ALC".split(), ()),
@@ -60,6 +63,7 @@ _COOKED = re.compile(
     r"|microwaved|canned|poached|scrambled|sauteed|rotisserie|barbecued|heated|reheated|mashed|souffle|gratin"
     r"|home-prepared|home recipe|prepared with (?:water|milk))\b|, prepared$"
 )
+_FRIED = re.compile(r"\bfried\b")
 _RAW = frozenset("raw unprepared uncooked unheated unbaked dough".split())
 # Groups of dishes that are sold or served cooked.
 _PREPARED = ("baked products", "fast foods", "restaurant", "meals, entrees", "soups", "snacks", "baby foods")
@@ -75,7 +79,8 @@ class Treatment:
 
     retention, yields  methods of those tables, tried in this order
     alcohol            the method of the retention table that says how much ethanol is kept, "" where no time is said
-    losses             "drained": juices and fat leave the food; "fat eaten": the water leaves; "eaten": nothing leaves
+    losses             "drained": juices and fat leave the food; "fried": they do, and frying fat comes in; "fat eaten":
+                       the water leaves; "eaten": nothing leaves
     """
 
     name: str
@@ -171,6 +176,7 @@ class Treated:
                    yield. Ethanol that boils off is taken from the weight without bounds
     fat_change     grams of fat per 100 g raw, below 0 lost, above 0 taken up, None where unknown; its bounds
                    are None too where they hang on unknown fat
+    absorbs        frying fat is taken up, nobody knows how much: what hangs on fat is unknown, though not below `least`
     least, most    `row` at the bounds of the change of fat, with what hangs on fat, and of the retention factors; None
                    where nothing does
     notes          what was done, by which rows of which tables, and what could not be
@@ -184,6 +190,7 @@ class Treated:
     fat_change: float | None = None
     fat_low: float | None = None
     fat_high: float | None = None
+    absorbs: bool = False
     least: Array | None = None
     most: Array | None = None
 
@@ -249,7 +256,10 @@ class CookingTables:
         treatment = self.treatment(treatment_name)
         spirited = bool(treatment.alcohol) and _at(row, columns, "ALC") > 0
         if not spirited and (reason := cooked_already(food)):
-            return Treated(row, None, (f"{treatment.name}: {NOT_APPLIED}, the entry is {reason} already",))
+            treated = Treated(row, None, (f"{treatment.name}: {NOT_APPLIED}, the entry is {reason} already",))
+            # What was boiled or baked before takes up frying fat like anything else.
+            again = treatment.losses == "fried" and not _FRIED.search(_folded(food.description))
+            return _soaked(treated, food, 0.0, columns) if again else treated
         kind = self.kind(food, _at(row, columns, "FAT"))
         left, notes = self._retained(row, kind, treatment, columns)
         left, lost, alcohol_notes = self._without_alcohol(left, treatment, columns)
@@ -257,6 +267,8 @@ class CookingTables:
         found = self._yield(food, kind, treatment)
         if found is None:
             treated = _unweighed(left, treatment, lost)
+            if treatment.losses == "fried":
+                treated = _soaked(treated, food, self._most_lost(food, kind, _at(row, columns, "FAT")), columns)
         else:
             treated = _weighed(left, food, found, treatment, columns, lost=lost, frying_fat=frying_fat)
         treated = _spread(treated, *steps) if any(step.any() for step in steps) else treated
@@ -300,13 +312,22 @@ class CookingTables:
         """The yield of the first method that has one for this food, of the cut with most words."""
         if kind is None or treatment.losses == "eaten":
             return None
-        words = _words(food.description)
-        of_kind = self._yields_by_kind.get(kind.name, ())
-        fitting = [one for one in of_kind if one.words <= words and not one.without & words]
+        fitting = self._fitting(food, kind)
         for method in treatment.yields:
             if of_method := [one for one in fitting if one.method == method]:
                 return max(of_method, key=lambda one: len(one.words))
         return None
+
+    def _most_lost(self, food: FoodEntry, kind: FoodKind | None, fat: float) -> float:
+        """The most that a method of the tables takes from the fat of this food, as a change: 0 or below."""
+        fitting = () if kind is None else self._fitting(food, kind)
+        return min((one.fat_change_of(fat)[1] for one in fitting if one.fat_low < 0), default=0.0)
+
+    def _fitting(self, food: FoodEntry, kind: FoodKind) -> list[CookingYield]:
+        """The yields of this food by any method."""
+        words = _words(food.description)
+        of_kind = self._yields_by_kind.get(kind.name, ())
+        return [one for one in of_kind if one.words <= words and not one.without & words]
 
 
 # ---- what is left ----------------------------------------------------------------------------------------------
@@ -345,6 +366,21 @@ def _unweighed(row: Array, treatment: Treatment, lost: float) -> Treated:
     return Treated(row, 1 - lost / 100 if lost else None, (note,))
 
 
+def _soaked(treated: Treated, food: FoodEntry, lost: float, columns: Mapping[str, int]) -> Treated:
+    """With frying fat of which no table tells how much: no less than the food keeps of its own, nobody knows how much.
+
+    `lost` is the change of its own fat, 0 or below, NaN where that fat is not known.
+    """
+    row = treated.row.copy()
+    row[[place for tagname, place in columns.items() if _hangs_on_fat(tagname)]] = np.nan
+    least = row.copy() if math.isnan(lost) else treated.row.copy()
+    if lost < 0:
+        _change_fat(least, food, lost, columns, None)
+    kept = "the food before" if lost == 0 else "what it keeps of its own"
+    note = f"{FRYING_FAT}: the fat it takes up in frying is not known; fat and energy are no less than those of {kept}"
+    return replace(treated, row=row, least=least, most=row, absorbs=True, notes=(*treated.notes, note))
+
+
 def _weighed(
     row: Array,
     food: FoodEntry,
@@ -370,16 +406,34 @@ def _weighed(
     treated = Treated(left, factor, notes, min(least, factor), max(most, factor))
     if math.isnan(low):  # unknown fat; yet what is taken up may be known
         return replace(treated, fat_change=change if change > 0 else None)
-    bounds = [left.copy(), left.copy()]
-    for one, far in zip(bounds, (low, high), strict=True):
-        other = row.copy()
-        _change_fat(other, food, far, columns, frying_fat)
-        of_fat = [place for tagname, place in columns.items() if _hangs_on_fat(tagname)]
-        one[of_fat] = other[of_fat]
-    return replace(
-        treated, fat_change=change, fat_low=low, fat_high=high, least=np.minimum(left, np.minimum(*bounds)),
-        most=np.maximum(left, np.maximum(*bounds)),
-    )  # fmt: skip
+    ends = _ends_of_fat(row, food, (low, high), columns, frying_fat, fried=change > 0)
+    of_fat = [place for tagname, place in columns.items() if _hangs_on_fat(tagname)]
+    bounds = left.copy(), left.copy()
+    for bound, end, farther in zip(bounds, ends, (np.fmin, np.fmax), strict=True):
+        bound[of_fat] = farther(left[of_fat], end[of_fat])
+    return replace(treated, fat_change=change, fat_low=low, fat_high=high, least=bounds[0], most=bounds[1])
+
+
+def _ends_of_fat(
+    row: Array, food: FoodEntry, changes: tuple[float, float], columns: Mapping[str, int], frying_fat: Array | None,
+    *, fried: bool,
+) -> tuple[Array, Array]:  # fmt: skip
+    """`row` with what hangs on fat at both ends of a change of fat.
+
+    Of a fat of which nobody knows what it holds, nothing or all may be of one kind. What else such a fat may bring has
+    no end where food is `fried`; elsewhere a gain is but the spread of measuring.
+    """
+    ends = row.copy(), row.copy()
+    for end, change in zip(ends, changes, strict=True):
+        _change_fat(end, food, change, columns, frying_fat)
+    least, most = ends
+    if frying_fat is None and changes[1] > 0:
+        for tagname, place in columns.items():
+            if _is_fat(tagname):
+                most[place] = row[place] + changes[1]
+            elif tagname in _IN_FAT and not fried:
+                most[place] = row[place]
+    return np.where(np.isnan(least), row, least), most
 
 
 def _fat_notes(change: float, found: CookingYield, frying_fat: Array | None) -> list[str]:

@@ -15,7 +15,7 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from service.core.composition import BY_FACTOR, Dish, Ingredient
+from service.core.composition import BY_FACTOR, MOST_GAIN, Dish, Ingredient
 from service.core.errors import InputError
 from service.core.food import CarbohydrateBasis, Component
 from service.core.nutrients import (
@@ -44,6 +44,8 @@ NET = "net_carbohydrate"
 RATIO_FORMULA = "g fat : (g protein + g carbohydrate)"
 # A cook's scale and spoons may be off by so much of the raw weight before a stated yield is refused.
 MOST_MISWEIGHED = 0.1
+# What of a food takes up no water that no line names.
+_DRY = ("FAT", "SUGAR", POLYOLS, ALLULOSE)
 # Decimals to which FNDDS 2019-2020 keeps what recipes come to; it does not say so, but by it 28,123 of the 28,128
 # figures come out as printed, to the digit, and no more than 27,612 by none or by another number of decimals.
 SURVEY_DECIMALS = 3
@@ -98,6 +100,7 @@ def _missing(tagname: str) -> Total:
 
 def figures(dish: Dish, components: Sequence[Component], convention: NetConvention) -> Figures:
     """Totals of a dish over these columns."""
+    _refuse_gain(dish, components)
     counted, values, lows, highs = _amounts(dish.ingredients, components, convention)
     names = [*((one.tagname, one.unit) for one in components), (NET, "g")]
     totals = summed(counted, values, lows, highs, names, dish.unmatched)
@@ -116,7 +119,7 @@ def bounds_of(counted: Sequence[Ingredient], columns: Mapping[str, int]) -> tupl
     for place, one in enumerate(counted):
         if one.least is not None and one.fullest is not None:
             lows[place] = lower_bounds(one.least[None, :], columns)[0]
-            highs[place] = np.fmax(highs[place], one.fullest)
+            highs[place] = upper_bounds(one.fullest[None, :], columns)[0]
     return lows, highs
 
 
@@ -276,7 +279,10 @@ def _concentrations(counted: Sequence[Ingredient], amounts: Array) -> Array:
 
 
 def check_weight(dish: Dish, components: Sequence[Component]) -> None:
-    """InputError where the dish weighs less than its ingredients without their water: `figures` checks it too."""
+    """InputError where the dish weighs less than its ingredients without their water, or more than they and what they
+    can take up: `figures` checks it too.
+    """
+    _refuse_gain(dish, components)
     place = next((at for at, component in enumerate(components) if component.tagname == "WATER"), None)
     if place is not None:
         held = ((one, float(one.row[place]) + one.water * 100) for one in dish.ingredients if one.row is not None)
@@ -287,19 +293,42 @@ def check_weight(dish: Dish, components: Sequence[Component]) -> None:
 def _refuse_loss(dish: Dish, water: float) -> None:
     if water < -MOST_MISWEIGHED * dish.raw.value:
         message = f"a dish of {dish.cooked.value:.0f} g would have lost more water than its ingredients hold"
-        by = "factor" if dish.weight_basis.startswith(BY_FACTOR) else "cooked_grams"
-        raise InputError(message, pointer=f"/yield/{by}")
+        raise InputError(message, pointer=_stated_by(dish))
+
+
+def _refuse_gain(dish: Dish, components: Sequence[Component]) -> None:
+    """InputError where a dish gained more than its ingredients take up: water that they hold or bind, none by fat and
+    sugars. What no table has may take up water; what has no weight may be it.
+    """
+    weighed = [(one, one.grams.value) for one in dish.ingredients if one.grams is not None]
+    gained = math.fsum(one.water * grams for one, grams in weighed)
+    if gained <= 0 or any(one.grams is None and one.most is None for one in dish.ingredients):
+        return
+    dry = [place for place, component in enumerate(components) if component.tagname in _DRY]
+    taking = math.fsum(
+        grams if one.row is None else grams * max(0.0, 1 - float(np.nansum(one.row[dry])) / 100)
+        for one, grams in weighed
+    )
+    if gained > MOST_MISWEIGHED * dish.raw.value + (MOST_GAIN - 1) * taking:
+        cooked = dish.cooked.value
+        message = f"{cooked:g} g cooked cannot come from {cooked - gained:.0f} g of ingredients"
+        raise InputError(f"{message}: water that was added is a line of its own", pointer=_stated_by(dish))
+
+
+def _stated_by(dish: Dish) -> str:
+    """Where the yield stands by which a dish weighs what it does."""
+    return "/yield/factor" if dish.weight_basis.startswith(BY_FACTOR) else "/yield/cooked_grams"
 
 
 def _checked_water(water: Total, dish: Dish) -> Total:
     """The water of a dish, which cannot lose more than its ingredients hold.
 
     Where weights by measures leave a little less than none it is unknown; where they leave far less, InputError. It
-    is unknown too where the gain or loss rests on a weight of which a part has none.
+    is unknown too where the gain or loss rests on a weight of which a part has none, or may be frying fat.
     """
     _refuse_loss(dish, water.known)
-    unweighed = any(one.grams is None and one.most is None for one in dish.ingredients)
-    if water.known >= 0 and not (unweighed and any(one.water for one in dish.ingredients)):
+    unsure = any(one.absorbs or (one.grams is None and one.most is None) for one in dish.ingredients)
+    if water.known >= 0 and not (unsure and any(one.water for one in dish.ingredients)):
         return replace(water, low=max(0.0, water.low))
     lines = tuple(sorted({one.line for one in dish.ingredients}))
     return Total(water.tagname, water.unit, None, 0.0, 0.0, None, lines)

@@ -60,6 +60,7 @@ def lacking_lines(dish: Dish, figures: Figures, tagnames: Iterable[str]) -> list
     for tagname in tagnames:
         total = figures.net_carbohydrate if tagname == NET else figures.total(tagname)
         lacking = {*total.unknown_in} - {*dish.unmatched, *dish.unweighed, *dish.undivided}
+        lacking -= {one.line for one in dish.ingredients if one.absorbs} - _lacking_in(dish, figures, tagname)
         bounds = {line for line in lacking if _is_bounded(dish, figures, line, tagname)}
         for lines, bounded in ((lacking - bounds, False), (bounds, True)):
             if lines:
@@ -77,11 +78,18 @@ def _is_bounded(dish: Dish, figures: Figures, line: int, tagname: str) -> bool:
     return bool(lacking) and all(tagname in one.limits for one in lacking)
 
 
+def _lacking_in(dish: Dish, figures: Figures, tagname: str) -> set[int]:
+    """The lines of which the table of a food lacks a figure; net carbohydrate is not looked for."""
+    place = _places(figures).get(tagname)
+    return {one.line for one in dish.ingredients if place is None or _lacks(one, place)}
+
+
 def _places(figures: Figures) -> dict[str, int]:
     return {total.tagname: place for place, total in enumerate(figures.components)}
 
 
 def _lacks(one: Ingredient, place: int) -> bool:
-    """Whether some of it is eaten, and its table gives no figure."""
+    """Whether some of it is eaten, and its table gives no figure; unknown frying fat is no gap of a table."""
     weightless = one.grams is not None and one.grams.high == 0
-    return one.row is not None and not weightless and math.isnan(one.row[place])
+    row = one.least if one.absorbs else one.row
+    return row is not None and not weightless and math.isnan(row[place])

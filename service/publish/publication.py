@@ -9,8 +9,8 @@ from typing import Literal, NamedTuple
 
 from service.core.analyse import LineResult
 from service.core.cautions import Caution
-from service.core.composition import FRYING_FAT, Dish, Ingredient
-from service.core.cooking import NOT_APPLIED
+from service.core.composition import Dish, Ingredient
+from service.core.cooking import FRYING_FAT, NOT_APPLIED
 from service.core.eaten import AS_RAW
 from service.core.errors import NotFoundError
 from service.core.figures import NET, Figures

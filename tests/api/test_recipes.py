@@ -209,6 +209,19 @@ def test_if_none_match(kitchen):
     assert kitchen.get("/v1/recipes/recipe:1/nutrition", headers={"If-None-Match": tag}).status_code == 200
 
 
+def test_a_change_says_what_is_known_of_a_recipe_with_a_line_without_an_entry(kitchen):
+    kitchen.save("/v1/recipes", CRACKERS)
+    kitchen.save("/v1/recipes", recipe("Dip plate", "2 seed crackers", "10 g zorblax"))
+    answer = kitchen.put("/v1/recipes/recipe:1", RICHER_CRACKERS)
+    schemas.SavedRecipeAnswer.model_validate(answer.json())
+    (changed,) = answer.json()["changed"]
+    assert changed["before"]["FIBTG"] is None
+    assert 0 < changed["before_bounds"]["FIBTG"]["low"] < changed["after_bounds"]["FIBTG"]["low"]
+    assert changed["after_bounds"]["FIBTG"]["high"] is None
+    whole = kitchen.nutrition("recipe:2")["per_serving"]["components"]["FIBTG"]
+    assert changed["after_bounds"]["FIBTG"]["low"] == whole["low"]
+
+
 def test_a_change_names_the_recipes_that_it_changes(lunch):
     answer = lunch.put("/v1/recipes/recipe:1", RICHER_CRACKERS)
     schemas.SavedRecipeAnswer.model_validate(answer.json())

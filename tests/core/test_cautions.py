@@ -54,6 +54,8 @@ def of_kind(kind: str, *parts: Ingredient) -> list[Caution]:
 
 HARD = part(1, "Egg, whole, cooked, hard-boiled", group="Dairy and Egg Products")
 FROM_DRESSING = replace(part(1, "oil", grams=None), within=("Quay dressing",))
+_FRIED = part(1, "dough", FAT=math.nan, ENERC_KCAL=math.nan)
+SOAKED = replace(_FRIED, absorbs=True, least=part(1, "dough").row, fullest=_FRIED.row)
 # What is in the dish, the kind of caution, its lines, words of its text.
 APPLY = [
     ([part(1, "leaf"), part(2, "sea purslane", known=False)], "lower bound", (2,), ["lower bound", "“sea purslane”"]),
@@ -64,6 +66,7 @@ APPLY = [
     ([part(1, "dulse", FAT=math.nan, FIBTG=math.nan)], "unknown value", (1,), ["fat and fibre of “dulse”"]),
     ([part(n, "dulse", FAT=math.nan) for n in (1, 2)], "unknown value", (1, 2), ["fat of “dulse”."]),
     ([part(n, f"leaf {n}", FAT=math.nan) for n in range(1, 6)], "unknown value", (1, 2, 3, 4, 5), ["” and 2 more"]),
+    ([SOAKED], "unknown value", (1,), ["frying fat taken up by “dough”", "lower bounds"]),
     ([part(1, "kelp", CHOCDF=2, FIBTG=5)], "net below 0", (1,), ["below 0", "“kelp”"]),
     ([part(1, "lettuce")], "net carbohydrate", (), ["no legal meaning", "total carbohydrate"]),
     ([part(1, "lettuce")], "dosing", (), ["insulin", "ketogenic", "clinician"]),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from contextlib import nullcontext
 from dataclasses import replace
 
 import numpy as np
@@ -14,8 +15,9 @@ from hypothesis import strategies as st
 from service.core.composition import Composition, Dish, Spread, Taken, dish, ingredients
 from service.core.cooking import Treated
 from service.core.errors import InputError, NotFoundError
-from service.core.figures import Figures, differences, net_of, per_100_grams
+from service.core.figures import Figures, bounds_of, differences, net_of, per_100_grams
 from service.core.food import FoodEntry
+from service.core.lacking import lacking_lines
 from service.core.nutrients import NetConvention
 from service.core.recipe import (
     Recipe,
@@ -337,6 +339,15 @@ def test_what_is_not_eaten_at_all_adds_exactly_nothing(food: str | None) -> None
         assert {one.value for one in differences(every, {2: 1.0}, COMPONENTS, made.net)} == {0.0}
 
 
+def test_the_bounds_of_a_part_go_as_far_as_cooking_lets_the_whole() -> None:
+    """Trans fat that no table gives is bounded by the fat that may be there, not by the fat that likely is."""
+    columns = {"FAT": 0, "FATRN": 1}
+    likely, least, fullest = (np.array([fat, math.nan]) for fat in (10.0, 3.0, 20.0))
+    [one] = parts_of(LARDER, recipe("meal"), ["test:meal"], [100])
+    lows, highs = bounds_of([replace(one, row=likely, least=least, fullest=fullest)], columns)
+    assert (lows.tolist(), highs.tolist()) == ([[3, 0]], [[20, 20]])
+
+
 def test_a_treated_line_weighs_what_its_treatment_leaves() -> None:
     made = recipe(RecipeLine("meal", treatment="dried"), "leaf")
     assert dish_of(LARDER, made, ["test:meal", "test:leaf"], [100, 50]).cooked.value == 100
@@ -385,6 +396,25 @@ def test_frying_fat_is_counted_once(line: RecipeLine, treatment: str | None, fat
     assert done.ingredients[1].check is check
 
 
+def test_what_a_food_takes_up_in_frying_is_a_lower_bound_where_no_table_tells() -> None:
+    class Fryer(Larder):
+        def treated(self, composition: Composition, treatment: str) -> Treated:
+            soaked = composition.row + row(FAT=math.nan, **{name: 0 for name in COLUMNS if "FAT" not in name})
+            soaked[COLUMNS["ENERC_KCAL"]] = math.nan
+            return Treated(soaked, None, (), absorbs=True, least=composition.row, most=soaked)
+
+    made = recipe(RecipeLine("meal", treatment="fried"), "1 l oil for frying", yields=RecipeYield(cooked_grams=240))
+    done = dish_of(Fryer(), made, ["test:meal", "test:butter"], [200, 1000])
+    found = figures_of(done, made)
+    for tagname, least in (("FAT", 100), ("ENERC_KCAL", 1140), ("WATER", 0)):
+        total = found.total(tagname)
+        assert (total.value, total.low, total.high) == (None, least, None), tagname
+        assert total.known == least
+    assert found.total("PROCNT").value == 42
+    assert "the dish weighs more than its ingredients: water or frying fat was taken up" in done.notes
+    assert lacking_lines(done, found, ("FAT", "ENERC_KCAL")) == []  # the table has them
+
+
 def test_the_span_of_a_cooking_table_is_in_the_bounds() -> None:
     class Fryer(Larder):
         def treated(self, composition: Composition, treatment: str) -> Treated:
@@ -412,10 +442,24 @@ def test_an_unknown_treatment_is_refused() -> None:
         dish_of(LARDER, recipe(RecipeLine("meal", treatment="wished away")), ["test:meal"], [100])
 
 
-def test_a_dish_heavier_than_it_can_be_is_refused() -> None:
+@pytest.mark.parametrize(
+    ("yields", "pointer"),
+    [(RecipeYield(cooked_grams=900), "/yield/cooked_grams"), (RecipeYield(factor=3), "/yield/factor")],
+)
+def test_a_dish_heavier_than_it_can_be_is_refused(yields: RecipeYield, pointer: str) -> None:
+    """Fat and sugars take up no water: what else the butter has may take up three times its 38 g."""
+    made, foods = recipe("butter", "sweetener", yields=yields), ["test:butter", "test:sweetener"]
     with pytest.raises(InputError) as error:
-        dish_of(LARDER, recipe("meal", yields=RecipeYield(cooked_grams=900)), ["test:meal"], [100])
-    assert error.value.pointer == "/yield/cooked_grams"
+        work(made, foods, [200, 100])
+    assert error.value.pointer == pointer
+    assert "cannot come from 300 g" in str(error.value)
+
+
+@pytest.mark.parametrize(("grams", "refused"), [(300, False), (490, True)])
+def test_what_is_dry_takes_up_water_but_not_without_end(grams: float, refused: bool) -> None:
+    made = recipe("leaf", yields=RecipeYield(cooked_grams=grams))
+    with pytest.raises(InputError) if refused else nullcontext():
+        work(made, ["test:leaf"], [100])
 
 
 def test_a_dish_that_lost_more_than_its_water_is_refused() -> None:

@@ -261,3 +261,18 @@ def test_ounces_and_kilojoules_hold_on_the_bench_and_beside_it(desk: Desk) -> No
     desk.until("document.querySelector('#said').textContent.startsWith('Weighed again')")
     desk.page.select_option("#units", "g kJ")
     assert desk.page.get_by_label("Cooked weight, g").input_value() == "850.486"
+
+
+def test_a_change_of_another_recipe_says_what_is_known_of_it(desk: Desk) -> None:
+    desk.settle()
+    changed = {
+        "title": "Dip plate", "before": {"ENERC_KCAL": None, "net_carbohydrate": 3.2},
+        "before_bounds": {"ENERC_KCAL": {"low": 240.2, "high": None}, "net_carbohydrate": {"low": 3, "high": 4}},
+        "after": {"ENERC_KCAL": None, "net_carbohydrate": None},
+        "after_bounds": {"ENERC_KCAL": {"low": 680.9, "high": None}, "net_carbohydrate": {"low": 0, "high": 4}},
+    }  # fmt: skip
+    said = desk.page.evaluate("one => import('/page/js/saving.js').then(part => part.impact(one))", changed)
+    assert said == "Dip plate (energy at least 240 kcal → at least 680 kcal, net carbohydrate 3.2 g → 0.0–4.0 g)"
+    gone = {**changed, "after": None, "after_bounds": None}
+    said = desk.page.evaluate("one => import('/page/js/saving.js').then(part => part.impact(one))", gone)
+    assert said == "Dip plate (energy at least 240 kcal → not known, net carbohydrate 3.2 g → not known)"

@@ -7,7 +7,7 @@ import { forgetAside, keepDraft, keepOutbox, layAside, outbox, tab, tellDraft, u
 import { change, state } from './state.js';
 import { chosen } from './chosen.js';
 import { keeping, lost } from './follow.js';
-import { clock, massUnit, number, tagOf, weight } from './figures.js';
+import { clock, massUnit, tagOf, weight, withUnit } from './figures.js';
 import * as notices from './notices.js';
 import { failed } from './weigh.js';
 
@@ -153,8 +153,8 @@ function drop(item, of = tab) {
 const refused = error => notices.show('error', 'What was waiting to be sent was refused.', `${error.message}. It is kept here as a draft.`);
 
 /** A recipe that a change reached, with a serving's energy and net carbohydrate before and after. */
-export function impact({ title, before, after }) {
-  const pair = (key, unit, word) => { const [old, now] = [before, after].map(one => one?.[tagOf(key)] == null ? 'not known' : number(one[tagOf(key)], unit)); return old === now ? '' : `${word} ${old} → ${now} ${unit}`; };
+export function impact({ title, ...one }) {
+  const pair = (key, unit, word) => { const [old, now] = ['before', 'after'].map(at => withUnit(one[at] && { value: one[at][tagOf(key)], ...one[`${at}_bounds`][tagOf(key)] }, unit)); return old === now ? '' : `${word} ${old} → ${now}`; };
   const said = [pair('ENERC', state.energy, 'energy'), pair('net', 'g', 'net carbohydrate')].filter(Boolean);
   return said.length ? `${title} (${said.join(', ')})` : title;
 }
