@@ -31,7 +31,7 @@ from service.core.mass_weight import as_bought, by_mass
 from service.core.measure import CUTS
 from service.core.package_weight import by_package_default, by_trade, drained_of_millilitres, of_stated_size
 from service.core.piece_weight import by_first_default, by_household_piece, by_piece_default, by_yield
-from service.core.said_twice import DISAGREEING, counted_of, measured_across, of_two_masses
+from service.core.said_twice import DISAGREEING, MASSES_APART, apart, counted_of, measured_across, of_two_masses
 from service.core.vague_weight import by_vague
 from service.core.volume_weight import by_volume, heap_of
 from service.core.weighed_line import Each, GramWeight, WeighedLine, WeightTables, cuts_asked
@@ -150,10 +150,12 @@ def _said_twice(amount: Amount, line: WeighedLine) -> GramWeight:
     line = measured_across(other, line)
     also_mass = line.tables.measures.kind(other.measure) == "mass"
     if line.tables.measures.kind(plain.measure) == "mass":
-        counts = also_mass and weighed_prepared(line.said)  # "500 g cherries (400 g pitted weight)"
-        if counts or not also_mass:
-            return _single(other if counts else plain, line)
-        return of_two_masses(_single(plain, line), _single(replace(other, also=None, plus=None), line))
+        if not also_mass:
+            return _single(plain, line)
+        first, second = _single(plain, line), _single(replace(other, also=None, plus=None), line)
+        # "500 g cherries (400 g pitted weight)", but not "1.5 kg boned veal, in 50 g pieces"
+        counts = weighed_prepared(line.said) and not apart(second, first, MASSES_APART)
+        return second if counts else of_two_masses(first, second)
     own = _single(replace(plain, package=None) if also_mass and line.drained else plain, line)
     second = _weigh(other, as_bought(amount, other, line))
     return counted_of(plain, own, other, second, line)

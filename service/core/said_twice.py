@@ -18,7 +18,7 @@ CONTRADICTING = "the line states two amounts that disagree"
 _METRIC = frozenset({"ml", "cl", "dl", "l"})
 # Pints and cups differ from country to country by less than this; glasses and bowls by more; a mass in a bracket
 # may be of what is left of the food.
-_CUPS_APART, _GLASSES_APART, _MASSES_APART = 1.5, 5.0, 2.5
+_CUPS_APART, _GLASSES_APART, MASSES_APART = 1.5, 5.0, 2.5
 
 
 def measured_across(other: Amount, line: WeighedLine) -> WeighedLine:
@@ -65,12 +65,19 @@ def _is_measured(second: GramWeight, own: GramWeight, kind: str, also_kind: str)
 
 def of_two_masses(plain: GramWeight, other: GramWeight) -> GramWeight:
     """The first of two masses, "2 lb (900 g)", with a reason where they are no two ways of saying one amount."""
-    return unless_apart(plain, other, _MASSES_APART)
+    return unless_apart(plain, other, MASSES_APART)
+
+
+def apart(one: GramWeight, other: GramWeight, times: float) -> bool:
+    """Whether one of two known weights is more than so many times the other."""
+    if not one.value or not other.value:
+        return False
+    return not 1 / times <= one.value / other.value <= times
 
 
 def unless_apart(counted: GramWeight, other: GramWeight, times: float) -> GramWeight:
     """The weight that is counted, with a reason where the other is more than so many times as much or as little."""
-    if not counted.value or not other.value or 1 / times <= counted.value / other.value <= times:
+    if not apart(counted, other, times):
         return counted
     reason = f"{CONTRADICTING} ({counted.value:.0f} g, {other.value:.0f} g); the first is counted"
     return replace(counted, reasons=(*counted.reasons, reason))
@@ -87,7 +94,8 @@ def _mass_said_too(
     if not 1 / _DISAGREE <= ratio <= _DISAGREE:
         reason = f"{DISAGREEING} ({own.value:.0f} g, {second.value:.0f} g); the first is counted"
         return replace(own, reasons=(*own.reasons, reason))
-    if own.certain and other.measure in ("oz", "lb"):
+    in_grams = other.also is not None and line.tables.measures.kind(other.also.measure) == "mass"
+    if own.certain and other.measure in ("oz", "lb") and not in_grams:  # "(6 oz / 170 g)" are no fluid ounces
         return _spanning(own, second)
     return second
 

@@ -192,6 +192,13 @@ WEIGHED_TWICE = [
     ("2 lb split chicken breasts, skin removed", 726),  # on the bone, whatever the entry is
     ("2 lb bone-in chicken breasts, skinless", 726),
     ("1 kg chicken breasts, bones removed", 1000),
+    ("1.5 kg boned shoulder of veal, in 50 g pieces", 1500),  # how large they are cut
+    ("1½ cups shredded mozzarella (6 oz / 170 g)", 170),
+    ("1 cup milk (8 oz, 240 ml)", 244),  # fluid ounces
+    ("2 baby leeks", 60),
+    ("2 leeks", 178),
+    ("3 baby fennel bulbs", 240),
+    ("6 baby plum tomatoes", 90),
     ("1 rack of lamb (600 g)", 432),  # as "600 g rack of lamb"
     ("2 racks of lamb (about 400 g each)", 576),
     ("600 g rack of lamb", 432),
