@@ -45,7 +45,7 @@ def recipe(text: str) -> dict[str, Any]:
              {"text": text, "food": "own:1", "grams": 30}]  # fmt: skip
     topping = {"name": f"{text} top", "optional": True, "lines": [{"text": f"10 g chives {text}", "optional": True}]}
     return {
-        "title": text, "servings": 2, "yield": {"pieces": 6, "piece_name": text, "cooked_grams": 180},
+        "title": text, "servings": 2, "yield": {"pieces": 6, "piece_name": text, "cooked_grams": 125},
         "sections": [{"name": text, "lines": lines}, topping],
         "variants": [{"name": f"{text} rich", "with": [f"{text} top"]}],
     }  # fmt: skip

@@ -82,7 +82,7 @@ def slowly(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Ca
     catalogue = Catalogue(engine, (HARBOUR, "pantry"))
     at_once, seen, made = [0], list[int](), catalogue.resolver()
 
-    def slow(*_: Any) -> Any:
+    def slow(*_: Any, **__: Any) -> Any:
         at_once[0] += 1
         seen.append(at_once[0])
         time.sleep(1)

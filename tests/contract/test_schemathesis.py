@@ -40,7 +40,10 @@ _CHOICE = {422: "one of three fields, a food that is there, or a table with its 
 _PAST = {422: "a change that is yet to come"}
 MAY_ANSWER: dict[str, dict[int, str]] = {
     "search_foods": {422: "words of which none is left once marks are taken away; datasets that the tables have"},
-    "resolve_lines": {422: "lines or text, not both; components and datasets that the tables have"},
+    "resolve_lines": {
+        400: "JSON Lines are each JSON, which the form of a text does not say",
+        422: "lines or text, not both; components and datasets that the tables have",
+    },
     "compare_releases": {422: "releases that the store has"},
     "save_recipe": _RECIPE, "preview_recipe": _RECIPE, "change_recipe": {**_RECIPE, **_OTHER_REVISION},
     "delete_recipe": _OTHER_REVISION, "save_own_food": _LABEL,
