@@ -1,9 +1,10 @@
 """A component that a food's own table lacks, borrowed from the same food in another table that is in use.
 
-Only along a publisher's own statement that two entries are one food, only where the food's table gives the component
-for no food at all, and only from a table of the same carbohydrate basis; energy, carbohydrate and the polyols that net
-carbohydrate rests on are never borrowed, since they rest on each publisher's own factors and methods. What is borrowed
-is marked with the entry it comes from.
+Only along a publisher's own statement that two entries are one food, unless their figures are too far apart for that
+(a plain yogurt tied to one with strawberries), only where the food's table gives the component for no food at all, and
+only from a table of the same carbohydrate basis; energy, carbohydrate and the polyols that net carbohydrate rests on
+are never borrowed, since they rest on each publisher's own factors and methods. What is borrowed is marked with the
+entry it comes from.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.core.food import FoodTable
+from service.core.likeness import UNLIKE, compared_figures, shares_apart
 from service.core.twins import dataset_of, twins
 
 # Tagnames that begin so are energy, carbohydrate by difference or by sum, and polyols in all.
@@ -43,8 +45,15 @@ def with_borrowed(table: FoodTable) -> FoodTable:
 
 def _partners(table: FoodTable) -> dict[str, list[str]]:
     """Foods that may lend to each food, those of the preferred datasets first."""
-    found = {food_id: [one for one in others if _same_basis(table, food_id, one)]
-             for food_id, others in twins(table).items()}  # fmt: skip
+    linked = twins(table)
+    named = linked.keys() | {one for others in linked.values() for one in others}
+    places = {food.id: place for place, food in enumerate(table.foods) if food.id in named}
+    rows = dict(zip(places, compared_figures(table, [*places.values()]), strict=True))
+
+    def may_lend(one: str, other: str) -> bool:
+        return _same_basis(table, one, other) and not shares_apart(rows[one], rows[other]).max() > UNLIKE
+
+    found = {food_id: [one for one in others if may_lend(food_id, one)] for food_id, others in linked.items()}
     return {food_id: lenders for food_id, lenders in found.items() if lenders}
 
 

@@ -57,6 +57,13 @@ def test_nothing_is_borrowed_without_a_plain_link(empty_store: Engine, links: di
     assert "harbour:1" not in borrowed
 
 
+def test_a_food_of_quite_other_figures_lends_nothing(empty_store: Engine) -> None:
+    """As CNF 502776, a plain yogurt, of which the publisher says the number of one with strawberries."""
+    sweetened = {"7": ("Kelp", {"PROCNT": 12.0, "FIBTG": 1.1, "NA": 200})}
+    other = harbour("7", sweetened, dataset=PIER, linked={"7": ("harbour:1",)})
+    assert catalogue(empty_store, other).resolver().table.borrowed == {}
+
+
 def test_another_carbohydrate_basis_lends_nothing(empty_store: Engine) -> None:
     available = replace(pier(f7=("harbour:1",)), carbohydrate_basis="available")
     assert catalogue(empty_store, available).resolver().table.borrowed == {}
