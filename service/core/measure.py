@@ -78,6 +78,8 @@ class Measure:
     source: str = ""
 
 
+# So many sets of measures of one food are kept: its own, and those that it has with its twins.
+_MOST_OF_ONE = 4
 # The international pound of 0.45359237 kg, of 16 ounces (NIST Handbook 44, Appendix C).
 OUNCE = 28.349523125
 
@@ -107,7 +109,7 @@ class Measures:
             self.forms.setdefault(row.form, measure.name)
             self._named.setdefault(measure.name, measure)
             self._systems.setdefault((measure.name, measure.system), measure)
-        self._households: dict[str, tuple[FoodEntry, Households]] = {}
+        self._households: dict[str, list[tuple[FoodEntry, Households]]] = {}
 
     @property
     def kinds(self) -> Mapping[str, str]:
@@ -131,12 +133,14 @@ class Measures:
         return measure.kind if measure is not None else ""
 
     def households(self, food: FoodEntry) -> Households:
-        """The household measures of a food, read once."""
-        kept = self._households.get(food.id)
-        if kept is not None and (kept[0] is food or kept[0] == food):
-            return kept[1]
-        read = Households.read(food, self)
-        self._households[food.id] = (food, read)
+        """The household measures of a food, read once; it may be known with those of a twin besides."""
+        kept = self._households.setdefault(food.id, [])
+        for known, read in kept:
+            if known is food:
+                return read
+        read = next((read for known, read in kept if known == food), None) or Households.read(food, self)
+        kept.insert(0, (food, read))
+        del kept[_MOST_OF_ONE:]
         return read
 
 
