@@ -36,12 +36,18 @@ R = TypeVar("R")
 def workers(*, processes: int, scheduler: str | None = None) -> Iterator[Any]:
     """A Dask client of the scheduler at an address, or of so many processes that end with it."""
     dask, distributed = _libraries()
+    # Answers come straight from the processes of this machine; of a cluster only the scheduler may be within reach.
+    straight = scheduler is None
     with ExitStack() as stack:
         stack.enter_context(dask.config.set(_CONFIG))
         try:
             if scheduler is None:
                 scheduler = stack.enter_context(_local(distributed, processes, stack))
-            client = stack.enter_context(distributed.Client(scheduler, timeout=WAIT_SECONDS, set_as_default=False))
+            client = stack.enter_context(
+                distributed.Client(
+                    scheduler, timeout=WAIT_SECONDS, set_as_default=False, direct_to_workers=straight or None
+                )
+            )
             client.wait_for_workers(1, timeout=WAIT_SECONDS)
         except (OSError, ValueError, TimeoutError) as error:
             raise GramwrightError(f"no Dask worker within {WAIT_SECONDS} s at {scheduler}: {error}") from error
