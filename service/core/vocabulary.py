@@ -242,16 +242,7 @@ class Vocabulary:
         self._senses: dict[str, list[Sense]] = {}
         self.headings: set[str] = set()
         self.headed_foods: set[str] = set()  # headings alone, but foods behind a word: "sauce", "seasoning"
-        for form, (kind, value) in words.items():
-            parts = tuple(split_words(fold(form)))
-            if kind == "heading":
-                self.headings.add(" ".join(map(singular, parts)))
-                if value == "food" and len(parts) == 1:
-                    self.headed_foods.add(singular(parts[-1]))
-                continue
-            self._senses.setdefault(parts[0], []).append((parts, kind, value))
-        for senses in self._senses.values():
-            senses.sort(key=lambda sense: -len(sense[0]))
+        self._take_words(words)
         self._names: dict[tuple[str, frozenset[str]], list[Name]] = {}
         self._by_words: dict[frozenset[str], list[Name]] = {}
         self.heads: set[str] = set()
@@ -273,6 +264,19 @@ class Vocabulary:
         # spelled right though they name no food, and nothing that another word is a misspelling of
         self._right = titles.words() | {word for form in self.headings for word in form.split()} | set(plain_words)
         self._know(other_words)
+
+    def _take_words(self, words: Mapping[str, tuple[str, str]]) -> None:
+        """Take the words of the grammar by their first one, the longest first, and those of headings apart."""
+        for form, (kind, value) in words.items():
+            parts = tuple(split_words(fold(form)))
+            if kind == "heading":
+                self.headings.add(" ".join(map(singular, parts)))
+                if value == "food" and len(parts) == 1:
+                    self.headed_foods.add(singular(parts[-1]))
+                continue
+            self._senses.setdefault(parts[0], []).append((parts, kind, value))
+        for senses in self._senses.values():
+            senses.sort(key=lambda sense: -len(sense[0]))
 
     def _know(self, other_words: Iterable[str]) -> None:
         """Take the words of names and descriptions as spelled right: others may be slips for them."""
