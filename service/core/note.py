@@ -107,6 +107,8 @@ def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Then add the tomatoes", "In a bowl whisk eggs", "peel potatoes": a step of the method, without an amount."""
     first, *rest = words
     titles = lexicon.vocabulary.titles
+    if first.text in titles.readying and rest and rest[0].text in _CUT_IN and not lexicon.names_food(rest):
+        return True  # "Break into 8 pieces"
     if not rest or any(token.kind == "number" and token.text[0].isdigit() for token in words):
         return False
     if first.text.split()[0] in titles.step_words:
@@ -225,10 +227,10 @@ def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
     unit = next((token for token in words[place + 1 :] if token.kind != "number"), words[place])
     if singular(unit.text.split()[0]) not in titles.minutes | titles.periods | COUNTED_OF_IT:
         return False
-    at = words.index(unit)
+    at, verb = words.index(unit), words[0].text in titles.readying  # "Toast 2 min" is no toast
     if unit.text == singular(unit.text) and any(lexicon.names_food(words[at + 1 : at + far]) for far in (2, 3)):
         return False  # "quick 5 minute polenta"
-    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+    return not any(lexicon.names_food(words[: at + 1]) for at in range(verb, place))
 
 
 def stands_where(words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -112,6 +112,7 @@ class TitleWords:
     praises                    what titles say of dishes ("simple")
     step_words, step_verbs, handling   "then"; verbs that no food is called by ("peel"); those before a tool ("brush")
     wholes                             what is said of the weight of all of it ("final" weight)
+    readying                           verbs that make a food ready, said before its amount ("core")
     exchanges, dividing                verbs of another food's place ("swap"), and before a part of one ("set aside")
     """
 
@@ -156,6 +157,7 @@ class TitleWords:
     wholes: frozenset[str] = frozenset()
     exchanges: frozenset[str] = frozenset()
     dividing: frozenset[str] = frozenset()
+    readying: frozenset[str] = frozenset()
 
     def uncounted(self) -> frozenset[str]:
         """Words of times, heats, dates and people, of which no food is counted."""

@@ -31,8 +31,9 @@ TITLE_FIELDS = MappingProxyType({
     "moment": "moments", "month": "months",
     "nutrient": "nutrients", "nutrient food": "nutrient_foods", "opening": "openings", "origin": "origins",
     "own part": "own_parts", "pause": "pauses", "period": "periods", "portion": "portions", "praise": "praises",
-    "rank": "ranks", "ready": "ready", "section": "sections", "served": "served", "stage": "stages",
-    "step verb": "step_verbs", "step word": "step_words", "whole": "wholes",
+    "rank": "ranks", "ready": "ready", "readying": "readying",
+    "section": "sections", "served": "served", "stage": "stages", "step verb": "step_verbs",
+    "step word": "step_words", "whole": "wholes",
 })  # fmt: skip
 TITLE_KINDS = (*DISH_KINDS, *TITLE_FIELDS)
 KINDS = ("name", "regional", "trade", "near", "default", "absent")
