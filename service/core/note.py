@@ -132,6 +132,10 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     if tokens[-1].text == "?" or (words[0].text == "without" and len(words) == len(tokens)):
         return True
     banned = words[0].text.split()[0] == "no"
+    if len(tokens) == 1:
+        return banned and " " in words[0].text  # "No salt", which before a food is a state
+    if words[0].text == "less" and len(words) == len(tokens) <= _SHORT_WISH:
+        return True  # "Less salt"
     if not banned or len(words) < 2:
         return False
     again = any(token.text == "no" for token in words[1:])  # "No onion no garlic"
@@ -140,6 +144,7 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     return again or alone or any(token.text in _BANS_TILL for token in words)
 
 
+_SHORT_WISH = 2
 # Whom a note speaks of or to, wherever it does; "your favourite cheese" and "as you like" are said of foods.
 _SPOKEN_OF = frozenset("it's i'm i've i'll you're you'll they're it them your my our".split())
 _OWN = frozenset({"my", "your", "our"})
@@ -261,7 +266,7 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     stated = next((at for at, token in enumerate(words) if at and token.text in IS), 0)
     if stated and not (is_counted(words[:stated]) and _names_before(words, stated, lexicon)):
         return True
-    if _does_something(words, lexicon):
+    if _does_something(words, lexicon) or words[-1].text == "used":  # "Medium eggs used"
         return True
     if words[0].text in _CHOOSING:
         return _is_any_group(words, lexicon)
