@@ -131,13 +131,15 @@ def _is_weighed_food(named: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "12 wooden skewers, soaked", "a 23 cm springform tin": what the kitchen uses, and no food before it."""
-    if lexicon.vocabulary.equipment_words.isdisjoint([word for token in tokens for word in (token.key, token.text)]):
+    if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
         return False
     if tokens[0].text == "a" and len(tokens) > 1 and tokens[1].kind == "number":
         tokens = tokens[1:]
     if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
         tokens = tokens[2:]  # "12-hole muffin tin"
     named = [token for token in until_mark(before_bracket(tokens)) if token.kind != "mark"]
+    if not named:
+        return False
     either = next((at for at, token in enumerate(named) if token.value in ("or", "and")), len(named))
     if _is_tool(named, lexicon) or _is_vessel(named, tokens[len(named) :], lexicon):
         return True
@@ -194,8 +196,8 @@ def _is_vessel(named: Sequence[Token], behind: Sequence[Token], lexicon: Lexicon
     titles = lexicon.vocabulary.titles
     end = next((at for at, token in enumerate(named) if at and token.text in _HOLDING), len(named))
     told = [token for token in named[:end] if token.kind not in _BESIDE_VESSEL and token.text not in _BESIDE_BUILD]
-    while told and (told[0].value in LENGTHS or lexicon.measures.kind(told[0]) in WEIGHABLE):
-        told = told[1:]
+    sizes = (token.value in LENGTHS or lexicon.measures.kind(token) in WEIGHABLE for token in told)
+    told = told[next((at for at, is_size in enumerate(sizes) if not is_size), len(told)) :]
     holds = [*(named[end:] if named[end:] and named[end].text in _FROM else ()), *behind]
     if not told or singular(told[-1].text) not in titles.vessels or _names_any(holds, lexicon):
         return False

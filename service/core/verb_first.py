@@ -75,6 +75,8 @@ def _is_manner(token: Token) -> bool:
 
 def _verb_end(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> int:
     """The place behind the longest verb at a place, 0 for none."""
+    if at >= len(tokens) or singular(tokens[at].text.split()[0]) not in lexicon.vocabulary.verb_starts:
+        return 0
     words = [singular(token.text) for token in tokens[at : at + _LONGEST_VERB]]
     sizes = range(len(words), 0, -1)
     return next((at + size for size in sizes if " ".join(words[:size]) in lexicon.vocabulary.titles.readying), 0)

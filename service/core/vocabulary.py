@@ -247,6 +247,7 @@ class Vocabulary:
     ) -> None:
         self.titles = titles
         self.title_starts = titles.starts()
+        self.verb_starts = {form.split()[0] for form in titles.readying}
         self.uncounted, self.figure_words = titles.uncounted(), titles.figures()
         self.equipment_words = titles.equipment | {form.split()[-1] for form in titles.equipment}
         self.equipment_words |= titles.vessels | titles.tools
