@@ -5,6 +5,7 @@
             | ( "first" | "2nd" | "final" | ... ) words | words ( "batch" | "version" | ... )
             | aisle ( "&" | "and" | "/" ) ( aisle | shelf )    "Dairy & eggs": parts of a shop
             | letter [ "-" ] heading-word | ( "==" | "--" | ... ) words ( "==" | "--" | ... )
+            | heading-word "-" ( "overnight" | ... )
     title   = food "with" food, both without an amount | words "(" yield ")" | words ( "para" | ... ) number
             | words ( "-" | "(" ) ( "mrs" | ... ) words | words ( "-" | "(" | ... ) claims | see `title`
 """

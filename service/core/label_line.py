@@ -52,9 +52,9 @@ def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _is_part_of_a_meal(label: Sequence[str], behind: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Carbs: 1 cup rice", "Season: 1 tsp salt": what a food is for, where one is counted; not "Carbs: 20 g"."""
+    """ "Carbs: 1 cup rice", "Drink: 200 ml milk": what a food is for, where one is counted; not "Carbs: 20 g"."""
     titles = lexicon.vocabulary.titles
-    handled = not titles.handling.isdisjoint(label)
+    handled = not titles.handling.isdisjoint(label) or label[-1] in titles.aisles or label[-1] in titles.shelves
     if not (handled or titles.nutrients.intersection(label)):
         return False
     if not behind or behind[0].kind not in ("number", "vague number"):

@@ -1,11 +1,12 @@
 """Notes: steps of the method, advice, bans and questions.
 
     note   = verb-of-a-step words | word ( "the" | "your" ) words | words verb-of-advice words | remark words
-           | "no" words ( "until" | ... ) words | words "?" | manner ...
+           | "no" words ( "until" | ... ) words | ( "no" | "less" ) food | words "used" | words "?" | manner ...
            | words ( "is" | "are" ) words | words ( "your" | "it" | ... ) words | words number time-word words
            | "the" comparative words "the" words | ( "in" | "from" | ... ) words that name no food
     step   = verb words, none of them an amount | ( "then" | "gently" | ... ) step
            | ( "in" | "on" | ... ) ( "a" | "the" | ... ) words
+           | readying-verb ( "in" | "into" ) words that name no food                  "Break into 8 pieces"
            | handling-verb ( "with" | "in" | ... ) words | verb plural-noun | measure words "into" ( "a" | "the" ) words
 """
 

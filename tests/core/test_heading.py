@@ -98,6 +98,7 @@ TITLES = [
     "Fufu (quick version)",
 ]
 HEADINGS = [
+    "- Grandpa",
     "Produce & bread",
     "Poultry and eggs",
     "Pulses & pasta",
@@ -485,6 +486,11 @@ def test_equipment(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 
 FOODS = [
+    "Beverage: 200 ml apple juice",
+    "4 seer fish slices",
+    "tap water 100 ml",
+    "a firm pear",
+    "Fig 3",
     "t. sauce",
     "1 large tin, mackerel",
     "a large bowl with porridge",
