@@ -174,7 +174,9 @@ def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     """ "Crack slaw", "Celeriac gratin - 9 g carbs per portion", "Locro criollo para 10": figures that count no food."""
     if first.kind == "measure" and lexicon.vocabulary.titles.dishes.get(plain(words)) == "dish":
         return True
-    if is_lettered(tokens, lexicon) or is_framed(tokens) or plain(words) in lexicon.vocabulary.titles.family:
+    if is_lettered(tokens, lexicon) or is_framed(tokens):
+        return True
+    if len(words) == 1 and plain(words) in lexicon.vocabulary.titles.family:
         return True  # "- Grandma"
     return claims(tokens, lexicon) or serves_at_end(tokens, words, lexicon)
 

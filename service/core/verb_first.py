@@ -36,6 +36,8 @@ def verb_first(tokens: Sequence[Token], lexicon: Lexicon) -> tuple[Sequence[Toke
     """The line with its food first, and whether words of a method were left out; no tokens where it is no such line."""
     if len(tokens) > 2 and tokens[0].text == "squeeze" and tokens[1].kind == "number":
         return [Token("juice", "word", "juice"), *tokens[1:]], False  # "Squeeze 1 lemon"
+    if not tokens or not (_is_manner(tokens[0]) or _verb_end(tokens, 0, lexicon)):
+        return (), False  # most lines, quickly
     verbs, at = _verbs(tokens, lexicon)
     end = _food_end(tokens, at, lexicon) if verbs else 0
     if not end:
