@@ -50,6 +50,7 @@ CORE = [
     "telling",
     "no_food",
     "bare_line",
+    "verb_first",
     "clause",
     "coordination",
     "choices",

@@ -72,7 +72,8 @@ def bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     heats = {at + 1 for at in numbers if _is_heat(tokens[at], tokens[at + 1], titles.degrees)}
     if not heats or not any(singular(token.text) in titles.minutes for token in tokens):
         return False
-    return not any(lexicon.measures.kind(token) for at, token in enumerate(tokens) if at not in heats)
+    others = (token for at, token in enumerate(tokens) if at not in heats and at and tokens[at - 1].kind == "number")
+    return not any(map(lexicon.measures.kind, others))  # "shake halfway"
 
 
 def _is_heat(number: Token, unit: Token, degrees: frozenset[str]) -> bool:

@@ -3,6 +3,9 @@
     heading = heading-word ... [ remark ] | words heading-word ( "-" | ":" ) | words that make no food heading-word
             | ( "for" | "to" ) words that name no food | heading-word ( digit | letter ) | "the" noun
             | ( "first" | "2nd" | "final" | ... ) words | words ( "batch" | "version" | ... )
+            | aisle ( "&" | "and" | "/" ) ( aisle | shelf )    "Dairy & eggs": parts of a shop
+            | letter [ "-" ] heading-word | ( "==" | "--" | ... ) words ( "==" | "--" | ... )
+            | heading-word "-" ( "overnight" | ... )
     title   = food "with" food, both without an amount | words "(" yield ")" | words ( "para" | ... ) number
             | words ( "-" | "(" ) ( "mrs" | ... ) words | words ( "-" | "(" | ... ) claims | see `title`
 """
@@ -53,7 +56,11 @@ def claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     place = next((at for at, token in enumerate(tokens) if at and token.text in _CLAIM_MARKS), len(tokens))
     if any(token.kind in ("number", "measure") for token in tokens[:place]):
         return False
-    timed = place < len(tokens) and tokens[place].text in "-|" and states_time(tokens[place + 1 :], lexicon)
+    behind = tokens[place + 1 :]
+    timed = place < len(tokens) and tokens[place].text in "-|" and states_time(behind, lexicon)
+    if behind and " ".join(_headed(tokens[:place])) in lexicon.vocabulary.headings:  # "Marinade - overnight"
+        titles = lexicon.vocabulary.titles
+        timed = timed or all(token.text in titles.periods or token.text in titles.pauses for token in behind)
     return timed or states_claims(tokens[place + 1 :], lexicon)
 
 
@@ -256,6 +263,26 @@ def _in_bracket(tokens: Sequence[Token]) -> Sequence[Token]:
     return tokens[place + 1 : -1] if place and tokens[-1].text == ")" else ()
 
 
+def is_lettered(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "C. Topping", "T - marinade": a letter that measures go by too, before heading words that are no food."""
+    if tokens[0].kind != "measure" or len(tokens[0].text) > 1:
+        return False
+    words = [token for token in before_bracket(tokens)[1:] if token.text not in ("-", ":")]
+    said = " ".join(singular(token.text) for token in words)
+    return said in lexicon.vocabulary.headings and said not in lexicon.vocabulary.headed_foods
+
+
+def is_framed(tokens: Sequence[Token]) -> bool:
+    """ "== Cake ==", "--- Rice ---": signs around words without an amount."""
+    if len(tokens) < _SHORTEST_FRAME or tokens[-1].text not in _FRAMES or tokens[-2].text not in _FRAMES:
+        return False
+    return not any(token.kind in ("number", "measure") for token in tokens)
+
+
+_FRAMES = frozenset({"=", "-", "~", "#", "+"})
+_SHORTEST_FRAME = 3
+
+
 def is_the(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "The fish", "The salad:": an article before a noun that says no kind; "the butter" is food of a line before."""
     words = before_mark(tokens)
@@ -299,7 +326,12 @@ def _are_headings(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
             said.append("")
         else:
             said[-1] = f"{said[-1]} {singular(token.text)}".strip()
-    if len(said) < 2 or not lexicon.vocabulary.headings.issuperset(said):
+    if len(said) < 2:
+        return False
+    headings, titles = lexicon.vocabulary.headings, lexicon.vocabulary.titles
+    if not titles.aisles.isdisjoint(said):  # "Dairy & eggs", "Pulses and pasta"
+        return all(one in titles.aisles or one in titles.shelves or one in headings for one in said)
+    if not headings.issuperset(said):
         return False
     return lexicon.vocabulary.headed_foods.isdisjoint(said) or not any(token.value == "or" for token in tokens)
 

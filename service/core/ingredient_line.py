@@ -45,6 +45,7 @@ from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import one_of_them
 from service.core.values import quick
+from service.core.verb_first import verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
 
 
@@ -66,10 +67,24 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
     tokens = behind_heading(with_purposes(read_tokens(text, vocabulary)), lexicon)
+    if (told := _of_step(text, tokens, lexicon)) is not None:
+        return told
     read = _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
         return _read(text, hidden, lexicon)
     return read
+
+
+def _of_step(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine | None:
+    """The foods of a line that begins with what is done to them; None where it is no such line."""
+    foods, shortened = verb_first(tokens, lexicon)
+    read = _read(text, foods, lexicon) if foods else None
+    if read is None or not read.parts:
+        return None
+    return replace(read, doubt=read.doubt or _OF_METHOD) if shortened else read
+
+
+_OF_METHOD = "the line reads like a step of the method, whose foods other lines may state"
 
 
 def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine:

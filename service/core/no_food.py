@@ -30,7 +30,9 @@ from service.core.heading import (
     ends_as_title,
     is_about_some,
     is_for_some,
+    is_framed,
     is_heading,
+    is_lettered,
     is_one_of,
     is_per,
     is_purpose,
@@ -172,6 +174,10 @@ def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     """ "Crack slaw", "Celeriac gratin - 9 g carbs per portion", "Locro criollo para 10": figures that count no food."""
     if first.kind == "measure" and lexicon.vocabulary.titles.dishes.get(plain(words)) == "dish":
         return True
+    if is_lettered(tokens, lexicon) or is_framed(tokens):
+        return True
+    if len(words) == 1 and plain(words) in lexicon.vocabulary.titles.family:
+        return True  # "- Grandma"
     return claims(tokens, lexicon) or serves_at_end(tokens, words, lexicon)
 
 
@@ -246,6 +252,7 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
 def _opens_list(lead: Sequence[Token], mark: str, rest: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether counted foods behind a mark belong to what stands before it; "sauce 1 - 2 cups" is a range."""
     numbered = is_one_of(lead, lexicon, foods=mark == ":") or _says_when(lead, lexicon)
+    numbered = numbered or plain(lead) in lexicon.vocabulary.titles.equipment  # "Slow cooker: 500 g beans"
     return numbered or _is_stage(lead, lexicon) or _titles(lead, rest, lexicon)
 
 
