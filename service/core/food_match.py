@@ -338,7 +338,7 @@ class FoodMatcher:
         usual = int(self.index.state_bits[place])
         asked = self._unparched(self._asked(name, place, states), place) if states else states
         useful = frozenset([word for word in modifiers - _WITHOUT if word in self.index.postings])
-        moved = not asked <= _states_of(usual) | {"raw"}
+        moved = not asked <= _states_of(usual) | {"raw"} and self._meets_any(asked, place)
         best, scores = self._rank(place, useful, asked)
         own = self.index.words_at(place)
         if not moved and not (best and any(word in self.index.words_at(best[0]) for word in useful - own.keys())):
@@ -375,6 +375,12 @@ class FoodMatcher:
             return asked
         wanted = STATE_BIT["roasted"]
         return asked if any(has & wanted for has in self._family_states(place)) else asked - {"roasted"}
+
+    def _meets_any(self, asked: frozenset[str], place: int) -> bool:
+        """Whether an entry of a target's family is in one of these states, or nearly: else none speaks for a sister."""
+        near = {_NEAR_STATES[state] for state in asked if state in _NEAR_STATES}
+        wanted = sum(STATE_BIT.get(state, 0) for state in asked | near)
+        return any(has & wanted for has in self._family_states(place))
 
     def _family_states(self, place: int) -> frozenset[int]:
         """The combinations of states, as bits, that the entries of a target's family have."""
