@@ -49,7 +49,7 @@ def of_inches(rows: Sequence[Household], line: WeighedLine) -> Household | None:
     if len(rows) < 2 or "inch" not in line.said or line.said & _CUT_TO_SIZE:  # "cut into 2-inch pieces"
         return None
     sizes = [f'{word}"' for word in line.said if word.isdigit()]
-    wanted = [before + size for size in sizes for before in " ("]
+    wanted = [before + size for size in sizes for before in " (-"]
     return next((row for row in rows if any(size in row.text for size in wanted)), None)
 
 
