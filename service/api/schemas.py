@@ -154,7 +154,10 @@ class PartAnswer(BaseModel):
 
 class LineAnswer(BaseModel):
     line: str = Field(description="The line as it was sent.")
-    outcome: Outcome = Field(description="The weakest of the parts': resolved, check, no_match, not_food.")
+    outcome: Outcome = Field(
+        description="The weakest of the parts': resolved, check, no_match, not_food; check where the tables have "
+        "an entry for some of them and none for others, which are not counted."
+    )
     parts: list[PartAnswer] = Field(description="One for each food that the line names.")
     reasons: list[str]
 

@@ -17,7 +17,7 @@ from service.core.bare_line import Bare, Heads, is_capitalized, unheeded
 from service.core.clause import SEASONINGS
 from service.core.errors import InputError, NotFoundError
 from service.core.food import FoodEntry, FoodTable
-from service.core.food_choice import Outcome, choose, weakest
+from service.core.food_choice import Outcome, choose, of_line, weakest
 from service.core.food_index import FacetWords, FoodIndex
 from service.core.food_match import FoodMatcher, Match
 from service.core.gram_weight import weigh
@@ -100,7 +100,7 @@ class PartResult:
 @quick
 @dataclass(frozen=True, slots=True)
 class LineResult:
-    """A line with what it was taken to mean; the outcome is the weakest of its parts'.
+    """A line with what it was taken to mean; the outcome is the weakest of its parts', as `of_line` has it.
 
     unread  it was taken for a title or note, though it may be food: no word of it is known, or it heads nothing
     heads   what it may head by its words alone; whether it does, the lines around it tell: see `in_their_list`
@@ -257,7 +257,7 @@ class Resolver:
             return LineResult(line, "not_food", (), (reason,), True)
         if parsed.doubt and parts[-1].outcome == "resolved" and not any(part.by for part in parts):
             parts = (*parts[:-1], replace(parts[-1], outcome="check", reasons=(*parts[-1].reasons, parsed.doubt)))
-        return LineResult(line, weakest([part.outcome for part in parts]), self._with_origins(parts))
+        return LineResult(line, of_line([part.outcome for part in parts]), self._with_origins(parts))
 
     def _is_plain(self, parsed: IngredientLine, parts: Sequence[PartResult]) -> bool:
         """Whether nothing but plain words stands in a line without an amount, though descriptions have them too."""

@@ -707,7 +707,8 @@ def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
         return False
     if len(words) > _TWO or "and" in name.form.split():
         return True  # "clam and tomato juice", "macaroni and cheese"
-    return not (lexicon.names_food(first.nouns()) and lexicon.names_food(second.nouns()))
+    one = lexicon.names_food(first.nouns()) or is_dish(first, lexicon)  # "salad and cheese" are no salad cheese
+    return not (one and lexicon.names_food(second.nouns()))
 
 
 def _lend_head(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:

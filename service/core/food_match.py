@@ -338,9 +338,9 @@ class FoodMatcher:
         usual = int(self.index.state_bits[place])
         asked = self._unparched(self._asked(name, place, states), place) if states else states
         useful = frozenset([word for word in modifiers - _WITHOUT if word in self.index.postings])
-        moved = not asked <= _states_of(usual) | {"raw"}
         best, scores = self._rank(place, useful, asked)
         own = self.index.words_at(place)
+        moved = not asked <= _states_of(usual) | {"raw"} and self._gains(best, place, asked)
         if not moved and not (best and any(word in self.index.words_at(best[0]) for word in useful - own.keys())):
             # nothing that the line says speaks for a sister
             best, scores = (place, *(p for p in best if p != place)), (1.0, *scores)
@@ -369,12 +369,23 @@ class FoodMatcher:
         return every if any(has & wanted == wanted for has in self._family_states(place)) else asked
 
     def _unparched(self, asked: frozenset[str], place: int) -> frozenset[str]:
-        """The states asked for, without the roasting of a dry pulse or grain: it boils nothing and adds no water."""
+        """The states asked for, without what changes no figures: roasting a dry pulse or grain, freezing raw meat.
+
+        Roasting boils nothing there and adds no water; what is "unheated" is frozen elsewhere, but no ham or sausage.
+        """
+        if self.index.entry(place).group_name in _FLESH:
+            return asked - {"frozen"}
         dry = self.index.entry(place).group_name in _DRY and int(self.index.state_bits[place]) == STATE_BIT["raw"]
         if not dry or "roasted" not in asked:
             return asked
         wanted = STATE_BIT["roasted"]
         return asked if any(has & wanted for has in self._family_states(place)) else asked - {"roasted"}
+
+    def _gains(self, best: Sequence[int], place: int, asked: frozenset[str]) -> bool:
+        """Whether the best of a family is in a state that is asked for, or nearly, and its usual entry is not."""
+        wanted = asked.union([_NEAR_STATES[state] for state in asked if state in _NEAR_STATES])
+        states = self.index.state_bits
+        return bool(best) and bool(wanted & _states_of(int(states[best[0]])) - _states_of(int(states[place])))
 
     def _family_states(self, place: int) -> frozenset[int]:
         """The combinations of states, as bits, that the entries of a target's family have."""

@@ -6,6 +6,7 @@ from dataclasses import replace
 from math import sqrt
 
 from service.core.amount import Amount
+from service.core.piece_size import of_inches
 from service.core.weighed_line import GramWeight, WeighedLine
 
 # Measure -> how many of it make an inch (NIST Handbook 44 Appendix C).
@@ -19,6 +20,8 @@ _METRIC = frozenset({"ml", "cl", "dl", "l"})
 # Pints and cups differ from country to country by less than this; glasses and bowls by more; a mass in a bracket
 # may be of what is left of the food.
 _CUPS_APART, _GLASSES_APART, MASSES_APART = 1.5, 5.0, 2.5
+# A length of so many times a whole one may be of all that are counted.
+_LENGTHS_APART = 2.5
 
 
 def measured_across(other: Amount, line: WeighedLine) -> WeighedLine:
@@ -26,6 +29,12 @@ def measured_across(other: Amount, line: WeighedLine) -> WeighedLine:
     if other.measure not in _LENGTHS:
         return line
     return replace(line, said=line.said | {"inch", f"{other.middle / _LENGTHS[other.measure]:.0f}"})
+
+
+def sized_by_length(plain: Amount, other: Amount, line: WeighedLine) -> Amount:
+    """The amount without a size that says less than its length: "4 large flour tortillas (12 inches)"."""
+    told = other.measure in _LENGTHS and of_inches(line.rows.pieces, line) is not None
+    return replace(plain, size=None) if told else plain
 
 
 def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight, line: WeighedLine) -> GramWeight:
@@ -40,8 +49,10 @@ def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight
     if also_kind == "mass":
         return _mass_said_too(plain, own, other, second, kind, line)
     if other.measure in _LENGTHS:
-        # "1 daikon (10 cm)" is that much of it; "1 stalk of celery (8 inches)" says how long a stalk is
-        return own if own.certain and plain.measure is not None else second
+        # "2 daikon (10 cm)" are each that much of it; "1 stalk of celery (8 inches)" says how long a stalk is
+        if own.certain and plain.measure is not None:
+            return own
+        return second if plain.middle <= 1 else unless_apart(_times(plain, second), own, _LENGTHS_APART)
     if kind in ("volume", "vague") and other.measure in _METRIC:
         # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
         found = _of_each_or_all(plain, own, second)
