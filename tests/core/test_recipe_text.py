@@ -72,6 +72,12 @@ YIELDS = [
     ("Makes 1.2kg", 1, None, None, 1200, None),
     ("Yields 850g cooked", 1, None, None, 850, None),
     ("Makes 2 lb", 1, None, None, 907.18474, None),  # NIST Handbook 44, Appendix C
+    ("Serves 1,000", 1000, None, None, None, None),
+    ("Serves 1,5", 1.5, None, None, None, None),
+    ("Makes 1,200 rolls", 1200, 1200, "rolls", None, None),
+    ("Makes 1,250 g", 1, None, None, 1250, None),
+    ("Makes 1,25 kg", 1, None, None, 1250, None),
+    ("Makes 0,125 kg", 1, None, None, 125, None),
     ("Makes 500 ml", 1, 500, "ml", None, None),
     ("Weight after cooking: 850 g", 1, None, None, 850, None),
     ("Yield factor: 0.8", 1, None, None, None, 0.8),
