@@ -279,6 +279,16 @@ def test_toppings_that_no_table_has_add_what_the_others_do_at_least(shelf: Shelf
     assert (bare.value, bare.low, bare.high) == (None, None, 0)
 
 
+@pytest.mark.parametrize("said", ["50 g blorptang (optional)", "optional: 50 g blorptang"])
+def test_what_no_table_has_leaves_the_plain_recipe_as_it_is_where_its_own_words_make_it_optional(
+    shelf: Shelf, kitchen: str, said: str
+) -> None:
+    worked = shelf.book(kitchen).work(form("Plate", "100 g butter", said).value())
+    assert (worked.base.lines, worked.optional) == ({1}, {2})
+    assert worked.base.portions.whole.total("FAT").value == pytest.approx(81.11)  # SR28 01001
+    assert worked.variants[0].portions.whole.total("FAT").value is None
+
+
 def test_a_recipe_and_a_list_come_to_the_same_net(shelf: Shelf, kitchen: str) -> None:
     """Polyols and allulose are taken off by one convention wherever lines are added up."""
     shelf.save_own(OwnFoodForm.model_validate(BAR), kitchen)
