@@ -15,7 +15,7 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from service.core.composition import BY_FACTOR, MOST_GAIN, Dish, Ingredient
+from service.core.composition import BY_FACTOR, EXACT, MOST_GAIN, Dish, Ingredient
 from service.core.errors import InputError
 from service.core.food import CarbohydrateBasis, Component
 from service.core.nutrients import (
@@ -259,23 +259,37 @@ def kept(amounts: Array, decimals: int) -> Array:
 
 def _concentrations(counted: Sequence[Ingredient], amounts: Array) -> Array:
     """The least amount in 100 g of the dish by column, over all weights within their bounds (Dinkelbach's method)."""
-    weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
-    (amounts,) = _of_eaten(weights, amounts)
+    weights, factors, spans, amounts = _with_portions(counted, amounts)
     low, high = weights[:, 1:2], weights[:, 2:]
-    factors = np.array([[one.factor] for one in counted])
-    lightest, heaviest = (factors * [[one.span[end]] for one in counted] for end in (0, 1))
+    lightest, heaviest = factors * spans[:, :1], factors * spans[:, 1:]
     finite = np.where(np.isinf(amounts), 0.0, amounts)
     least: Array = weights[:, 0] @ finite / (weights[:, 0] @ factors)
     for _ in counted:
         factor = np.where(least > 0, heaviest, lightest)
         chosen = np.where(finite < least * factor, high, low)
-        cooked = (chosen * factor).sum(axis=0)
+        cooked = (np.where(factor == 0, 0.0, chosen) * factor).sum(axis=0)
         found = np.divide((chosen * finite).sum(axis=0), cooked, out=least.copy(), where=cooked > 0)
         if (found >= least).all():
             break
         least = np.minimum(found, least)
     least[np.isinf(amounts).any(axis=0)] = -math.inf
     return least
+
+
+def _with_portions(counted: Sequence[Ingredient], amounts: Array) -> tuple[Array, Array, Array, Array]:
+    """Weights, yield factors with their spans, and amounts of what weighs in a dish.
+
+    A sub-recipe that was weighed when cooked is one more row that holds nothing, in place of what each of its
+    ingredients weighs.
+    """
+    weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
+    (amounts,) = _of_eaten(weights, amounts)
+    balanced = {one.portion: one.portion.grams for one in counted if one.portion and one.portion.balanced}
+    together = np.array([(one.value, one.low, one.high) for one in balanced.values()]).reshape(-1, 3)
+    factors = [[0.0 if one.portion in balanced else one.factor] for one in counted] + [[1.0]] * len(balanced)
+    spans = [one.span for one in counted] + [EXACT] * len(balanced)
+    held = np.vstack([amounts, np.zeros((len(balanced), amounts.shape[1]))])
+    return np.vstack([weights, together]), np.array(factors), np.array(spans), held
 
 
 def check_weight(dish: Dish, components: Sequence[Component]) -> None:
@@ -460,9 +474,7 @@ def _weights(one: Ingredient) -> tuple[float, float, float]:
 
 def _grams(dish: Dish) -> Total:
     whole = dish.whole_weight
-    lacking = (
-        set() if dish.weighed else {one.line for one in dish.ingredients if one.grams is None and one.most is None}
-    )
+    lacking = set() if dish.weighed else {one.line for one in dish.ingredients if one.lacks_weight and one.most is None}
     if whole is not None and whole.high - dish.cooked.high > SLIGHT * dish.cooked.value:
         lacking |= set(dish.to_taste)
     value = None if lacking else dish.cooked.value

@@ -84,6 +84,47 @@ def test_a_recipe_used_whole_in_another_gives_the_same(lines: list[tuple[str, fl
     near(work(inner, foods, grams, larder), work(outer, ["recipe:1"], [weight], larder))
 
 
+SPREAD_LISTS = st.lists(st.tuples(NAMES, WEIGHTS, st.floats(0, 0.5), st.floats(0, 1)), min_size=1, max_size=6)
+
+
+@given(SPREAD_LISTS, st.sampled_from([None, 0.9]), st.booleans())
+def test_a_recipe_used_whole_keeps_its_bounds_and_those_of_100_grams(
+    lines: list[tuple[str, float, float, float]], factor: float | None, weighed: bool
+) -> None:
+    """Its weight is known as well, or as badly, as its own; one that was weighed weighs what was weighed."""
+    foods = ["test:water", *(food for food, *_ in lines)]  # enough to lose
+    spreads = [Spread(40_000, 40_000, 40_000)]
+    spreads += [Spread(grams, grams * (1 - below), grams * (1 + above)) for _, grams, below, above in lines]
+    inner = recipe(*foods, yields=RecipeYield(factor=factor))
+    if weighed:
+        inner = replace(inner, yields=RecipeYield(cooked_grams=dish_of(LARDER, inner, foods, spreads).cooked.value))
+    made, outer = dish_of(LARDER, inner, foods, spreads), recipe("all of it", title="Plate")
+    taken = Taken(1, "all", FoodEntry("recipe:1", "All"), made.cooked, share=Spread(1, 1, 1))
+    used = dish(outer, ingredients(outer, [taken], Served(made)), frozenset({1}))
+    assert used.cooked == made.cooked
+    one, other = figures_of(made, inner), figures_of(used, outer)
+    near(one, other)
+    for total, same in zip(
+        *(per_100_grams(*of, COMPONENTS, inner.net).components for of in ((one, made), (other, used))),  # type: ignore[union-attr]
+        strict=True,
+    ):
+        ends = ((total.low, same.low), (total.high, same.high))
+        assert all(b == (None if a is None else pytest.approx(a, rel=1e-6, abs=1e-9)) for a, b in ends), total.tagname
+
+
+@pytest.mark.parametrize("share_eaten", [1, 0.5])
+def test_grams_of_a_dish_weigh_what_the_scale_says_whatever_went_into_it(share_eaten: float) -> None:
+    """Of 100 to 300 g leaf and 100 g butter, 40 g hold 10 to 20 g butter; a little less where half is left."""
+    inner = dish_of(LARDER, recipe("butter", "leaf"), ["test:butter", "test:leaf"], [100, Spread(200, 100, 300)])
+    outer = recipe(RecipeLine("40 g of it", share_eaten=share_eaten), title="Plate")
+    found = dish_of(Served(inner), outer, ["recipe:1"], [40])
+    assert found.cooked == Spread(*(40 * share_eaten,) * 3)
+    butter = found.ingredients[0].grams
+    assert butter == Spread(*(pytest.approx(share_eaten * grams) for grams in (40 / 3, 10, 20)))
+    further = dish_of(Served(found), recipe("half", title="Board"), ["recipe:2"], [10])
+    assert further.cooked == Spread(10, 10, 10)
+
+
 @given(LISTS, LISTS)
 def test_sections_add_up(first: list[tuple[str, float]], second: list[tuple[str, float]]) -> None:
     both, apart = work(*plain(first + second)), (work(*plain(first)), work(*plain(second)))
