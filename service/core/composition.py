@@ -22,7 +22,7 @@ from typing import Protocol
 from service.core.cooking import FRYING_FAT, Treated, is_frying_fat
 from service.core.food import CarbohydrateBasis, FoodEntry
 from service.core.kitchen import RECIPE_PREFIX
-from service.core.nutrients import Array
+from service.core.nutrients import CONVENTION, Array, NetConvention
 from service.core.recipe import Recipe, RecipeLine, RecipeYield
 
 # Grams of fat in which food is shallow-fried, so that most of it is eaten: four tablespoons (no source).
@@ -106,6 +106,7 @@ class Ingredient:
     """One food of a dish as it is eaten.
 
     within     titles of the sub-recipes it came through, the outermost first
+    through    those sub-recipes
     row        amounts in what is left of 100 g raw after the line's own cooking
     grams      raw edible grams that are eaten; None: unknown, but not above `most`, if that is given
     factor     grams in the cooked dish per gram raw
@@ -144,6 +145,7 @@ class Ingredient:
     span: tuple[float, float] = EXACT
     gone: bool = False
     portion: Portion | None = None
+    through: tuple[Dish, ...] = ()
 
     @property
     def unmatched(self) -> bool:
@@ -167,6 +169,8 @@ class Dish:
 
     weight_basis  where the cooked weight comes from
     weighed       all of it was weighed when cooked, whatever its lines weigh
+    net           by which convention its net carbohydrate is taken
+    fault         why it cannot weigh that, "" where it can
     """
 
     title: str
@@ -176,6 +180,8 @@ class Dish:
     weight_basis: str
     notes: tuple[str, ...] = ()
     weighed: bool = False
+    net: NetConvention = CONVENTION
+    fault: str = ""
 
     @property
     def unmatched(self) -> tuple[int, ...]:
@@ -310,8 +316,9 @@ def _expanded(taken: Taken, line: RecipeLine, dish: Dish) -> list[Ingredient]:
             one,
             line=taken.line,
             within=(dish.title, *one.within),
+            through=(dish, *one.through),
             grams=None if one.grams is None or share is None else _taken_of(one, one.grams, dish, share, eaten),
-            check=one.check or taken.check,
+            check=one.check or taken.check or bool(dish.fault),
             most=None if one.most is None or share is None else one.most * share.high,
             notes=(*one.notes, *uncooked),
             undivided=one.undivided or (taken.grams is not None and share is None),
@@ -379,9 +386,9 @@ def dish(
     notes = _weight_notes(done, recipe.yields, ratio)
     made, weighed = _mass(done), recipe.yields.cooked_grams
     if weighed is None or _lines(cooked) != _lines(base) or _mass(base).value <= 0:
-        return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes)
+        return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes, net=recipe.net)
     made = total([Spread(weighed, weighed, weighed), _mass(added)])
-    return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes, weighed=not added)
+    return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes, weighed=not added, net=recipe.net)
 
 
 def _yield_ratio(yields: RecipeYield, base: Sequence[Ingredient]) -> tuple[float, str]:

@@ -16,6 +16,7 @@ from service.kitchens.book import EVERYTHING, Book, serving_differences
 from service.kitchens.evidence import evidence, uncertainties
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm
 from service.kitchens.shelf import Shelf
+from service.publish.publication import publication
 from service.settings import Settings
 from service.store import kitchen as store
 from service.wiring import open_catalogue
@@ -86,6 +87,55 @@ def test_a_past_state_is_worked_out_again_bit_for_bit(shelf: Shelf, kitchen: str
     again = Shelf(shelf.catalogue).book(kitchen, at=then).work_saved(plate.document.food_id).base.portions.whole
     assert again == before
     assert now != before
+
+
+def test_a_weight_that_was_saved_and_is_refused_now_is_worked_out_and_said(shelf: Shelf, kitchen: str) -> None:
+    """What was published of it comes out again; whoever saves it anew has to mend it."""
+    shelf.save_recipe(form("Glaze", "100 g butter"), kitchen)
+    shelf.save_recipe(form("Cake", "500 g glaze", "10 g flour"), kitchen)
+    impossible = form("Glaze", "100 g butter", **{"yield": {"cooked_grams": 5_000}})
+    with pytest.raises(InputError) as error:
+        shelf.save_recipe(impossible, kitchen, number=1, expected=1)
+    assert error.value.pointer == "/yield/cooked_grams"
+    store.save(
+        shelf.catalogue.engine, kitchen, "recipe", title="Glaze", body=impossible.json_text(), number=1, expected=1,
+        uses=frozenset({"sr28:01001"}),
+    )  # fmt: skip
+    book = shelf.book(kitchen)
+    glaze, cake = book.work_saved("recipe:1"), book.work_saved("recipe:2")
+    assert glaze.base.portions.whole.total("FAT").value == pytest.approx(81.11)  # SR28 01001
+    assert "5000 g cooked cannot come from 100 g" in glaze.base.portions.dish.fault
+    assert cake.base.portions.dish.ingredients[0].check
+    for worked, lines in ((glaze, ()), (cake, (1,))):
+        said = next(one for one in shelf.cautions(worked) if one.kind == "impossible weight")
+        assert "cannot come from 100 g" in said.text
+        assert said.lines == lines
+        published = publication(worked, book.components)
+        assert any("cannot come from 100 g" in note for note in published.plain.notes)
+    assert book.work(form("Tart", "500 g glaze").value()).base.portions.dish.fault == ""
+    with pytest.raises(InputError):
+        book.work(impossible.value())
+    assert shelf.save_recipe(form("Glaze", "120 g butter"), kitchen, number=1, expected=2).document.revision == 3
+
+
+@pytest.mark.parametrize(
+    ("polyols", "sweet", "said"),
+    [
+        ("half", "10 g xylitol", "fibre, polyols, allulose, of “Glaze” too, which by itself takes off fibre, half the"),
+        ("all", "10 g xylitol", ""),
+        ("half", "10 g butter", ""),
+    ],
+)
+def test_the_net_carbohydrate_of_a_sub_recipe_is_said_to_be_counted_otherwise(
+    shelf: Shelf, kitchen: str, polyols: str, sweet: str, said: str
+) -> None:
+    net = {"net_carbohydrate": {"polyols": polyols}}
+    shelf.save_recipe(form("Glaze", sweet, "90 g butter", **net), kitchen)
+    shelf.save_recipe(form("Bun", "50 g glaze", "50 g flour"), kitchen)
+    worked = shelf.book(kitchen).work(form("Plate", "1 egg", "30 g bun").value())
+    found = [one for one in shelf.cautions(worked) if one.kind == "net convention"]
+    assert [one.lines for one in found] == ([(2,)] if said else [])
+    assert all(said in one.text for one in found)
 
 
 def test_a_circle_is_refused_with_its_names(shelf: Shelf, kitchen: str) -> None:
