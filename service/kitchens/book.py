@@ -19,7 +19,7 @@ from service.core.analyse import LineResult, PartResult, Resolver, in_their_list
 from service.core.bare_line import Heads
 from service.core.composition import Composition, Dish, Ingredient, Spread, Taken, dish, ingredients
 from service.core.cooking import CookingTables, Treated
-from service.core.eaten import eaten_note, leaves_open, treatment_note
+from service.core.eaten import counted_against, eaten_note, treatment_note
 from service.core.edible_portion import KindTable
 from service.core.errors import CircleError, InputError, NotFoundError
 from service.core.figures import Difference, Figures, differences, figures, per_100_grams, row_of, weight_fault
@@ -478,7 +478,7 @@ class Book:
             said = f"“{line.text}”: {error}" if field else str(error)
             raise type(error)(said, pointer=pointer + field) from None
         notes = self._notes(line)
-        if notes and found.outcome == "resolved" and leaves_open(line.text, line.share_eaten):
+        if notes and found.outcome == "resolved" and counted_against(line.text, line.share_eaten):
             found = replace(found, outcome="check", parts=tuple(replace(part, outcome="check") for part in found.parts))
         return replace(found, reasons=(*found.reasons, *notes)) if notes else found
 

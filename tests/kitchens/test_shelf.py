@@ -364,10 +364,11 @@ def test_a_line_whose_words_speak_of_the_share_eaten_says_what_is_counted(
 
 
 @pytest.mark.parametrize(("share", "outcome"), [(1.0, "check"), (0.2, "resolved")])
+@pytest.mark.parametrize("said", ["most of it discarded", "discard the marinade", "half of it is left"])
 def test_a_line_of_which_not_all_is_eaten_is_asked_about_until_its_share_is_set(
-    shelf: Shelf, share: float, outcome: str
+    shelf: Shelf, share: float, outcome: str, said: str
 ) -> None:
-    line = RecipeLine("1 cup soy sauce for the marinade, most of it discarded", share_eaten=share)
+    line = RecipeLine(f"1 cup soy sauce for the marinade, {said}", share_eaten=share)
     worked = shelf.book().work(Recipe("Plate", (Section((line,)),)))
     assert worked.lines[0].outcome == outcome
     assert any(f"{100 * share:g} % of it is counted" in reason for reason in worked.lines[0].reasons)
