@@ -311,13 +311,14 @@ def _expanded(taken: Taken, line: RecipeLine, dish: Dish) -> list[Ingredient]:
     eaten = None if taken.share or taken.grams is None else taken.grams * line.share_eaten
     uncooked = (f"{line.treatment}: not applied, {dish.title} is a recipe of its own",) if line.treatment else ()
     portions = _portions(dish, share, eaten)
+    whole = None if eaten is None or dish.weighed else dish.whole_weight
     return [
         replace(
             one,
             line=taken.line,
             within=(dish.title, *one.within),
             through=(dish, *one.through),
-            grams=None if one.grams is None or share is None else _taken_of(one, one.grams, dish, share, eaten),
+            grams=None if one.grams is None or share is None else _taken_of(one, one.grams, whole, share, eaten),
             check=one.check or taken.check or bool(dish.fault),
             most=None if one.most is None or share is None else one.most * share.high,
             notes=(*one.notes, *uncooked),
@@ -353,13 +354,12 @@ def _portions(dish: Dish, share: Spread | None, eaten: Spread | None) -> list[Po
     return [one.portion and scaled[one.portion] for one in dish.ingredients]
 
 
-def _taken_of(one: Ingredient, grams: Spread, dish: Dish, share: Spread, eaten: Spread | None) -> Spread:
-    """Raw grams of an ingredient in the `share` of its dish that is eaten, or in so many grams `eaten` of it.
+def _taken_of(one: Ingredient, grams: Spread, whole: Spread | None, share: Spread, eaten: Spread | None) -> Spread:
+    """Raw grams of an ingredient in the `share` of its dish that is eaten, or in so many grams `eaten` of a `whole`.
 
     Grams of a dish hold the least of an ingredient where it weighs least and all others weigh most.
     """
-    whole = dish.whole_weight
-    if eaten is None or whole is None or dish.weighed or one.portion is not None or grams.high <= 0:
+    if eaten is None or whole is None or one.portion is not None or grams.high <= 0:
         return grams.scaled(share)
     lightest, heaviest = (one.factor * end for end in one.span)
     least = grams.low / (grams.low * heaviest + max(0.0, whole.high - grams.high * heaviest)) if grams.low else 0.0

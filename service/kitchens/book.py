@@ -477,10 +477,16 @@ class Book:
             field = error.pointer if error.pointer in ("/food", "/grams") else ""
             said = f"“{line.text}”: {error}" if field else str(error)
             raise type(error)(said, pointer=pointer + field) from None
-        notes = self._notes(line)
-        if notes and found.outcome == "resolved" and counted_against(line.text, line.share_eaten):
+        notes, faults = self._notes(line), tuple(self._faults(found))
+        if found.outcome == "resolved" and (faults or (notes and counted_against(line.text, line.share_eaten))):
             found = replace(found, outcome="check", parts=tuple(replace(part, outcome="check") for part in found.parts))
-        return replace(found, reasons=(*found.reasons, *notes)) if notes else found
+        return replace(found, reasons=(*found.reasons, *notes, *faults)) if notes or faults else found
+
+    def _faults(self, found: LineResult) -> Iterator[str]:
+        """What is wrong with the weight of saved recipes that a line names, so that nobody can go by it."""
+        for part in found.parts:
+            if part.food is not None and part.food.id.startswith(RECIPE_PREFIX) and self.dish(part.food.id).fault:
+                yield f"the cooked weight of {part.food.description!r} cannot be: {self.dish(part.food.id).fault}"
 
     def _notes(self, line: RecipeLine) -> tuple[str, ...]:
         """What a line's own words say of what is eaten of it, and of how it is cooked."""

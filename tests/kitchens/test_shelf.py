@@ -106,6 +106,8 @@ def test_a_weight_that_was_saved_and_is_refused_now_is_worked_out_and_said(shelf
     assert glaze.base.portions.whole.total("FAT").value == pytest.approx(81.11)  # SR28 01001
     assert "5000 g cooked cannot come from 100 g" in glaze.base.portions.dish.fault
     assert cake.base.portions.dish.ingredients[0].check
+    assert cake.lines[0].outcome == "check"
+    assert "the cooked weight of 'Glaze' cannot be" in cake.lines[0].reasons[-1]
     for worked, lines in ((glaze, ()), (cake, (1,))):
         said = next(one for one in shelf.cautions(worked) if one.kind == "impossible weight")
         assert "cannot come from 100 g" in said.text
