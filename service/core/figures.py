@@ -319,7 +319,8 @@ def _lost_too_much(dish: Dish, components: Sequence[Component]) -> InputError | 
     if kept >= -MOST_MISWEIGHED * dish.raw.value and dish.cooked.value >= (1 - MOST_DRIER) * dry:
         return None
     message = f"a dish of {dish.cooked.value:.3g} g would have lost more water than its ingredients hold"
-    return InputError(message, pointer=_stated_by(dish))
+    poured = "fat or juices that were poured off are said at their line, by its treatment or the share eaten"
+    return InputError(f"{message}: {poured}", pointer=_stated_by(dish))
 
 
 def _water_of(one: Ingredient, water: int | None, proximates: Sequence[int]) -> float:
