@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import nullcontext
 from itertools import count
 from typing import Any
 
@@ -11,8 +12,8 @@ from sqlalchemy import Engine
 
 from service.bulk import analyse_results
 from service.core.errors import CircleError, ConflictError, InputError, InUseError, NotFoundError, StoreError
-from service.core.recipe import Recipe, RecipeLine, Section
-from service.kitchens.book import EVERYTHING, Book, serving_differences
+from service.core.recipe import EVERYTHING, Recipe, RecipeLine, Section
+from service.kitchens.book import Book, serving_differences
 from service.kitchens.evidence import evidence, uncertainties
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm
 from service.kitchens.shelf import Shelf
@@ -194,6 +195,16 @@ def test_toppings_make_a_way_to_serve(shelf: Shelf, kitchen: str) -> None:
     sprigs = served[EVERYTHING].portions.whole.total("CHOCDF")
     assert sprigs.high is not None
     assert sprigs.low < sprigs.known < sprigs.high
+
+
+@pytest.mark.parametrize(("with_", "kept"), [(["10 g chives"], True), ([], False)])
+def test_a_variant_that_is_not_with_everything_is_not_called_so(
+    shelf: Shelf, kitchen: str, with_: list[str], kept: bool
+) -> None:
+    chives = {"text": "10 g chives", "optional": True}
+    made = form("Eggs", "2 eggs", chives, variants=[{"name": EVERYTHING, "with": with_}])
+    with nullcontext() if kept else pytest.raises(InputError, match="call this variant otherwise"):
+        shelf.save_recipe(made, kitchen)
 
 
 @pytest.mark.parametrize(("polyols", "net"), [("all", 2), ("none", 62)])
