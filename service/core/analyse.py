@@ -136,7 +136,7 @@ def _unread(line: str, parts: Sequence[PartResult]) -> bool:
 
     Titles of dishes are endless; that it was so taken is said with every total.
     """
-    if any(part.food is not None or part.amount is not None or part.named or part.optional for part in parts):
+    if any(part.food is not None or part.amount is not None or part.named for part in parts):
         return False
     return any(char.isascii() and char.isalpha() for char in line)
 
@@ -261,7 +261,7 @@ class Resolver:
 
     def _is_plain(self, parsed: IngredientLine, parts: Sequence[PartResult]) -> bool:
         """Whether nothing but plain words stands in a line without an amount, though descriptions have them too."""
-        if any(part.amount is not None or part.named or part.optional or part.by for part in parts):
+        if any(part.amount is not None or part.named or part.by or (part.food and part.optional) for part in parts):
             return False
         phrases = [part.phrases[0].tokens for part in parsed.parts if part.phrases]
         named = any(self.vocabulary.find(words[-1], frozenset(words[:-1]), ANY_AMOUNT) for words in phrases if words)
@@ -521,6 +521,7 @@ class Resolver:
                 None,
                 {},
                 choice.reasons,
+                part.optional,
                 named=match.name is not None or not self.vocabulary.nouns.isdisjoint(phrase.tokens),
             )
         meant = match.places[0] if match.name is not None else None
@@ -532,7 +533,9 @@ class Resolver:
         choice = choose(part, match, weight, food)
         if choice.outcome == "no_match":
             candidates = self._candidates(match)
-            return PartResult(part.text, "no_match", 0.0, None, candidates, part.amount, None, {}, choice.reasons)
+            return PartResult(
+                part.text, "no_match", 0.0, None, candidates, part.amount, None, {}, choice.reasons, part.optional
+            )
         amounts = self._amounts(match.places[0], weight.value, columns) if columns else {}
         return PartResult(
             part.text,

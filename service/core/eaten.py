@@ -122,10 +122,12 @@ def eaten_note(text: str, share_eaten: float) -> str:
     return f"{said.words!r} is said, but {100 * share_eaten:.3g} % of it is counted: set its share eaten"
 
 
-def leaves_open(text: str, share_eaten: float) -> bool:
-    """Whether a line's words say that not all of it is eaten, but not how much, and all of it is counted."""
+def counted_against(text: str, share_eaten: float) -> bool:
+    """Whether all of a line is counted though its words say that not all of it is eaten: whoever sent it may not know
+    of shares. Any other share is the writer's.
+    """
     said = said_eaten(text) if share_eaten == 1 else None
-    return said is not None and said.share is None
+    return said is not None and said.share != 1
 
 
 def treatment_note(text: str, is_treatment: Callable[[str], bool]) -> str:
