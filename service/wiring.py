@@ -18,6 +18,7 @@ from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry,
 from service.core.nutrients import POLYOLS, plain_amounts
 from service.core.polyols import polyols_in_all, with_polyols, with_polyols_in_all
 from service.core.total_carbohydrate import TOTAL, total_carbohydrate, with_total, with_totals
+from service.core.twins import is_false_link
 from service.core.vocabulary import Name, Vocabulary
 from service.datasets import ensure_ready
 from service.settings import Settings
@@ -273,8 +274,16 @@ class Catalogue:
         chosen = {one.dataset: one.release for one in table.releases}
         found = _with_polyols(food_details(self.engine, food_id, chosen=chosen))
         lent = tuple(self._lent(tagname, lender, chosen) for tagname, lender in table.borrowed.get(food_id, {}).items())
-        found = replace(found, values=(*found.values, *lent)) if lent else found
+        linked = tuple(one for one in found.linked if self._may_be_linked(found, one, chosen))
+        found = replace(found, values=(*found.values, *lent), linked=linked)
         return _with_total(found, self._release_of(food_id, table))
+
+    def _may_be_linked(self, found: FoodDetails, food_id: str, chosen: Mapping[str, str]) -> bool:
+        """Whether an entry that the publisher calls the same food may be so; of one that is not in the store it may."""
+        try:
+            return not is_false_link(found, food_details(self.engine, food_id, chosen=chosen))
+        except NotFoundError:
+            return True
 
     def around(self, food_id: str, *, table: FoodTable | None = None) -> tuple[Sequence[Component], Sequence[Release]]:
         """The components and releases by which a food is shown: those in use, else those of the food's own dataset.

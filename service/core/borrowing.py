@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.core.food import FoodTable
-from service.core.likeness import UNLIKE, compared_figures, shares_apart
+from service.core.likeness import UNLIKE, furthest_apart
 from service.core.twins import dataset_of, twins
 
 # Tagnames that begin so are energy, carbohydrate by difference or by sum, and polyols in all.
@@ -45,16 +45,12 @@ def with_borrowed(table: FoodTable) -> FoodTable:
 
 def _partners(table: FoodTable) -> dict[str, list[str]]:
     """Foods that may lend to each food, those of the preferred datasets first."""
-    linked = twins(table)
-    named = linked.keys() | {one for others in linked.values() for one in others}
-    places = {food.id: place for place, food in enumerate(table.foods) if food.id in named}
-    rows = dict(zip(places, compared_figures(table, [*places.values()]), strict=True))
-
-    def may_lend(one: str, other: str) -> bool:
-        return _same_basis(table, one, other) and not shares_apart(rows[one], rows[other]).max() > UNLIKE
-
-    found = {food_id: [one for one in others if may_lend(food_id, one)] for food_id, others in linked.items()}
-    return {food_id: lenders for food_id, lenders in found.items() if lenders}
+    pairs = [(one, other) for one, others in twins(table).items() for other in others if _same_basis(table, one, other)]
+    lenders: dict[str, list[str]] = {}
+    for (one, other), apart in zip(pairs, furthest_apart(table, pairs).tolist(), strict=True):
+        if apart <= UNLIKE:
+            lenders.setdefault(one, []).append(other)
+    return lenders
 
 
 def _same_basis(table: FoodTable, one: str, other: str) -> bool:
