@@ -24,6 +24,7 @@ from service.datasets import ensure_ready
 from service.settings import Settings
 from service.store.read import (
     ActiveReleases,
+    Kept,
     check_readable,
     described,
     food_details,
@@ -100,6 +101,7 @@ class Catalogue:
         self._answering = _Answering(state(engine), {})
         self._building, self._taking_up = Lock(), Lock()
         self._past: dict[tuple[tuple[str, ...], tuple[tuple[str, str], ...]], Resolver] = {}
+        self._foods: Kept = {}  # of the releases that answer: a switch of one leaves the others as they are
         self._refused = ActiveReleases()  # what could not be taken up, and when that is tried again
         self._again = 0.0
         self._kept_vocabulary: tuple[tuple[Name, ...], Vocabulary | None] = ((), None)
@@ -174,7 +176,8 @@ class Catalogue:
     def _resolver_over(
         self, datasets: Sequence[str], *, chosen: Mapping[str, str], before: Resolver | None = None
     ) -> Resolver:
-        table = load_table(self.engine, datasets, beside={PANTRY: self._pantry.table}, chosen=chosen)
+        pantry = {PANTRY: self._pantry.table}
+        table = load_table(self.engine, datasets, beside=pantry, chosen=chosen, kept=self._foods)
         table = with_totals(with_borrowed(with_polyols(table)))
         tables = self._tables
         if PANTRY in datasets:
@@ -212,6 +215,8 @@ class Catalogue:
         with _lasting_objects():
             self._answering = _Answering(now, self._renewed(before, now))
         self._past = {}
+        answering = {*now.releases.items()}
+        self._foods = {key: foods for key, foods in tuple(self._foods.items()) if (key[0], key[2]) in answering}
 
     def _renewed(self, before: _Answering, now: ActiveReleases) -> dict[tuple[str, ...], Resolver]:
         """A resolver for each choice of datasets, the one there is where none of their releases changed.

@@ -25,21 +25,22 @@ _NOT_THEM = ("CHOLE", "CHOLN", "CHOCAL")
 
 def with_borrowed(table: FoodTable) -> FoodTable:
     """The table with what its foods may borrow from each other; the same table where that is nothing."""
-    places = {food.id: place for place, food in enumerate(table.foods)}
     partners = _partners(table)
     if not partners:
         return table
-    lacks = _lacking(table)
-    amounts, borrowed = table.amounts.copy(), {}
-    for food_id, lenders in partners.items():
-        taken = {}
-        for lender in lenders:
-            for column in np.flatnonzero(lacks[dataset_of(food_id)] & ~np.isnan(table.amounts[places[lender]])):
-                if np.isnan(amounts[places[food_id], column]):
-                    amounts[places[food_id], column] = table.amounts[places[lender], column]
-                    taken[table.components[column].tagname] = lender
-        if taken:
-            borrowed[food_id] = taken
+    places = {food.id: place for place, food in enumerate(table.foods)}
+    tagnames = [component.tagname for component in table.components]
+    lacks, amounts = _lacking(table), table.amounts.copy()
+    borrowed: dict[str, dict[str, str]] = {}
+    for turn in range(max(map(len, partners.values()))):
+        pairs = [(food_id, lenders[turn]) for food_id, lenders in partners.items() if turn < len(lenders)]
+        ours, theirs = (np.array([places[pair[side]] for pair in pairs]) for side in (0, 1))
+        may = np.array([lacks[dataset_of(food_id)] for food_id, _ in pairs])
+        rows, columns = np.nonzero(may & np.isnan(amounts[ours]) & ~np.isnan(table.amounts[theirs]))
+        amounts[ours[rows], columns] = table.amounts[theirs[rows], columns]
+        for row, column in zip(rows.tolist(), columns.tolist(), strict=True):
+            food_id, lender = pairs[row]
+            borrowed.setdefault(food_id, {})[tagnames[column]] = lender
     return replace(table, amounts=amounts, borrowed=borrowed) if borrowed else table
 
 
