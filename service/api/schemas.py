@@ -289,7 +289,11 @@ class FoodAnswer(FoundFood):
     langual: list[CodeAnswer] = []
     footnotes: list[str] = []
     original_name: str = Field("", description="The publisher's name in its own language, where there is one.")
-    linked: list[str] = Field([], description="Ids of the same food in other datasets, by the publisher's statement.")
+    linked: list[str] = Field(
+        [],
+        description="Ids of the same food in other datasets, by the publisher's statement; not those that name and "
+        "figures tell apart from it.",
+    )
     gtin: str = Field("", description="The number in the bar code of a packaged food, of 14 digits.")
     doubts: list[DoubtAnswer] = Field([], description="What does not add up in the publisher's figures.")
     releases: list[ReleaseName]

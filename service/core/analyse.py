@@ -573,11 +573,12 @@ class Resolver:
             reason += f", near-equal by name, state and figures: {food.dataset} is asked before {first.dataset}"
         elif found == match.places[0] or found in same:
             reason += ", the same food by its publisher"
-            if self._preference(self.index.places[others[0].id])[0]:
+            other = self.index.places[others[0].id]
+            if self._preference(other)[0]:
                 reason += ", of which it gives no energy, fat or carbohydrate"
-            if apart := self._near.difference(found, match.places[0]):
+            if apart := self._near.difference(found, other):
                 reason += f", but {apart}"
-                match = replace(match, certain=False)
+                match = replace(match, certain=match.certain and found == match.places[0])
         else:
             reason += f", as the line says its whole description: {food.dataset} is asked before {first.dataset}"
         places = (found, *(place for place in match.places if place != found))

@@ -105,6 +105,8 @@ def _fault(path: Path) -> str:
     """What is damaged in an SQLite file, "" where nothing is."""
     try:
         with closing(_opened(path, "ro")) as file:
+            if not file.execute("SELECT 1 FROM sqlite_master LIMIT 1").fetchall():
+                return "it is empty"
             faults = [row[0] for row in file.execute("PRAGMA integrity_check(3)")]
             loose = file.execute("PRAGMA foreign_key_check").fetchall()
     except sqlite3.Error as error:

@@ -243,6 +243,20 @@ def test_a_damaged_store_is_told_and_a_backup_brings_it_back(file: Path, tmp_pat
     assert titles(url) == ["Plate 1"]
 
 
+def test_an_emptied_store_is_told_and_a_backup_brings_it_back(file: Path, tmp_path: Path) -> None:
+    """SQLite takes a file of no bytes for a new database: it is neither built anew nor backed up as a whole one."""
+    url = f"sqlite:///{file}"
+    back_up(url, tmp_path / "copy")
+    file.write_bytes(b"")
+    with pytest.raises(StoreError, match="is empty, whatever it held; put back a backup"):
+        ensure_ready(settings_of(file))
+    with pytest.raises(StoreError, match=r"it is empty.*nothing was backed up"):
+        back_up(url, tmp_path / "of the emptied")
+    assert not (tmp_path / "of the emptied").exists()
+    assert restore(url, tmp_path / "copy") is not None
+    assert titles(url) == ["Plate 1"]
+
+
 def titles_or_error(file: Path) -> None:
     engine = ensure_ready(settings_of(file))
     try:
