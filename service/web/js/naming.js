@@ -1,5 +1,5 @@
 // The names of the recipe at hand and of its sections, changed where they stand.
-import { $, button, h } from './dom.js';
+import { $, button, giveFocus, h } from './dom.js';
 import { say } from './announcements.js';
 import { change, state } from './state.js';
 import { makeRecipe } from './saving.js';
@@ -34,7 +34,7 @@ export function sectionActs(section, opener, acts) {
   const done = () => {
     let ways;
     change(form => { ways = renamed(form, section.id, name.value.trim()); });
-    return acts.weigh().then(ok => { if (ok) made.remove(); $(`fold-${section.id}`)?.focus(); if (ok) { say(`The section is called ${name.value}`); tell(ways); } return ok; });
+    return acts.weigh().then(ok => { if (ok) made.remove(); giveFocus($(`fold-${section.id}`)); if (ok) { say(`The section is called ${name.value}`); tell(ways); } return ok; });
   };
   // A recipe is made under the name that is typed.
   const make = async () => { if (name.value.trim() === section.name || await done()) { made.remove(); makeRecipe(section, acts); } };
