@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from typing import Any
 
@@ -102,6 +103,9 @@ def test_a_choice_of_two_things_is_refused(desk: Desk) -> None:
     desk.page.get_by_role("button", name="Keep it").click()
     desk.text_of("#notice", "just one of food, size and grams")
     assert desk.api("GET", "/choices")["choices"] == []
+    with desk.page.expect_download() as copied:
+        desk.page.get_by_role("button", name="Keep a copy").click()
+    assert json.loads(copied.value.path().read_text())["choices"] == []
 
 
 def test_words_of_a_title_that_are_typed_outlive_an_answer(desk: Desk) -> None:
@@ -118,40 +122,40 @@ def test_words_of_a_title_that_are_typed_outlive_an_answer(desk: Desk) -> None:
 # ---- what holds no number -------------------------------------------------------------------------------------------
 
 
-def own_food(desk: Desk) -> None:
+def own_food(desk: Desk, number: str) -> None:
     room(desk, "Own foods")
     desk.page.fill("#own-new-name", "Rusk")
-    desk.page.locator("#own-new-FAT").press_sequentially("12e")
+    desk.page.locator("#own-new-FAT").press_sequentially(number)
     desk.page.get_by_role("button", name="Keep it").click()
 
 
-def choice(desk: Desk) -> None:
+def choice(desk: Desk, number: str) -> None:
     room(desk, "Standing choices")
     desk.page.fill("#choice-phrase", "knob")
     desk.page.select_option("#choice-size", "small")
-    desk.page.locator("#choice-grams").press_sequentially("12e")
+    desk.page.locator("#choice-grams").press_sequentially(number)
     desk.page.get_by_role("button", name="Keep it").click()
 
 
-def own_weight(desk: Desk) -> None:
+def own_weight(desk: Desk, number: str) -> None:
     desk.weigh(CHOWDER)
     bench = desk.bench("butter")
-    bench.get_by_label("Own weight").press_sequentially("12e")
+    bench.get_by_label("Own weight").press_sequentially(number)
     bench.get_by_role("button", name="Take it").click()
 
 
-def cooked_weight(desk: Desk) -> None:
+def cooked_weight(desk: Desk, number: str) -> None:
     desk.weigh(CHOWDER)
     desk.page.click("#makes summary")
-    desk.page.locator("#makes-cooked").press_sequentially("12e")
+    desk.page.locator("#makes-cooked").press_sequentially(number)
     desk.page.keyboard.press("Tab")
 
 
-def way(desk: Desk) -> None:
+def way(desk: Desk, number: str) -> None:
     desk.weigh(CHOWDER)
     desk.page.click("#way-add")
     desk.page.fill("#way-name", "light")
-    desk.page.locator("#way-servings").press_sequentially("12e")
+    desk.page.locator("#way-servings").press_sequentially(number)
     desk.page.get_by_role("button", name="Add it").click()
 
 
@@ -161,9 +165,13 @@ NUMBERS = {
 }  # fmt: skip
 
 
+@pytest.mark.parametrize("number", ["12e", "1,5"])
 @pytest.mark.parametrize(("act", "where"), NUMBERS.values(), ids=NUMBERS)
-def test_what_is_no_number_is_not_taken_for_nothing(desk: Desk, act: Callable[[Desk], None], where: str) -> None:
-    act(desk)
+def test_what_is_no_number_is_not_taken_for_one(
+    desk: Desk, act: Callable[[Desk, str], None], where: str, number: str
+) -> None:
+    """Of 1,5 the browser makes 15."""
+    act(desk, number)
     desk.text_of(where, "is no number")
     assert desk.api("GET", "/own-foods")["own_foods"] == desk.api("GET", "/choices")["choices"] == []
 
@@ -229,6 +237,36 @@ def test_a_search_that_is_answered_late_does_not_stand_under_other_words(desk: D
     bench.get_by_label("Search the tables").press_sequentially("leye")
     desk.page.wait_for_timeout(1500)
     assert "walleye" in bench.locator(".offers").nth(1).inner_text()
+
+
+def test_what_was_found_by_a_search_stays_chosen_when_the_bench_is_drawn_anew(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("butter")
+    bench.get_by_label("Search the tables").fill("walleye")
+    bench.locator(".offer", has_text="sr28:15064").locator("input").check()
+    renamed(desk)
+    assert bench.locator("input[type=radio][value='sr28:15064']").last.is_checked()
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken.")
+    assert "walleye" in desk.line("butter").inner_text()
+
+
+def test_a_name_that_is_half_typed_outlives_a_reload(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    save(desk)
+    desk.page.get_by_role("button", name="Change section Chowder").click()
+    desk.page.fill("#section-name-0", "Stew")
+    room(desk, "Recipes")
+    desk.page.get_by_role("button", name="Rename Smoked").click()
+    desk.page.get_by_label("New name").fill("Quay stew")
+    desk.page.reload()
+    desk.page.get_by_label("New name").wait_for()
+    assert desk.page.get_by_label("New name").input_value() == "Quay stew"
+    desk.page.get_by_role("button", name="Throw away").click()
+    desk.open("#/")
+    desk.weighed()
+    desk.page.get_by_role("button", name="Change section Chowder").click()
+    assert desk.page.input_value("#section-name-0") == "Stew"
 
 
 # ---- a way to serve it ----------------------------------------------------------------------------------------------

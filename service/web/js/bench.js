@@ -11,7 +11,7 @@ import { fitted, stems } from './chosen.js';
 import { keeping, sentence, tell } from './follow.js';
 import * as notices from './notices.js';
 import { busy } from './weigh.js';
-import { forget, keepTyped, noNumber, ofRecipe } from './typed.js';
+import { forget, half, keepHalf, keepTyped, noNumber, ofRecipe } from './typed.js';
 
 const PAUSE = 180;
 let treatments = null;
@@ -74,18 +74,24 @@ function foods(line, draft, set) {
   const chosen = part?.food && line.kind !== 'no_match' ? part.food.id : null;
   const candidates = [...(part?.candidates ?? [])];
   if (part?.food && !candidates.some(found => found.id === part.food.id)) candidates.unshift({ ...part.food, confidence: null });
-  const taken = food => set({ food: food === chosen && !line.line.food ? null : food });
+  const form = formOf(line), before = half(form)?.food, taken = food => {
+    set({ food: food === chosen && !line.line.food ? null : food });
+    keepHalf(form, { ...half(form), food });
+  };
   const offer = found => offered(found, { group, checked: found.id === chosen, take: () => taken(found.id) });
   const offers = h('div', { class: 'offers' }, candidates.map(offer));
   const scale = h('p', { class: 'bench__scale', 'aria-hidden': 'true' }, h('span', {}), candidates.length ? h('span', {}, 'how sure') : null);
   const found = h('div', { class: 'offers' });
-  const own = ownFood(line, part?.text ?? line.text, saved => { found.prepend(offered({ ...saved, confidence: null }, { group, checked: true, take: () => taken(saved.id) })); taken(saved.id); rescale(box); });
+  const take = saved => { found.prepend(offered({ ...saved, confidence: null }, { group, checked: true, take: () => taken(saved.id) })); taken(saved.id); rescale(box); };
+  const own = ownFood(line, part?.text ?? line.text, take);
   const box = h('fieldset', { class: 'bench__food' }, h('legend', {}, 'Taken as'),
     candidates.length ? [scale, offers] : null, search(line, found, offer, () => rescale(box)), candidates.length ? null : scale, found,
     h('p', { class: 'bench__else' },
       button('Enter an own food', event => { own.hidden = !own.hidden; event.target.setAttribute('aria-expanded', String(!own.hidden)); if (!own.hidden) own.querySelector('input').focus(); }, { 'aria-expanded': 'false', 'aria-controls': own.id })),
     own);
   box.addEventListener('rescale', () => rescale(box));
+  // What was found by a search is among what is offered no more when the bench is drawn anew.
+  if (before && !candidates.some(one => one.id === before)) api.food(before).then(take, () => {});
   return box;
 }
 

@@ -44,7 +44,7 @@ export async function claim() {
     const before = sessionStorage.getItem(TAB), tabs = known();
     tab = before !== null && await hold(before, { signal: AbortSignal.timeout(PATIENCE) }) ? before : await adopted(before, tabs);
     sessionStorage.setItem(TAB, tab);
-    gather(tabs.slice(MOST_TABS));
+    gather(tabs.slice(MOST_TABS)).catch(() => {});
   } catch { tab = ''; }
 }
 

@@ -186,7 +186,7 @@ const open = number => acts.guard(async () => acts.show(await api.get(`/recipes/
 function serve(event) {
   const servings = Number(event.target.value);
   event.target.typed = false;
-  if (!(servings > 0)) { event.target.value = state.form.servings; return say(`Still serves ${state.form.servings}`); }
+  if (!(servings > 0) || event.target.validity.customError) { event.target.value = state.form.servings; event.target.setCustomValidity(''); return say(`Still serves ${state.form.servings}`); }
   if (state.mode !== 'ready') { state.form.servings = servings; return; }
   change(form => { form.servings = servings; });
   acts.weigh().then(ok => ok && say(`Serves ${state.form.servings}. U takes it back.`));

@@ -43,10 +43,16 @@ function fill(input, value) {
   input.value = value;
 }
 
+// A browser that takes no comma in a number leaves it out: 1,5 becomes 15, and whether 1,500 is meant is not known.
+addEventListener('beforeinput', ({ target, data }) => {
+  if (target.type === 'number' && data?.includes(',')) target.setCustomValidity('a point stands before decimals, and nothing between thousands');
+});
+addEventListener('input', ({ target }) => { if (target.type === 'number' && /^$|[.]/.test(target.value)) target.setCustomValidity(''); });
+
 /** What is wrong with the first field of a form that holds no number, which gets the focus where that is not on its way
  * elsewhere; empty where all do. */
 export function noNumber(box, back = true) {
-  const wrong = [...box.querySelectorAll('input')].find(one => one.validity.badInput);
+  const wrong = [...box.querySelectorAll('input')].find(one => one.validity.badInput || one.validity.customError);
   if (back) wrong?.focus();
-  return wrong ? `What stands under “${wrong.labels[0].textContent}” is no number` : '';
+  return wrong ? `What stands under “${wrong.labels[0].textContent}” is no number${wrong.validity.customError ? `: ${wrong.validationMessage}` : ''}` : '';
 }

@@ -5,6 +5,7 @@ import * as api from '../api.js';
 import { massUnit, weight } from '../figures.js';
 import { gramsIn } from '../grams.js';
 import * as notices from '../notices.js';
+import { handOver } from '../publish.js';
 import { impact } from '../saving.js';
 import { forget, half, keepTyped, noNumber } from '../typed.js';
 
@@ -26,7 +27,7 @@ export async function choices(room, acts) {
       h('tbody', {}, list.map((one, place) => h('tr', {}, h('th', { scope: 'row', dir: 'auto' }, one.phrase),
         h('td', {}, one.food ? [names[place] || one.food, h('small', {}, ` ${one.food}`)] : one.size ? `size ${one.size}` : `${weight(one.grams)} ${massUnit()} a piece`, lost.includes(one.id) ? h('b', {}, ' no table in use has it') : null),
         h('td', {}, button(['Forget', h('span', { class: 'unseen' }, ` ${one.phrase}`)], () => remove(one)))))))) : h('p', {}, 'None yet.'),
-    h('p', {}, h('a', { href: '/v1/choices', class: 'button', download: 'choices.json' }, 'Keep a copy')), adding(again, acts));
+    h('p', {}, button('Keep a copy', () => acts.guard(async () => handOver(await api.blob('/choices', 'application/json'), 'choices.json')))), adding(again, acts));
 }
 
 const FORM = 'new choice';

@@ -7,6 +7,7 @@ import { day } from '../figures.js';
 import * as notices from '../notices.js';
 import { bodyOf, lineChanges, seenAs } from '../saving.js';
 import { state } from '../state.js';
+import { forget, half, keepTyped } from '../typed.js';
 
 export async function recipes(room, acts) {
   let late = null, turn = 0;
@@ -19,7 +20,7 @@ export async function recipes(room, acts) {
   const field = h('input', { type: 'search', id: 'recipe-search', on: { input: () => { clearTimeout(late); late = setTimeout(() => acts.guard(fill), 250); } } });
   await fill();
   room.replaceChildren(h('h1', { tabindex: -1 }, 'Recipes'), h('p', { class: 'field' }, h('label', { for: field.id }, 'Words of the title'), field), list);
-  gather().then(some => some && fill());
+  gather().then(some => some && fill()).catch(() => {});
 }
 
 /** What was put aside in this browser. */
@@ -34,20 +35,24 @@ function unsaved(again, acts) {
 }
 
 function entry(one, again, acts) {
-  const more = h('div', { class: 'cards__more', hidden: true });
+  const more = h('div', { class: 'cards__more', hidden: true }), rename = () => { renaming(one, more, again); more.querySelector('input').focus(); };
+  if (half(nameOf(one))) renaming(one, more, again);
   return h('li', {}, h('div', { class: 'cards__head' },
     h('h2', {}, h('a', { href: `#/recipe/${one.id.slice(7)}`, dir: 'auto' }, one.title)), h('small', {}, `revision ${one.revision}, ${day(one.saved)}`)),
-  h('p', { class: 'cards__acts' }, named('Rename', one, () => rename(one, more, again)), named('Copy', one, () => acts.guard(() => copy(one).then(again))),
+  h('p', { class: 'cards__acts' }, named('Rename', one, rename), named('Copy', one, () => acts.guard(() => copy(one).then(again))),
     named('Delete', one, () => acts.guard(() => remove(one, again))), named('Revisions', one, () => acts.guard(() => revisions(one, more, acts)))), more);
 }
 const named = (text, one, act) => button([text, h('span', { class: 'unseen' }, ` ${one.title}`)], act);
 
-function rename(one, more, again) {
-  const name = h('input', { type: 'text', id: `rename-${one.id}`, value: one.title, maxlength: 300 });
-  const done = async () => { const recipe = await api.get(`/recipes/${one.id}`); await api.put(`/recipes/${one.id}`, { ...bodyOf(recipe), title: name.value.trim() }, recipe.revision); say('Renamed'); await again(); };
+const nameOf = one => `name of ${one.id}`;
+function renaming(one, more, again) {
+  const name = h('input', { type: 'text', id: `rename-${one.id}`, value: one.title, maxlength: 300 }), form = nameOf(one);
+  const done = async () => { const recipe = await api.get(`/recipes/${one.id}`); await api.put(`/recipes/${one.id}`, { ...bodyOf(recipe), title: name.value.trim() }, recipe.revision); forget(form); say('Renamed'); await again(); };
+  const box = h('div', {}, h('label', { for: name.id }, 'New name'), name, button('Rename it', () => done().catch(error => notices.show('error', 'Not renamed.', error.message))),
+    button('Throw away', () => { forget(form); more.hidden = true; more.replaceChildren(); }));
   more.hidden = false;
-  more.replaceChildren(h('label', { for: name.id }, 'New name'), name, button('Rename it', () => done().catch(error => notices.show('error', 'Not renamed.', error.message))));
-  name.focus();
+  more.replaceChildren(box);
+  keepTyped(form, box);
 }
 
 async function copy(one) {
