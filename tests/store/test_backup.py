@@ -184,6 +184,11 @@ def interrupt(patch: pytest.MonkeyPatch, step: str, *, times: int, instead: bool
     patch.setattr(backup, step, stopped)
 
 
+def test_a_folder_that_is_not_there_is_no_fault_of_the_store(store: str, tmp_path: Path) -> None:
+    with pytest.raises(InputError, match=r"cannot write .*nowhere.copy: No such file or directory"):
+        back_up(store, tmp_path / "nowhere" / "copy")
+
+
 @pytest.mark.parametrize("content", [b"", b"no backup", b"SQLite format 3\0 and no more", b"PGDMP and no more"])
 def test_what_is_no_backup_is_refused(store: str, tmp_path: Path, content: bytes) -> None:
     (tmp_path / "other").write_bytes(content)
