@@ -138,6 +138,8 @@ def parse_digits(text: str) -> float | None:
 
 _HALVES = frozenset({"2", "3", "4", "8"})
 _SHARES = frozenset({"half", "quarter"})
+# Of the words for shares those that are verbs before a number, of which all is used.
+_PARTING = frozenset({"halve", "quarter"})
 LESS = frozenset({"less", "minus"})
 _DOZEN = frozenset({"dozen", "doz", "dz"})
 
@@ -199,6 +201,8 @@ def _word_number(items: Items, at: int) -> tuple[float, int] | None:
             after += 1
         if _text(items, after) in _DOZEN:
             return value * 12, after + 1
+        if after == at + 1 and item.text in _PARTING and _kind(items, after) == "number":
+            return read_number(items, after)  # "halve 2 avocados"
         return value, after
     times = _spelled(items, after)
     if times == 12 or 0 < times < 1:  # "two dozen", "two thirds", "three quarters"
@@ -383,6 +387,8 @@ def _article(
     if isinstance(unit, Token) and unit.several and after == at:
         return None  # "sprigs of thyme" states no amount
     measured = words.kind(unit)
+    if after == at and measured in ("vague", "volume") and _kind(items, seek + 1) == "number":
+        return None  # "crack 2 eggs": a verb
     if measured == "mass" and after == at and not _is_of(items, seek + 1):
         return None  # "gram flour"
     shaped = not {"size", "sized"}.isdisjoint(_text(items, seek).split())  # "tamarind, lemon sized ball"

@@ -16,6 +16,7 @@ from fractions import Fraction
 
 from service.core import choices, coordination
 from service.core.amount import (
+    HOLDERS,
     LESS,
     WEIGHABLE,
     Amount,
@@ -211,6 +212,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"the dot of '{thousands}' may part thousands"
     if not said.isdisjoint(_LIKE_RANGES) and (share := _may_be_range(items, parts, lexicon)):
         return f"'{share}' of a piece, though pieces are named: it may be a range"
+    if divided := _divided_or_done(items, parts, lexicon):
+        return divided
     if wide := next((one for part in parts for one in _stated(part.amount) if _is_too_wide(one)), None):
         return f"from {wide.low:g} to {wide.high:g} is no range: the first number may count something else"
     if bare := _bare(items, parts):
@@ -239,6 +242,27 @@ def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     return first if plural or first in _NO_SHARES else ""
 
 
+def _divided_or_done(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """Why a word before a number may be a share of it, a piece or a verb: "half of 3 onions", "slice 2 onions"."""
+    amounts = [part.amount for part in parts if part.amount is not None]
+    at = next((at for at in range(1, len(items)) if is_number(items[at])), 0)
+    start = at - 1 - (at > 1 and text_of(items[at - 1]) == "of")
+    before = items[start] if at else None
+    if not isinstance(before, Token) or not amounts or any(one.package is not None for one in amounts):
+        return ""  # "1/2 14 oz can"
+    number, share = read_number(items, at), read_number(items, start) if is_number(before) else None
+    same = number is not None and number[0] == 1
+    taken = share is not None and share[0] < 1 and share[1] == at and not same
+    if taken or (before.text in _SHARED_OUT and same and start == at - 1):
+        return f"'{before.text}' before '{text_of(items[at])}' may be a share of it"
+    opens = at == 1 and lexicon.measures.kind(before) in HOLDERS and not before.several
+    if opens and any(map(_is_word, items[2:3])) and any(one.measure in (None, before.value) for one in amounts):
+        return f"'{before.text}' may be what is counted, or what is done with it"
+    return ""
+
+
+# "quarter 1 cabbage" is one in quarters, or a quarter of it; "quarter 4 tomatoes" are four.
+_SHARED_OUT = frozenset({"quarter"})
 _PURPOSES = ("for ", "to ")
 _WIDEST_RANGE = 20
 

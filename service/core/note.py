@@ -194,6 +194,8 @@ def is_sourced(words: Sequence[Token], lexicon: Lexicon) -> bool:
     place = next((at for at, token in enumerate(words) if token.kind == "number"), 0)
     if not place or not is_year(words[place].text) or any(token.kind == "number" for token in words[place + 1 :]):
         return False
+    if place + 1 < len(words) and words[place + 1].kind == "measure":
+        return False  # "about 1900 g potatoes"
     told = words[0].text.split()[-1] == "from"  # "from Auntie Grace, 1987"
     return told or not any(lexicon.names_food(words[: at + 1]) for at in range(place))
 

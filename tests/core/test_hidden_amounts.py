@@ -1,0 +1,61 @@
+"""Amounts behind a verb, a year, a time or a sign that may be taken for the amount itself, over all of SR28."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.core.analyse import Resolver
+
+# line -> outcome, entry, grams within a twentieth
+# four figures before a measure are no year
+YEARS = [
+    ("about 1900 g potatoes", "resolved", "11352", 1900),
+    ("approx. 1800 g potatoes", "resolved", "11352", 1800),
+    ("up to 2000 ml milk", "resolved", "01077", 2063),
+    ("about 2000 g flour", "resolved", "20081", 2000),
+    ("roughly 1850 g pumpkin", "resolved", "11422", 1850),
+    ("total 2000 g flour", "resolved", "20081", 2000),
+]
+# verbs that are measures or shares as well, before the number that counts
+VERBS = [
+    ("crack 2 eggs", "check", "01123", 100),
+    ("Crack 3 eggs into a bowl", "check", "01123", 150),
+    ("drop 2 eggs", "check", "01123", 100),
+    ("twist 3 lemons", "check", "09150", 174),
+    ("squeeze 2 lemons", "check", "09150", 116),
+    ("grind 100 g almonds", "check", "12061", 100),
+    ("sprinkle 2 tbsp sugar", "check", "19335", 25.2),
+    ("shake 100 ml milk", "resolved", "01077", 103),
+    ("halve 2 avocados", "resolved", "09038", 272),
+    ("Halve 12 cherry tomatoes", "resolved", "11529", 204),
+    ("halve 1 kg potatoes", "resolved", "11352", 1000),
+    ("halve 1/2 cabbage", "resolved", "11109", 454),
+    ("Quarter 500 g strawberries", "resolved", "09316", 500),
+    ("quarter 4 tomatoes", "resolved", "11529", 492),
+    ("quarter 1 cabbage", "check", "11109", 908),  # or a quarter of one
+    ("slice 1 onion", "check", "11282", 14),  # or the onion in slices
+    ("slice 2 onions", "check", "11282", 28),
+    ("slice 4 apples", "check", "09003", 728),
+    ("can 2 tomatoes", "check", "11531", 400),
+    ("half 3 onions", "check", "11282", 55),
+    ("half of 2 onions", "check", "11282", 55),
+    # shares and measures all the same
+    ("half an avocado", "resolved", "09038", 68),
+    ("half one lemon", "resolved", "09150", 29),
+    ("half a dozen eggs", "resolved", "01123", 300),
+    ("quarter of 1 cabbage", "resolved", "11109", 227),
+    ("1/2 14 oz can tomatoes", "resolved", "11531", 198),
+    ("1/2 500 g pumpkin", "resolved", "11422", 175),
+    ("pinch salt", "resolved", "02047", 0.4),
+    ("squeeze lemon juice", "resolved", "09152", 5),
+    ("can 400 g tomatoes", "resolved", "11531", 400),
+]
+
+
+@pytest.mark.parametrize(("line", "outcome", "code", "grams"), YEARS + VERBS)
+def test_what_is_counted(resolver: Resolver, line: str, outcome: str, code: str, grams: float) -> None:
+    (part,) = (result := resolver.resolve(line)).parts
+    assert part.food is not None
+    assert part.grams is not None
+    assert (part.food.id, result.outcome) == (f"sr28:{code}", outcome), (result.reasons, part.reasons)
+    assert part.grams.value == pytest.approx(grams, rel=0.05), part.reasons
