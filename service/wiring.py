@@ -52,6 +52,8 @@ AGAIN_SECONDS = 5.0
 LOG = logging.getLogger("gramwright")
 # A resolver holds a table in memory; so many choices of datasets are kept, the oldest goes first.
 KEPT_RESOLVERS = 3
+# Likewise of past releases, so that who compares two of them waits once for each.
+KEPT_PAST = 2
 
 
 @contextmanager
@@ -100,7 +102,7 @@ class Catalogue:
         self.engine, self.datasets = engine, tuple(datasets)
         self._answering = _Answering(state(engine), {})
         self._building, self._taking_up = Lock(), Lock()
-        self._past: dict[tuple[tuple[str, ...], tuple[tuple[str, str], ...]], Resolver] = {}
+        self._past: dict[tuple[tuple[str, str], ...], Resolver] = {}  # by the releases that they are over
         self._foods: Kept = {}  # of the releases that answer: a switch of one leaves the others as they are
         self._refused = ActiveReleases()  # what could not be taken up, and when that is tried again
         self._again = 0.0
@@ -144,7 +146,7 @@ class Catalogue:
         """The resolver over these datasets with the releases by which something was worked out before.
 
         Datasets that are not named are as they are now. NotFoundError where the store no longer holds one of them: by
-        others something else would come out. It is that of now where nothing differs; else the last one is kept.
+        others something else would come out. It is that of now where nothing differs; else a few are kept.
         """
         now = self.resolver(datasets)
         answering = {one.dataset: one.release for one in now.table.releases}
@@ -155,11 +157,17 @@ class Catalogue:
         }
         if not other:
             return now
-        key = tuple(answering), tuple(other.items())
-        if key not in self._past:
-            self._check_stored(other)
-            self._past = {key: self._resolver_over(tuple(answering), chosen=answering | other, before=now)}
-        return self._past[key]
+        key, kept = tuple((answering | other).items()), self._past  # `refresh` may put another in its place meanwhile
+        if (found := kept.get(key)) is not None:
+            return found
+        with self._building:  # several threads may want one
+            if (found := kept.get(key)) is None:
+                self._check_stored(other)
+                found = self._resolver_over(tuple(answering), chosen=answering | other, before=now)
+                if len(kept) >= KEPT_PAST:
+                    del kept[next(iter(kept))]
+                kept[key] = found
+        return found
 
     def _check_stored(self, releases: Mapping[str, str]) -> None:
         stored = {(one.dataset, one.release) for one in stored_releases(self.engine)}

@@ -55,7 +55,7 @@ from service.core.weight_doubts import may_differ
 
 LINE_LIMIT = 1000
 By = Literal["", "by hand", "standing choice", "own food", "saved recipe"]
-# Lists of candidates that are kept, since lines name the same foods.
+# Lists of candidates, and entries put together, that are kept, since lines name the same foods.
 MOST_LISTED = 20_000
 # Foods whose known amounts are kept as plain numbers, about 6 kB each.
 MOST_AMOUNTS = 1_500
@@ -609,6 +609,8 @@ class Resolver:
         key = (food.id, other.id, itself)
         both = self._both.get(key)
         if both is None:
+            if len(self._both) >= MOST_LISTED:
+                self._both.clear()
             both = self._both[key] = weighed_as(food, other, itself=itself)
         weight = self._weigh(part, phrase, both)
         if weight.rule == "stated mass":

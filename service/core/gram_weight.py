@@ -40,6 +40,7 @@ from service.core.said_twice import (
     of_two_masses,
     sized_by_length,
 )
+from service.core.text import with_article
 from service.core.vague_weight import by_vague
 from service.core.volume_weight import by_volume, heap_of
 from service.core.weighed_line import Each, GramWeight, WeighedLine, WeightTables, cuts_asked
@@ -131,7 +132,7 @@ def _single(amount: Amount, line: WeighedLine) -> GramWeight:
     for rule in _RULES[line.tables.measures.kind(amount.measure)]:
         if each := rule(amount, line):
             return _counted(each, amount, line)
-    what = f"a {amount.measure}" if amount.measure else "a piece"
+    what = with_article(amount.measure or "piece")
     reason = f"no table says what {what} of {line.food.description} weighs"
     return GramWeight(None, None, None, "no weight", "", False, (reason,))
 

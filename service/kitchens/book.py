@@ -49,7 +49,7 @@ PLAIN = "plain"
 # Prefixes of foods that no publication describes value by value.
 UNPUBLISHED = frozenset({"own", "pantry", "recipe"})
 NO_DRAFTS: Mapping[str, Form | None] = MappingProxyType({})
-# Lines whose reading is kept, since an edit changes one line of a recipe.
+# Lines whose reading is kept, since an edit changes one line of a recipe; and what they say of what is eaten, likewise.
 MOST_LINES_KEPT = 20_000
 
 
@@ -154,8 +154,8 @@ class Book:
     at      that change where it is a past one, as of which the kitchen is read; None: as it stands now
     drafts  recipes, own foods and standing choices that are not saved yet, by id, in place of the saved ones; None is
             one that is to be deleted
-    lost    lines that were led to an entry, chosen for them or by a standing choice, that the release in use lacks, as
-            (recipe, line, entry): they stand unmatched
+    lost    lines of saved recipes that were led to an entry, chosen for them or by a standing choice, that the release
+            in use lacks, as (recipe, line, entry): they stand unmatched
     """
 
     def __init__(
@@ -224,12 +224,12 @@ class Book:
         if found is None:
             if len(self._lines) >= MOST_LINES_KEPT:
                 self._lines.clear()
-                self._noted.clear()
             kitchen = self.kitchen.inside(inside)
             found = self._lost_line(inside, line) or self.resolver.resolve(
                 line.text, kitchen=kitchen, food=line.food, grams=line.grams
             )
-            self._note_lost(inside, found, kitchen)
+            if inside:
+                self._note_lost(inside, found, kitchen)
             self._lines[key] = found
         return found
 
@@ -240,7 +240,8 @@ class Book:
         releases = holding(self._engine, line.food)
         if not releases:
             return None
-        self.lost[inside, line.text, line.food] = None
+        if inside:
+            self.lost[inside, line.text, line.food] = None
         reason = f"its entry {line.food} is in release {releases[-1]}, not in {now}, which answers now: choose another"
         lost = partial(replace, outcome="no_match", confidence=0.0, food=None, grams=None, reasons=(reason,),
                        by="by hand")  # fmt: skip
@@ -491,11 +492,14 @@ class Book:
     def _notes(self, line: RecipeLine) -> tuple[str, ...]:
         """What a line's own words say of what is eaten of it, and of how it is cooked."""
         key = (line.text, line.share_eaten, line.treatment)
-        if key not in self._noted:
+        found = self._noted.get(key)
+        if found is None:
+            if len(self._noted) >= MOST_LINES_KEPT:
+                self._noted.clear()
             notes = [eaten_note(line.text, line.share_eaten)]
             notes += [] if line.treatment else [treatment_note(line.text, self._cooking.knows)]
-            self._noted[key] = tuple(filter(None, notes))
-        return self._noted[key]
+            found = self._noted[key] = tuple(filter(None, notes))
+        return found
 
     def _portions(
         self, recipe: Recipe, every: Sequence[Ingredient], lines: frozenset[int], *, plain: frozenset[int],
