@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from service.core import choices, coordination
 from service.core.amount import (
@@ -39,7 +40,7 @@ from service.core.clause import (
 )
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
-from service.core.line_items import bracketed, chosen, read_tokens, split
+from service.core.line_items import NONE, bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
 from service.core.no_food import behind_heading, not_food, weighed_food, without_need
 from service.core.noun_phrase import Lexicon
@@ -197,6 +198,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"the dot of '{thousands}' may part thousands"
     if not said.isdisjoint(_LIKE_RANGES) and (share := _may_be_range(items, parts, lexicon)):
         return f"'{share}' of a piece, though pieces are named: it may be a range"
+    if none := _unread_none(items, parts, lexicon):
+        return f"'{none}' may say that the food holds none of something"
     if divided := _divided_or_done(items, parts, lexicon):
         return divided
     if wide := next((one for part in parts for one in _stated(part.amount) if _is_too_wide(one)), None):
@@ -225,6 +228,30 @@ def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     named = [item for item in items if isinstance(item, Token) and item.kind in ("word", "measure")]
     plural = any(item.several or (item.text != item.key and item.text.endswith("s")) for item in named)
     return first if plural or first in _NO_SHARES else ""
+
+
+def _unread_none(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """A zero or a "no" that is neither an amount nor of a food's name: "0.0 beer"; "00 flour" is a kind of it."""
+    said = [text_of(item) for item in items if text_of(item) in NONE or _holds_none(item)]
+    for bracket in (item for item in items if isinstance(item, tuple)):
+        said += [text_of(one) for one, two in pairwise((*bracket, None)) if _holds_none(one, two, lexicon)]
+    if not said or any(one.low == 0 for part in parts for one in _stated(part.amount)):
+        return ""
+    phrases = [part.phrases[0].tokens[:_MOST_NAMED] for part in parts if part.phrases]
+    names = (lexicon.ending([*words, last]) for words in phrases for last in words)
+    told = frozenset[str]().union(*(name.key for name in names if name is not None))
+    return next((text for text in said if text not in told), "")
+
+
+_MOST_NAMED = 8
+
+
+def _holds_none(item: object, behind: object = None, lexicon: Lexicon | None = None) -> bool:
+    """Whether a remark is of what a food holds none of, ", 0 g carb", or a bracket says so: "(no sugar)"."""
+    if isinstance(item, Token) and item.kind == "remark":
+        return item.text.partition(" ")[0] in NONE - {"no"}
+    held = behind.key if isinstance(behind, Token) else ""
+    return lexicon is not None and text_of(item) in NONE | {"without"} and held in lexicon.vocabulary.titles.free_of
 
 
 def _divided_or_done(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:

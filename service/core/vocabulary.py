@@ -109,6 +109,7 @@ class TitleWords:
     own_parts                  what a food comes with without being a dish ("skin")
     ranks, batches             which of several a part of a list is ("final"); what a list is one of ("version")
     eaten_with                 what is eaten with another food and makes no dish with it ("toast")
+    free_of                    what a food may be said to hold none of ("gluten")
     praises                    what titles say of dishes ("simple")
     step_words, step_verbs, handling   "then"; verbs that no food is called by ("peel"); those before a tool ("brush")
     wholes                             what is said of the weight of all of it ("final" weight)
@@ -154,6 +155,7 @@ class TitleWords:
     step_verbs: frozenset[str] = frozenset()
     handling: frozenset[str] = frozenset()
     wholes: frozenset[str] = frozenset()
+    free_of: frozenset[str] = frozenset()
     exchanges: frozenset[str] = frozenset()
     dividing: frozenset[str] = frozenset()
 

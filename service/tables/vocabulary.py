@@ -25,7 +25,8 @@ DISH_KINDS = ("bought", "dish", "head")
 TITLE_FIELDS = MappingProxyType({
     "attributive": "attributive", "batch": "batches", "claim": "claims", "degree": "degrees", "diet": "diets",
     "dividing": "dividing", "eaten with": "eaten_with", "eater": "eaters", "equipment": "equipment",
-    "exchange": "exchanges", "family": "family", "feedback": "feedback", "for whom": "for_whom", "group": "groups",
+    "exchange": "exchanges", "family": "family", "feedback": "feedback", "for whom": "for_whom",
+    "free of": "free_of", "group": "groups",
     "handling": "handling", "heat": "heats", "honorific": "honorifics", "label": "labels", "link": "links",
     "made": "made", "minute": "minutes",
     "moment": "moments", "month": "months",
