@@ -200,6 +200,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"'{share}' of a piece, though pieces are named: it may be a range"
     if none := _unread_none(items, parts, lexicon):
         return f"'{none}' may say that the food holds none of something"
+    if "/" in "".join(said) and (odd := next((text for text in said if _is_odd_share(text)), "")):
+        return f"'{odd}' may be a count and what it weighs"
     if divided := _divided_or_done(items, parts, lexicon):
         return divided
     if wide := next((one for part in parts for one in _stated(part.amount) if _is_too_wide(one)), None):
@@ -273,6 +275,13 @@ def _divided_or_done(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> s
     return ""
 
 
+def _is_odd_share(text: str) -> bool:
+    """ "2/30 g": nobody measures by such shares."""
+    over, _, under = text.partition("/")
+    return over.isdigit() and under.isdigit() and int(over) > 1 and int(under) > _SMALLEST_SHARE
+
+
+_SMALLEST_SHARE = 16
 # "quarter 1 cabbage" is one in quarters, or a quarter of it; "quarter 4 tomatoes" are four.
 _SHARED_OUT = frozenset({"quarter"})
 _PURPOSES = ("for ", "to ")
