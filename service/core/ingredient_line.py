@@ -31,6 +31,7 @@ from service.core.amount import (
 from service.core.clause import (
     CITRUS,
     EXTRA,
+    OR_ELSE,
     SEASONINGS,
     TAKEN,
     Clause,
@@ -198,6 +199,12 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"the dot of '{thousands}' may part thousands"
     if not said.isdisjoint(_LIKE_RANGES) and (share := _may_be_range(items, parts, lexicon)):
         return f"'{share}' of a piece, though pieces are named: it may be a range"
+    if ("half" in said or "" in said) and _halves_some(items, parts, lexicon):
+        return "the line says what half of it is, which was not read"
+    if not said.isdisjoint(OR_ELSE) and (head := choices.may_lack_head(items, lexicon)):
+        return f"what stands before 'or other' may be its {head}"
+    if "or" in said and (head := choices.may_share_head(items, lexicon)):
+        return f"the first choice may be of the {head}, too"
     if none := _unread_none(items, parts, lexicon):
         return f"'{none}' may say that the food holds none of something"
     if "/" in "".join(said) and (odd := next((text for text in said if _is_odd_share(text)), "")):
@@ -230,6 +237,18 @@ def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     named = [item for item in items if isinstance(item, Token) and item.kind in ("word", "measure")]
     plural = any(item.several or (item.text != item.key and item.text.endswith("s")) for item in named)
     return first if plural or first in _NO_SHARES else ""
+
+
+def _halves_some(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """ "500 g flour, half wholemeal": a half behind what is weighed or measured, of which no amount stands beside."""
+    weighed = any(part.amount is not None and lexicon.measured_by(part.amount) in WEIGHABLE for part in parts)
+    if not weighed or coordination.halves(items, lexicon):
+        return False
+    inside = any(isinstance(item, tuple) and item and text_of(item[0]) == "half" for item in items)
+    return inside or any(text_of(one) in _MARKS and text_of(two) == "half" for one, two in pairwise(items))
+
+
+_MARKS = frozenset({",", ";", "-", ":"})
 
 
 def _unread_none(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:

@@ -85,3 +85,17 @@ def test_what_is_counted(resolver: Resolver, line: str, outcome: str | None, cod
     assert part.grams is not None
     assert (part.food.id, result.outcome) == (f"sr28:{code}", outcome or result.outcome), (result.reasons, part.reasons)
     assert part.grams.value == pytest.approx(grams, rel=0.05), part.reasons
+
+
+@pytest.mark.parametrize("line", [
+    "500 g flour, half wholemeal", "500 g flour, half of it rye", "1 kg potatoes, half sweet potatoes",
+    "400 g mince, half pork", "500 g mince (half pork)", "100 g oyster or button mushrooms",
+])  # fmt: skip
+def test_what_half_of_it_is_or_which_head_a_word_has_is_asked_about(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "check"
+
+
+def test_halves_that_are_read_are_sure(resolver: Resolver) -> None:
+    parts = (result := resolver.resolve("500 g mince, half beef, half pork")).parts
+    assert [part.grams.value for part in parts if part.grams] == [250, 250]
+    assert result.outcome == "resolved"
