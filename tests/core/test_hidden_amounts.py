@@ -33,6 +33,7 @@ VERBS = [
     ("Quarter 500 g strawberries", "resolved", "09316", 500),
     ("quarter 4 tomatoes", "resolved", "11529", 492),
     ("quarter 1 cabbage", "check", "11109", 908),  # or a quarter of one
+    ("peel 1 kg potatoes", "check", "11362", 1000),  # or their peel
     ("slice 1 onion", "check", "11282", 14),  # or the onion in slices
     ("slice 2 onions", "check", "11282", 28),
     ("slice 4 apples", "check", "09003", 728),
