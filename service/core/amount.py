@@ -175,18 +175,16 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
 
 
 _ZERO = re.compile(r"0(?:[.,]0+)?")
-# What a food is said to hold none of: "0 g carb noodles".
-_HELD = frozenset("carb carbs net total trans saturated added fat protein fibre fiber".split())
 
 
 def _is_none(items: Items, at: int) -> bool:
     """Whether a zero says that nothing is used: "0 g butter", "0 eggs"; "0 flour" and "00 flour" are kinds of it."""
     counted_before = at > 0 and _kind(items, at - 1) == "number"
-    if counted_before or not _ZERO.fullmatch(_text(items, at)) or _text(items, at + 2) in _HELD:
+    if counted_before or not _ZERO.fullmatch(_text(items, at)):
         return False
     behind = at + 1 + (_kind(items, at + 1) == "size")
     counted = _text(items, behind) if _kind(items, behind) == "word" else ""
-    return _kind(items, at + 1) == "measure" or (counted not in _HELD and singular(counted) != counted)
+    return _kind(items, at + 1) == "measure" or singular(counted) != counted
 
 
 def _word_number(items: Items, at: int) -> tuple[float, int] | None:

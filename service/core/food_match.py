@@ -48,7 +48,7 @@ _DRY = frozenset({"Legumes and Legume Products", "Cereal Grains and Pasta"})
 _STEEPED = frozenset({"pickled", "candied"})
 _WITHOUT = frozenset({"without"})
 # Words left over that deny something, nobody knows what.
-_DENIALS = frozenset({"no", "nor", "never", "minus", "less", "cannot", "avoid", "do not", "don't"})
+_DENIALS = frozenset({"no", "0", "zero", "nor", "never", "minus", "less", "cannot", "avoid", "do not", "don't"})
 # Words that make no title of a food: "whole courgette", "hot cooked rice".
 _ENTIRE, _SERVED_HOT = frozenset({"whole"}), frozenset({"hot"})
 # Groups whose foods a can does not change: drinks, syrups, dough.
@@ -504,7 +504,9 @@ class FoodMatcher:
         return harmless | ({"dried"} if dry else set())
 
     def _served_with(self, odd: frozenset[str], name: Name, phrase: Phrase) -> Iterator[str]:
-        """Why a food behind "with" makes the match uncertain."""
+        """Why a food behind "with" makes the match uncertain, or what the line says that it is free of."""
+        if self._is_free(phrase, name):
+            yield f"the line says that it is free of something, '{name.form}' does not"
         if beside := self._beside(odd, phrase):
             yield f"the line also names {_listed(beside)}, of which nothing is counted"
         if "with" not in name.form.split() and (told := self._beside(name.key, phrase)):
@@ -563,6 +565,11 @@ class FoodMatcher:
         if any(word in changing or word[-1] == "%" or "/" in word for word in odd):  # "93/7" are shares of lean and fat
             return True
         return any(not self.vocabulary.knows(word) for word in odd.intersection(phrase.tokens))
+
+    def _is_free(self, phrase: Phrase, name: Name) -> bool:
+        """Whether the line says that the food is free of something, and the name does not: "calorie free cola"."""
+        free = "free" in phrase.tokens and "free" not in name.key
+        return free and not self.vocabulary.titles.free_of.isdisjoint(phrase.tokens)
 
     # -- by the words of the descriptions --------------------------------------------------------
 

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from service.core import choices, coordination
 from service.core.amount import (
@@ -30,6 +31,7 @@ from service.core.amount import (
 from service.core.clause import (
     CITRUS,
     EXTRA,
+    OR_ELSE,
     SEASONINGS,
     TAKEN,
     Clause,
@@ -39,12 +41,13 @@ from service.core.clause import (
 )
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
-from service.core.line_items import bracketed, chosen, read_tokens, split
+from service.core.line_items import NONE, bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
 from service.core.no_food import behind_heading, not_food, weighed_food, without_need
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import one_of_them
+from service.core.text import singular
 from service.core.values import quick
 from service.core.verb_first import verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
@@ -212,6 +215,16 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"the dot of '{thousands}' may part thousands"
     if not said.isdisjoint(_LIKE_RANGES) and (share := _may_be_range(items, parts, lexicon)):
         return f"'{share}' of a piece, though pieces are named: it may be a range"
+    if ("half" in said or "" in said) and _halves_some(items, parts, lexicon):
+        return "the line says what half of it is, which was not read"
+    if not said.isdisjoint(OR_ELSE) and (head := choices.may_lack_head(items, lexicon)):
+        return f"what stands before 'or other' may be its {head}"
+    if "or" in said and (head := choices.may_share_head(items, lexicon)):
+        return f"the first choice may be of the {head}, too"
+    if none := _unread_none(items, parts, lexicon):
+        return f"'{none}' may say that the food holds none of something"
+    if "/" in "".join(said) and (odd := next((text for text in said if _is_odd_share(text)), "")):
+        return f"'{odd}' may be a count and what it weighs"
     if divided := _divided_or_done(items, parts, lexicon):
         return divided
     if wide := next((one for part in parts for one in _stated(part.amount) if _is_too_wide(one)), None):
@@ -242,6 +255,42 @@ def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     return first if plural or first in _NO_SHARES else ""
 
 
+def _halves_some(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """ "500 g flour, half wholemeal": a half behind what is weighed or measured, of which no amount stands beside."""
+    weighed = any(part.amount is not None and lexicon.measured_by(part.amount) in WEIGHABLE for part in parts)
+    if not weighed or coordination.halves(items, lexicon):
+        return False
+    inside = any(isinstance(item, tuple) and item and text_of(item[0]) == "half" for item in items)
+    return inside or any(text_of(one) in _MARKS and text_of(two) == "half" for one, two in pairwise(items))
+
+
+_MARKS = frozenset({",", ";", "-", ":"})
+
+
+def _unread_none(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """A zero or a "no" that is neither an amount nor of a food's name: "0.0 beer"; "00 flour" is a kind of it."""
+    said = [text_of(item) for item in items if text_of(item) in NONE or _holds_none(item)]
+    for bracket in (item for item in items if isinstance(item, tuple)):
+        said += [text_of(one) for one, two in pairwise((*bracket, None)) if _holds_none(one, two, lexicon)]
+    if not said or any(one.low == 0 for part in parts for one in _stated(part.amount)):
+        return ""
+    phrases = [part.phrases[0].tokens[:_MOST_NAMED] for part in parts if part.phrases]
+    names = (lexicon.ending([*words, last]) for words in phrases for last in words)
+    told = frozenset[str]().union(*(name.key for name in names if name is not None))
+    return next((text for text in said if text not in told), "")
+
+
+_MOST_NAMED = 8
+
+
+def _holds_none(item: object, behind: object = None, lexicon: Lexicon | None = None) -> bool:
+    """Whether a remark is of what a food holds none of, ", 0 g carb", or a bracket says so: "(no sugar)"."""
+    if isinstance(item, Token) and item.kind == "remark":
+        return item.text.partition(" ")[0] in NONE - {"no"}
+    held = behind.key if isinstance(behind, Token) else ""
+    return lexicon is not None and text_of(item) in NONE | {"without"} and held in lexicon.vocabulary.titles.free_of
+
+
 def _divided_or_done(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """Why a word before a number may be a share of it, a piece or a verb: "half of 3 onions", "slice 2 onions"."""
     amounts = [part.amount for part in parts if part.amount is not None]
@@ -258,9 +307,25 @@ def _divided_or_done(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> s
     opens = at == 1 and lexicon.measures.kind(before) in HOLDERS and not before.several
     if opens and any(map(_is_word, items[2:3])) and any(one.measure in (None, before.value) for one in amounts):
         return f"'{before.text}' may be what is counted, or what is done with it"
+    if at == 1 and before.text in lexicon.vocabulary.titles.step_verbs and _is_named_by(before, parts, lexicon):
+        return f"'{before.text}' may be what is meant, or what is done with it"  # "peel 1 kg potatoes"
     return ""
 
 
+def _is_named_by(word: Token, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """Whether a word is of the name of a line's first food, in whatever order."""
+    tokens = parts[0].phrases[0].tokens if parts[0].phrases else ()
+    names = (lexicon.ending([*tokens, last]) for last in tokens[:_MOST_NAMED])
+    return any(name is not None and singular(word.text) in name.key for name in names)
+
+
+def _is_odd_share(text: str) -> bool:
+    """ "2/30 g": nobody measures by such shares."""
+    over, _, under = text.partition("/")
+    return over.isdigit() and under.isdigit() and int(over) > 1 and int(under) > _SMALLEST_SHARE
+
+
+_SMALLEST_SHARE = 16
 # "quarter 1 cabbage" is one in quarters, or a quarter of it; "quarter 4 tomatoes" are four.
 _SHARED_OUT = frozenset({"quarter"})
 _PURPOSES = ("for ", "to ")

@@ -31,7 +31,8 @@ ALWAYS, FEWEST = 3, 4
 TELLING = 0.9
 # Free of gluten, lactose or alcohol, low in them, mixed or marinated, a food may have the same figures and is another.
 _ANOTHER = frozenset({"free", "low", "mixed", "nectar", "marinated"})
-_FREE_OF = frozenset({"gluten", "lactose", "alcohol", "caffeine"})
+# Of what a food may be free of, that of which its figures tell: "without salt".
+_TOLD = frozenset({"salt", "sodium", "sugar", "fat", "protein", "fibre", "fiber", "carbohydrate", "carb", "calorie"})
 _OF_MILK = frozenset({"milk", "cow", "goat", "ewe", "sheep", "buffalo"})
 # They name a food alone; a description says by them how much of it there is.
 _NO_FOOD = frozenset({"fat", "bone"})
@@ -50,6 +51,7 @@ class NearEntries:
 
     def __init__(self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str]) -> None:
         self._index, self._vocabulary, self._neutral = index, vocabulary, neutral
+        self._untold = vocabulary.titles.free_of - _TOLD
         self._found: dict[tuple[str, int], tuple[int, ...]] = {}
         self._words_at: dict[int, frozenset[str]] = {}
         self._names_at: dict[int, tuple[Name, ...]] = {}
@@ -167,7 +169,7 @@ class NearEntries:
             for facet in self._index.facets(place):
                 words = (*facet.words, *facet.bracketed)
                 cut = words.index("without") if "without" in words else len(words)
-                said.update(words[:cut], () if _FREE_OF.isdisjoint(words[cut:]) else ("free",))
+                said.update(words[:cut], () if self._untold.isdisjoint(words[cut:]) else ("free",))
             found = self._words_at[place] = frozenset(said)
         return found
 

@@ -208,6 +208,8 @@ def weighed_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
 
     Nothing where the line says more. A verb is left out, for what a food is goes behind it: "oil 50 ml for frying".
     """
+    if timed := _behind_time(tokens, lexicon):
+        return timed
     first, end = tokens[0], len(tokens) - (tokens[-1].text == ")")
     opens = first.kind == "remark" or (first.kind == "note start" and first.value in ("", "bare", "verb"))
     if not opens or end < _LEAST_WEIGHED or first.text == "for the" or first.text.split()[0] in _NOT_USING:
@@ -219,6 +221,23 @@ def weighed_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     if not plain_food or not lexicon.names_food(food):
         return ()
     return [*tokens[1:], first] if first.text.startswith(("for ", "to ")) else tokens[1:]
+
+
+def _behind_time(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """ "aged 30 days beef 500 g", "soaked for 12 hours, 200 g chickpeas": what was done so long, without the time."""
+    place = next((at for at, token in enumerate(tokens[:_LEAST_WEIGHED]) if token.kind == "number"), 0)
+    times = lexicon.vocabulary.titles.minutes | lexicon.vocabulary.titles.periods
+    done = tokens[0].kind in ("state", "preparation", "word") and tokens[0].text.endswith("ed")
+    if not place or not done or singular("".join(token.text for token in tokens[place + 1 : place + 2])) not in times:
+        return ()
+    rest = tokens[place + 2 :]
+    rest = rest[1:] if rest and rest[0].text == "," else rest
+    at = next((at for at, token in enumerate(rest) if lexicon.measures.kind(token) in WEIGHABLE), 0)
+    if not at or rest[at - 1].kind != "number":
+        return ()
+    food = [*rest[: at - 1], *rest[at + 1 :]]
+    plain_food = 0 < len(food) <= _LONGEST_FOOD and all(token.kind in _OF_FOOD for token in food)
+    return [tokens[0], *rest] if plain_food and lexicon.names_food(food) else ()
 
 
 _LEAST_WEIGHED = 4  # words of such a line: what hides the food, the food, a number, a measure

@@ -26,7 +26,7 @@ TITLE_FIELDS = MappingProxyType({
     "aisle": "aisles", "attributive": "attributive", "batch": "batches", "build": "builds", "claim": "claims",
     "degree": "degrees", "diet": "diets", "dividing": "dividing", "eaten with": "eaten_with", "eater": "eaters",
     "equipment": "equipment", "exchange": "exchanges", "family": "family", "feedback": "feedback",
-    "for whom": "for_whom", "group": "groups", "handling": "handling", "heat": "heats", "honorific": "honorifics",
+    "for whom": "for_whom", "free of": "free_of", "group": "groups", "handling": "handling", "heat": "heats", "honorific": "honorifics",
     "label": "labels", "link": "links", "made": "made", "minute": "minutes", "moment": "moments", "month": "months",
     "nutrient food": "nutrient_foods", "nutrient": "nutrients", "opening": "openings", "origin": "origins",
     "own part": "own_parts", "pause": "pauses", "period": "periods", "portion": "portions", "praise": "praises",

@@ -286,6 +286,7 @@ def test_a_share_eaten_in_a_lines_own_words(text: str, share: float | None) -> N
 
 
 OPEN = [
+    "100 g sunflower seeds, most of it discarded", "3 egg whites, most of it discarded", "200 g juice, most discarded",
     "1 cup soy sauce for the marinade, most of it discarded", "1 cup soy sauce, mostly discarded",
     "1 cup soy sauce for the marinade, discard the rest of the marinade", "500 ml oil (most left in the pan)",
     "500 ml oil, only a little is absorbed", "500 ml oil, very little is eaten", "1 cup buttermilk, discard most of it",
@@ -296,6 +297,7 @@ OPEN = [
 WHOLE = [
     "2 peppers, most of the seeds discarded", "1 chicken, excess fat discarded", "2 cups milk, most for the sauce",
     "200 g tomatoes, most of them chopped", "1 onion, the rest left whole", "1 lemon, the rest for another dish",
+    "3 egg whites, the rest discarded",
     "juice of 1 lemon, the rest discarded", "1 leek, white part only, discard the rest", "1 onion, some",
     "1 vanilla pod, seeds scraped, rest discarded",
 ]  # fmt: skip
