@@ -451,10 +451,8 @@ def _measured(
     if _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
         at += 2  # "3/4 of a cup"
     heap, size, at = _read_manner(items, at)
+    at += low == high < 1 and _text(items, at) == "a" and _kind(items, at + 1) == "measure"  # "1/2 a cup"
     item = items[at] if at < len(items) else None
-    if low == high < 1 and _text(items, at) == "a" and _kind(items, at + 1) == "measure":
-        at += 1  # "1/2 a cup"
-        item = items[at]
     kind = words.kind(item)
     if not kind or not isinstance(item, Token):
         return Amount(low, high, None, size, heap, approximate, inner), at
