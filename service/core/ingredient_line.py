@@ -16,6 +16,7 @@ from fractions import Fraction
 
 from service.core import choices, coordination
 from service.core.amount import (
+    CENTIMETRES,
     LESS,
     WEIGHABLE,
     Amount,
@@ -498,7 +499,6 @@ def _main(group: list[Clause], lexicon: Lexicon) -> Clause:
 # What a clause may call the mass that it states.
 _WEIGHED = frozenset({"weight"})
 _ONE_PIECE = frozenset({"piece", "knob", "length", "chunk", "stick", "section"})
-_CENTIMETRES = {"cm": 1.0, "inch": 2.54}
 # Nobody cuts a food into pieces as long as this, in centimetres; a piece of it may be.
 _LONG = 6.0
 
@@ -510,7 +510,7 @@ def _says_how_much(clause: Clause, counted: Amount, lexicon: Lexicon) -> bool:
         said = {token.text for token in clause.nouns()}
         return clause.amount.measure != counted.measure or said <= _WEIGHED  # not "2 cups flour, 1 cup wholemeal"
     one = counted.low == counted.high == 1 and counted.measure is None
-    length = clause.amount.middle * _CENTIMETRES.get(clause.amount.measure or "", 0.0)
+    length = clause.amount.middle * CENTIMETRES.get(clause.amount.measure or "", 0.0)
     return one and length >= _LONG and {token.text for token in clause.before} <= _ONE_PIECE
 
 
