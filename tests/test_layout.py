@@ -190,6 +190,21 @@ def test_core_is_pure() -> None:
             assert not {name.split(".")[0] for name in names} & PURE, path.name
 
 
+# A function that is longer does two things.
+LONGEST = 40
+
+
+def test_functions_are_short() -> None:
+    long = [
+        f"{name}.{one.name}: {one.end_lineno - one.lineno + 1} lines"
+        for name, path in modules()
+        for one in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(one, ast.FunctionDef | ast.AsyncFunctionDef)
+        if one.end_lineno is not None and one.end_lineno - one.lineno >= LONGEST
+    ]
+    assert not long
+
+
 def test_rapidfuzz_has_one_home() -> None:
     homes = [name for name, path in modules() if re.search(r"^\s*(?:from|import) rapidfuzz", path.read_text(), re.M)]
     assert homes == ["service.core.vocabulary"]

@@ -240,14 +240,14 @@ def _and_share(items: Items, at: int) -> float:
     return share if share < 1 else 0.0
 
 
-_COUNTING = frozenset({"number", "vague number", "approximate"})
+OF_AMOUNTS = frozenset({"number", "vague number", "approximate"})
 _BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~"})
 _TO = frozenset({"-", "to", "or", "and", "/", "~"})
 
 
 def _may_count(item: object) -> bool:
     """Whether a range may begin with an item: most items are words, which need no further look."""
-    return isinstance(item, Token) and (item.kind in _COUNTING or item.text in _BEFORE_NUMBER)
+    return isinstance(item, Token) and (item.kind in OF_AMOUNTS or item.text in _BEFORE_NUMBER)
 
 
 def is_number(item: object) -> bool:
@@ -361,7 +361,9 @@ def _count_by_size(items: Items, at: int, words: MeasureWords) -> tuple[float, f
     return (count, count, False, jump + 1) if held and (apart or counted) else None
 
 
-LENGTHS = frozenset({"cm", "inch"})
+# Measures of length in centimetres (NIST Handbook 44 Appendix C).
+CENTIMETRES = {"cm": 1.0, "inch": 2.54}
+LENGTHS = CENTIMETRES.keys()
 
 
 def _measures_length(items: Items, at: int) -> bool:
@@ -455,10 +457,8 @@ def _measured(
     if _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
         at += 2  # "3/4 of a cup"
     heap, size, at = _read_manner(items, at)
+    at += low == high < 1 and _text(items, at) == "a" and _kind(items, at + 1) == "measure"  # "1/2 a cup"
     item = items[at] if at < len(items) else None
-    if low == high < 1 and _text(items, at) == "a" and _kind(items, at + 1) == "measure":
-        at += 1  # "1/2 a cup"
-        item = items[at]
     kind = words.kind(item)
     if not kind or not isinstance(item, Token):
         return Amount(low, high, None, size, heap, approximate, inner), at

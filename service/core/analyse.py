@@ -17,7 +17,7 @@ from service.core.bare_line import Bare, Heads, is_capitalized, unheeded
 from service.core.clause import SEASONINGS
 from service.core.errors import InputError, NotFoundError
 from service.core.food import FoodEntry, FoodTable
-from service.core.food_choice import Outcome, choose, of_line, weakest
+from service.core.food_choice import Choice, Outcome, choose, of_line, weakest
 from service.core.food_index import FacetWords, FoodIndex
 from service.core.food_match import FoodMatcher, Match
 from service.core.gram_weight import weigh
@@ -176,6 +176,14 @@ _KITCHEN_IDS = frozenset(_GROUPS)
 # Stands for the food of a line that does not name it.
 _NAMELESS = f"{STAND_IN}z"
 _CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
+
+
+def _without_food(part: Part, choice: Choice) -> PartResult:
+    """The result of a part for which no entry is counted."""
+    return PartResult(
+        text=part.text, outcome=choice.outcome, confidence=0.0, food=None, candidates=(), amount=part.amount,
+        grams=None, reasons=choice.reasons, optional=part.optional,
+    )  # fmt: skip
 
 
 class Resolver:
@@ -510,20 +518,8 @@ class Resolver:
         if match.found and phrase.amount is not None and self._names_something(part.phrases[0]):
             part = replace(part, amount=phrase.amount)  # an alternative that is counted in place of the first
         if not match.found:
-            choice = choose(part, match, None)
-            return PartResult(
-                part.text,
-                choice.outcome,
-                0.0,
-                None,
-                (),
-                part.amount,
-                None,
-                {},
-                choice.reasons,
-                part.optional,
-                named=match.name is not None or not self.vocabulary.nouns.isdisjoint(phrase.tokens),
-            )
+            named = match.name is not None or not self.vocabulary.nouns.isdisjoint(phrase.tokens)
+            return replace(_without_food(part, choose(part, match, None)), named=named)
         meant = match.places[0] if match.name is not None else None
         match, food, other = self._preferred(match, part, phrase)
         if other is None:
@@ -532,23 +528,13 @@ class Resolver:
             weight = self._weighed_as(part, phrase, food, other, itself=match.places[0] == meant)
         choice = choose(part, match, weight, food)
         if choice.outcome == "no_match":
-            candidates = self._candidates(match)
-            return PartResult(
-                part.text, "no_match", 0.0, None, candidates, part.amount, None, {}, choice.reasons, part.optional
-            )
+            return replace(_without_food(part, choice), candidates=self._candidates(match))
         amounts = self._amounts(match.places[0], weight.value, columns) if columns else {}
         return PartResult(
-            part.text,
-            choice.outcome,
-            choice.confidence,
-            food,
-            self._candidates(match),
-            part.amount,
-            weight,
-            amounts,
-            choice.reasons,
-            part.optional,
-        )
+            text=part.text, outcome=choice.outcome, confidence=choice.confidence, food=food,
+            candidates=self._candidates(match), amount=part.amount, grams=weight, components=amounts,
+            reasons=choice.reasons, optional=part.optional,
+        )  # fmt: skip
 
     def _preferred(self, match: Match, part: Part, phrase: Phrase) -> tuple[Match, FoodEntry, FoodEntry | None]:
         """The match as the preferred table has the food; its entry, and the same food elsewhere, None where nowhere."""

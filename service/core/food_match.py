@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from service.core.food import FoodEntry
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.namesake import Namesakes
 from service.core.noun_phrase import ADJECTIVES, Phrase
@@ -211,14 +212,8 @@ class FoodMatcher:
             return replace(match, certain=False, reasons=(*match.reasons, reason))
         if name is None or place is None or (match.found and name.kind == "default") or _is_in_absent(words, match):
             return match
-        alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
-        explained = words <= name.key or (alone and gloss[-1] in name.key)  # "thiof (white grouper)"
-        if not match.found and explained:
-            meant = replace(phrase, tokens=gloss) if alone else phrase
-            found = self._by_name(meant, name, place, phrase.states)  # "zira (cumin seeds)" says what it is
-            return replace(found, certain=found.certain and alone and frozenset(gloss) <= name.key)
         if not match.found:
-            return match
+            return self._explained(match, gloss, phrase, name, place)
         chosen = match.places[0]
         if not words <= name.key:  # "harina (yellow cornmeal)": of what the bracket says only the noun is known
             nouns = self.index.words_at(chosen).keys() | (match.name.key if match.name else frozenset())
@@ -236,6 +231,15 @@ class FoodMatcher:
         sure = match.certain and match.name is not None and match.name.kind != "default"
         found = self._by_name(meant, name, place, phrase.states)
         return replace(found, certain=found.certain and not sure)
+
+    def _explained(self, match: Match, gloss: tuple[str, ...], phrase: Phrase, name: Name, place: int) -> Match:
+        """The food of a bracket that says what a word is: "zira (cumin seeds)", "thiof (white grouper)"."""
+        alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
+        if not (frozenset(gloss) - self.neutral <= name.key or (alone and gloss[-1] in name.key)):
+            return match
+        meant = replace(phrase, tokens=gloss) if alone else phrase
+        found = self._by_name(meant, name, place, phrase.states)
+        return replace(found, certain=found.certain and alone and frozenset(gloss) <= name.key)
 
     def _match(self, around: Around, phrase: Phrase, amount_kind: str) -> Match:
         states = self._states(around, phrase)
@@ -472,12 +476,16 @@ class FoodMatcher:
         if chosen != target:
             confidence *= 0.98
         served = list(self._served_with(odd, name, phrase))
-        certain = name.kind not in ("default", "near") and not (served or self._may_change(odd, phrase))
-        salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
-        certain = certain and not (salted or self._is_renamed(name, odd, phrase))
-        certain = certain and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is
+        certain = not served and self._is_sure(name, odd, phrase, entry)
         reasons.extend(served)
         return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, self._strange(odd, phrase), odd)
+
+    def _is_sure(self, name: Name, odd: frozenset[str], phrase: Phrase, entry: FoodEntry) -> bool:
+        """Whether a name is of its own food, and nothing that is left over makes that another one."""
+        if name.kind in ("default", "near") or self._may_change(odd, phrase) or self._is_renamed(name, odd, phrase):
+            return False
+        salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
+        return not salted and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is
 
     def _is_renamed(self, name: Name, odd: frozenset[str], phrase: Phrase) -> bool:
         """Whether words from elsewhere make the name, and one before the head is lost: "green pepper - Hungarian"."""

@@ -16,7 +16,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from service.core.amount import WEIGHABLE, read_range
-from service.core.figure_line import states_claims, states_time
+from service.core.figure_line import ORDINALS, states_claims, states_time
 from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, spelled
 from service.core.noun_phrase import NAMING, Lexicon
@@ -229,7 +229,7 @@ def _is_about(token: Token) -> bool:
 def is_ranked(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "1st marinade", "Second tempering", "Final dough": which of several, and words that head a part or no food."""
     words = before_mark(tokens)
-    rank = 2 if words[0].kind == "number" and len(words) > 1 and words[1].text in _ORDINALS else 0
+    rank = 2 if words[0].kind == "number" and len(words) > 1 and words[1].text in ORDINALS else 0
     rank = rank or words[0].text in lexicon.vocabulary.titles.ranks
     named = words[rank:]
     if is_name(words, lexicon):  # "5th avenue bar"
@@ -241,7 +241,6 @@ def is_ranked(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return not any(lexicon.names_food(named[: at + 1]) for at in range(len(named)))
 
 
-_ORDINALS = frozenset({"st", "nd", "rd", "th"})
 _LONGEST_RANKED = 3
 
 

@@ -17,6 +17,7 @@ from itertools import pairwise
 
 from service.core import choices, coordination
 from service.core.amount import (
+    CENTIMETRES,
     HOLDERS,
     LESS,
     WEIGHABLE,
@@ -604,7 +605,6 @@ _WEIGHED = frozenset({"weight"})
 _ONE_PIECE = frozenset({"piece", "knob", "length", "chunk", "stick", "section"})
 # What is said with a length that each of several has: "4 flour tortillas, 10 inches across".
 _OF_EACH = frozenset({"each", "long", "across", "diameter", "wide"})
-_CENTIMETRES = {"cm": 1.0, "inch": 2.54}
 # Nobody cuts a food into pieces as long as this, in centimetres; a piece of it may be.
 _LONG = 6.0
 
@@ -616,7 +616,7 @@ def _says_how_much(clause: Clause, counted: Amount, lexicon: Lexicon) -> bool:
         said = {token.text for token in clause.nouns()}
         return clause.amount.measure != counted.measure or said <= _WEIGHED  # not "2 cups flour, 1 cup wholemeal"
     said, one = {token.text for token in clause.before}, counted.low == counted.high == 1
-    length = clause.amount.middle * _CENTIMETRES.get(clause.amount.measure or "", 0.0)
+    length = clause.amount.middle * CENTIMETRES.get(clause.amount.measure or "", 0.0)
     return counted.measure is None and length >= _LONG and said <= (_ONE_PIECE if one else _OF_EACH)
 
 

@@ -166,7 +166,7 @@ _COMPOUND = re.compile(r"[a-z]+-[a-z]")
 
 # A sentence of so few words ends no line that goes on to count.
 _SHORT = 2
-_COUNTING = frozenset({"number", "vague number"})
+COUNTING = frozenset({"number", "vague number"})
 
 
 def _first_sentence(tokens: list[Token]) -> list[Token]:
@@ -181,7 +181,7 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
                 continue
             if token.text == "." and behind is not None and behind.text == ",":
                 continue  # "red wine vin., 1 tsp oregano"
-            if at <= _SHORT and behind is not None and behind.kind in _COUNTING:
+            if at <= _SHORT and behind is not None and behind.kind in COUNTING:
                 kept.append(Token(",", "mark"))  # "Salt. Few spring onions" is a list
                 continue
             said = any(one.kind == "word" for one in kept)
@@ -198,7 +198,6 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
 
 # Words behind "I use" that say which food was taken, and what joins them: "milk (I use 2%)", not "(I use a blender)".
 _MOST_CHOSEN = 4
-_CHOSEN_BY = frozenset({"word", "state", "preparation"})
 
 
 def chosen(tokens: Sequence[Token]) -> list[Token]:
@@ -211,7 +210,7 @@ def _chooses(tokens: Sequence[Token], at: int) -> bool:
     behind = tokens[at + 1 : at + 3 + _MOST_CHOSEN]
     said = list(takewhile(lambda token: token.kind != "mark" or token.text == "%", behind))
     plain = all(
-        token.kind in _CHOSEN_BY or token.text in _ADJECTIVES_TOO or _is_share(said, place)
+        token.kind in _OF_A_FOOD or token.text in _ADJECTIVES_TOO or _is_share(said, place)
         for place, token in enumerate(said)
     )
     return tokens[at - 1].kind == "mark" and 0 < len(said) <= _MOST_CHOSEN and plain

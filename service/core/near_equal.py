@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.likeness import BOUNDS, UNLIKE, compared_figures, shares_apart
+from service.core.noun_phrase import HEATED
 from service.core.text import fold, singular
 from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary, split_words
 
@@ -42,7 +43,6 @@ PLAIN = 0.2
 _UNSAID = STATE_BIT["raw"] | STATE_BIT["dried"]
 # Names that are an entry's own; others ("fruit", taken for an apple) may be those of another food.
 _OWN_NAMES = frozenset({"name", "regional", "trade"})
-_COOKED = frozenset({"cooked", "roasted"})
 _NO_COST = np.zeros(1 << len(STATES), dtype=np.float32)
 
 
@@ -176,8 +176,8 @@ class NearEntries:
     def _methods(self, place: int) -> set[str]:
         """How a description says that the food was cooked ("boiled", "steamed") where it says more than that it was."""
         words = split_words(fold(self._index.entry(place).description))
-        cooked = {word for word in words if self._index.words.states.get(word) in _COOKED}
-        return cooked - _COOKED
+        cooked = {word for word in words if self._index.words.states.get(word) in HEATED}
+        return cooked - HEATED
 
     def _names(self, place: int, words: frozenset[str]) -> tuple[Name, ...]:
         """The names of two words or more that the words of a description have, with its states."""

@@ -16,7 +16,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from service.core.amount import WEIGHABLE
-from service.core.line_words import before_mark, before_remark, is_counted, is_name
+from service.core.line_words import MAY_BE_VERB, before_mark, before_remark, is_counted, is_name
 from service.core.noun_phrase import Lexicon
 from service.core.text import singular
 from service.core.vocabulary import Token
@@ -24,7 +24,6 @@ from service.core.vocabulary import Token
 _MANNER = frozenset({"preparation", "filler", "remark", "optional", "to taste", "approximate", "size", "joiner"})
 # Words before which a first word is a verb: "salt the aubergine", "juice your lemons".
 _AFTER_A_VERB = frozenset({"the", "your", "them", "it"})
-_MAY_BE_VERB = frozenset({"word", "measure", "preparation", "remark", "note start"})
 # First words that choose among foods: "any mild cheese will do" names an ingredient.
 _CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
 CONDITIONS = frozenset({"if", "unless"})
@@ -273,7 +272,7 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return True
     if words[0].text in _CHOOSING:
         return _is_any_group(words, lexicon)
-    acts = words[0].kind in _MAY_BE_VERB or words[0].text in lexicon.vocabulary.titles.dividing
+    acts = words[0].kind in MAY_BE_VERB or words[0].text in lexicon.vocabulary.titles.dividing
     if acts and words[1].text in _AFTER_A_VERB:
         return True
     if words[0].value == "advice" and words[0].kind == "remark":
