@@ -48,7 +48,7 @@ def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight
     if also_kind == "mass":
         return _mass_said_too(plain, own, other, second, kind, line)
     if other.measure in CENTIMETRES:
-        _LENGTHS_APART "2 daikon (10 cm)" are each that much of it; "1 stalk of celery (8 inches)" says how long a stalk is
+        # "2 daikon (10 cm)" are each that much of it; "1 stalk of celery (8 inches)" says how long a stalk is
         if own.certain and plain.measure is not None:
             return own
         return second if plain.middle <= 1 else unless_apart(_times(plain, second), own, _LENGTHS_APART)

@@ -27,12 +27,12 @@ TITLE_FIELDS = MappingProxyType({
     "degree": "degrees", "diet": "diets", "dividing": "dividing", "eaten with": "eaten_with", "eater": "eaters",
     "equipment": "equipment", "exchange": "exchanges", "family": "family", "feedback": "feedback",
     "for whom": "for_whom", "free of": "free_of", "group": "groups", "handling": "handling", "heat": "heats",
-    "honorific": "honorifics", "label": "labels", "link": "links", "made": "made", "minute": "minutes", "moment": "moments", "month": "months",
-    "nutrient food": "nutrient_foods", "nutrient": "nutrients", "opening": "openings", "origin": "origins",
-    "own part": "own_parts", "pause": "pauses", "period": "periods", "portion": "portions", "praise": "praises",
-    "rank": "ranks", "ready": "ready", "readying": "readying", "section": "sections", "served": "served",
-    "shelf": "shelves", "stage": "stages", "step verb": "step_verbs", "step word": "step_words", "tool": "tools",
-    "vessel": "vessels", "whole": "wholes",
+    "honorific": "honorifics", "label": "labels", "link": "links", "made": "made", "minute": "minutes",
+    "moment": "moments", "month": "months", "nutrient food": "nutrient_foods", "nutrient": "nutrients",
+    "opening": "openings", "origin": "origins", "own part": "own_parts", "pause": "pauses", "period": "periods",
+    "portion": "portions", "praise": "praises", "rank": "ranks", "ready": "ready", "readying": "readying",
+    "section": "sections", "served": "served", "shelf": "shelves", "stage": "stages", "step verb": "step_verbs",
+    "step word": "step_words", "tool": "tools", "vessel": "vessels", "whole": "wholes",
 })  # fmt: skip
 TITLE_KINDS = (*DISH_KINDS, *TITLE_FIELDS)
 KINDS = ("name", "regional", "trade", "near", "default", "absent")
