@@ -18,12 +18,12 @@ YEARS = [
 ]
 # verbs that are measures or shares as well, before the number that counts
 VERBS = [
-    ("crack 2 eggs", "check", "01123", 100),
+    ("crack 2 eggs", "resolved", "01123", 100),
     ("Crack 3 eggs into a bowl", "check", "01123", 150),
     ("drop 2 eggs", "check", "01123", 100),
     ("twist 3 lemons", "check", "09150", 174),
-    ("squeeze 2 lemons", "check", "09150", 116),
-    ("grind 100 g almonds", "check", "12061", 100),
+    ("squeeze 2 lemons", "resolved", "09152", 96),
+    ("grind 100 g almonds", "resolved", "12061", 100),
     ("sprinkle 2 tbsp sugar", "check", "19335", 25.2),
     ("shake 100 ml milk", "resolved", "01077", 103),
     ("halve 2 avocados", "resolved", "09038", 272),
@@ -32,11 +32,11 @@ VERBS = [
     ("halve 1/2 cabbage", "resolved", "11109", 454),
     ("Quarter 500 g strawberries", "resolved", "09316", 500),
     ("quarter 4 tomatoes", "resolved", "11529", 492),
-    ("quarter 1 cabbage", "check", "11109", 908),  # or a quarter of one
-    ("peel 1 kg potatoes", "check", "11362", 1000),  # or their peel
-    ("slice 1 onion", "check", "11282", 14),  # or the onion in slices
-    ("slice 2 onions", "check", "11282", 28),
-    ("slice 4 apples", "check", "09003", 728),
+    ("quarter 1 cabbage", "resolved", "11109", 908),
+    ("peel 1 kg potatoes", "resolved", "11352", 880),
+    ("slice 1 onion", "resolved", "11282", 110),
+    ("slice 2 onions", "resolved", "11282", 220),
+    ("slice 4 apples", "resolved", "09003", 728),
     ("can 2 tomatoes", "check", "11531", 400),
     ("half 3 onions", "check", "11282", 55),
     ("half of 2 onions", "check", "11282", 55),
