@@ -34,6 +34,7 @@ VERBS = [
     ("quarter 4 tomatoes", "resolved", "11529", 492),
     ("quarter 1 cabbage", "check", "11109", 908),  # or a quarter of one
     ("peel 1 kg potatoes", "check", "11362", 1000),  # or their peel
+    ("drop 3 lemons", "check", "19107", 18),  # or lemon drops
     ("slice 1 onion", "check", "11282", 14),  # or the onion in slices
     ("slice 2 onions", "check", "11282", 28),
     ("slice 4 apples", "check", "09003", 728),
@@ -100,3 +101,19 @@ def test_halves_that_are_read_are_sure(resolver: Resolver) -> None:
     parts = (result := resolver.resolve("500 g mince, half beef, half pork")).parts
     assert [part.grams.value for part in parts if part.grams] == [250, 250]
     assert result.outcome == "resolved"
+
+
+def test_no_verb_hides_the_amount_behind_it(resolver: Resolver) -> None:
+    """A verb before an amount that is sure leaves it as it is, or somebody is asked; the line is no note."""
+    titles, wrong = resolver.vocabulary.titles, []
+    verbs = {*titles.step_verbs, *titles.handling, *"about roughly crack twist drop squeeze grind shake melt".split()}
+    for line in ("200 g potatoes", "2000 g flour", "2 tbsp sugar", "2 cups flour", "3 lemons"):
+        [alone] = resolver.resolve(line).parts
+        for verb in sorted(verbs | {"sprinkle", "pinch", "dash", "slice", "halve", "quarter", "peel", "sift"}):
+            result = resolver.resolve(f"{verb} {line}")
+            same = [(part.food, part.grams and part.grams.value) for part in result.parts]
+            if result.outcome == "not_food" or (
+                result.outcome == "resolved" and same != [(alone.food, alone.grams and alone.grams.value)]
+            ):
+                wrong.append((verb, line, result.outcome))
+    assert not wrong
