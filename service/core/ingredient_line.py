@@ -45,10 +45,9 @@ from service.core.figure_line import states_claims
 from service.core.line_items import NONE, bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
 from service.core.no_food import behind_heading, not_food, weighed_food, without_need
-from service.core.noun_phrase import Lexicon
+from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import one_of_them
-from service.core.text import singular
 from service.core.values import quick
 from service.core.verb_first import verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
@@ -308,16 +307,22 @@ def _divided_or_done(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> s
     opens = at == 1 and lexicon.measures.kind(before) in HOLDERS and not before.several
     if opens and any(map(_is_word, items[2:3])) and any(one.measure in (None, before.value) for one in amounts):
         return f"'{before.text}' may be what is counted, or what is done with it"
-    if at == 1 and before.text in lexicon.vocabulary.titles.step_verbs and _is_named_by(before, parts, lexicon):
+    if at == 1 and _heads_name(before, parts, lexicon):
         return f"'{before.text}' may be what is meant, or what is done with it"  # "peel 1 kg potatoes"
     return ""
 
 
-def _is_named_by(word: Token, parts: Sequence[Part], lexicon: Lexicon) -> bool:
-    """Whether a word is of the name of a line's first food, in whatever order."""
-    tokens = parts[0].phrases[0].tokens if parts[0].phrases else ()
-    names = (lexicon.ending([*tokens, last]) for last in tokens[:_MOST_NAMED])
-    return any(name is not None and singular(word.text) in name.key for name in names)
+def _heads_name(word: Token, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """Whether a word before a number is the head of a name whose first noun stands behind it: "drop 3 lemons"."""
+    tokens = parts[0].phrases[0].tokens[:_MOST_NAMED] if parts[0].phrases else ()
+    if word.text != word.key or not any(_is_plain_noun(token, lexicon) for token in tokens[1:]):
+        return False
+    names = (lexicon.ending([*tokens, last]) for last in tokens)
+    return any(name is not None and name.words > 1 and name.form.split()[-1] == word.key for name in names)
+
+
+def _is_plain_noun(word: str, lexicon: Lexicon) -> bool:
+    return word in lexicon.vocabulary.nouns and word not in ADJECTIVES
 
 
 def _is_odd_share(text: str) -> bool:
