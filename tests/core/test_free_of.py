@@ -26,8 +26,8 @@ ZEROS = [
     ("20 g 0 salt butter", "resolved", "01145", 20),
     ("0 g lactose milk, 200 ml", "resolved", "01077", 206),
     ("yogurt 0 fat 200 g", "resolved", "01118", 200),
-    ("0 g carb noodles 200 g", "no_match", None, None),
-    ("zero carb noodles 200 g", "no_match", None, None),
+    ("0 g carb noodles 200 g", "check", "20109", 200),
+    ("zero carb noodles 200 g", "check", "20109", 200),
     ("0 points vegetable soup 300 g", "check", "06068", 300),
     ("0 trans fat margarine 20 g", "check", "04610", 20),
     # what is left of a zero or a "no" is asked about
