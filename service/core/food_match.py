@@ -279,11 +279,9 @@ class FoodMatcher:
         own = next((token for token in reversed(phrase.tokens) if token not in self.neutral), phrase.tokens[-1])
         if not states and "jar" in _holders(around, phrase):
             states = frozenset({"canned"})  # chickpeas in a jar are cooked; peanut butter has no name of that kind
-        # what is chopped is raw, but "chopped sugar" is no raw sugar: nobody said that word
-        implied = states if "raw" in others else states - {"raw"}
         for piece in dict.fromkeys((phrase.piece, *(_PARTS & {around.measure}))):
             # "bay leaf" is a name, "garlic clove" is garlic; "4 leaves of lime" are no fruit
-            named = self.vocabulary.find(piece, others, amount_kind, implied=implied) if piece else None
+            named = self.vocabulary.find(piece, others, amount_kind, implied=states) if piece else None
             stolen = named is not None and own in self.vocabulary.nouns and not self._is_of(named, own)
             if named is not None and named.words > 1 and not stolen:
                 return named  # but "garlic cloves, whole" are no whole cloves
@@ -293,7 +291,7 @@ class FoodMatcher:
         best: Name | None = None
         for place in range(len(tokens) - 1, -1, -1):
             head = tokens[place]
-            best = self.vocabulary.find(head, others - {head}, amount_kind, implied=implied, weak=weak, core=core)
+            best = self.vocabulary.find(head, others - {head}, amount_kind, implied=states, weak=weak, core=core)
             # a head that no name has, though descriptions do, is not passed over: it may be another food
             passed = head in self.neutral or head in ADJECTIVES  # "potatoes whole"
             if best is not None or (not passed and head in self.index.postings):
