@@ -14,7 +14,14 @@ from sqlalchemy import Engine
 
 from service.core.errors import InputError, NotFoundError
 from service.settings import Settings
-from service.store.engine import SCHEMA_VERSION, database_file, open_engine, reading, stored_version
+from service.store.engine import (
+    SCHEMA_VERSION,
+    check_not_emptied,
+    database_file,
+    open_engine,
+    reading,
+    stored_version,
+)
 from service.store.read import releases, stored_releases
 from service.tables.pantry import PANTRY
 
@@ -65,8 +72,9 @@ def ensure_ready(settings: Settings, *, progress: Progress | None = None) -> Eng
 
 
 def _missing(engine: Engine, settings: Settings) -> bool:
-    """Whether there is no store, or one that lacks a dataset."""
+    """Whether there is no store, or one that lacks a dataset; StoreError for one that was emptied."""
     path = database_file(settings.database_url)
+    check_not_emptied(engine)
     return (path is not None and not path.exists()) or bool(_lacking(engine, settings.datasets))
 
 

@@ -18,11 +18,13 @@ from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry,
 from service.core.nutrients import POLYOLS, plain_amounts
 from service.core.polyols import polyols_in_all, with_polyols, with_polyols_in_all
 from service.core.total_carbohydrate import TOTAL, total_carbohydrate, with_total, with_totals
+from service.core.twins import is_false_link
 from service.core.vocabulary import Name, Vocabulary
 from service.datasets import ensure_ready
 from service.settings import Settings
 from service.store.read import (
     ActiveReleases,
+    Kept,
     check_readable,
     described,
     food_details,
@@ -50,6 +52,8 @@ AGAIN_SECONDS = 5.0
 LOG = logging.getLogger("gramwright")
 # A resolver holds a table in memory; so many choices of datasets are kept, the oldest goes first.
 KEPT_RESOLVERS = 3
+# Likewise of past releases, so that who compares two of them waits once for each.
+KEPT_PAST = 2
 
 
 @contextmanager
@@ -98,7 +102,8 @@ class Catalogue:
         self.engine, self.datasets = engine, tuple(datasets)
         self._answering = _Answering(state(engine), {})
         self._building, self._taking_up = Lock(), Lock()
-        self._past: dict[tuple[tuple[str, ...], tuple[tuple[str, str], ...]], Resolver] = {}
+        self._past: dict[tuple[tuple[str, str], ...], Resolver] = {}  # by the releases that they are over
+        self._foods: Kept = {}  # of the releases that answer: a switch of one leaves the others as they are
         self._refused = ActiveReleases()  # what could not be taken up, and when that is tried again
         self._again = 0.0
         self._kept_vocabulary: tuple[tuple[Name, ...], Vocabulary | None] = ((), None)
@@ -141,7 +146,7 @@ class Catalogue:
         """The resolver over these datasets with the releases by which something was worked out before.
 
         Datasets that are not named are as they are now. NotFoundError where the store no longer holds one of them: by
-        others something else would come out. It is that of now where nothing differs; else the last one is kept.
+        others something else would come out. It is that of now where nothing differs; else a few are kept.
         """
         now = self.resolver(datasets)
         answering = {one.dataset: one.release for one in now.table.releases}
@@ -152,11 +157,17 @@ class Catalogue:
         }
         if not other:
             return now
-        key = tuple(answering), tuple(other.items())
-        if key not in self._past:
-            self._check_stored(other)
-            self._past = {key: self._resolver_over(tuple(answering), chosen=answering | other, before=now)}
-        return self._past[key]
+        key, kept = tuple((answering | other).items()), self._past  # `refresh` may put another in its place meanwhile
+        if (found := kept.get(key)) is not None:
+            return found
+        with self._building:  # several threads may want one
+            if (found := kept.get(key)) is None:
+                self._check_stored(other)
+                found = self._resolver_over(tuple(answering), chosen=answering | other, before=now)
+                if len(kept) >= KEPT_PAST:
+                    del kept[next(iter(kept))]
+                kept[key] = found
+        return found
 
     def _check_stored(self, releases: Mapping[str, str]) -> None:
         stored = {(one.dataset, one.release) for one in stored_releases(self.engine)}
@@ -173,7 +184,8 @@ class Catalogue:
     def _resolver_over(
         self, datasets: Sequence[str], *, chosen: Mapping[str, str], before: Resolver | None = None
     ) -> Resolver:
-        table = load_table(self.engine, datasets, beside={PANTRY: self._pantry.table}, chosen=chosen)
+        pantry = {PANTRY: self._pantry.table}
+        table = load_table(self.engine, datasets, beside=pantry, chosen=chosen, kept=self._foods)
         table = with_totals(with_borrowed(with_polyols(table)))
         tables = self._tables
         if PANTRY in datasets:
@@ -211,6 +223,8 @@ class Catalogue:
         with _lasting_objects():
             self._answering = _Answering(now, self._renewed(before, now))
         self._past = {}
+        answering = {*now.releases.items()}
+        self._foods = {key: foods for key, foods in tuple(self._foods.items()) if (key[0], key[2]) in answering}
 
     def _renewed(self, before: _Answering, now: ActiveReleases) -> dict[tuple[str, ...], Resolver]:
         """A resolver for each choice of datasets, the one there is where none of their releases changed.
@@ -273,8 +287,16 @@ class Catalogue:
         chosen = {one.dataset: one.release for one in table.releases}
         found = _with_polyols(food_details(self.engine, food_id, chosen=chosen))
         lent = tuple(self._lent(tagname, lender, chosen) for tagname, lender in table.borrowed.get(food_id, {}).items())
-        found = replace(found, values=(*found.values, *lent)) if lent else found
+        linked = tuple(one for one in found.linked if self._may_be_linked(found, one, chosen))
+        found = replace(found, values=(*found.values, *lent), linked=linked)
         return _with_total(found, self._release_of(food_id, table))
+
+    def _may_be_linked(self, found: FoodDetails, food_id: str, chosen: Mapping[str, str]) -> bool:
+        """Whether an entry that the publisher calls the same food may be so; of one that is not in the store it may."""
+        try:
+            return not is_false_link(found, food_details(self.engine, food_id, chosen=chosen))
+        except NotFoundError:
+            return True
 
     def around(self, food_id: str, *, table: FoodTable | None = None) -> tuple[Sequence[Component], Sequence[Release]]:
         """The components and releases by which a food is shown: those in use, else those of the food's own dataset.

@@ -50,6 +50,7 @@ CORE = [
     "telling",
     "no_food",
     "bare_line",
+    "verb_first",
     "clause",
     "coordination",
     "choices",
@@ -187,6 +188,21 @@ def test_core_is_pure() -> None:
             names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
             names += [node.module] if isinstance(node, ast.ImportFrom) and node.module else []
             assert not {name.split(".")[0] for name in names} & PURE, path.name
+
+
+# A function that is longer does two things.
+LONGEST = 40
+
+
+def test_functions_are_short() -> None:
+    long = [
+        f"{name}.{one.name}: {one.end_lineno - one.lineno + 1} lines"
+        for name, path in modules()
+        for one in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(one, ast.FunctionDef | ast.AsyncFunctionDef)
+        if one.end_lineno is not None and one.end_lineno - one.lineno >= LONGEST
+    ]
+    assert not long
 
 
 def test_rapidfuzz_has_one_home() -> None:

@@ -32,6 +32,8 @@ _FIELD = re.compile(rb'"\s*:')
 # Entity tags of a condition (RFC 9110, 13.1.1).
 TAGS = r'^(\*|(W/)?"[^"]*"( *, *(W/)?"[^"]*")*)$'
 _TAGS = re.compile(TAGS)
+# The tag of a revision as it is shown by tables that may change meanwhile: the revision, and a digest of the answer.
+_SHOWN = re.compile(r'^"(\d+)-[0-9a-f]{8}"$')
 LONGEST_NAME = 200
 REQUEST_NAME = rf'^"?([!#-~]{{1,{LONGEST_NAME}}})"?$'
 _REQUEST_NAME = re.compile(REQUEST_NAME)
@@ -166,7 +168,7 @@ def revision_seen(request: Request, kind: Kind, number: int) -> int | None:
         raise refusal(400, f'If-Match is "..." or *, not {said}')
     if said == "*":
         return None
-    named = [part.strip() for part in said.split(",")]
+    named = [_SHOWN.sub(r'"\1"', part.strip()) for part in said.split(",")]
     seen = next((one for one in (latest, latest - 1) if one and f'"{one}"' in named), None)
     if seen is None:
         raise ConflictError(f"If-Match names {said}, but revision {latest} is the latest", current=latest)
@@ -266,8 +268,8 @@ def _caching(*, private: bool) -> str:
     return "private, no-cache" if private else "public, no-cache"
 
 
-def _tagged(request: Request, body: bytes, media_type: str, more: dict[str, str]) -> Response:
-    tag = f'"{blake2b(body, digest_size=16).hexdigest()}"'
+def _tagged(request: Request, body: bytes, media_type: str, more: dict[str, str], *, tag: str = "") -> Response:
+    tag = tag or f'"{blake2b(body, digest_size=16).hexdigest()}"'
     headers = {"ETag": tag, **more}
     if _has_it(request.headers.get("if-none-match", ""), tag):
         return Response(status_code=304, headers=headers)
@@ -283,6 +285,13 @@ def revision_answer(
     if request.method == "GET" and _has_it(request.headers.get("if-none-match", ""), tag):
         return Response(status_code=304, headers=more)
     return Response(encode(payload), status, media_type=JSON, headers=more)
+
+
+def shown_answer(request: Request, payload: object, document: Document) -> Response:
+    """A saved document with what the tables in use say of it; the ETag, which If-Match takes too, tells both."""
+    body = encode(payload)
+    tag = f'"{document.revision}-{blake2b(body, digest_size=4).hexdigest()}"'
+    return _tagged(request, body, JSON, {"Cache-Control": _caching(private=True)}, tag=tag)
 
 
 def created(request: Request, payload: object, document: Document) -> Response:

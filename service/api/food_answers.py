@@ -11,8 +11,8 @@ from service.api.exchange import (
     accepted,
     catalogue_of,
     number_of,
-    revision_answer,
     shelf_of,
+    shown_answer,
     tagged_answer,
     unseen,
 )
@@ -47,7 +47,7 @@ def food_answer(request: Request, id: str) -> Response:
     kind = id.partition(":")[0]
     if kind == "own":
         document = shelf_of(request).document("own", number_of(id))
-        return revision_answer(request, own_food(shelf_of(request).book(), document), document)
+        return shown_answer(request, own_food(shelf_of(request).book(), document), document)
     if kind == "recipe":
         return tagged_answer(request, recipe_food(shelf_of(request).book(), f"recipe:{number_of(id)}"), private=True)
     catalogue = catalogue_of(request)

@@ -154,7 +154,10 @@ class PartAnswer(BaseModel):
 
 class LineAnswer(BaseModel):
     line: str = Field(description="The line as it was sent.")
-    outcome: Outcome = Field(description="The weakest of the parts': resolved, check, no_match, not_food.")
+    outcome: Outcome = Field(
+        description="The weakest of the parts': resolved, check, no_match, not_food; check where the tables have "
+        "an entry for some of them and none for others, which are not counted."
+    )
     parts: list[PartAnswer] = Field(description="One for each food that the line names.")
     reasons: list[str]
 
@@ -286,7 +289,11 @@ class FoodAnswer(FoundFood):
     langual: list[CodeAnswer] = []
     footnotes: list[str] = []
     original_name: str = Field("", description="The publisher's name in its own language, where there is one.")
-    linked: list[str] = Field([], description="Ids of the same food in other datasets, by the publisher's statement.")
+    linked: list[str] = Field(
+        [],
+        description="Ids of the same food in other datasets, by the publisher's statement; not those that name and "
+        "figures tell apart from it.",
+    )
     gtin: str = Field("", description="The number in the bar code of a packaged food, of 14 digits.")
     doubts: list[DoubtAnswer] = Field([], description="What does not add up in the publisher's figures.")
     releases: list[ReleaseName]

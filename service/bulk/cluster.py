@@ -9,6 +9,7 @@ from __future__ import annotations
 import logging
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import ExitStack, contextmanager
+from functools import partial
 from itertools import islice
 from tempfile import TemporaryDirectory
 from typing import Any, TypeVar
@@ -20,6 +21,8 @@ LOOPBACK = "127.0.0.1"
 AHEAD = 2
 # How long a cluster may take to show a first worker.
 WAIT_SECONDS = 30
+# How often the processes of this machine are started: Dask replaces one that dies only once all have begun.
+STARTS = 3
 # What the web pages of Dask are is of no use here, and they would listen on the network.
 _CONFIG = {
     "distributed.scheduler.http.routes": [],
@@ -38,6 +41,7 @@ def workers(*, processes: int, scheduler: str | None = None) -> Iterator[Any]:
     dask, distributed = _libraries()
     # Answers come straight from the processes of this machine; of a cluster only the scheduler may be within reach.
     straight = scheduler is None
+    where = scheduler or LOOPBACK
     with ExitStack() as stack:
         stack.enter_context(dask.config.set(_CONFIG))
         try:
@@ -50,7 +54,7 @@ def workers(*, processes: int, scheduler: str | None = None) -> Iterator[Any]:
             )
             client.wait_for_workers(1, timeout=WAIT_SECONDS)
         except (OSError, ValueError, TimeoutError) as error:
-            raise GramwrightError(f"no Dask worker within {WAIT_SECONDS} s at {scheduler}: {error}") from error
+            raise GramwrightError(f"no Dask worker within {WAIT_SECONDS} s at {where}: {error}") from error
         yield client
 
 
@@ -65,7 +69,8 @@ def _libraries() -> tuple[Any, Any]:
 
 def _local(distributed: Any, processes: int, stack: ExitStack) -> Any:
     folder = stack.enter_context(TemporaryDirectory(prefix="gramwright-bulk-"))
-    return distributed.LocalCluster(
+    start = partial(
+        distributed.LocalCluster,
         n_workers=processes,
         threads_per_worker=1,
         processes=True,
@@ -77,6 +82,12 @@ def _local(distributed: Any, processes: int, stack: ExitStack) -> Any:
         local_directory=folder,
         silence_logs=logging.CRITICAL,
     )
+    for left in reversed(range(STARTS)):
+        try:
+            return start()
+        except RuntimeError as error:  # a process ended before it had begun
+            if not left:
+                raise GramwrightError(f"the processes of this machine end while they start: {error}") from error
 
 
 def work_off(client: Any, work: Callable[[T], R], chunks: Iterable[T], *, done: Callable[[T, R], None]) -> None:

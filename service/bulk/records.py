@@ -140,17 +140,34 @@ def _skip_line(file: IO[bytes]) -> None:
 
 
 def _csv_lines(path: Path) -> Iterator[Record]:
-    csv.field_size_limit(MOST_BYTES)
     with path.open(encoding="utf-8-sig", errors="surrogateescape", newline="") as file:
-        rows = csv.reader(file)
-        try:
-            header = next(rows, None)
-            if header is None:
-                return
-            place = _place(path, header)
-            yield from (_cell(row, place) for row in rows if row)
-        except csv.Error as error:
-            raise InputError(f"{path}, line {rows.line_num}: {error}", line=rows.line_num) from None
+        rows = _csv_rows(path, file)
+        header = next(rows, None)
+        if header is None:
+            return
+        place = _place(path, header)
+        yield from (_cell(row, place) for row in rows if row)
+
+
+def _csv_rows(path: Path, file: Iterable[str]) -> Iterator[list[str]]:
+    """The rows of a table; InputError for a cell that goes on to the end, which would hold the rows after it unseen."""
+    csv.field_size_limit(MOST_BYTES)
+    at_end = False
+
+    def lines() -> Iterator[str]:
+        nonlocal at_end
+        yield from file
+        at_end = True
+
+    rows, begun = csv.reader(lines()), 1
+    try:
+        for row in rows:
+            if at_end:  # it asked for another line though the row had one
+                raise InputError(f"{path}, line {begun}: a quotation mark opens a cell that nothing ends", line=begun)
+            yield row
+            begun = rows.line_num + 1
+    except csv.Error as error:
+        raise InputError(f"{path}, line {rows.line_num}: {error}", line=rows.line_num) from None
 
 
 def _place(path: Path, columns: list[str]) -> int:

@@ -138,6 +138,8 @@ def parse_digits(text: str) -> float | None:
 
 _HALVES = frozenset({"2", "3", "4", "8"})
 _SHARES = frozenset({"half", "quarter"})
+# Of the words for shares those that are verbs before a number, of which all is used.
+_PARTING = frozenset({"halve", "quarter"})
 LESS = frozenset({"less", "minus"})
 _DOZEN = frozenset({"dozen", "doz", "dz"})
 
@@ -173,18 +175,16 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
 
 
 _ZERO = re.compile(r"0(?:[.,]0+)?")
-# What a food is said to hold none of: "0 g carb noodles".
-_HELD = frozenset("carb carbs net total trans saturated added fat protein fibre fiber".split())
 
 
 def _is_none(items: Items, at: int) -> bool:
     """Whether a zero says that nothing is used: "0 g butter", "0 eggs"; "0 flour" and "00 flour" are kinds of it."""
     counted_before = at > 0 and _kind(items, at - 1) == "number"
-    if counted_before or not _ZERO.fullmatch(_text(items, at)) or _text(items, at + 2) in _HELD:
+    if counted_before or not _ZERO.fullmatch(_text(items, at)):
         return False
     behind = at + 1 + (_kind(items, at + 1) == "size")
     counted = _text(items, behind) if _kind(items, behind) == "word" else ""
-    return _kind(items, at + 1) == "measure" or (counted not in _HELD and singular(counted) != counted)
+    return _kind(items, at + 1) == "measure" or singular(counted) != counted
 
 
 def _word_number(items: Items, at: int) -> tuple[float, int] | None:
@@ -199,6 +199,8 @@ def _word_number(items: Items, at: int) -> tuple[float, int] | None:
             after += 1
         if _text(items, after) in _DOZEN:
             return value * 12, after + 1
+        if after == at + 1 and item.text in _PARTING and _kind(items, after) == "number":
+            return read_number(items, after)  # "halve 2 avocados"
         return value, after
     times = _spelled(items, after)
     if times == 12 or 0 < times < 1:  # "two dozen", "two thirds", "three quarters"
@@ -238,14 +240,14 @@ def _and_share(items: Items, at: int) -> float:
     return share if share < 1 else 0.0
 
 
-_COUNTING = frozenset({"number", "vague number", "approximate"})
+OF_AMOUNTS = frozenset({"number", "vague number", "approximate"})
 _BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~"})
 _TO = frozenset({"-", "to", "or", "and", "/", "~"})
 
 
 def _may_count(item: object) -> bool:
     """Whether a range may begin with an item: most items are words, which need no further look."""
-    return isinstance(item, Token) and (item.kind in _COUNTING or item.text in _BEFORE_NUMBER)
+    return isinstance(item, Token) and (item.kind in OF_AMOUNTS or item.text in _BEFORE_NUMBER)
 
 
 def is_number(item: object) -> bool:
@@ -359,7 +361,9 @@ def _count_by_size(items: Items, at: int, words: MeasureWords) -> tuple[float, f
     return (count, count, False, jump + 1) if held and (apart or counted) else None
 
 
-LENGTHS = frozenset({"cm", "inch"})
+# Measures of length in centimetres (NIST Handbook 44 Appendix C).
+CENTIMETRES = {"cm": 1.0, "inch": 2.54}
+LENGTHS = CENTIMETRES.keys()
 
 
 def _measures_length(items: Items, at: int) -> bool:
@@ -383,6 +387,8 @@ def _article(
     if isinstance(unit, Token) and unit.several and after == at:
         return None  # "sprigs of thyme" states no amount
     measured = words.kind(unit)
+    if after == at and measured in ("vague", "volume") and _kind(items, seek + 1) == "number":
+        return None  # "crack 2 eggs": a verb
     if measured == "mass" and after == at and not _is_of(items, seek + 1):
         return None  # "gram flour"
     shaped = not {"size", "sized"}.isdisjoint(_text(items, seek).split())  # "tamarind, lemon sized ball"
@@ -451,10 +457,8 @@ def _measured(
     if _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
         at += 2  # "3/4 of a cup"
     heap, size, at = _read_manner(items, at)
+    at += low == high < 1 and _text(items, at) == "a" and _kind(items, at + 1) == "measure"  # "1/2 a cup"
     item = items[at] if at < len(items) else None
-    if low == high < 1 and _text(items, at) == "a" and _kind(items, at + 1) == "measure":
-        at += 1  # "1/2 a cup"
-        item = items[at]
     kind = words.kind(item)
     if not kind or not isinstance(item, Token):
         return Amount(low, high, None, size, heap, approximate, inner), at

@@ -17,7 +17,7 @@ from service.core.bare_line import Bare, Heads, is_capitalized, unheeded
 from service.core.clause import SEASONINGS
 from service.core.errors import InputError, NotFoundError
 from service.core.food import FoodEntry, FoodTable
-from service.core.food_choice import Outcome, choose, weakest
+from service.core.food_choice import Choice, Outcome, choose, of_line, weakest
 from service.core.food_index import FacetWords, FoodIndex
 from service.core.food_match import FoodMatcher, Match
 from service.core.gram_weight import weigh
@@ -55,7 +55,7 @@ from service.core.weight_doubts import may_differ
 
 LINE_LIMIT = 1000
 By = Literal["", "by hand", "standing choice", "own food", "saved recipe"]
-# Lists of candidates that are kept, since lines name the same foods.
+# Lists of candidates, and entries put together, that are kept, since lines name the same foods.
 MOST_LISTED = 20_000
 # Foods whose known amounts are kept as plain numbers, about 6 kB each.
 MOST_AMOUNTS = 1_500
@@ -100,7 +100,7 @@ class PartResult:
 @quick
 @dataclass(frozen=True, slots=True)
 class LineResult:
-    """A line with what it was taken to mean; the outcome is the weakest of its parts'.
+    """A line with what it was taken to mean; the outcome is the weakest of its parts', as `of_line` has it.
 
     unread  it was taken for a title or note, though it may be food: no word of it is known, or it heads nothing
     heads   what it may head by its words alone; whether it does, the lines around it tell: see `in_their_list`
@@ -136,7 +136,7 @@ def _unread(line: str, parts: Sequence[PartResult]) -> bool:
 
     Titles of dishes are endless; that it was so taken is said with every total.
     """
-    if any(part.food is not None or part.amount is not None or part.named or part.optional for part in parts):
+    if any(part.food is not None or part.amount is not None or part.named for part in parts):
         return False
     return any(char.isascii() and char.isalpha() for char in line)
 
@@ -176,6 +176,14 @@ _KITCHEN_IDS = frozenset(_GROUPS)
 # Stands for the food of a line that does not name it.
 _NAMELESS = f"{STAND_IN}z"
 _CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
+
+
+def _without_food(part: Part, choice: Choice) -> PartResult:
+    """The result of a part for which no entry is counted."""
+    return PartResult(
+        text=part.text, outcome=choice.outcome, confidence=0.0, food=None, candidates=(), amount=part.amount,
+        grams=None, reasons=choice.reasons, optional=part.optional,
+    )  # fmt: skip
 
 
 class Resolver:
@@ -257,11 +265,11 @@ class Resolver:
             return LineResult(line, "not_food", (), (reason,), True)
         if parsed.doubt and parts[-1].outcome == "resolved" and not any(part.by for part in parts):
             parts = (*parts[:-1], replace(parts[-1], outcome="check", reasons=(*parts[-1].reasons, parsed.doubt)))
-        return LineResult(line, weakest([part.outcome for part in parts]), self._with_origins(parts))
+        return LineResult(line, of_line([part.outcome for part in parts]), self._with_origins(parts))
 
     def _is_plain(self, parsed: IngredientLine, parts: Sequence[PartResult]) -> bool:
         """Whether nothing but plain words stands in a line without an amount, though descriptions have them too."""
-        if any(part.amount is not None or part.named or part.optional or part.by for part in parts):
+        if any(part.amount is not None or part.named or part.by or (part.food and part.optional) for part in parts):
             return False
         phrases = [part.phrases[0].tokens for part in parsed.parts if part.phrases]
         named = any(self.vocabulary.find(words[-1], frozenset(words[:-1]), ANY_AMOUNT) for words in phrases if words)
@@ -510,19 +518,8 @@ class Resolver:
         if match.found and phrase.amount is not None and self._names_something(part.phrases[0]):
             part = replace(part, amount=phrase.amount)  # an alternative that is counted in place of the first
         if not match.found:
-            choice = choose(part, match, None)
-            return PartResult(
-                part.text,
-                choice.outcome,
-                0.0,
-                None,
-                (),
-                part.amount,
-                None,
-                {},
-                choice.reasons,
-                named=match.name is not None or not self.vocabulary.nouns.isdisjoint(phrase.tokens),
-            )
+            named = match.name is not None or not self.vocabulary.nouns.isdisjoint(phrase.tokens)
+            return replace(_without_food(part, choose(part, match, None)), named=named)
         meant = match.places[0] if match.name is not None else None
         match, food, other = self._preferred(match, part, phrase)
         if other is None:
@@ -531,21 +528,13 @@ class Resolver:
             weight = self._weighed_as(part, phrase, food, other, itself=match.places[0] == meant)
         choice = choose(part, match, weight, food)
         if choice.outcome == "no_match":
-            candidates = self._candidates(match)
-            return PartResult(part.text, "no_match", 0.0, None, candidates, part.amount, None, {}, choice.reasons)
+            return replace(_without_food(part, choice), candidates=self._candidates(match))
         amounts = self._amounts(match.places[0], weight.value, columns) if columns else {}
         return PartResult(
-            part.text,
-            choice.outcome,
-            choice.confidence,
-            food,
-            self._candidates(match),
-            part.amount,
-            weight,
-            amounts,
-            choice.reasons,
-            part.optional,
-        )
+            text=part.text, outcome=choice.outcome, confidence=choice.confidence, food=food,
+            candidates=self._candidates(match), amount=part.amount, grams=weight, components=amounts,
+            reasons=choice.reasons, optional=part.optional,
+        )  # fmt: skip
 
     def _preferred(self, match: Match, part: Part, phrase: Phrase) -> tuple[Match, FoodEntry, FoodEntry | None]:
         """The match as the preferred table has the food; its entry, and the same food elsewhere, None where nowhere."""
@@ -570,11 +559,12 @@ class Resolver:
             reason += f", near-equal by name, state and figures: {food.dataset} is asked before {first.dataset}"
         elif found == match.places[0] or found in same:
             reason += ", the same food by its publisher"
-            if self._preference(self.index.places[others[0].id])[0]:
+            other = self.index.places[others[0].id]
+            if self._preference(other)[0]:
                 reason += ", of which it gives no energy, fat or carbohydrate"
-            if apart := self._near.difference(found, match.places[0]):
+            if apart := self._near.difference(found, other):
                 reason += f", but {apart}"
-                match = replace(match, certain=False)
+                match = replace(match, certain=match.certain and found == match.places[0])
         else:
             reason += f", as the line says its whole description: {food.dataset} is asked before {first.dataset}"
         places = (found, *(place for place in match.places if place != found))
@@ -605,6 +595,8 @@ class Resolver:
         key = (food.id, other.id, itself)
         both = self._both.get(key)
         if both is None:
+            if len(self._both) >= MOST_LISTED:
+                self._both.clear()
             both = self._both[key] = weighed_as(food, other, itself=itself)
         weight = self._weigh(part, phrase, both)
         if weight.rule == "stated mass":

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from service.core.food import FoodTable
-from service.core.likeness import UNLIKE, compared_figures, shares_apart
+from service.core.likeness import UNLIKE, furthest_apart
 from service.core.twins import dataset_of, twins
 
 # Tagnames that begin so are energy, carbohydrate by difference or by sum, and polyols in all.
@@ -25,36 +25,33 @@ _NOT_THEM = ("CHOLE", "CHOLN", "CHOCAL")
 
 def with_borrowed(table: FoodTable) -> FoodTable:
     """The table with what its foods may borrow from each other; the same table where that is nothing."""
-    places = {food.id: place for place, food in enumerate(table.foods)}
     partners = _partners(table)
     if not partners:
         return table
-    lacks = _lacking(table)
-    amounts, borrowed = table.amounts.copy(), {}
-    for food_id, lenders in partners.items():
-        taken = {}
-        for lender in lenders:
-            for column in np.flatnonzero(lacks[dataset_of(food_id)] & ~np.isnan(table.amounts[places[lender]])):
-                if np.isnan(amounts[places[food_id], column]):
-                    amounts[places[food_id], column] = table.amounts[places[lender], column]
-                    taken[table.components[column].tagname] = lender
-        if taken:
-            borrowed[food_id] = taken
+    places = {food.id: place for place, food in enumerate(table.foods)}
+    tagnames = [component.tagname for component in table.components]
+    lacks, amounts = _lacking(table), table.amounts.copy()
+    borrowed: dict[str, dict[str, str]] = {}
+    for turn in range(max(map(len, partners.values()))):
+        pairs = [(food_id, lenders[turn]) for food_id, lenders in partners.items() if turn < len(lenders)]
+        ours, theirs = (np.array([places[pair[side]] for pair in pairs]) for side in (0, 1))
+        may = np.array([lacks[dataset_of(food_id)] for food_id, _ in pairs])
+        rows, columns = np.nonzero(may & np.isnan(amounts[ours]) & ~np.isnan(table.amounts[theirs]))
+        amounts[ours[rows], columns] = table.amounts[theirs[rows], columns]
+        for row, column in zip(rows.tolist(), columns.tolist(), strict=True):
+            food_id, lender = pairs[row]
+            borrowed.setdefault(food_id, {})[tagnames[column]] = lender
     return replace(table, amounts=amounts, borrowed=borrowed) if borrowed else table
 
 
 def _partners(table: FoodTable) -> dict[str, list[str]]:
     """Foods that may lend to each food, those of the preferred datasets first."""
-    linked = twins(table)
-    named = linked.keys() | {one for others in linked.values() for one in others}
-    places = {food.id: place for place, food in enumerate(table.foods) if food.id in named}
-    rows = dict(zip(places, compared_figures(table, [*places.values()]), strict=True))
-
-    def may_lend(one: str, other: str) -> bool:
-        return _same_basis(table, one, other) and not shares_apart(rows[one], rows[other]).max() > UNLIKE
-
-    found = {food_id: [one for one in others if may_lend(food_id, one)] for food_id, others in linked.items()}
-    return {food_id: lenders for food_id, lenders in found.items() if lenders}
+    pairs = [(one, other) for one, others in twins(table).items() for other in others if _same_basis(table, one, other)]
+    lenders: dict[str, list[str]] = {}
+    for (one, other), apart in zip(pairs, furthest_apart(table, pairs).tolist(), strict=True):
+        if apart <= UNLIKE:
+            lenders.setdefault(one, []).append(other)
+    return lenders
 
 
 def _same_basis(table: FoodTable, one: str, other: str) -> bool:

@@ -21,7 +21,17 @@ from service.core.food import FoodEntry
 from service.core.health import of_composition
 from service.core.lacking import absent, lacking_foods
 from service.core.measure import to_celsius
-from service.core.nutrients import ERYTHRITOL, POLYOLS, POLYOLS_UNKNOWN, NetConvention, Total, net_of_food, net_terms
+from service.core.nutrients import (
+    ALLULOSE,
+    ERYTHRITOL,
+    POLYOLS,
+    POLYOLS_UNKNOWN,
+    NetConvention,
+    Total,
+    net_of_food,
+    net_terms,
+    off_net,
+)
 from service.core.text import fold, singular
 from service.core.total_carbohydrate import TOTAL
 
@@ -122,10 +132,12 @@ def cautions(
     eaten = dish.ingredients if served is None else served
     return (
         *_gaps(dish, figures),
+        *_impossible(dish),
         *_odd(dish, servings),
         *_doubtful(eaten, dish.raw.value, figures),
         *_derived(dish, figures),
         *_nets(dish.ingredients, figures, net or NetConvention()),
+        *_other_nets(dish.ingredients, figures, net or NetConvention()),
         *_meaning(figures),
         *_polyols(dish, figures),
         *_allergens(eaten, tables.allergens),
@@ -151,6 +163,18 @@ def _odd(dish: Dish, servings: float) -> Iterator[Caution]:
         grams = f"{each:,.0f}" if each >= MOST_SERVED else f"{each:.3g}"
         text = f"A serving weighs {grams} g: look at the number of servings and at the weights."
         yield Caution("odd serving", text, OWN_SUM)
+
+
+def _impossible(dish: Dish) -> Iterator[Caution]:
+    """Weights that cannot be, of the dish and of the sub-recipes in it: they were saved before that was refused."""
+    if dish.fault:
+        text = f"The cooked weight cannot be: {dish.fault}. Water and all figures of 100 g rest on it: mend the yield."
+        yield Caution("impossible weight", text, OWN_SUM)
+    faulty = {used: used.fault for one in dish.ingredients for used in one.through if used.fault}
+    for used, fault in faulty.items():
+        held = [one for one in dish.ingredients if used in one.through]
+        text = f"The cooked weight of “{used.title}” cannot be: {fault}. Grams of it are a guess: mend its yield."
+        yield Caution("impossible weight", text, OWN_SUM, _lines(held))
 
 
 def _gaps(dish: Dish, figures: Figures) -> Iterator[Caution]:
@@ -253,6 +277,20 @@ def _nets(parts: Iterable[Ingredient], figures: Figures, convention: NetConventi
             f"net carbohydrate is a bound: that of the whole recipe is {_span(figures.net_carbohydrate)}."
         )
         yield Caution("unknown value", text, OWN_SUM, _lines(unsure))
+
+
+def _other_nets(parts: Iterable[Ingredient], figures: Figures, convention: NetConvention) -> Iterator[Caution]:
+    """Sub-recipes that are saved with another convention of net carbohydrate, where what they hold makes it matter."""
+    columns = {total.tagname: place for place, total in enumerate(figures.components)}
+    other: dict[tuple[str, str], list[Ingredient]] = {}
+    for one in parts:
+        if _at(one, columns, POLYOLS) > 0 or _at(one, columns, ALLULOSE) > 0:
+            for used in one.through:
+                if used.net != convention:
+                    other.setdefault((used.title, off_net(used.net)), []).append(one)
+    for (title, off), held in other.items():
+        text = f"Net carbohydrate takes off {off_net(convention)}, of “{title}” too, which by itself takes off {off}."
+        yield Caution("net convention", text, OWN_SUM, _lines(held))
 
 
 def _foods(parts: Iterable[Ingredient]) -> str:

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from service.core.amount import Items, text_of
 from service.core.clause import OR_ELSE, Clause
 from service.core.coordination import is_second_food, is_sister, says_kind
 from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
@@ -55,14 +56,51 @@ def lend_head_of_others(clause: Clause, food: Clause | None, lexicon: Lexicon) -
 
 
 def _wants(one: Clause, head: str, lexicon: Lexicon) -> bool:
-    """Whether a table has a food of these words with a head, which they are not taken without."""
+    """Whether a name is of these words with a head, perhaps of no entry: they are not taken without it."""
     words = [key_word(token) for token in one.nouns()]
+    if not words or head in words:
+        return False
     name = lexicon.ending([*words, head])
-    if not words or head in words or name is None or name.kind == "absent":
+    if name is None:
         return False
     if words[-1] in _TAKEN_ALONE and head not in _ALWAYS_SHARED:  # "butter or other oil", but "milk or other chocolate"
         return False
     return name.key >= {words[-1], head} and not _is_plural(one)
+
+
+def may_lack_head(items: Items, lexicon: Lexicon) -> str:
+    """The head behind "or other" that the word before it may want, though no name has both: "date or other sugar"."""
+    at = next((at for at, item in enumerate(items) if at and text_of(item) in OR_ELSE), 0)
+    before = items[at - 1] if at else None
+    behind = [one for one in items[at + 1 : at + 1 + _LONGEST_HEAD] if isinstance(one, Token) and one.kind == "word"]
+    if not isinstance(before, Token) or before.kind != "word" or before.text != before.key or not behind:
+        return ""
+    head = key_word(behind[-1])
+    if head not in _MADE_OF or before.key in _TAKEN_ALONE or head == before.key:
+        return ""
+    name = lexicon.ending([before.key, head])
+    return "" if name is not None and name.key >= {before.key, head} else head
+
+
+def may_share_head(items: Items, lexicon: Lexicon) -> str:
+    """The head behind an "or" that the food before it may want: "oyster or button mushrooms", of which no table tells.
+
+    Where what stands before that head is a food too it tells: "grape or cherry tomatoes".
+    """
+    at = next((at for at, item in enumerate(items) if at and text_of(item) == "or"), 0)
+    three = [item for item in (*items[at - 1 : at], *items[at + 1 : at + 3]) if isinstance(item, Token)] if at else []
+    if len(three) < _LONGEST_HEAD or any(token.kind != "word" for token in three):
+        return ""
+    one, kind, head = three
+    plain = one.text == one.key and head.text != head.key and one.key not in _TAKEN_ALONE | ADJECTIVES
+    if not plain or not lexicon.names_food([one]) or lexicon.names_food([kind]) or head.key in _HEADS:
+        return ""
+    name = lexicon.ending([one.key, head.key])
+    return head.text if name is not None and name.key >= {one.key, head.key} else ""
+
+
+# Heads of what is made of other foods, which a word before "or other" may be short for.
+_MADE_OF = SHARED_HEADS | {"oil", "sugar", "pasta"}
 
 
 def ends_choices(clause: Clause, food: Clause, lexicon: Lexicon) -> bool:
@@ -141,7 +179,9 @@ def _flat(alternatives: Sequence[Clause]) -> list[Clause]:
 def _lend_from_last(choices: Sequence[Clause], lexicon: Lexicon) -> None:
     *others, lender = choices
     for one in reversed(others):
-        lent = _lent(one, lender, lexicon) if lender.amount is None else []  # not "1 egg or 1 tbsp egg powder"
+        counted = all(food.amount is None or food.amount.measure is None for food in (one, lender))
+        # "2 goose or 4 hen eggs", but not "1 egg or 1 tbsp egg powder"
+        lent = _lent(one, lender, lexicon) if lender.amount is None or (counted and not _is_plural(one)) else []
         one.before += lent
         lender = one if lent or len(lender.nouns()) < 2 else lender
 

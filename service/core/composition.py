@@ -22,7 +22,7 @@ from typing import Protocol
 from service.core.cooking import FRYING_FAT, Treated, is_frying_fat
 from service.core.food import CarbohydrateBasis, FoodEntry
 from service.core.kitchen import RECIPE_PREFIX
-from service.core.nutrients import Array
+from service.core.nutrients import CONVENTION, Array, NetConvention
 from service.core.recipe import Recipe, RecipeLine, RecipeYield
 
 # Grams of fat in which food is shallow-fried, so that most of it is eaten: four tablespoons (no source).
@@ -91,10 +91,22 @@ class Taken:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Portion:
+    """Grams of a cooked dish that are known together, however its ingredients share them: one object for them all.
+
+    balanced  the dish was weighed when cooked: whatever its ingredients weigh, water makes up the difference
+    """
+
+    grams: Spread
+    balanced: bool
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class Ingredient:
     """One food of a dish as it is eaten.
 
     within     titles of the sub-recipes it came through, the outermost first
+    through    those sub-recipes
     row        amounts in what is left of 100 g raw after the line's own cooking
     grams      raw edible grams that are eaten; None: unknown, but not above `most`, if that is given
     factor     grams in the cooked dish per gram raw
@@ -108,6 +120,7 @@ class Ingredient:
     span       bounds of `factor` by the tables of cooking, as shares of it
     least      `row` at its least and at its `fullest`, where the tables of cooking give a span; None: `row` itself
     gone       it has no food since the one that somebody chose for it is no longer there
+    portion    of a sub-recipe: what it weighs together with the others of it, where that was weighed
     """
 
     line: int
@@ -131,11 +144,18 @@ class Ingredient:
     undivided: bool = False
     span: tuple[float, float] = EXACT
     gone: bool = False
+    portion: Portion | None = None
+    through: tuple[Dish, ...] = ()
 
     @property
     def unmatched(self) -> bool:
         """Whether no table has it, though some of it is eaten."""
         return self.food is None and self.grams != NOTHING
+
+    @property
+    def lacks_weight(self) -> bool:
+        """Whether nobody knows what it adds to the weight of the dish."""
+        return self.grams is None and self.portion is None
 
     def of_columns(self, places: Sequence[int]) -> Ingredient:
         """The same over some of its columns."""
@@ -149,6 +169,8 @@ class Dish:
 
     weight_basis  where the cooked weight comes from
     weighed       all of it was weighed when cooked, whatever its lines weigh
+    net           by which convention its net carbohydrate is taken
+    fault         why it cannot weigh that, "" where it can
     """
 
     title: str
@@ -158,6 +180,8 @@ class Dish:
     weight_basis: str
     notes: tuple[str, ...] = ()
     weighed: bool = False
+    net: NetConvention = CONVENTION
+    fault: str = ""
 
     @property
     def unmatched(self) -> tuple[int, ...]:
@@ -188,9 +212,10 @@ class Dish:
         """Grams of the cooked dish with all that is left to taste; None where something in it has no weight."""
         if self.weighed:
             return self.cooked
-        if any(one.grams is None and one.most is None for one in self.ingredients):
+        lacking = [one.most for one in self.ingredients if one.lacks_weight]
+        if None in lacking:
             return None
-        most = math.fsum(one.most for one in self.ingredients if one.grams is None and one.most is not None)
+        most = math.fsum(one for one in lacking if one is not None)
         return replace(self.cooked, high=self.cooked.high + most)
 
 
@@ -228,7 +253,7 @@ def ingredients(recipe: Recipe, taken: Iterable[Taken], larder: Larder) -> tuple
 
 def _uneaten(one: Ingredient) -> Ingredient:
     """Of what is not eaten at all nothing counts, whatever it is and weighs."""
-    return replace(one, grams=NOTHING, most=None, undivided=False, absorbs=False)
+    return replace(one, grams=NOTHING, most=None, undivided=False, absorbs=False, portion=None)
 
 
 def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient:
@@ -240,7 +265,7 @@ def _in_the_pan(one: Ingredient, line: RecipeLine, *, fried: bool) -> Ingredient
         return one
     if fried:
         note = f"{FRYING_FAT}: what is taken up is counted with the food that is fried, the rest is left in the pan"
-        return replace(one, grams=NOTHING, most=None, notes=(*one.notes, note))
+        return replace(one, grams=NOTHING, most=None, notes=(*one.notes, note), portion=None)
     if one.grams is None:
         return one
     left = "for what is left in the pan, set its share eaten or what is fried in it"
@@ -283,21 +308,26 @@ def _expanded(taken: Taken, line: RecipeLine, dish: Dish) -> list[Ingredient]:
     """The ingredients of the share of a dish that a line uses."""
     stated = taken.share or _share(taken.grams, dish)
     share = None if stated is None else stated * line.share_eaten
+    eaten = None if taken.share or taken.grams is None else taken.grams * line.share_eaten
     uncooked = (f"{line.treatment}: not applied, {dish.title} is a recipe of its own",) if line.treatment else ()
+    portions = _portions(dish, share, eaten)
+    whole = None if eaten is None or dish.weighed else dish.whole_weight
     return [
         replace(
             one,
             line=taken.line,
             within=(dish.title, *one.within),
-            grams=one.grams.scaled(share) if one.grams is not None and share is not None else None,
-            check=one.check or taken.check,
+            through=(dish, *one.through),
+            grams=None if one.grams is None or share is None else _taken_of(one, one.grams, whole, share, eaten),
+            check=one.check or taken.check or bool(dish.fault),
             most=None if one.most is None or share is None else one.most * share.high,
             notes=(*one.notes, *uncooked),
             undivided=one.undivided or (taken.grams is not None and share is None),
             # Grams of the dish are so many grams, whatever went into them.
             span=one.span if taken.share else EXACT,
+            portion=portion,
         )
-        for one in dish.ingredients
+        for one, portion in zip(dish.ingredients, portions, strict=True)
     ]
 
 
@@ -307,6 +337,35 @@ def _share(grams: Spread | None, dish: Dish) -> Spread | None:
     if grams is None or whole is None or whole.low <= 0:
         return None
     return Spread(grams.value / whole.value, grams.low / whole.high, grams.high / whole.low)
+
+
+def _portions(dish: Dish, share: Spread | None, eaten: Spread | None) -> list[Portion | None]:
+    """By ingredient, what was weighed of the share of a dish that is eaten: so many grams of it, or all of it before.
+
+    What of it was weighed apart, by the line of a sub-recipe, stays apart.
+    """
+    if share is None:
+        return [None] * len(dish.ingredients)
+    if eaten is not None or dish.weighed:
+        grams = dish.cooked.scaled(share) if eaten is None else eaten
+        return [Portion(grams, dish.weighed)] * len(dish.ingredients)
+    held = (one.portion for one in dish.ingredients if one.portion)
+    scaled = {one: replace(one, grams=one.grams.scaled(share)) for one in held}
+    return [one.portion and scaled[one.portion] for one in dish.ingredients]
+
+
+def _taken_of(one: Ingredient, grams: Spread, whole: Spread | None, share: Spread, eaten: Spread | None) -> Spread:
+    """Raw grams of an ingredient in the `share` of its dish that is eaten, or in so many grams `eaten` of a `whole`.
+
+    Grams of a dish hold the least of an ingredient where it weighs least and all others weigh most.
+    """
+    if eaten is None or whole is None or one.portion is not None or grams.high <= 0:
+        return grams.scaled(share)
+    lightest, heaviest = (one.factor * end for end in one.span)
+    least = grams.low / (grams.low * heaviest + max(0.0, whole.high - grams.high * heaviest)) if grams.low else 0.0
+    most = grams.high / (grams.high * lightest + max(0.0, whole.low - grams.low * lightest))
+    value = grams.value * share.value
+    return Spread(value, min(value, least * eaten.low), max(value, most * eaten.high))
 
 
 # ---- dishes ----------------------------------------------------------------------------------------------------
@@ -323,13 +382,13 @@ def dish(
     added = [one for one in every if one.line in lines and one.line not in plain]
     base = [one for one in every if one.line in plain]
     ratio, basis = _yield_ratio(recipe.yields, base)
-    done = [_dried(one, ratio) for one in cooked] + added
+    done = _dried(cooked, ratio) + added
     notes = _weight_notes(done, recipe.yields, ratio)
     made, weighed = _mass(done), recipe.yields.cooked_grams
     if weighed is None or _lines(cooked) != _lines(base) or _mass(base).value <= 0:
-        return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes)
+        return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes, net=recipe.net)
     made = total([Spread(weighed, weighed, weighed), _mass(added)])
-    return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes, weighed=not added)
+    return Dish(recipe.title, tuple(done), _raw(done), made, basis, notes, weighed=not added, net=recipe.net)
 
 
 def _yield_ratio(yields: RecipeYield, base: Sequence[Ingredient]) -> tuple[float, str]:
@@ -348,11 +407,19 @@ def _yield_ratio(yields: RecipeYield, base: Sequence[Ingredient]) -> tuple[float
     return yields.cooked_grams / before.value, "cooked weight as weighed"
 
 
-def _dried(one: Ingredient, ratio: float) -> Ingredient:
-    """The ingredient in a dish that weighs `ratio` of what went in; the difference is water."""
+def _dried(parts: Sequence[Ingredient], ratio: float) -> list[Ingredient]:
+    """The ingredients in a dish that weighs `ratio` of what went in; the difference is water."""
     if ratio == 1.0:
-        return one
-    return replace(one, factor=one.factor * ratio, water=one.water + one.factor * (ratio - 1))
+        return list(parts)
+    held = (one.portion for one in parts if one.portion)
+    portions = {one: replace(one, grams=one.grams * ratio) for one in held}
+    return [
+        replace(
+            one, factor=one.factor * ratio, water=one.water + one.factor * (ratio - 1),
+            portion=one.portion and portions[one.portion],
+        )
+        for one in parts
+    ]  # fmt: skip
 
 
 def _weight_notes(done: Sequence[Ingredient], yields: RecipeYield, ratio: float) -> tuple[str, ...]:
@@ -364,18 +431,21 @@ def _weight_notes(done: Sequence[Ingredient], yields: RecipeYield, ratio: float)
     elif ratio > 1.05:
         what = "water or frying fat" if any(one.absorbs for one in done) else "water"
         notes.append(f"the dish weighs more than its ingredients: {what} was taken up")
-    if yields.cooked_grams is None and any(one.grams is None and one.most is None for one in done):
+    if yields.cooked_grams is None and any(one.lacks_weight and one.most is None for one in done):
         notes.append("the weight lacks what has no weight")
     return tuple(notes)
 
 
 def _mass(parts: Iterable[Ingredient]) -> Spread:
     """Grams that ingredients bring to the cooked dish."""
-    weighed = ((one.grams, one.factor, one.span) for one in parts if one.grams is not None)
-    return total(
+    parts = list(parts)
+    portions = dict.fromkeys(one.portion for one in parts if one.portion is not None)
+    weighed = ((one.grams, one.factor, one.span) for one in parts if one.grams is not None and one.portion is None)
+    alone = (
         Spread(grams.value * factor, grams.low * factor * low, grams.high * factor * high)
         for grams, factor, (low, high) in weighed
     )
+    return total([*alone, *(one.grams for one in portions)])
 
 
 def _raw(parts: Iterable[Ingredient]) -> Spread:

@@ -696,7 +696,8 @@ def _is_fruit(clause: Clause) -> bool:
     return bool(words & CITRUS) and not clause.takes() and not clause.of
 
 
-_TWO = 2
+# A name of so few words is no name where each of them is a food: "rice and wine".
+_MAY_BE_TWO_FOODS = 2
 
 
 def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
@@ -705,9 +706,10 @@ def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
     name = lexicon.ending(words) if len(words) > 1 else None
     if name is None or name.words < len(words):
         return False
-    if len(words) > _TWO or "and" in name.form.split():
+    if len(words) > _MAY_BE_TWO_FOODS or "and" in name.form.split():
         return True  # "clam and tomato juice", "macaroni and cheese"
-    return not (lexicon.names_food(first.nouns()) and lexicon.names_food(second.nouns()))
+    one = lexicon.names_food(first.nouns()) or is_dish(first, lexicon)  # "salad and cheese" are no salad cheese
+    return not (one and lexicon.names_food(second.nouns()))
 
 
 def _lend_head(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from service.core.amount import LESS
+from service.core.line_items import COUNTING
 from service.core.vocabulary import Token
 
 # The value of a word that denies what follows it ("not", "rather than").
@@ -29,7 +30,6 @@ _SAVING = frozenset({"reserve", "reserved", "save", "save the", "saved", "saved 
 _ELSEWHERE = frozenset({"another", "other", "later", "else"})
 # How it is said of a food that only some of a part of it is gone.
 SOME_GONE = "some of it discarded"
-_COUNTS = frozenset({"number", "vague number"})
 _BETWEEN = _ITS | {"of", "from", "part", "parts", "used"}
 # Kinds of words that a part's name says the kind of: "no white pepper"; and what else is said not to happen to a yolk.
 _NAMED = frozenset({"word", "state", "measure", "preparation"})
@@ -71,7 +71,7 @@ def _without_part(tokens: list[Token]) -> list[Token]:
         part = next((at for at in range(max(start, egg + 2), end) if tokens[at].text in _LEFT), None)
         if part is None or not _is_gone(tokens[start:part], tokens[part], tokens[part + 1 : end], separated=separated):
             continue
-        if any(token.kind in _COUNTS for token in tokens[start:part]) or _says_of_which(tokens[part + 1 : end]):
+        if any(token.kind in COUNTING for token in tokens[start:part]) or _says_of_which(tokens[part + 1 : end]):
             return [*tokens[:start], Token(SOME_GONE, "remark"), *tokens[end:]]  # "5 eggs, 2 yolks discarded"
         named = tokens[egg + 1].text in _LEFT  # "2 egg whites, no yolk"
         left = [] if named else [Token(_LEFT[tokens[part].text], "word", _LEFT[tokens[part].text])]
@@ -108,9 +108,9 @@ def _is_gone(before: Sequence[Token], part: Token, behind: Sequence[Token], *, s
 
 def _is_between(token: Token) -> bool:
     """Whether a word may part those of a part of an egg: "discard 2 of the", "white part removed"."""
-    return token.text in _BETWEEN or token.kind in _COUNTS
+    return token.text in _BETWEEN or token.kind in COUNTING
 
 
 def _says_of_which(behind: Sequence[Token]) -> bool:
     """ "Yolks removed from 2", "the yolk of one": of how many eggs a part is gone, and not of all."""
-    return any(one.text in ("of", "from") and two.kind in _COUNTS for one, two in pairwise(behind))
+    return any(one.text in ("of", "from") and two.kind in COUNTING for one, two in pairwise(behind))

@@ -63,6 +63,9 @@ _GONE = re.compile(
 _WORD = re.compile(r"[a-z0-9.]+")
 # Where a line takes a part of its food, what is left of that is no share of what it counts: "juice of 1 lemon".
 _PART_TAKEN = re.compile(r"\b(?:only(?=\s*(?:[,;()]|$))|juiced?|zest|zested|yolks?|whites?|seeds|flesh|scraped)\b")
+# That is no part taken where it is the food itself, "100 g sunflower seeds": but the rest of "3 egg whites" is none.
+_PART_NAMED = re.compile(r"(?<=\w )(?:juice|zest|yolks?|whites?|seeds|flesh)$")
+_THE_REST = re.compile(r"\b(?:rest|remainder|remaining|left|leftovers?)\b")
 _CLAUSES = re.compile(r"\s*[,;()]\s*|\.\s+|\s+[-–—]+\s+|\.$")
 # A food that comes in, with or beside another is not what a clause speaks of by name.
 _SEVERAL = re.compile(r"\b(?:in|with|and|or|plus)\b|[+&]")
@@ -99,7 +102,10 @@ def said_eaten(text: str) -> SaidEaten | None:
     food, *clauses = _clauses(text)
     said = [found for clause in clauses[-_MOST:] if (found := _said_by(clause, food)) is not None]
     stated = next((one for one in said if one.share is not None), None)
-    return stated or (said[0] if said and not _PART_TAKEN.search(fold(text)) else None)
+    if stated is not None or not said:
+        return stated
+    own = "" if _THE_REST.search(said[0].words) else _PART_NAMED.sub("", food)
+    return said[0] if not _PART_TAKEN.search(", ".join((own or food, *clauses))) else None
 
 
 def said_treatment(text: str, is_treatment: Callable[[str], bool]) -> str | None:
@@ -122,10 +128,12 @@ def eaten_note(text: str, share_eaten: float) -> str:
     return f"{said.words!r} is said, but {100 * share_eaten:.3g} % of it is counted: set its share eaten"
 
 
-def leaves_open(text: str, share_eaten: float) -> bool:
-    """Whether a line's words say that not all of it is eaten, but not how much, and all of it is counted."""
+def counted_against(text: str, share_eaten: float) -> bool:
+    """Whether all of a line is counted though its words say that not all of it is eaten: whoever sent it may not know
+    of shares. Any other share is the writer's.
+    """
     said = said_eaten(text) if share_eaten == 1 else None
-    return said is not None and said.share is None
+    return said is not None and said.share != 1
 
 
 def treatment_note(text: str, is_treatment: Callable[[str], bool]) -> str:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 
 from service.core.food import FoodEntry
 from service.core.measure import size_gap
+from service.core.noun_phrase import HEATED
 
 TRIMMED = frozenset({
     "peeled", "trimmed", "cored", "hulled", "stemmed", "destemmed", "seeded", "deseeded", "pitted", "stoned", "husked",
@@ -30,8 +31,6 @@ _WEIGHED = frozenset({"weight", "weighed"})
 # What a weight is called that holds nothing but what is eaten.
 _NET = frozenset({"net", "net weight", "flesh", "flesh only", "edible", "edible portion"})
 _PREPARED_WEIGHTS = frozenset(f"{word} weight" for word in _PREPARED)  # as core/part says it of "120 g peeled banana"
-# What a cook does to a food that may still be in its shell or on its bone.
-_AFTERWARDS = frozenset({"cooked", "roasted"})
 # Cuts that are smoked on their bones.
 _SMOKED = frozenset({"smoked"})
 _ON_THE_BONE = frozenset("hock hocks knuckle knuckles leg legs wing wings neck necks drumstick drumsticks".split())
@@ -138,7 +137,7 @@ def edible_share(
     """
     said = said | _joints(said)
     prepared = weighed_prepared(said)
-    boned = (as_purchased or "whole" in said) and states - _COLD <= _AFTERWARDS
+    boned = (as_purchased or "whole" in said) and states - _COLD <= HEATED
     boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states - _COLD <= _SMOKED)
     if (prepared and "trimmed weight" not in said) or (states & _READY and not boned):
         return None

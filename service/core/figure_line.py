@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from service.core.amount import WEIGHABLE
+from service.core.amount import OF_AMOUNTS, WEIGHABLE
 from service.core.line_items import before_bracket
 from service.core.noun_phrase import Lexicon
 from service.core.text import singular
@@ -25,7 +25,6 @@ from service.core.vocabulary import Token
 
 CURRENCIES = frozenset("$£€₹") | frozenset("euro euros dollars bucks quid pence rupees pesos".split())
 _LONGEST_MEASURE = 8
-_AMOUNTS = frozenset({"number", "vague number", "approximate"})
 # What may stand among times, dates and eaters, and among figures of what a dish holds.
 _BESIDE = frozenset(
     "a an the in at for about and or to - – + few several half of on before after under over plus".split()
@@ -44,7 +43,7 @@ def measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: L
         return False
     if not any(token.kind in ("number", "vague number") for token in words):
         return False
-    said = {singular(word) for token in words if token.kind not in _AMOUNTS for word in token.text.split()} - _BESIDE
+    said = {singular(word) for token in words if token.kind not in OF_AMOUNTS for word in token.text.split()} - _BESIDE
     titles = lexicon.vocabulary.titles
     if not said:
         return False
@@ -57,7 +56,7 @@ def measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: L
 
 def _ends_uncounted(last: Token, lexicon: Lexicon) -> bool:
     """Whether a line may be one of figures by its last word: a number, a time, a heat, a date, eaters, a label."""
-    if last.kind in _AMOUNTS:
+    if last.kind in OF_AMOUNTS:
         return True
     word = singular(last.text.split()[-1])
     if word in lexicon.vocabulary.uncounted or word in lexicon.vocabulary.titles.labels:
@@ -72,7 +71,8 @@ def bakes(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     heats = {at + 1 for at in numbers if _is_heat(tokens[at], tokens[at + 1], titles.degrees)}
     if not heats or not any(singular(token.text) in titles.minutes for token in tokens):
         return False
-    return not any(lexicon.measures.kind(token) for at, token in enumerate(tokens) if at not in heats)
+    others = (token for at, token in enumerate(tokens) if at not in heats and at and tokens[at - 1].kind == "number")
+    return not any(map(lexicon.measures.kind, others))  # "shake halfway"
 
 
 def _is_heat(number: Token, unit: Token, degrees: frozenset[str]) -> bool:

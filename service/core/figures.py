@@ -15,7 +15,7 @@ from itertools import compress
 import numpy as np
 from numpy.typing import NDArray
 
-from service.core.composition import BY_FACTOR, MOST_GAIN, Dish, Ingredient
+from service.core.composition import BY_FACTOR, EXACT, MOST_GAIN, Dish, Ingredient
 from service.core.errors import InputError
 from service.core.food import CarbohydrateBasis, Component
 from service.core.nutrients import (
@@ -44,6 +44,9 @@ NET = "net_carbohydrate"
 RATIO_FORMULA = "g fat : (g protein + g carbohydrate)"
 # A cook's scale and spoons may be off by so much of the raw weight before a stated yield is refused.
 MOST_MISWEIGHED = 0.1
+# Share of its ingredients' dry matter by which a dish may be lighter than that: foods of one kind differ (no source).
+MOST_DRIER = 0.25
+_PROXIMATES = ("PROCNT", "FAT", "CHOCDF", "ASH", "ALC")
 # What of a food takes up no water that no line names.
 _DRY = ("FAT", "SUGAR", POLYOLS, ALLULOSE)
 # Decimals to which FNDDS 2019-2020 keeps what recipes come to; it does not say so, but by it 28,123 of the 28,128
@@ -100,7 +103,6 @@ def _missing(tagname: str) -> Total:
 
 def figures(dish: Dish, components: Sequence[Component], convention: NetConvention) -> Figures:
     """Totals of a dish over these columns."""
-    _refuse_gain(dish, components)
     counted, values, lows, highs = _amounts(dish.ingredients, components, convention)
     names = [*((one.tagname, one.unit) for one in components), (NET, "g")]
     totals = summed(counted, values, lows, highs, names, dish.unmatched)
@@ -259,17 +261,15 @@ def kept(amounts: Array, decimals: int) -> Array:
 
 def _concentrations(counted: Sequence[Ingredient], amounts: Array) -> Array:
     """The least amount in 100 g of the dish by column, over all weights within their bounds (Dinkelbach's method)."""
-    weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
-    (amounts,) = _of_eaten(weights, amounts)
+    weights, factors, spans, amounts = _with_portions(counted, amounts)
     low, high = weights[:, 1:2], weights[:, 2:]
-    factors = np.array([[one.factor] for one in counted])
-    lightest, heaviest = (factors * [[one.span[end]] for one in counted] for end in (0, 1))
+    lightest, heaviest = factors * spans[:, :1], factors * spans[:, 1:]
     finite = np.where(np.isinf(amounts), 0.0, amounts)
     least: Array = weights[:, 0] @ finite / (weights[:, 0] @ factors)
     for _ in counted:
         factor = np.where(least > 0, heaviest, lightest)
         chosen = np.where(finite < least * factor, high, low)
-        cooked = (chosen * factor).sum(axis=0)
+        cooked = (np.where(factor == 0, 0.0, chosen) * factor).sum(axis=0)
         found = np.divide((chosen * finite).sum(axis=0), cooked, out=least.copy(), where=cooked > 0)
         if (found >= least).all():
             break
@@ -278,41 +278,77 @@ def _concentrations(counted: Sequence[Ingredient], amounts: Array) -> Array:
     return least
 
 
-def check_weight(dish: Dish, components: Sequence[Component]) -> None:
-    """InputError where the dish weighs less than its ingredients without their water, or more than they and what they
-    can take up: `figures` checks it too.
+def _with_portions(counted: Sequence[Ingredient], amounts: Array) -> tuple[Array, Array, Array, Array]:
+    """Weights, yield factors with their spans, and amounts of what weighs in a dish.
+
+    A sub-recipe that was weighed when cooked is one more row that holds nothing, in place of what each of its
+    ingredients weighs.
     """
-    _refuse_gain(dish, components)
-    place = next((at for at, component in enumerate(components) if component.tagname == "WATER"), None)
-    if place is not None:
-        held = ((one, float(one.row[place]) + one.water * 100) for one in dish.ingredients if one.row is not None)
-        amounts = (water * one.grams.value / 100 for one, water in held if one.grams is not None and water == water)
-        _refuse_loss(dish, math.fsum(amounts))
+    weights = np.array([_weights(one) for one in counted]).reshape(-1, 3)
+    (amounts,) = _of_eaten(weights, amounts)
+    balanced = {one.portion: one.portion.grams for one in counted if one.portion and one.portion.balanced}
+    together = np.array([(one.value, one.low, one.high) for one in balanced.values()]).reshape(-1, 3)
+    factors = [[0.0 if one.portion in balanced else one.factor] for one in counted] + [[1.0]] * len(balanced)
+    spans = [one.span for one in counted] + [EXACT] * len(balanced)
+    held = np.vstack([amounts, np.zeros((len(balanced), amounts.shape[1]))])
+    return np.vstack([weights, together]), np.array(factors), np.array(spans), held
 
 
-def _refuse_loss(dish: Dish, water: float) -> None:
-    if water < -MOST_MISWEIGHED * dish.raw.value:
-        message = f"a dish of {dish.cooked.value:.0f} g would have lost more water than its ingredients hold"
-        raise InputError(message, pointer=_stated_by(dish))
+def weight_fault(dish: Dish, components: Sequence[Component]) -> InputError | None:
+    """Why a dish cannot weigh what its yield says: less than its ingredients without their water, or more than they
+    and what they can take up. None where it can, and where it is for a sub-recipe to be mended.
+    """
+    if any(used.fault for one in dish.ingredients for used in one.through):
+        return None
+    return _gained_too_much(dish, components) or _lost_too_much(dish, components)
 
 
-def _refuse_gain(dish: Dish, components: Sequence[Component]) -> None:
-    """InputError where a dish gained more than its ingredients take up: water that they hold or bind, none by fat and
-    sugars. What no table has may take up water; what has no weight may be it.
+def _lost_too_much(dish: Dish, components: Sequence[Component]) -> InputError | None:
+    """Where a dish lost more than the water of its ingredients, or is a good part lighter than they are when dry.
+
+    What no table has may be water, and so may be what a table does not tell of a food.
+    """
+    weighed = [(one, one.grams) for one in dish.ingredients if one.grams is not None]
+    if all(one.water >= 0 for one, _ in weighed):
+        return None
+    places = [place for place, component in enumerate(components) if component.tagname in _PROXIMATES]
+    water = next((place for place, component in enumerate(components) if component.tagname == "WATER"), None)
+    left = [_water_of(one, water, places) / 100 + one.water for one, _ in weighed]
+    kept = math.fsum(grams.value * share for (_, grams), share in zip(weighed, left, strict=True))
+    dry = math.fsum(grams.low * max(0.0, one.factor - share) for (one, grams), share in zip(weighed, left, strict=True))
+    if kept >= -MOST_MISWEIGHED * dish.raw.value and dish.cooked.value >= (1 - MOST_DRIER) * dry:
+        return None
+    message = f"a dish of {dish.cooked.value:.3g} g would have lost more water than its ingredients hold"
+    poured = "fat or juices that were poured off are said at their line, by its treatment or the share eaten"
+    return InputError(f"{message}: {poured}", pointer=_stated_by(dish))
+
+
+def _water_of(one: Ingredient, water: int | None, proximates: Sequence[int]) -> float:
+    """Grams of water in what is left of 100 g of an ingredient; where nobody knows, as many as there may be."""
+    if one.row is None:
+        return 100.0
+    known = math.nan if water is None else float(one.row[water])
+    return max(0.0, 100 - float(np.nansum(one.row[proximates]))) if math.isnan(known) else known
+
+
+def _gained_too_much(dish: Dish, components: Sequence[Component]) -> InputError | None:
+    """Where a dish gained more than its ingredients take up: water that they hold or bind, none by fat and sugars.
+
+    What no table has may take up water; what has no weight may be it.
     """
     weighed = [(one, one.grams.value) for one in dish.ingredients if one.grams is not None]
     gained = math.fsum(one.water * grams for one, grams in weighed)
     if gained <= 0 or any(one.grams is None and one.most is None for one in dish.ingredients):
-        return
+        return None
     dry = [place for place, component in enumerate(components) if component.tagname in _DRY]
     taking = math.fsum(
         grams if one.row is None else grams * max(0.0, 1 - float(np.nansum(one.row[dry])) / 100)
         for one, grams in weighed
     )
-    if gained > MOST_MISWEIGHED * dish.raw.value + (MOST_GAIN - 1) * taking:
-        cooked = dish.cooked.value
-        message = f"{cooked:g} g cooked cannot come from {cooked - gained:.0f} g of ingredients"
-        raise InputError(f"{message}: water that was added is a line of its own", pointer=_stated_by(dish))
+    if gained <= MOST_MISWEIGHED * dish.raw.value + (MOST_GAIN - 1) * taking:
+        return None
+    message = f"{dish.cooked.value:g} g cooked cannot come from {dish.cooked.value - gained:.0f} g of ingredients"
+    return InputError(f"{message}: water that was added is a line of its own", pointer=_stated_by(dish))
 
 
 def _stated_by(dish: Dish) -> str:
@@ -323,10 +359,9 @@ def _stated_by(dish: Dish) -> str:
 def _checked_water(water: Total, dish: Dish) -> Total:
     """The water of a dish, which cannot lose more than its ingredients hold.
 
-    Where weights by measures leave a little less than none it is unknown; where they leave far less, InputError. It
-    is unknown too where the gain or loss rests on a weight of which a part has none, or may be frying fat.
+    Where weights leave less than none it is unknown. It is unknown too where the gain or loss rests on a weight of
+    which a part has none, or may be frying fat.
     """
-    _refuse_loss(dish, water.known)
     unsure = any(one.absorbs or (one.grams is None and one.most is None) for one in dish.ingredients)
     if water.known >= 0 and not (unsure and any(one.water for one in dish.ingredients)):
         return replace(water, low=max(0.0, water.low))
@@ -460,9 +495,7 @@ def _weights(one: Ingredient) -> tuple[float, float, float]:
 
 def _grams(dish: Dish) -> Total:
     whole = dish.whole_weight
-    lacking = (
-        set() if dish.weighed else {one.line for one in dish.ingredients if one.grams is None and one.most is None}
-    )
+    lacking = set() if dish.weighed else {one.line for one in dish.ingredients if one.lacks_weight and one.most is None}
     if whole is not None and whole.high - dish.cooked.high > SLIGHT * dish.cooked.value:
         lacking |= set(dish.to_taste)
     value = None if lacking else dish.cooked.value

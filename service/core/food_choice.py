@@ -6,6 +6,7 @@ for, is a generic noun only a default, is the state met, is the spelling certain
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -22,8 +23,9 @@ Outcome = Literal["resolved", "check", "no_match", "not_food"]
 # From this confidence on nobody has to look; measured on the readable gold lines (tests/benchmarks/lines.py).
 SURE = 0.85
 FAIR = 0.2
-# The weakest part decides the line.
+# The weakest part decides, but for a line of which the tables have some foods only.
 ORDER: dict[str, int] = {"no_match": 0, "check": 1, "resolved": 2, "not_food": 3}
+_FOUND = frozenset({"check", "resolved"})
 
 
 @quick
@@ -56,6 +58,12 @@ def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry 
     return Choice(outcome, round(match.confidence, 4), (*match.reasons, *said))
 
 
-def weakest(outcomes: list[Outcome]) -> Outcome:
-    """The outcome of a line: the weakest of its parts'."""
+def weakest(outcomes: Sequence[Outcome]) -> Outcome:
+    """The least sure of several outcomes."""
     return min(outcomes, key=ORDER.__getitem__)
+
+
+def of_line(outcomes: Sequence[Outcome]) -> Outcome:
+    """The outcome of a line: the weakest of its parts', but `check` where the tables have some of its foods only."""
+    found = weakest(outcomes)
+    return "check" if found == "no_match" and not _FOUND.isdisjoint(outcomes) else found

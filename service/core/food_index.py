@@ -50,7 +50,7 @@ class FacetWords:
     states   word -> canonical state;  costs  word -> cost of being unsaid (default_cost where not listed)
     groups   food group's name in lower case -> cost of any entry of it: what cooks seldom mean
     changing words that make another food of one whose description lacks them ("fermented")
-    abroad   words of other languages that do so ("affumicato"): in a food's own name, not in a bracket behind it
+    abroad   words that do so in a food's own name only, not behind it ("marinated"), most of them of other languages
     dry      words of foods that are dried though the description says so with no state ("mature seeds", "flour")
     silent   words never counted;  brand_cost  of a facet in capitals, which names a maker
     synonyms words in a row -> the one word that lines are read by: ("fat", "free") -> "nonfat"

@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from service.core.food import FoodEntry
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.namesake import Namesakes
 from service.core.noun_phrase import ADJECTIVES, Phrase
@@ -48,7 +49,7 @@ _DRY = frozenset({"Legumes and Legume Products", "Cereal Grains and Pasta"})
 _STEEPED = frozenset({"pickled", "candied"})
 _WITHOUT = frozenset({"without"})
 # Words left over that deny something, nobody knows what.
-_DENIALS = frozenset({"no", "nor", "never", "minus", "less", "cannot", "avoid", "do not", "don't"})
+_DENIALS = frozenset({"no", "0", "zero", "nor", "never", "minus", "less", "cannot", "avoid", "do not", "don't"})
 # Words that make no title of a food: "whole courgette", "hot cooked rice".
 _ENTIRE, _SERVED_HOT = frozenset({"whole"}), frozenset({"hot"})
 # Groups whose foods a can does not change: drinks, syrups, dough.
@@ -211,14 +212,8 @@ class FoodMatcher:
             return replace(match, certain=False, reasons=(*match.reasons, reason))
         if name is None or place is None or (match.found and name.kind == "default") or _is_in_absent(words, match):
             return match
-        alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
-        explained = words <= name.key or (alone and gloss[-1] in name.key)  # "thiof (white grouper)"
-        if not match.found and explained:
-            meant = replace(phrase, tokens=gloss) if alone else phrase
-            found = self._by_name(meant, name, place, phrase.states)  # "zira (cumin seeds)" says what it is
-            return replace(found, certain=found.certain and alone and frozenset(gloss) <= name.key)
         if not match.found:
-            return match
+            return self._explained(match, gloss, phrase, name, place)
         chosen = match.places[0]
         if not words <= name.key:  # "harina (yellow cornmeal)": of what the bracket says only the noun is known
             nouns = self.index.words_at(chosen).keys() | (match.name.key if match.name else frozenset())
@@ -236,6 +231,15 @@ class FoodMatcher:
         sure = match.certain and match.name is not None and match.name.kind != "default"
         found = self._by_name(meant, name, place, phrase.states)
         return replace(found, certain=found.certain and not sure)
+
+    def _explained(self, match: Match, gloss: tuple[str, ...], phrase: Phrase, name: Name, place: int) -> Match:
+        """The food of a bracket that says what a word is: "zira (cumin seeds)", "thiof (white grouper)"."""
+        alone = match.name is None and not any(map(self.vocabulary.knows, phrase.tokens))
+        if not (frozenset(gloss) - self.neutral <= name.key or (alone and gloss[-1] in name.key)):
+            return match
+        meant = replace(phrase, tokens=gloss) if alone else phrase
+        found = self._by_name(meant, name, place, phrase.states)
+        return replace(found, certain=found.certain and alone and frozenset(gloss) <= name.key)
 
     def _match(self, around: Around, phrase: Phrase, amount_kind: str) -> Match:
         states = self._states(around, phrase)
@@ -338,9 +342,9 @@ class FoodMatcher:
         usual = int(self.index.state_bits[place])
         asked = self._unparched(self._asked(name, place, states), place) if states else states
         useful = frozenset([word for word in modifiers - _WITHOUT if word in self.index.postings])
-        moved = not asked <= _states_of(usual) | {"raw"}
         best, scores = self._rank(place, useful, asked)
         own = self.index.words_at(place)
+        moved = not asked <= _states_of(usual) | {"raw"} and self._gains(best, place, asked)
         if not moved and not (best and any(word in self.index.words_at(best[0]) for word in useful - own.keys())):
             # nothing that the line says speaks for a sister
             best, scores = (place, *(p for p in best if p != place)), (1.0, *scores)
@@ -369,12 +373,23 @@ class FoodMatcher:
         return every if any(has & wanted == wanted for has in self._family_states(place)) else asked
 
     def _unparched(self, asked: frozenset[str], place: int) -> frozenset[str]:
-        """The states asked for, without the roasting of a dry pulse or grain: it boils nothing and adds no water."""
+        """The states asked for, without what changes no figures: roasting a dry pulse or grain, freezing raw meat.
+
+        Roasting boils nothing there and adds no water; what is "unheated" is frozen elsewhere, but no ham or sausage.
+        """
+        if self.index.entry(place).group_name in _FLESH:
+            return asked - {"frozen"}
         dry = self.index.entry(place).group_name in _DRY and int(self.index.state_bits[place]) == STATE_BIT["raw"]
         if not dry or "roasted" not in asked:
             return asked
         wanted = STATE_BIT["roasted"]
         return asked if any(has & wanted for has in self._family_states(place)) else asked - {"roasted"}
+
+    def _gains(self, best: Sequence[int], place: int, asked: frozenset[str]) -> bool:
+        """Whether the best of a family is in a state that is asked for, or nearly, and its usual entry is not."""
+        wanted = asked.union([_NEAR_STATES[state] for state in asked if state in _NEAR_STATES])
+        states = self.index.state_bits
+        return bool(best) and bool(wanted & _states_of(int(states[best[0]])) - _states_of(int(states[place])))
 
     def _family_states(self, place: int) -> frozenset[int]:
         """The combinations of states, as bits, that the entries of a target's family have."""
@@ -461,12 +476,16 @@ class FoodMatcher:
         if chosen != target:
             confidence *= 0.98
         served = list(self._served_with(odd, name, phrase))
-        certain = name.kind not in ("default", "near") and not (served or self._may_change(odd, phrase))
-        salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
-        certain = certain and not (salted or self._is_renamed(name, odd, phrase))
-        certain = certain and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is
+        certain = not served and self._is_sure(name, odd, phrase, entry)
         reasons.extend(served)
         return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, self._strange(odd, phrase), odd)
+
+    def _is_sure(self, name: Name, odd: frozenset[str], phrase: Phrase, entry: FoodEntry) -> bool:
+        """Whether a name is of its own food, and nothing that is left over makes that another one."""
+        if name.kind in ("default", "near") or self._may_change(odd, phrase) or self._is_renamed(name, odd, phrase):
+            return False
+        salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
+        return not salted and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is
 
     def _is_renamed(self, name: Name, odd: frozenset[str], phrase: Phrase) -> bool:
         """Whether words from elsewhere make the name, and one before the head is lost: "green pepper - Hungarian"."""
@@ -493,7 +512,9 @@ class FoodMatcher:
         return harmless | ({"dried"} if dry else set())
 
     def _served_with(self, odd: frozenset[str], name: Name, phrase: Phrase) -> Iterator[str]:
-        """Why a food behind "with" makes the match uncertain."""
+        """Why a food behind "with" makes the match uncertain, or what the line says that it is free of."""
+        if self._is_free(phrase, name):
+            yield f"the line says that it is free of something, '{name.form}' does not"
         if beside := self._beside(odd, phrase):
             yield f"the line also names {_listed(beside)}, of which nothing is counted"
         if "with" not in name.form.split() and (told := self._beside(name.key, phrase)):
@@ -552,6 +573,11 @@ class FoodMatcher:
         if any(word in changing or word[-1] == "%" or "/" in word for word in odd):  # "93/7" are shares of lean and fat
             return True
         return any(not self.vocabulary.knows(word) for word in odd.intersection(phrase.tokens))
+
+    def _is_free(self, phrase: Phrase, name: Name) -> bool:
+        """Whether the line says that the food is free of something, and the name does not: "calorie free cola"."""
+        free = "free" in phrase.tokens and "free" not in name.key
+        return free and not self.vocabulary.titles.free_of.isdisjoint(phrase.tokens)
 
     # -- by the words of the descriptions --------------------------------------------------------
 

@@ -31,7 +31,16 @@ from service.core.mass_weight import as_bought, by_mass
 from service.core.measure import CUTS
 from service.core.package_weight import by_package_default, by_trade, drained_of_millilitres, of_stated_size
 from service.core.piece_weight import by_first_default, by_household_piece, by_piece_default, by_yield
-from service.core.said_twice import DISAGREEING, MASSES_APART, apart, counted_of, measured_across, of_two_masses
+from service.core.said_twice import (
+    DISAGREEING,
+    MASSES_APART,
+    apart,
+    counted_of,
+    measured_across,
+    of_two_masses,
+    sized_by_length,
+)
+from service.core.text import with_article
 from service.core.vague_weight import by_vague
 from service.core.volume_weight import by_volume, heap_of
 from service.core.weighed_line import Each, GramWeight, WeighedLine, WeightTables, cuts_asked
@@ -123,7 +132,7 @@ def _single(amount: Amount, line: WeighedLine) -> GramWeight:
     for rule in _RULES[line.tables.measures.kind(amount.measure)]:
         if each := rule(amount, line):
             return _counted(each, amount, line)
-    what = f"a {amount.measure}" if amount.measure else "a piece"
+    what = with_article(amount.measure or "piece")
     reason = f"no table says what {what} of {line.food.description} weighs"
     return GramWeight(None, None, None, "no weight", "", False, (reason,))
 
@@ -148,6 +157,7 @@ def _said_twice(amount: Amount, line: WeighedLine) -> GramWeight:
     if plain.measure is None and other.measure is None and plain.package is None:
         return _single(replace(plain, size=plain.size or other.size), line)  # "12 shallots (the small ones)"
     line = measured_across(other, line)
+    plain = sized_by_length(plain, other, line)
     also_mass = line.tables.measures.kind(other.measure) == "mass"
     if line.tables.measures.kind(plain.measure) == "mass":
         if not also_mass:

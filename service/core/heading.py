@@ -3,6 +3,9 @@
     heading = heading-word ... [ remark ] | words heading-word ( "-" | ":" ) | words that make no food heading-word
             | ( "for" | "to" ) words that name no food | heading-word ( digit | letter ) | "the" noun
             | ( "first" | "2nd" | "final" | ... ) words | words ( "batch" | "version" | ... )
+            | aisle ( "&" | "and" | "/" ) ( aisle | shelf )    "Dairy & eggs": parts of a shop
+            | letter [ "-" ] heading-word | ( "==" | "--" | ... ) words ( "==" | "--" | ... )
+            | heading-word "-" ( "overnight" | ... )
     title   = food "with" food, both without an amount | words "(" yield ")" | words ( "para" | ... ) number
             | words ( "-" | "(" ) ( "mrs" | ... ) words | words ( "-" | "(" | ... ) claims | see `title`
 """
@@ -13,7 +16,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from service.core.amount import WEIGHABLE, read_range
-from service.core.figure_line import states_claims, states_time
+from service.core.figure_line import ORDINALS, states_claims, states_time
 from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, spelled
 from service.core.noun_phrase import NAMING, Lexicon
@@ -53,7 +56,11 @@ def claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     place = next((at for at, token in enumerate(tokens) if at and token.text in _CLAIM_MARKS), len(tokens))
     if any(token.kind in ("number", "measure") for token in tokens[:place]):
         return False
-    timed = place < len(tokens) and tokens[place].text in "-|" and states_time(tokens[place + 1 :], lexicon)
+    behind = tokens[place + 1 :]
+    timed = place < len(tokens) and tokens[place].text in "-|" and states_time(behind, lexicon)
+    if behind and " ".join(_headed(tokens[:place])) in lexicon.vocabulary.headings:  # "Marinade - overnight"
+        titles = lexicon.vocabulary.titles
+        timed = timed or all(token.text in titles.periods or token.text in titles.pauses for token in behind)
     return timed or states_claims(tokens[place + 1 :], lexicon)
 
 
@@ -222,7 +229,7 @@ def _is_about(token: Token) -> bool:
 def is_ranked(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "1st marinade", "Second tempering", "Final dough": which of several, and words that head a part or no food."""
     words = before_mark(tokens)
-    rank = 2 if words[0].kind == "number" and len(words) > 1 and words[1].text in _ORDINALS else 0
+    rank = 2 if words[0].kind == "number" and len(words) > 1 and words[1].text in ORDINALS else 0
     rank = rank or words[0].text in lexicon.vocabulary.titles.ranks
     named = words[rank:]
     if is_name(words, lexicon):  # "5th avenue bar"
@@ -234,7 +241,6 @@ def is_ranked(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return not any(lexicon.names_food(named[: at + 1]) for at in range(len(named)))
 
 
-_ORDINALS = frozenset({"st", "nd", "rd", "th"})
 _LONGEST_RANKED = 3
 
 
@@ -254,6 +260,26 @@ def _in_bracket(tokens: Sequence[Token]) -> Sequence[Token]:
     """What a bracket at the end of a line holds: "quick version" of "Injera (quick version)"."""
     place = next((at for at, token in enumerate(tokens) if token.text == "("), 0)
     return tokens[place + 1 : -1] if place and tokens[-1].text == ")" else ()
+
+
+def is_lettered(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "C. Topping", "T - marinade": a letter that measures go by too, before heading words that are no food."""
+    if tokens[0].kind != "measure" or len(tokens[0].text) > 1:
+        return False
+    words = [token for token in before_bracket(tokens)[1:] if token.text not in ("-", ":")]
+    said = " ".join(singular(token.text) for token in words)
+    return said in lexicon.vocabulary.headings and said not in lexicon.vocabulary.headed_foods
+
+
+def is_framed(tokens: Sequence[Token]) -> bool:
+    """ "== Cake ==", "--- Rice ---": signs around words without an amount."""
+    if len(tokens) < _SHORTEST_FRAME or tokens[-1].text not in _FRAMES or tokens[-2].text not in _FRAMES:
+        return False
+    return not any(token.kind in ("number", "measure") for token in tokens)
+
+
+_FRAMES = frozenset({"=", "-", "~", "#", "+"})
+_SHORTEST_FRAME = 3
 
 
 def is_the(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -299,7 +325,12 @@ def _are_headings(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
             said.append("")
         else:
             said[-1] = f"{said[-1]} {singular(token.text)}".strip()
-    if len(said) < 2 or not lexicon.vocabulary.headings.issuperset(said):
+    if len(said) < 2:
+        return False
+    headings, titles = lexicon.vocabulary.headings, lexicon.vocabulary.titles
+    if not titles.aisles.isdisjoint(said):  # "Dairy & eggs", "Pulses and pasta"
+        return all(one in titles.aisles or one in titles.shelves or one in headings for one in said)
+    if not headings.issuperset(said):
         return False
     return lexicon.vocabulary.headed_foods.isdisjoint(said) or not any(token.value == "or" for token in tokens)
 

@@ -13,9 +13,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from service.core import choices, coordination
 from service.core.amount import (
+    CENTIMETRES,
+    HOLDERS,
     LESS,
     WEIGHABLE,
     Amount,
@@ -29,6 +32,7 @@ from service.core.amount import (
 from service.core.clause import (
     CITRUS,
     EXTRA,
+    OR_ELSE,
     SEASONINGS,
     TAKEN,
     Clause,
@@ -38,13 +42,14 @@ from service.core.clause import (
 )
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
-from service.core.line_items import bracketed, chosen, read_tokens, split
+from service.core.line_items import NONE, bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
 from service.core.no_food import behind_heading, not_food, weighed_food, without_need
-from service.core.noun_phrase import Lexicon
+from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import one_of_them
 from service.core.values import quick
+from service.core.verb_first import verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
 
 
@@ -66,10 +71,24 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
     tokens = behind_heading(with_purposes(read_tokens(text, vocabulary)), lexicon)
+    if (told := _of_step(text, tokens, lexicon)) is not None:
+        return told
     read = _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
         return _read(text, hidden, lexicon)
     return read
+
+
+def _of_step(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine | None:
+    """The foods of a line that begins with what is done to them; None where it is no such line."""
+    foods, shortened = verb_first(tokens, lexicon)
+    read = _read(text, foods, lexicon) if foods else None
+    if read is None or not read.parts:
+        return None
+    return replace(read, doubt=read.doubt or _OF_METHOD) if shortened else read
+
+
+_OF_METHOD = "the line reads like a step of the method, whose foods other lines may state"
 
 
 def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine:
@@ -196,6 +215,18 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"the dot of '{thousands}' may part thousands"
     if not said.isdisjoint(_LIKE_RANGES) and (share := _may_be_range(items, parts, lexicon)):
         return f"'{share}' of a piece, though pieces are named: it may be a range"
+    if ("half" in said or "" in said) and _halves_some(items, parts, lexicon):
+        return "the line says what half of it is, which was not read"
+    if not said.isdisjoint(OR_ELSE) and (head := choices.may_lack_head(items, lexicon)):
+        return f"what stands before 'or other' may be its {head}"
+    if "or" in said and (head := choices.may_share_head(items, lexicon)):
+        return f"the first choice may be of the {head}, too"
+    if none := _unread_none(items, parts, lexicon):
+        return f"'{none}' may say that the food holds none of something"
+    if "/" in "".join(said) and (odd := next((text for text in said if _is_odd_share(text)), "")):
+        return f"'{odd}' may be a count and what it weighs"
+    if divided := _divided_or_done(items, parts, lexicon):
+        return divided
     if wide := next((one for part in parts for one in _stated(part.amount) if _is_too_wide(one)), None):
         return f"from {wide.low:g} to {wide.high:g} is no range: the first number may count something else"
     if bare := _bare(items, parts):
@@ -224,6 +255,85 @@ def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     return first if plural or first in _NO_SHARES else ""
 
 
+def _halves_some(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """ "500 g flour, half wholemeal": a half behind what is weighed or measured, of which no amount stands beside."""
+    weighed = any(part.amount is not None and lexicon.measured_by(part.amount) in WEIGHABLE for part in parts)
+    if not weighed or coordination.halves(items, lexicon):
+        return False
+    inside = any(isinstance(item, tuple) and item and text_of(item[0]) == "half" for item in items)
+    return inside or any(text_of(one) in _MARKS and text_of(two) == "half" for one, two in pairwise(items))
+
+
+_MARKS = frozenset({",", ";", "-", ":"})
+
+
+def _unread_none(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """A zero or a "no" that is neither an amount nor of a food's name: "0.0 beer"; "00 flour" is a kind of it."""
+    said = [text_of(item) for item in items if text_of(item) in NONE or _holds_none(item)]
+    for bracket in (item for item in items if isinstance(item, tuple)):
+        said += [text_of(one) for one, two in pairwise((*bracket, None)) if _holds_none(one, two, lexicon)]
+    if not said or any(one.low == 0 for part in parts for one in _stated(part.amount)):
+        return ""
+    phrases = [part.phrases[0].tokens[:_MOST_NAMED] for part in parts if part.phrases]
+    names = (lexicon.ending([*words, last]) for words in phrases for last in words)
+    told = frozenset[str]().union(*(name.key for name in names if name is not None))
+    return next((text for text in said if text not in told), "")
+
+
+_MOST_NAMED = 8
+
+
+def _holds_none(item: object, behind: object = None, lexicon: Lexicon | None = None) -> bool:
+    """Whether a remark is of what a food holds none of, ", 0 g carb", or a bracket says so: "(no sugar)"."""
+    if isinstance(item, Token) and item.kind == "remark":
+        return item.text.partition(" ")[0] in NONE - {"no"}
+    held = behind.key if isinstance(behind, Token) else ""
+    return lexicon is not None and text_of(item) in NONE | {"without"} and held in lexicon.vocabulary.titles.free_of
+
+
+def _divided_or_done(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """Why a word before a number may be a share of it, a piece or a verb: "half of 3 onions", "slice 2 onions"."""
+    amounts = [part.amount for part in parts if part.amount is not None]
+    at = next((at for at in range(1, len(items)) if is_number(items[at])), 0)
+    start = at - 1 - (at > 1 and text_of(items[at - 1]) == "of")
+    before = items[start] if at else None
+    if not isinstance(before, Token) or not amounts or any(one.package is not None for one in amounts):
+        return ""  # "1/2 14 oz can"
+    number, share = read_number(items, at), read_number(items, start) if is_number(before) else None
+    same = number is not None and number[0] == 1
+    taken = share is not None and share[0] < 1 and share[1] == at and not same
+    if taken or (before.text in _SHARED_OUT and same and start == at - 1):
+        return f"'{before.text}' before '{text_of(items[at])}' may be a share of it"
+    opens = at == 1 and lexicon.measures.kind(before) in HOLDERS and not before.several
+    if opens and any(map(_is_word, items[2:3])) and any(one.measure in (None, before.value) for one in amounts):
+        return f"'{before.text}' may be what is counted, or what is done with it"
+    if at == 1 and _heads_name(before, parts, lexicon):
+        return f"'{before.text}' may be what is meant, or what is done with it"  # "peel 1 kg potatoes"
+    return ""
+
+
+def _heads_name(word: Token, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """Whether a word before a number is the head of a name whose first noun stands behind it: "drop 3 lemons"."""
+    tokens = parts[0].phrases[0].tokens[:_MOST_NAMED] if parts[0].phrases else ()
+    if word.text != word.key or not any(_is_plain_noun(token, lexicon) for token in tokens[1:]):
+        return False
+    names = (lexicon.ending([*tokens, last]) for last in tokens)
+    return any(name is not None and name.words > 1 and name.form.split()[-1] == word.key for name in names)
+
+
+def _is_plain_noun(word: str, lexicon: Lexicon) -> bool:
+    return word in lexicon.vocabulary.nouns and word not in ADJECTIVES
+
+
+def _is_odd_share(text: str) -> bool:
+    """ "2/30 g": nobody measures by such shares."""
+    over, _, under = text.partition("/")
+    return over.isdigit() and under.isdigit() and int(over) > 1 and int(under) > _SMALLEST_SHARE
+
+
+_SMALLEST_SHARE = 16
+# "quarter 1 cabbage" is one in quarters, or a quarter of it; "quarter 4 tomatoes" are four.
+_SHARED_OUT = frozenset({"quarter"})
 _PURPOSES = ("for ", "to ")
 _WIDEST_RANGE = 20
 
@@ -498,7 +608,8 @@ def _main(group: list[Clause], lexicon: Lexicon) -> Clause:
 # What a clause may call the mass that it states.
 _WEIGHED = frozenset({"weight"})
 _ONE_PIECE = frozenset({"piece", "knob", "length", "chunk", "stick", "section"})
-_CENTIMETRES = {"cm": 1.0, "inch": 2.54}
+# What is said with a length that each of several has: "4 flour tortillas, 10 inches across".
+_OF_EACH = frozenset({"each", "long", "across", "diameter", "wide"})
 # Nobody cuts a food into pieces as long as this, in centimetres; a piece of it may be.
 _LONG = 6.0
 
@@ -509,9 +620,9 @@ def _says_how_much(clause: Clause, counted: Amount, lexicon: Lexicon) -> bool:
     if lexicon.measured_by(clause.amount) in WEIGHABLE:
         said = {token.text for token in clause.nouns()}
         return clause.amount.measure != counted.measure or said <= _WEIGHED  # not "2 cups flour, 1 cup wholemeal"
-    one = counted.low == counted.high == 1 and counted.measure is None
-    length = clause.amount.middle * _CENTIMETRES.get(clause.amount.measure or "", 0.0)
-    return one and length >= _LONG and {token.text for token in clause.before} <= _ONE_PIECE
+    said, one = {token.text for token in clause.before}, counted.low == counted.high == 1
+    length = clause.amount.middle * CENTIMETRES.get(clause.amount.measure or "", 0.0)
+    return counted.measure is None and length >= _LONG and said <= (_ONE_PIECE if one else _OF_EACH)
 
 
 # What is put on the table beside what is used.

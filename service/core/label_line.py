@@ -5,12 +5,15 @@
     diets     = diet [ "," words ]                                "Gluten free, can be made vegan"
     version   = words "," label-word number                       "Chicken pie, version 3": a title
     equipment = words that name no food equipment-word            "12 wooden skewers, soaked"
+              | words tool [ "x" number ]                         "sausage press", "jelly roll pan x 2"
+              | { build } vessel [ "," { build } ]                "a thick-bottomed vessel", "4 jars, sterilised"
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
+from service.core.amount import LENGTHS, WEIGHABLE
 from service.core.figure_line import states_time
 from service.core.line_items import before_bracket
 from service.core.line_words import is_counted, is_name, plain, spelled, until_mark
@@ -22,7 +25,7 @@ _LONGEST_LABEL = 4
 # Words of the longest thing in tables/titles.csv, and a few more.
 _LONGEST_EQUIPMENT = 8
 # Words behind which a piece of equipment is only described: "a saucepan with a lid".
-_HOLDING = frozenset({"with", "for", "to", "from"})
+_HOLDING = frozenset({"with", "for", "to", "from", "fitted"})
 
 
 def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -49,9 +52,9 @@ def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _is_part_of_a_meal(label: Sequence[str], behind: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Carbs: 1 cup rice", "Season: 1 tsp salt": what a food is for, where one is counted; not "Carbs: 20 g"."""
+    """ "Carbs: 1 cup rice", "Drink: 200 ml milk": what a food is for, where one is counted; not "Carbs: 20 g"."""
     titles = lexicon.vocabulary.titles
-    handled = not titles.handling.isdisjoint(label)
+    handled = not titles.handling.isdisjoint(label) or label[-1] in titles.aisles or label[-1] in titles.shelves
     if not (handled or titles.nutrients.intersection(label)):
         return False
     if not behind or behind[0].kind not in ("number", "vague number"):
@@ -135,17 +138,23 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
         tokens = tokens[2:]  # "12-hole muffin tin"
     named = [token for token in until_mark(before_bracket(tokens)) if token.kind != "mark"]
+    if not named:
+        return False
     either = next((at for at, token in enumerate(named) if token.value in ("or", "and")), len(named))
-    if _is_tool(named, lexicon):
+    if _is_tool(named, lexicon) or _is_vessel(named, tokens[len(named) :], lexicon):
         return True
-    return 0 < either < len(named) - 1 and all(_is_tool(one, lexicon) for one in (named[:either], named[either + 1 :]))
+    parts = (named[:either], named[either + 1 :])
+    return all(parts) and all(_is_tool(one, lexicon) or _is_vessel(one, (), lexicon) for one in parts)
 
 
 def _is_tool(named: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether words end as a piece of equipment does, and name no food before."""
     equipment = lexicon.vocabulary.titles.equipment
     end = next((at for at, token in enumerate(named) if at and token.text in _HOLDING), len(named))
+    end -= _LAST * (end > _LAST and named[end - 1].kind == "number" and named[end - _LAST].text == "x")  # "x 6"
     words = spelled(named[:end])
+    if _serves_use(named[:end], lexicon):
+        return True
     may_start = range(max(0, len(words) - _LONGEST_EQUIPMENT), len(words))
     start = next((at for at in may_start if " ".join(word for word, _ in words[at:]) in equipment), None)
     if start is None:
@@ -154,3 +163,48 @@ def _is_tool(named: Sequence[Token], lexicon: Lexicon) -> bool:
     if _is_weighed_food(named[:end], lexicon):
         return False
     return not any(lexicon.names_food(before[: at + 1]) for at in range(len(before)))
+
+
+_LAST = 2
+
+
+def _serves_use(named: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "sausage press", "jelly roll pan": a tool, before which a food only says its use; no name of a food."""
+    last = singular(named[-1].text)
+    if last not in lexicon.vocabulary.titles.tools or any(token.kind == "remark" for token in named):
+        return False
+    if any(lexicon.measures.kind(token) == "mass" for token in named) or named[-_LAST:][0].kind == "number":
+        return False  # "500 g patty pans", "toor dal 1 ladle"
+    words = [token for token in named if token.kind in ("word", "state", "preparation")]
+    return len(words) > 1 and not is_name(words, lexicon)
+
+
+def _names_any(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    return any(lexicon.names_food(tokens[: at + 1]) for at in range(min(len(tokens), _LONGEST_EQUIPMENT)))
+
+
+_FROM = frozenset({"with", "from"})  # "a large bowl with rice"
+_BESIDE_VESSEL = frozenset({"number", "filler", "size", "joiner", "vague number", "approximate"})
+_BESIDE_BUILD = frozenset({"x", "-", "by", "of", "/"})
+
+
+def _is_vessel(named: Sequence[Token], behind: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "a thick-bottomed vessel", "8 inch round tins x 2", "4 x 250 ml jars, sterilised": how it is made, and no food.
+
+    What packages are called too is a vessel by how it is made alone: "1 large jar" holds a food of another line.
+    """
+    titles = lexicon.vocabulary.titles
+    end = next((at for at, token in enumerate(named) if at and token.text in _HOLDING), len(named))
+    told = [token for token in named[:end] if token.kind not in _BESIDE_VESSEL and token.text not in _BESIDE_BUILD]
+    sizes = (token.value in LENGTHS or lexicon.measures.kind(token) in WEIGHABLE for token in told)
+    told = told[next((at for at, is_size in enumerate(sizes) if not is_size), len(told)) :]
+    holds = [*(named[end:] if named[end:] and named[end].text in _FROM else ()), *behind]
+    if not told or singular(told[-1].text) not in titles.vessels or _names_any(holds, lexicon):
+        return False
+    builds = [singular(word) for token in told[:-1] for word in token.text.split()]
+    after = [word for token in behind if token.kind not in ("mark", "joiner") for word in token.text.split()]
+    if not titles.builds.issuperset(builds):
+        return False
+    made = bool(builds) or bool(after and after[0] in titles.builds)
+    sized = any(token.kind == "size" for token in named) and lexicon.measures.kind(told[-1]) != "package"
+    return made or sized

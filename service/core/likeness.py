@@ -34,6 +34,16 @@ def shares_apart(ours: NDArray[np.float64], theirs: NDArray[np.float64]) -> NDAr
     return shares
 
 
+def furthest_apart(table: FoodTable, pairs: Sequence[tuple[str, str]]) -> NDArray[np.float64]:
+    """How far the figure of each pair of foods is apart that is so the furthest, in bounds."""
+    rows = {food_id: row for row, food_id in enumerate({food_id for pair in pairs for food_id in pair})}
+    places = {food.id: place for place, food in enumerate(table.foods) if food.id in rows}
+    figures = compared_figures(table, [places[food_id] for food_id in rows])
+    ours, theirs = ([rows[pair[side]] for pair in pairs] for side in (0, 1))
+    apart: NDArray[np.float64] = shares_apart(figures[ours], figures[theirs]).max(axis=1)
+    return apart
+
+
 def compared_figures(table: FoodTable, places: Sequence[int]) -> NDArray[np.float64]:
     """The compared components of some entries, a limit in place of what is below one; NaN where unknown."""
     amounts = _with_limits(table, places)

@@ -1,6 +1,7 @@
 """From a line's text to its items: tokens of the first sentence, each bracket as one item.
 
     text    = [ bullet ] [ place in a list ] sentence [ more sentences, which are not read ]
+    free    = ( "0" [ unit ] | "zero" | "no" ) held food, put as the food's name      "0 sugar jam" is sugar free jam
     size    = food [ "," ] "the size of" [ "an" ] thing, put as a measure      "butter the size of an egg"
     items   = { token | bracket }
     bracket = ( "(" | "[" | "{" ) items ( ")" | "]" | "}" | end of line )
@@ -16,7 +17,7 @@ from itertools import takewhile
 from service.core.amount import Items, is_number, text_of
 from service.core.line_text import as_read
 from service.core.text import singular
-from service.core.vocabulary import Token, Vocabulary
+from service.core.vocabulary import ANY_AMOUNT, Token, Vocabulary
 
 # "1. The sponge", "b) icing", "12) 4 apples", "2. 1/2 cup sugar", "a. 2 onions"
 _PLACE = re.compile(
@@ -31,6 +32,7 @@ def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     folded = as_read(text)
     tokens = _without_place(folded, vocabulary)
     tokens = _portions(tokens, vocabulary) if "serving" in folded or "portions" in folded else tokens
+    tokens = _named_free(tokens, vocabulary) if any(token.text in NONE for token in tokens) else tokens
     tokens = _likened(tokens, vocabulary) if "size" in folded else tokens
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
 
@@ -53,6 +55,75 @@ def _portions(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
     return [*tokens[:at], measure, *tokens[at + 1 :]]
 
 
+# How none is said of what a food holds ("0 g sugar", "no gluten"), and the units of such a zero.
+NONE = frozenset({"0", "0.0", "0%", "0.0%", "zero", "no"})
+_UNITS, _LONGEST_HELD = frozenset({"g", "mg"}), 2
+# What stands before a "no" that is read by itself: "with no sugar".
+_DENIES = frozenset({"with", "but", "and"})
+
+
+def _named_free(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
+    """The tokens with what a food holds none of as its name has it: "0 sugar jam", "flour 0 gluten", "no fat milk".
+
+    What no food beside it is said to be free of stays as it is, "0 g salt"; behind a mark it is a remark: ", 0 g carb".
+    """
+    heard: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        start, end = _held_none(tokens, at, vocabulary)
+        if start == end:
+            heard.append(tokens[at])
+            at += 1
+            continue
+        said = " ".join(token.text for token in tokens[start:end])
+        if _is_food_beside(tokens, at, end, vocabulary):
+            one = end == start + 1  # no "fat free" in "trans fat free"
+            heard += vocabulary.lex(f"{said} free") if one else [*tokens[start:end], *vocabulary.lex("free")]
+        elif at and tokens[at].text != "no":
+            heard.append(Token(f"{tokens[at].text} {said}", "remark"))
+        else:
+            heard += tokens[at:end]
+        at = end
+    return heard
+
+
+def _held_none(tokens: Sequence[Token], at: int, vocabulary: Vocabulary) -> tuple[int, int]:
+    """From where to where tokens behind a zero name what a food may be free of; an empty stretch where none do."""
+    if tokens[at].text not in NONE or (tokens[at].text == "no" and at and _parts_off(tokens[at - 1])):
+        return at, at
+    start = at + 1
+    if tokens[at].text != "no" and start < len(tokens) and tokens[start].value in _UNITS:
+        start += 1 + (start + 1 < len(tokens) and tokens[start + 1].text == "of")
+    for end in range(min(start + _LONGEST_HELD, len(tokens)), start, -1):
+        if " ".join(singular(token.text) for token in tokens[start:end]) in vocabulary.titles.free_of:
+            return (at, at) if _is_named_so(tokens, at, end, vocabulary) else (start, end)
+    return at, at
+
+
+def _parts_off(token: Token) -> bool:
+    return token.kind == "mark" or token.text in _DENIES
+
+
+def _is_named_so(tokens: Sequence[Token], at: int, end: int, vocabulary: Vocabulary) -> bool:
+    """Whether a name has a zero with all that stands behind it: "zero alcohol beer"."""
+    behind = [token.key for token in takewhile(_is_of_food, tokens[end : end + _MOST_NAMED])]
+    words = frozenset((tokens[at].text, tokens[end - 1].key, *behind))
+    names = (vocabulary.find(word, words - {word}, ANY_AMOUNT) for word in behind)
+    return any(name is not None and name.key >= words for name in names)
+
+
+def _is_food_beside(tokens: Sequence[Token], at: int, end: int, vocabulary: Vocabulary) -> bool:
+    """Whether a food stands right beside what it holds none of; before a "no" none does: "no sugar"."""
+    if at and tokens[at - 1].key in vocabulary.heads and tokens[at].text != "no":
+        return True
+    return any(token.key in vocabulary.heads for token in takewhile(_is_of_food, tokens[end : end + _MOST_NAMED]))
+
+
+def _is_of_food(token: Token) -> bool:
+    return token.kind in _OF_A_FOOD
+
+
+_MOST_NAMED = 4
 # What a piece is compared with, and of what kind of piece that is said; of pieces that are counted it is only a size.
 _LIKENESS = frozenset({"the size of", "size of"})
 _LUMPS = frozenset({"piece", "lump", "knob", "ball", "chunk"})
@@ -95,7 +166,7 @@ _COMPOUND = re.compile(r"[a-z]+-[a-z]")
 
 # A sentence of so few words ends no line that goes on to count.
 _SHORT = 2
-_COUNTING = frozenset({"number", "vague number"})
+COUNTING = frozenset({"number", "vague number"})
 
 
 def _first_sentence(tokens: list[Token]) -> list[Token]:
@@ -110,7 +181,7 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
                 continue
             if token.text == "." and behind is not None and behind.text == ",":
                 continue  # "red wine vin., 1 tsp oregano"
-            if at <= _SHORT and behind is not None and behind.kind in _COUNTING:
+            if at <= _SHORT and behind is not None and behind.kind in COUNTING:
                 kept.append(Token(",", "mark"))  # "Salt. Few spring onions" is a list
                 continue
             said = any(one.kind == "word" for one in kept)
@@ -127,7 +198,6 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
 
 # Words behind "I use" that say which food was taken, and what joins them: "milk (I use 2%)", not "(I use a blender)".
 _MOST_CHOSEN = 4
-_CHOSEN_BY = frozenset({"word", "state", "preparation"})
 
 
 def chosen(tokens: Sequence[Token]) -> list[Token]:
@@ -140,7 +210,7 @@ def _chooses(tokens: Sequence[Token], at: int) -> bool:
     behind = tokens[at + 1 : at + 3 + _MOST_CHOSEN]
     said = list(takewhile(lambda token: token.kind != "mark" or token.text == "%", behind))
     plain = all(
-        token.kind in _CHOSEN_BY or token.text in _ADJECTIVES_TOO or _is_share(said, place)
+        token.kind in _OF_A_FOOD or token.text in _ADJECTIVES_TOO or _is_share(said, place)
         for place, token in enumerate(said)
     )
     return tokens[at - 1].kind == "mark" and 0 < len(said) <= _MOST_CHOSEN and plain

@@ -84,7 +84,9 @@ _FOLDED: tuple[_Rule, ...] = (
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
     # "onion 1/150 g": one, which weighs so much
-    ("/", re.compile(r"(?<![\d/.])(\d{1,2})/(?=(?:\d{3,4}|[2-9]\d) ?(?:g|gr|gms?|grams?|ml)\b)"), r"\1 / "),
+    ("/", re.compile(r"(?<![\d/.])1/(\d{3,4} ?(?:g|gr|gms?|grams?|ml)\b)"), r"1 (\1)"),
+    # of several nobody knows whether each or all weigh it: no share, which a doubt is told of as of a range
+    ("/", re.compile(r"(?<![\d/.])([2-9]|\d\d)/(?=\d{3,4} ?(?:g|gr|gms?|grams?|ml)\b)"), r"\1 / "),
     ("/", re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b"), ""),  # "2/3rds cup"
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),

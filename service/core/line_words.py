@@ -99,7 +99,7 @@ def _opens_purpose(tokens: Sequence[Token], at: int) -> bool:
     if not at or tokens[at].text != "to" or tokens[at].kind != "word":
         return False
     before, behind = tokens[at - 1], before_mark(tokens[at + 1 : at + 2 + _NEAR_TO])
-    if before.kind == "number" or before.text in _BEFORE_TO or not behind or behind[0].kind not in _MAY_BE_VERB:
+    if before.kind == "number" or before.text in _BEFORE_TO or not behind or behind[0].kind not in MAY_BE_VERB:
         return False
     return not any(token.kind == "number" for token in behind)  # "to equal 3 cups"
 
@@ -107,4 +107,4 @@ def _opens_purpose(tokens: Sequence[Token], at: int) -> bool:
 _NEAR_TO = 4
 # Before which "to" opens no purpose: "ready to eat", "easy to peel", "close to ripe".
 _BEFORE_TO = frozenset("ready easy quick hard how slow close due up next similar equal according add".split())
-_MAY_BE_VERB = frozenset({"word", "measure", "preparation", "note start", "remark"})
+MAY_BE_VERB = frozenset({"word", "measure", "preparation", "note start", "remark"})

@@ -365,7 +365,7 @@ def _holds(text: str, measures: Measures) -> float:
 
 # Spoons are heaped and grams rounded: a volume's weight may be so much off another's, as a share and in grams.
 _MEASURE_SHARE, _MEASURE_GRAMS = 0.35, 1.0
-_METRIC = frozenset({"ml", "cl", "dl", "l"})
+METRIC_VOLUMES = frozenset({"ml", "cl", "dl", "l"})
 
 
 def _judged(volumes: Sequence[Household], measures: Measures) -> Iterator[tuple[Household, bool]]:
@@ -390,7 +390,7 @@ def _judged(volumes: Sequence[Household], measures: Measures) -> Iterator[tuple[
 
 def _of_same_words(volumes: Sequence[Household], measures: Measures) -> Iterable[list[Household]]:
     """The volumes of a fixed size by what is said beside them; a spoon beside a decilitre is a metric one."""
-    system = "metric" if any(row.unit in _METRIC for row in volumes) else ""
+    system = "metric" if any(row.unit in METRIC_VOLUMES for row in volumes) else ""
     same: dict[frozenset[str], list[Household]] = defaultdict(list)
     for row in volumes:
         vessel = measures.get(row.unit, system=system)

@@ -77,7 +77,7 @@ class Namesakes:
         if own is not None and not sure:
             return name
         meant = name._replace(food_id=self._index.entry(best).id, kind="name" if sure else "default")
-        if name.food_id is not None:
+        if target is not None:
             self._stood[meant] = name
         return meant
 

@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.likeness import BOUNDS, UNLIKE, compared_figures, shares_apart
+from service.core.noun_phrase import HEATED
 from service.core.text import fold, singular
 from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary, split_words
 
@@ -31,7 +32,8 @@ ALWAYS, FEWEST = 3, 4
 TELLING = 0.9
 # Free of gluten, lactose or alcohol, low in them, mixed or marinated, a food may have the same figures and is another.
 _ANOTHER = frozenset({"free", "low", "mixed", "nectar", "marinated"})
-_FREE_OF = frozenset({"gluten", "lactose", "alcohol", "caffeine"})
+# Of what a food may be free of, that of which its figures tell: "without salt".
+_TOLD = frozenset({"salt", "sodium", "sugar", "fat", "protein", "fibre", "fiber", "carbohydrate", "carb", "calorie"})
 _OF_MILK = frozenset({"milk", "cow", "goat", "ewe", "sheep", "buffalo"})
 # They name a food alone; a description says by them how much of it there is.
 _NO_FOOD = frozenset({"fat", "bone"})
@@ -41,7 +43,6 @@ PLAIN = 0.2
 _UNSAID = STATE_BIT["raw"] | STATE_BIT["dried"]
 # Names that are an entry's own; others ("fruit", taken for an apple) may be those of another food.
 _OWN_NAMES = frozenset({"name", "regional", "trade"})
-_COOKED = frozenset({"cooked", "roasted"})
 _NO_COST = np.zeros(1 << len(STATES), dtype=np.float32)
 
 
@@ -50,6 +51,7 @@ class NearEntries:
 
     def __init__(self, index: FoodIndex, vocabulary: Vocabulary, neutral: frozenset[str]) -> None:
         self._index, self._vocabulary, self._neutral = index, vocabulary, neutral
+        self._untold = vocabulary.titles.free_of - _TOLD
         self._found: dict[tuple[str, int], tuple[int, ...]] = {}
         self._words_at: dict[int, frozenset[str]] = {}
         self._names_at: dict[int, tuple[Name, ...]] = {}
@@ -167,15 +169,15 @@ class NearEntries:
             for facet in self._index.facets(place):
                 words = (*facet.words, *facet.bracketed)
                 cut = words.index("without") if "without" in words else len(words)
-                said.update(words[:cut], () if _FREE_OF.isdisjoint(words[cut:]) else ("free",))
+                said.update(words[:cut], () if self._untold.isdisjoint(words[cut:]) else ("free",))
             found = self._words_at[place] = frozenset(said)
         return found
 
     def _methods(self, place: int) -> set[str]:
         """How a description says that the food was cooked ("boiled", "steamed") where it says more than that it was."""
         words = split_words(fold(self._index.entry(place).description))
-        cooked = {word for word in words if self._index.words.states.get(word) in _COOKED}
-        return cooked - _COOKED
+        cooked = {word for word in words if self._index.words.states.get(word) in HEATED}
+        return cooked - HEATED
 
     def _names(self, place: int, words: frozenset[str]) -> tuple[Name, ...]:
         """The names of two words or more that the words of a description have, with its states."""

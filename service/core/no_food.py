@@ -30,7 +30,9 @@ from service.core.heading import (
     ends_as_title,
     is_about_some,
     is_for_some,
+    is_framed,
     is_heading,
+    is_lettered,
     is_one_of,
     is_per,
     is_purpose,
@@ -172,6 +174,10 @@ def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     """ "Crack slaw", "Celeriac gratin - 9 g carbs per portion", "Locro criollo para 10": figures that count no food."""
     if first.kind == "measure" and lexicon.vocabulary.titles.dishes.get(plain(words)) == "dish":
         return True
+    if is_lettered(tokens, lexicon) or is_framed(tokens):
+        return True
+    if len(words) == 1 and plain(words) in lexicon.vocabulary.titles.family:
+        return True  # "- Grandma"
     return claims(tokens, lexicon) or serves_at_end(tokens, words, lexicon)
 
 
@@ -202,6 +208,8 @@ def weighed_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
 
     Nothing where the line says more. A verb is left out, for what a food is goes behind it: "oil 50 ml for frying".
     """
+    if timed := _behind_time(tokens, lexicon):
+        return timed
     first, end = tokens[0], len(tokens) - (tokens[-1].text == ")")
     opens = first.kind == "remark" or (first.kind == "note start" and first.value in ("", "bare", "verb"))
     if not opens or end < _LEAST_WEIGHED or first.text == "for the" or first.text.split()[0] in _NOT_USING:
@@ -213,6 +221,23 @@ def weighed_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     if not plain_food or not lexicon.names_food(food):
         return ()
     return [*tokens[1:], first] if first.text.startswith(("for ", "to ")) else tokens[1:]
+
+
+def _behind_time(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """ "aged 30 days beef 500 g", "soaked for 12 hours, 200 g chickpeas": what was done so long, without the time."""
+    place = next((at for at, token in enumerate(tokens[:_LEAST_WEIGHED]) if token.kind == "number"), 0)
+    times = lexicon.vocabulary.titles.minutes | lexicon.vocabulary.titles.periods
+    done = tokens[0].kind in ("state", "preparation", "word") and tokens[0].text.endswith("ed")
+    if not place or not done or singular("".join(token.text for token in tokens[place + 1 : place + 2])) not in times:
+        return ()
+    rest = tokens[place + 2 :]
+    rest = rest[1:] if rest and rest[0].text == "," else rest
+    at = next((at for at, token in enumerate(rest) if lexicon.measures.kind(token) in WEIGHABLE), 0)
+    if not at or rest[at - 1].kind != "number":
+        return ()
+    food = [*rest[: at - 1], *rest[at + 1 :]]
+    plain_food = 0 < len(food) <= _LONGEST_FOOD and all(token.kind in _OF_FOOD for token in food)
+    return [tokens[0], *rest] if plain_food and lexicon.names_food(food) else ()
 
 
 _LEAST_WEIGHED = 4  # words of such a line: what hides the food, the food, a number, a measure
@@ -246,6 +271,7 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
 def _opens_list(lead: Sequence[Token], mark: str, rest: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether counted foods behind a mark belong to what stands before it; "sauce 1 - 2 cups" is a range."""
     numbered = is_one_of(lead, lexicon, foods=mark == ":") or _says_when(lead, lexicon)
+    numbered = numbered or plain(lead) in lexicon.vocabulary.titles.equipment  # "Slow cooker: 500 g beans"
     return numbered or _is_stage(lead, lexicon) or _titles(lead, rest, lexicon)
 
 

@@ -1,11 +1,12 @@
 """Notes: steps of the method, advice, bans and questions.
 
     note   = verb-of-a-step words | word ( "the" | "your" ) words | words verb-of-advice words | remark words
-           | "no" words ( "until" | ... ) words | words "?" | manner ...
+           | "no" words ( "until" | ... ) words | ( "no" | "less" ) food | words "used" | words "?" | manner ...
            | words ( "is" | "are" ) words | words ( "your" | "it" | ... ) words | words number time-word words
            | "the" comparative words "the" words | ( "in" | "from" | ... ) words that name no food
     step   = verb words, none of them an amount | ( "then" | "gently" | ... ) step
            | ( "in" | "on" | ... ) ( "a" | "the" | ... ) words
+           | readying-verb ( "in" | "into" ) words that name no food                  "Break into 8 pieces"
            | handling-verb ( "with" | "in" | ... ) words | verb plural-noun | measure words "into" ( "a" | "the" ) words
 """
 
@@ -15,7 +16,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from service.core.amount import WEIGHABLE
-from service.core.line_words import before_mark, before_remark, is_counted, is_name
+from service.core.line_words import MAY_BE_VERB, before_mark, before_remark, is_counted, is_name
 from service.core.noun_phrase import Lexicon
 from service.core.text import singular
 from service.core.vocabulary import Token
@@ -23,7 +24,6 @@ from service.core.vocabulary import Token
 _MANNER = frozenset({"preparation", "filler", "remark", "optional", "to taste", "approximate", "size", "joiner"})
 # Words before which a first word is a verb: "salt the aubergine", "juice your lemons".
 _AFTER_A_VERB = frozenset({"the", "your", "them", "it"})
-_MAY_BE_VERB = frozenset({"word", "measure", "preparation", "remark", "note start"})
 # First words that choose among foods: "any mild cheese will do" names an ingredient.
 _CHOOSING = frozenset({"any", "some", "whatever", "whichever", "enough", "all", "half", "both", "just", "only"})
 CONDITIONS = frozenset({"if", "unless"})
@@ -107,6 +107,8 @@ def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Then add the tomatoes", "In a bowl whisk eggs", "peel potatoes": a step of the method, without an amount."""
     first, *rest = words
     titles = lexicon.vocabulary.titles
+    if first.text in titles.readying and rest and rest[0].text in _CUT_IN and not lexicon.names_food(rest):
+        return True  # "Break into 8 pieces"
     if not rest or any(token.kind == "number" and token.text[0].isdigit() for token in words):
         return False
     if first.text.split()[0] in titles.step_words:
@@ -130,6 +132,10 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     if tokens[-1].text == "?" or (words[0].text == "without" and len(words) == len(tokens)):
         return True
     banned = words[0].text.split()[0] == "no"
+    if len(tokens) == 1:
+        return banned and " " in words[0].text  # "No salt", which before a food is a state
+    if words[0].text == "less" and len(words) == len(tokens) <= _SHORT_WISH:
+        return True  # "Less salt"
     if not banned or len(words) < 2:
         return False
     again = any(token.text == "no" for token in words[1:])  # "No onion no garlic"
@@ -138,6 +144,7 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     return again or alone or any(token.text in _BANS_TILL for token in words)
 
 
+_SHORT_WISH = 2
 # Whom a note speaks of or to, wherever it does; "your favourite cheese" and "as you like" are said of foods.
 _SPOKEN_OF = frozenset("it's i'm i've i'll you're you'll they're it them your my our".split())
 _OWN = frozenset({"my", "your", "our"})
@@ -186,6 +193,8 @@ def is_sourced(words: Sequence[Token], lexicon: Lexicon) -> bool:
     place = next((at for at, token in enumerate(words) if token.kind == "number"), 0)
     if not place or not is_year(words[place].text) or any(token.kind == "number" for token in words[place + 1 :]):
         return False
+    if place + 1 < len(words) and words[place + 1].kind == "measure":
+        return False  # "about 1900 g potatoes"
     told = words[0].text.split()[-1] == "from"  # "from Auntie Grace, 1987"
     return told or not any(lexicon.names_food(words[: at + 1]) for at in range(place))
 
@@ -225,10 +234,10 @@ def takes_time(words: Sequence[Token], lexicon: Lexicon) -> bool:
     unit = next((token for token in words[place + 1 :] if token.kind != "number"), words[place])
     if singular(unit.text.split()[0]) not in titles.minutes | titles.periods | COUNTED_OF_IT:
         return False
-    at = words.index(unit)
+    at, verb = words.index(unit), words[0].text in titles.readying  # "Toast 2 min" is no toast
     if unit.text == singular(unit.text) and any(lexicon.names_food(words[at + 1 : at + far]) for far in (2, 3)):
         return False  # "quick 5 minute polenta"
-    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+    return not any(lexicon.names_food(words[: at + 1]) for at in range(verb, place))
 
 
 def stands_where(words: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -259,11 +268,11 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     stated = next((at for at, token in enumerate(words) if at and token.text in IS), 0)
     if stated and not (is_counted(words[:stated]) and _names_before(words, stated, lexicon)):
         return True
-    if _does_something(words, lexicon):
+    if _does_something(words, lexicon) or words[-1].text == "used":  # "Medium eggs used"
         return True
     if words[0].text in _CHOOSING:
         return _is_any_group(words, lexicon)
-    acts = words[0].kind in _MAY_BE_VERB or words[0].text in lexicon.vocabulary.titles.dividing
+    acts = words[0].kind in MAY_BE_VERB or words[0].text in lexicon.vocabulary.titles.dividing
     if acts and words[1].text in _AFTER_A_VERB:
         return True
     if words[0].value == "advice" and words[0].kind == "remark":

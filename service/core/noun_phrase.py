@@ -20,6 +20,8 @@ from service.core.vocabulary import ANY_AMOUNT, Name, Token, Vocabulary
 
 # Kinds of token that take part in a name, and that qualify one from elsewhere in the part.
 NAMING = frozenset({"word", "state", "measure", "preparation", "number"})
+# States that come of heat, often after the food was weighed: it may still be in its shell or on its bone then.
+HEATED = frozenset({"cooked", "roasted"})
 _SAYING = frozenset({"word", "measure", "preparation", "state", "preposition"})
 # Words that want a noun: "white or brown rice".
 ADJECTIVES = frozenset(
@@ -173,7 +175,6 @@ def _behind(preposition: str, loose: Sequence[Token]) -> frozenset[str]:
 
 
 _WASHED = frozenset("washed rinsed drained squeezed wrung patted spun cleaned scrubbed blanched soaked salted".split())
-_DONE_LATER = frozenset({"cooked", "roasted"})
 
 
 def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
@@ -189,7 +190,7 @@ def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
     washed = False
     for token in loose:
         washed = washed or not _WASHED.isdisjoint(token.text.split())
-        later = (before and token.value in _DONE_LATER) or (washed and token.value == "dried")
+        later = (before and token.value in HEATED) or (washed and token.value == "dried")
         if token.kind != "state" or not later:
             kept.append(token)
     return kept

@@ -267,6 +267,11 @@ def net_formula(convention: NetConvention = CONVENTION) -> str:
     )
 
 
+def off_net(convention: NetConvention) -> str:
+    """What a convention takes off total carbohydrate, in words: "fibre, half the polyols, allulose"."""
+    return f"fibre{_POLYOLS_OFF[convention.polyols]}{', allulose' if convention.allulose else ''}".replace(" less", "")
+
+
 def plain_amounts(values: Iterable[ComponentValue]) -> dict[str, float]:
     """Amounts by tagname of values that are plain figures."""
     return {value.tagname: value.amount for value in values if not value.qualifier}

@@ -394,40 +394,48 @@ def eu_declaration(
     It is worked out per ingredient: available carbohydrate, protein as nitrogen x 6.25, salt as sodium x 2.5, energy
     by the factors of Annex XIV, in kJ by those for kJ.
     """
-    counted, cells = _eu_amounts(dish, components)
-    totals = _eu_sums(dish, counted, cells)
-    shares: Sequence[Total | None] = [None] * len(totals)
+    sums = eu_sums(dish, components)
+    shares: Sequence[Total | None] = [None] * len(sums.totals)
     if weight := grams.value:
-        plain = tuple(total.divided(weight, taken=100.0) for total in totals)
-        shares = bounded_per_100(plain, counted, cells[:, :, 1], cells[:, :, 2]) if varies(dish) else plain
+        plain = tuple(total.divided(weight, taken=100.0) for total in sums.totals)
+        low, high = sums.cells[:, :, 1], sums.cells[:, :, 2]
+        shares = bounded_per_100(plain, sums.counted, low, high) if varies(dish) else plain
     rows = []
-    for line, total, share in zip(EU_LINES, totals, shares, strict=True):
+    for line, total, share in zip(EU_LINES, sums.totals, shares, strict=True):
         if line.voluntary and total.known <= 0:
             continue
         per_100g = None if share is None else declared_total(share, line.rounding, line.unit)
         per_portion = declared_total(total.divided(servings), line.rounding, line.unit)
         rows.append(EuRow(line.name, line.unit, line.indent, per_100g, per_portion))
     portion = serving_size(grams.divided(servings), measure)
-    return EuDeclaration(portion, tuple(rows), (*_eu_notes(dish, components), *_sugar_notes(rows, counted, cells)))
+    notes = (*_eu_notes(dish, components), *_sugar_notes(rows, sums.counted, sums.cells))
+    return EuDeclaration(portion, tuple(rows), notes)
 
 
-def eu_totals(dish: Dish, components: Sequence[Component]) -> tuple[Total, ...]:
-    """Totals of a whole dish by the definitions of Annex I, named and ordered as EU_LINES."""
-    return _eu_sums(dish, *_eu_amounts(dish, components))
+@dataclass(frozen=True, slots=True, eq=False)
+class EuSums:
+    """What a whole dish comes to by the definitions of Annex I.
+
+    totals   named and ordered as EU_LINES
+    counted  the ingredients that count
+    cells    of each of them (value or NaN, least, most) per 100 g of each row of EU_LINES
+    """
+
+    totals: tuple[Total, ...]
+    counted: Sequence[Ingredient]
+    cells: Array
 
 
-def _eu_sums(dish: Dish, counted: Sequence[Ingredient], cells: Array) -> tuple[Total, ...]:
-    names = [(line.name, line.unit) for line in EU_LINES]
-    return tuple(summed(counted, cells[:, :, 0], cells[:, :, 1], cells[:, :, 2], names, dish.unmatched))
-
-
-def _eu_amounts(dish: Dish, components: Sequence[Component]) -> tuple[list[Ingredient], Array]:
-    """The ingredients that count, with (value or NaN, least, most) per 100 g of each row of EU_LINES."""
+def eu_sums(dish: Dish, components: Sequence[Component]) -> EuSums:
+    """The sums that the declaration of a dish rounds."""
     columns = {component.tagname: place for place, component in enumerate(components)}
     counted = [one for one in dish.ingredients if one.row is not None]
     bounds = zip(counted, *bounds_of(counted, columns), strict=True)
-    cells = [_eu_cells(one, one.row, (low, high), columns) for one, low, high in bounds if one.row is not None]
-    return counted, np.array(cells, dtype=float).reshape(len(counted), len(EU_LINES), 3)
+    rows = [_eu_cells(one, one.row, (low, high), columns) for one, low, high in bounds if one.row is not None]
+    cells = np.array(rows, dtype=float).reshape(len(counted), len(EU_LINES), 3)
+    names = [(line.name, line.unit) for line in EU_LINES]
+    totals = summed(counted, cells[:, :, 0], cells[:, :, 1], cells[:, :, 2], names, dish.unmatched)
+    return EuSums(tuple(totals), counted, cells)
 
 
 def _eu_cells(one: Ingredient, row: Array, bounds: tuple[Array, Array], columns: Mapping[str, int]) -> list[Cell]:

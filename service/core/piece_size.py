@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from service.core.amount import Amount
@@ -16,7 +17,7 @@ def of_size(rows: tuple[Household, ...], amount: Amount, line: WeighedLine, *, c
     """
     best = [row for row in rows if row.cuts & line.cuts or row.marks & line.said]
     best = best or [row for row in rows if not row.marks] or list(rows)  # "1 slice", not "1 slice, thin"
-    row = _of_inches(best, line) or _pick_size(best, amount.size or _usual_size(best, line))
+    row = of_inches(best, line) or _pick_size(best, amount.size or _usual_size(best, line))
     low, high = _piece_bounds(row, rows, amount.size)
     each = Each(row.grams, low, high, "household measure", row.text, certain)
     if amount.size and row.size != amount.size:
@@ -43,12 +44,12 @@ def _usual_size(rows: list[Household], line: WeighedLine) -> str | None:
 _CUT_TO_SIZE = frozenset({"cut", "piece", "pieces", "chunk", "chunks", "strip", "strips", "slice", "slices", "dice"})
 
 
-def _of_inches(rows: list[Household], line: WeighedLine) -> Household | None:
+def of_inches(rows: Sequence[Household], line: WeighedLine) -> Household | None:
     """The row whose dimensions the line states: "two 10-inch tortillas"."""
     if len(rows) < 2 or "inch" not in line.said or line.said & _CUT_TO_SIZE:  # "cut into 2-inch pieces"
         return None
     sizes = [f'{word}"' for word in line.said if word.isdigit()]
-    wanted = [before + size for size in sizes for before in " ("]
+    wanted = [before + size for size in sizes for before in " (-"]
     return next((row for row in rows if any(size in row.text for size in wanted)), None)
 
 

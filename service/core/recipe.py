@@ -18,6 +18,8 @@ LEAST_SERVINGS, MOST_SERVINGS = 0.1, 10_000
 # Pasta and rice take up twice their weight of water that no line may mention; nothing takes up more than this.
 MOST_FACTOR = 5.0
 MOST_GRAMS = 1_000_000
+# What the recipe with all that is optional is called.
+EVERYTHING = "with everything"
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,9 +81,6 @@ class Variant:
     servings: float | None = None
 
 
-
-
-
 @dataclass(frozen=True, slots=True)
 class Recipe:
     """A recipe; lines are numbered through all sections, from 1, and after them the lines of variants' swaps."""
@@ -140,6 +139,9 @@ def worth_keeping(recipe: Recipe) -> Recipe:
     for at, name in enumerate(names):
         if name in names[:at]:
             raise InputError(f"another variant is called {name!r} already", pointer=f"/variants/{at}/name")
+        if name == EVERYTHING and variant_lines(recipe, recipe.variants[at]) != all_lines(recipe):
+            message = f"{name!r} is the recipe with all that is optional: call this variant otherwise"
+            raise InputError(message, pointer=f"/variants/{at}/name")
     return recipe
 
 

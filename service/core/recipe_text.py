@@ -7,6 +7,7 @@
     line    = the line's words, which may say what share is eaten and what becomes of fat or liquid (core.eaten)
     section = [ "+" ] name ":"          a plus or "(optional)" makes it a topping; a bare heading opens one too,
                                         and what only looks like one stays a line (core.bare_line)
+            | "#" name                  as plain text marks headings; bold words are marked by "**" or "__"
     method  = "Method" | "Directions" | "Instructions" ...     what follows is no ingredient
 
 A guess is never silent: what was assumed stands in the notes.
@@ -16,7 +17,7 @@ from __future__ import annotations
 
 import html
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from service.core.bare_line import Bare, Heads, unheeded
@@ -35,6 +36,7 @@ _GRAMS = re.compile(r"^(?P<grams>\d{1,6}(?:\.\d+)?) ?g$")
 _YIELD_OF_TITLE = re.compile(
     r"^(?P<title>.*[^\s(\[,;:–—-])(?:\s*[(\[,;:]|\s+[–—-])\s*(?P<said>(?!\s*\d+\W*$)[^()\[\]]{1,60}?)\s*[)\]]?$"
 )
+_FOR_PEOPLE = re.compile(r"^(?P<title>.*\S)\s+(?P<said>for \S{1,12} (?:people|persons|servings))$", re.IGNORECASE)
 # "1 serving of the quay salad": a share of a dish, not what this one serves.
 _PORTIONS = re.compile(r"^\S+(?: a)? (?:servings?|portions?|batch(?:es)?) (?:of )?\S")
 _OPTIONAL = re.compile(r"[(\[]\s*optional\s*[)\]]|,\s*optional$|^optional\b", re.IGNORECASE)
@@ -46,6 +48,8 @@ _UNITS_BY_CODE = {
 # Steps of a pointer to an ingredient: lists within lists are read no deeper.
 _DEEPEST = 12
 _RECIPE_TYPE = re.compile(r"(?:https?://schema\.org/|schema:)?Recipe")
+_BOLD = re.compile(r"(?P<mark>\*\*|__)(?=\S)(?P<words>[^*_]{1,300}?)(?<=\S)(?P=mark)")
+_HEADING = re.compile(r"^#{1,6}\s+(?P<name>[^\d\W].{0,98}?)\s*#*$")
 _METHOD = re.compile(r"^(?:method|directions?|instructions?|preparation|steps?|to make|procedure)\s*:?$")
 _SECTION = re.compile(r"^(?P<plus>\+\s*)?(?P<name>[^\d].{0,98}?)\s*:$")
 
@@ -82,7 +86,7 @@ def read_recipe(
     `is_treatment` tells whether a name is that of a cooking treatment.
     """
     draft = _Draft()
-    lines = [line.strip() for line in text.split("\n")]
+    lines = list(_without_marks(text.split("\n")))
     rest = list(_after_title(lines, draft, heads))
     method = next((at for at, line in enumerate(rest) if _METHOD.match(_bare(line))), None)
     bare = _bare_lines(rest[:method], heads)
@@ -97,6 +101,19 @@ def read_recipe(
     if method is not None:
         draft.notes.append("what stands under the method is not read")
     return draft.finished()
+
+
+def _without_marks(lines: Iterable[str]) -> Iterator[str]:
+    """The lines without marks of bold words; a marked heading gets a colon, but for the first, which is a title."""
+    begun = False
+    for line in lines:
+        plain = _BOLD.sub(r"\g<words>", line.strip())
+        heading = _HEADING.match(plain)
+        name = heading["name"] if heading else plain
+        bare = fold(name)
+        opens = heading and begun and not _METHOD.match(bare) and not _is_yield(bare, _Draft())
+        yield f"{name.rstrip(':')}:" if opens else name
+        begun = begun or bool(name)
 
 
 def _bare(line: str) -> str:
@@ -135,7 +152,7 @@ def _after_title(lines: Sequence[str], draft: _Draft, heads: Callable[[str], Hea
     folded = fold(first)
     if first.endswith(":") or folded[:1].isdigit() or _is_yield(folded, _Draft()):
         return lines[start:]
-    set_off = not following or _is_yield(fold(following), _Draft())
+    set_off = not following or _is_yield(fold(following), _Draft()) or begun_as_yield(fold(following))
     if set_off or heads(first):
         draft.title = _without_yield(first.lstrip("#").strip()[:300], draft)
         return lines[start + 1 :]
@@ -144,7 +161,7 @@ def _after_title(lines: Sequence[str], draft: _Draft, heads: Callable[[str], Hea
 
 def _without_yield(title: str, draft: _Draft) -> str:
     """A title without what it says of servings or pieces at its end: "Chowder (serves 4)"."""
-    found = _YIELD_OF_TITLE.match(title)
+    found = _YIELD_OF_TITLE.match(title) or _FOR_PEOPLE.match(title)
     if found is None:
         return title
     return found["title"] if _is_yield(fold(found["said"]), draft) else title

@@ -14,9 +14,11 @@ Of a range the lower end is taken, which gives the larger serving.
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass, field, replace
 
+from service.core.amount import parse_digits
 from service.core.errors import InputError
 from service.core.measure import OUNCE
 from service.core.recipe import LEAST_SERVINGS, MOST_SERVINGS, RecipeYield
@@ -141,7 +143,9 @@ def _spelled(found: re.Match[str]) -> str:
 
 
 def _value(digits: str) -> float:
-    return float(digits.replace(",", "."))
+    """A number as lines have it: "1,5" has a decimal comma, "1,000" is a thousand."""
+    number = parse_digits(digits)
+    return math.inf if number is None else number  # so many digits are no count
 
 
 def _serves(bare: str, before: Yielded, said: str) -> Yielded | None:

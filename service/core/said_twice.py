@@ -5,27 +5,35 @@ from __future__ import annotations
 from dataclasses import replace
 from math import sqrt
 
-from service.core.amount import Amount
+from service.core.amount import CENTIMETRES, Amount
+from service.core.measure import METRIC_VOLUMES
+from service.core.piece_size import of_inches
 from service.core.weighed_line import GramWeight, WeighedLine
 
-# Measure -> how many of it make an inch (NIST Handbook 44 Appendix C).
-_LENGTHS = {"cm": 2.54, "inch": 1.0}
 _DISAGREE = 1.4  # a volume and a mass further apart than this cannot both be meant
 # How the reason begins where they do.
 DISAGREEING = "the volume and the weight disagree"
 # How it begins where two volumes, or two masses, are no two ways of saying one amount.
 CONTRADICTING = "the line states two amounts that disagree"
-_METRIC = frozenset({"ml", "cl", "dl", "l"})
 # Pints and cups differ from country to country by less than this; glasses and bowls by more; a mass in a bracket
 # may be of what is left of the food.
 _CUPS_APART, _GLASSES_APART, MASSES_APART = 1.5, 5.0, 2.5
+# A length of so many times a whole one may be of all that are counted.
+_LENGTHS_APART = 2.5
 
 
 def measured_across(other: Amount, line: WeighedLine) -> WeighedLine:
     """The line with the inches of a length said: "1 flour tortilla (10-inch)" chooses a household measure by them."""
-    if other.measure not in _LENGTHS:
+    if other.measure not in CENTIMETRES:
         return line
-    return replace(line, said=line.said | {"inch", f"{other.middle / _LENGTHS[other.measure]:.0f}"})
+    inches = other.middle / (CENTIMETRES["inch"] / CENTIMETRES[other.measure])  # a half inch stays exactly one
+    return replace(line, said=line.said | {"inch", f"{inches:.0f}"})
+
+
+def sized_by_length(plain: Amount, other: Amount, line: WeighedLine) -> Amount:
+    """The amount without a size that says less than its length: "4 large flour tortillas (12 inches)"."""
+    told = other.measure in CENTIMETRES and of_inches(line.rows.pieces, line) is not None
+    return replace(plain, size=None) if told else plain
 
 
 def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight, line: WeighedLine) -> GramWeight:
@@ -39,10 +47,12 @@ def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight
     kind, also_kind = line.tables.measures.kind(plain.measure), line.tables.measures.kind(other.measure)
     if also_kind == "mass":
         return _mass_said_too(plain, own, other, second, kind, line)
-    if other.measure in _LENGTHS:
-        # "1 daikon (10 cm)" is that much of it; "1 stalk of celery (8 inches)" says how long a stalk is
-        return own if own.certain and plain.measure is not None else second
-    if kind in ("volume", "vague") and other.measure in _METRIC:
+    if other.measure in CENTIMETRES:
+        # "2 daikon (10 cm)" are each that much of it; "1 stalk of celery (8 inches)" says how long a stalk is
+        if own.certain and plain.measure is not None:
+            return own
+        return second if plain.middle <= 1 else unless_apart(_times(plain, second), own, _LENGTHS_APART)
+    if kind in ("volume", "vague") and other.measure in METRIC_VOLUMES:
         # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
         found = _of_each_or_all(plain, own, second)
         return unless_apart(found, own, _CUPS_APART if kind == "volume" else _GLASSES_APART)

@@ -76,5 +76,6 @@ def _telling(titles: TitleWords) -> Iterator[tuple[int, frozenset[str]]]:
     yield JUDGED, IS | {"into"}
     yield TIMED, titles.minutes | titles.periods | COUNTED_OF_IT
     yield FIGURES, titles.uncounted() | EQUAL | HOLD | WHOLES | {"°", "kj"}
-    yield STEP, CONDITIONS | titles.step_words | TOOLS | titles.handling | titles.step_verbs | {"no need"}
+    yield STEP, CONDITIONS | TOOLS | {"no need"}
+    yield STEP, titles.step_words | titles.handling | titles.step_verbs | titles.readying
     yield NUTRIENT, titles.figures() | BESIDE_FIGURES

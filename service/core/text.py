@@ -100,6 +100,15 @@ def singular(word: str) -> str:
     return word[:-1]
 
 
+# What begins as a vowel is spoken; "unit" and "uk pint" begin as "you" does.
+_VOWEL = re.compile(r"[aeio]|u(?!ni|[ks]\b)", re.IGNORECASE)
+
+
+def with_article(noun: str) -> str:
+    """ "a cup", "an egg sized knob"."""
+    return f"an {noun}" if _VOWEL.match(noun) else f"a {noun}"
+
+
 FORMULA_MARKS = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
 
 

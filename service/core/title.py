@@ -20,13 +20,12 @@ from itertools import pairwise
 
 from service.core.line_items import before_bracket, bracketed
 from service.core.line_words import STOPS, Spelled, is_for_doing, is_name, spelled, until_mark
-from service.core.noun_phrase import ADJECTIVES, Lexicon
+from service.core.noun_phrase import ADJECTIVES, HEATED, Lexicon
 from service.core.text import singular
 from service.core.vocabulary import Token
 
 # A dish may stand behind these too, as behind links, in the manner that names it: "spaghetti alla puttanesca".
 _MANNERS = frozenset({"al", "alla", "alle", "all'", "plus", "and"})
-_COOKED = frozenset({"cooked", "roasted"})
 # Forms longer than this are in no table.
 _LONGEST = 5
 _LONGEST_TITLE = 10
@@ -125,7 +124,7 @@ def _is_from_somewhere(plain: Sequence[str], head: Sequence[Token], lexicon: Lex
     """
     origins = lexicon.vocabulary.titles.origins
     size = next((size for size in (1, 2) if " ".join(plain[:size]) in origins), 0)
-    if not size or len(plain) < size + 2 or not any(token.value in _COOKED or token.text == "roast" for token in head):
+    if not size or len(plain) < size + 2 or not any(token.value in HEATED or token.text == "roast" for token in head):
         return False
     name = lexicon.ending([token.key for token in head if token.key])
     return name is not None and name.key.isdisjoint(plain[:size])

@@ -94,6 +94,9 @@ class TitleWords:
     ready     words that say that a dish is at hand and hence an ingredient ("leftover")
     labels    what stands before a colon and a figure ("prep")
     diets     whom a dish suits ("gluten free");  equipment  what a kitchen uses and nobody eats ("muffin tin")
+    vessels, builds   what is equipment where a line says how it is made ("vessel"); words of that ("thick")
+    tools     equipment whose use a food may tell ("press")
+    aisles, shelves   parts of a shop by which no food is called ("dairy"); foods that are named beside them
     links     words of any language behind which a dish says with what it is ("con")
     attributive      dishes that English sets before another noun ("soup" starter)
     minutes, periods, pauses   times of cooking ("hour"), longer ones ("week"), what takes them ("resting")
@@ -109,9 +112,11 @@ class TitleWords:
     own_parts                  what a food comes with without being a dish ("skin")
     ranks, batches             which of several a part of a list is ("final"); what a list is one of ("version")
     eaten_with                 what is eaten with another food and makes no dish with it ("toast")
+    free_of                    what a food may be said to hold none of ("gluten")
     praises                    what titles say of dishes ("simple")
     step_words, step_verbs, handling   "then"; verbs that no food is called by ("peel"); those before a tool ("brush")
     wholes                             what is said of the weight of all of it ("final" weight)
+    readying                           verbs that make a food ready, said before its amount ("core")
     exchanges, dividing                verbs of another food's place ("swap"), and before a part of one ("set aside")
     """
 
@@ -154,8 +159,15 @@ class TitleWords:
     step_verbs: frozenset[str] = frozenset()
     handling: frozenset[str] = frozenset()
     wholes: frozenset[str] = frozenset()
+    free_of: frozenset[str] = frozenset()
     exchanges: frozenset[str] = frozenset()
     dividing: frozenset[str] = frozenset()
+    readying: frozenset[str] = frozenset()
+    tools: frozenset[str] = frozenset()
+    vessels: frozenset[str] = frozenset()
+    builds: frozenset[str] = frozenset()
+    aisles: frozenset[str] = frozenset()
+    shelves: frozenset[str] = frozenset()
 
     def uncounted(self) -> frozenset[str]:
         """Words of times, heats, dates and people, of which no food is counted."""
@@ -175,7 +187,7 @@ class TitleWords:
         """Every single word that is spelled right wherever it stands: those of dishes and of what is told of them."""
         kinds = (
             self.dishes, self.family, self.openings, self.origins, self.made, self.labels, self.diets, self.equipment,
-            self.praises, self.ranks, self.batches, self.stages,
+            self.praises, self.ranks, self.batches, self.stages, self.readying, self.vessels, self.builds, self.aisles,
         )
         return {word for forms in kinds for form in forms for word in form.split()}
 
@@ -237,8 +249,10 @@ class Vocabulary:
     ) -> None:
         self.titles = titles
         self.title_starts = titles.starts()
+        self.verb_starts = {form.split()[0] for form in titles.readying}
         self.uncounted, self.figure_words = titles.uncounted(), titles.figures()
         self.equipment_words = titles.equipment | {form.split()[-1] for form in titles.equipment}
+        self.equipment_words |= titles.vessels | titles.tools
         self._senses: dict[str, list[Sense]] = {}
         self.headings: set[str] = set()
         self.headed_foods: set[str] = set()  # headings alone, but foods behind a word: "sauce", "seasoning"

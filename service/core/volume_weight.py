@@ -11,6 +11,7 @@ from math import log2
 
 from service.core.amount import Amount
 from service.core.measure import CUTS, Household, measure_kind
+from service.core.text import with_article
 from service.core.weighed_line import WORKED, Each, Heap, WeighedLine
 
 # From this ratio of the largest to the smallest of its kind on, a vessel tells too little: "a coffee cup".
@@ -38,7 +39,8 @@ def by_volume(amount: Amount, line: WeighedLine) -> Each | None:
     if not measure.low == measure.value == measure.high:  # "a teacup" holds 120 to 200 ml
         each = each.times(1, measure.low / measure.value, measure.high / measure.value)
     if measure.high >= measure.low * _ANY_SIZE:
-        reasons = (*reasons, f"{VESSELS_DIFFER}: a {measure.name} holds {measure.low:.0f} to {measure.high:.0f} ml")
+        held = f"{with_article(measure.name)} holds {measure.low:.0f} to {measure.high:.0f} ml"
+        reasons = (*reasons, f"{VESSELS_DIFFER}: {held}")
     return replace(each, reasons=(*each.reasons, *reasons)) if reasons else each
 
 

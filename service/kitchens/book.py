@@ -19,10 +19,10 @@ from service.core.analyse import LineResult, PartResult, Resolver, in_their_list
 from service.core.bare_line import Heads
 from service.core.composition import Composition, Dish, Ingredient, Spread, Taken, dish, ingredients
 from service.core.cooking import CookingTables, Treated
-from service.core.eaten import eaten_note, leaves_open, treatment_note
+from service.core.eaten import counted_against, eaten_note, treatment_note
 from service.core.edible_portion import KindTable
 from service.core.errors import CircleError, InputError, NotFoundError
-from service.core.figures import Difference, Figures, check_weight, differences, figures, per_100_grams, row_of
+from service.core.figures import Difference, Figures, differences, figures, per_100_grams, row_of, weight_fault
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, HouseholdMeasure
 from service.core.kitchen import RECIPE_PREFIX, Content, Kitchen, KitchenFood, StandingChoice
 from service.core.label import composition as label_composition
@@ -37,7 +37,7 @@ from service.core.nutrients import (
     net_terms,
 )
 from service.core.part import Part
-from service.core.recipe import Recipe, RecipeLine, Variant, all_lines, plain_lines, variant_lines
+from service.core.recipe import EVERYTHING, Recipe, RecipeLine, all_lines, plain_lines, variant_lines
 from service.core.text import fold, singular
 from service.core.uncertainty import table_errors
 from service.core.weighed_line import GramWeight
@@ -45,11 +45,11 @@ from service.kitchens.forms import ChoiceForm, F, Form, OwnFoodForm, RecipeForm,
 from service.store import kitchen as store
 from service.store.read import holding
 
-PLAIN, EVERYTHING = "plain", "with everything"
+PLAIN = "plain"
 # Prefixes of foods that no publication describes value by value.
 UNPUBLISHED = frozenset({"own", "pantry", "recipe"})
 NO_DRAFTS: Mapping[str, Form | None] = MappingProxyType({})
-# Lines whose reading is kept, since an edit changes one line of a recipe.
+# Lines whose reading is kept, since an edit changes one line of a recipe; and what they say of what is eaten, likewise.
 MOST_LINES_KEPT = 20_000
 
 
@@ -154,8 +154,8 @@ class Book:
     at      that change where it is a past one, as of which the kitchen is read; None: as it stands now
     drafts  recipes, own foods and standing choices that are not saved yet, by id, in place of the saved ones; None is
             one that is to be deleted
-    lost    lines that were led to an entry, chosen for them or by a standing choice, that the release in use lacks, as
-            (recipe, line, entry): they stand unmatched
+    lost    lines of saved recipes that were led to an entry, chosen for them or by a standing choice, that the release
+            in use lacks, as (recipe, line, entry): they stand unmatched
     """
 
     def __init__(
@@ -224,12 +224,12 @@ class Book:
         if found is None:
             if len(self._lines) >= MOST_LINES_KEPT:
                 self._lines.clear()
-                self._noted.clear()
             kitchen = self.kitchen.inside(inside)
             found = self._lost_line(inside, line) or self.resolver.resolve(
                 line.text, kitchen=kitchen, food=line.food, grams=line.grams
             )
-            self._note_lost(inside, found, kitchen)
+            if inside:
+                self._note_lost(inside, found, kitchen)
             self._lines[key] = found
         return found
 
@@ -240,7 +240,8 @@ class Book:
         releases = holding(self._engine, line.food)
         if not releases:
             return None
-        self.lost[inside, line.text, line.food] = None
+        if inside:
+            self.lost[inside, line.text, line.food] = None
         reason = f"its entry {line.food} is in release {releases[-1]}, not in {now}, which answers now: choose another"
         lost = partial(replace, outcome="no_match", confidence=0.0, food=None, grams=None, reasons=(reason,),
                        by="by hand")  # fmt: skip
@@ -378,8 +379,7 @@ class Book:
             recipe = self.recipe(food_id)
             with self._in_making(food_id, recipe.title):
                 read = self._read_lines(recipe)
-                found = dish(recipe, read.ingredients, read.plain)
-                check_weight(found, self.components)
+                found = self._possible(dish(recipe, read.ingredients, read.plain), sent=food_id in self._drafts)
             self._dishes[food_id] = found
         return found
 
@@ -403,18 +403,25 @@ class Book:
         except NotFoundError as error:
             raise NotFoundError(str(error), pointer="/id") from None
         with self._in_making(food_id, recipe.title):
-            return self.work(recipe)
+            return self.work(recipe, sent=food_id in self._drafts)
 
-    def work(self, recipe: Recipe) -> Worked:
-        """Resolve the lines of a recipe and work out every way to serve it."""
+    def work(self, recipe: Recipe, *, sent: bool = True) -> Worked:
+        """Resolve the lines of a recipe and work out every way to serve it.
+
+        InputError for a weight that cannot be, of a recipe that was just `sent`.
+        """
         read = self._read_lines(recipe)
         every, plain = read.ingredients, read.plain
-        base = Serving(PLAIN, plain, self._portions(recipe, every, plain, plain, recipe.servings))
-        served = tuple(self._served(recipe, variant, read) for variant in recipe.variants)
+        portions = partial(self._portions, recipe, every, plain=plain, sent=sent)
+        base = Serving(PLAIN, plain, portions(plain, servings=recipe.servings))
+        served = tuple(
+            Serving(one.name, lines, portions(lines, servings=one.servings or recipe.servings))
+            for one in recipe.variants
+            for lines in (variant_lines(recipe, one, read.optional),)
+        )
         whole = all_lines(recipe)
         if whole != plain and all(one.lines != whole for one in served):
-            whole_dish = self._portions(recipe, every, whole, plain, recipe.servings)
-            served = (*served, Serving(EVERYTHING, whole, whole_dish))
+            served = (*served, Serving(EVERYTHING, whole, portions(whole, servings=recipe.servings)))
         return Worked(recipe, read.results, whole - plain, every, base, served)
 
     def _read_lines(self, recipe: Recipe) -> _Read:
@@ -471,32 +478,48 @@ class Book:
             field = error.pointer if error.pointer in ("/food", "/grams") else ""
             said = f"“{line.text}”: {error}" if field else str(error)
             raise type(error)(said, pointer=pointer + field) from None
-        notes = self._notes(line)
-        if notes and found.outcome == "resolved" and leaves_open(line.text, line.share_eaten):
+        notes, faults = self._notes(line), tuple(self._faults(found))
+        if found.outcome == "resolved" and (faults or (notes and counted_against(line.text, line.share_eaten))):
             found = replace(found, outcome="check", parts=tuple(replace(part, outcome="check") for part in found.parts))
-        return replace(found, reasons=(*found.reasons, *notes)) if notes else found
+        return replace(found, reasons=(*found.reasons, *notes, *faults)) if notes or faults else found
+
+    def _faults(self, found: LineResult) -> Iterator[str]:
+        """What is wrong with the weight of saved recipes that a line names, so that nobody can go by it."""
+        for part in found.parts:
+            if part.food is not None and part.food.id.startswith(RECIPE_PREFIX) and self.dish(part.food.id).fault:
+                yield f"the cooked weight of {part.food.description!r} cannot be: {self.dish(part.food.id).fault}"
 
     def _notes(self, line: RecipeLine) -> tuple[str, ...]:
         """What a line's own words say of what is eaten of it, and of how it is cooked."""
         key = (line.text, line.share_eaten, line.treatment)
-        if key not in self._noted:
+        found = self._noted.get(key)
+        if found is None:
+            if len(self._noted) >= MOST_LINES_KEPT:
+                self._noted.clear()
             notes = [eaten_note(line.text, line.share_eaten)]
             notes += [] if line.treatment else [treatment_note(line.text, self._cooking.knows)]
-            self._noted[key] = tuple(filter(None, notes))
-        return self._noted[key]
-
-    def _served(self, recipe: Recipe, variant: Variant, read: _Read) -> Serving:
-        lines = variant_lines(recipe, variant, read.optional)
-        portions = self._portions(recipe, read.ingredients, lines, read.plain, variant.servings or recipe.servings)
-        return Serving(variant.name, lines, portions)
+            found = self._noted[key] = tuple(filter(None, notes))
+        return found
 
     def _portions(
-        self, recipe: Recipe, every: Sequence[Ingredient], lines: frozenset[int], plain: frozenset[int],
-        servings: float,
+        self, recipe: Recipe, every: Sequence[Ingredient], lines: frozenset[int], *, plain: frozenset[int],
+        servings: float, sent: bool,
     ) -> Portions:  # fmt: skip
-        made = dish(recipe, every, lines, plain=plain)
+        made = self._possible(dish(recipe, every, lines, plain=plain), sent=sent)
         whole = figures(made, self.components, recipe.net)
         return Portions(made, servings, recipe.yields.pieces, whole, self.components, recipe.net)
+
+    def _possible(self, made: Dish, *, sent: bool) -> Dish:
+        """The dish, with what is said of a weight that cannot be; InputError where its recipe was just `sent`.
+
+        What was saved is worked out whatever is refused now, so that figures that were published still come out.
+        """
+        fault = weight_fault(made, self.components)
+        if fault is None:
+            return made
+        if sent:
+            raise fault
+        return replace(made, fault=str(fault), notes=(*made.notes, f"this cannot be: {fault}"))
 
 
 def _by_section(recipe: Recipe, results: Sequence[LineResult]) -> list[LineResult]:

@@ -37,14 +37,18 @@ from service.tables.pantry import PANTRY
 from service.tables.seasonings import load_seasonings
 from service.wiring import Catalogue
 
-# Books kept open, the oldest goes first; one holds the lines and dishes of a kitchen that were worked out lately.
+# Books kept open, the one not asked for longest goes first; each holds the lines and dishes of a kitchen that were
+# worked out lately.
 KEPT_BOOKS = 16
 MOST_CHANGED = 100
-# Of each round of saves one gets through, so that so many processes may save at once; each works recipes out anew.
+# Of each round of saves one gets through, so that so many processes may save at once; each works recipes out anew, or
+# reads the kitchen anew.
 MOST_ATTEMPTS = 10
 T = TypeVar("T")
 # What a book was read by: the last change of any kitchen, and that since which its releases answer.
 _State = tuple[int, int]
+# Which book it is: its kitchen, its datasets, and the change where it is a past one.
+_Key = tuple[str, tuple[str, ...], int | None]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -102,7 +106,7 @@ class Shelf:
 
     def __init__(self, catalogue: Catalogue, kitchen: str = DEFAULT_KITCHEN) -> None:
         self.catalogue, self._engine, self.kitchen = catalogue, catalogue.engine, kitchen
-        self._books: dict[tuple[str, tuple[str, ...], int | None], tuple[_State, Book]] = {}
+        self._books: dict[_Key, tuple[_State, Book]] = {}
         self.cooking, self._label_components = load_cooking_tables(), load_label_components()
         self._caution_tables = load_caution_tables()
 
@@ -130,14 +134,13 @@ class Shelf:
         resolver, since = self._answering(datasets, at)
         key = (kitchen, tuple(release.dataset for release in resolver.table.releases), at)
         read_at, found = self._books.get(key, (None, None))
-        if found is not None and found.resolver is not resolver:  # other releases answer now: the old ones may go
-            self._books.clear()
+        if found is not None and found.resolver is not resolver:
+            self._let_go(found.resolver, every=at is None and not datasets)
             found = None
         try:
             state = self._state(kitchen, at), since
             if found is not None and (read_at == state or found.change == self._stands(kitchen, since, at)):
-                self._books[key] = state, found  # only other kitchens saved
-                return found
+                return self._keep(key, state, found)  # only other kitchens saved
         except StoreAwayError:
             if found is None:
                 raise
@@ -146,11 +149,23 @@ class Shelf:
         if at is None and changes.switched_between(self._engine, since, store.last_save(self._engine, kitchen)):
             self.catalogue.catch_up()  # what was saved since stands beside the releases of then
             resolver, since = self._answering(datasets, at)
+        return self._keep(key, (state[0], since), self._opened(kitchen, resolver, since, at=at))
+
+    def _keep(self, key: _Key, read_at: _State, book: Book) -> Book:
+        self._books.pop(key, None)  # the last one is the one that was asked for last
         if len(self._books) >= KEPT_BOOKS:
             del self._books[next(iter(self._books))]
-        opened = self._opened(kitchen, resolver, since, at=at)
-        self._books[key] = (state[0], since), opened
-        return opened
+        self._books[key] = read_at, book
+        return book
+
+    def _let_go(self, resolver: Resolver, *, every: bool) -> None:
+        """Books whose tables another resolver took the place of: their memory is free again.
+
+        every  other releases answer now, so that no book is of use; else only the tables of some change, or of some
+               choice of datasets, were read anew
+        """
+        for key in [key for key, (_, book) in self._books.items() if every or book.resolver is resolver]:
+            del self._books[key]
 
     def _answering(self, datasets: Sequence[str] | None, at: int | None) -> tuple[Resolver, int]:
         """The resolver of now, or that of the releases that answered as of a change; and since when they do."""
@@ -180,10 +195,12 @@ class Shelf:
             Book, self._engine, kitchen, resolver, cooking=self.cooking, seasonings=load_seasonings(),
             label_components=self._label_components, details=details, at=at, drafts=drafts,
         )  # fmt: skip
-        while True:
+        for _ in range(MOST_ATTEMPTS):
             found = book(change=self._stands(kitchen, since, at))
             if found.change == self._stands(kitchen, since, at):  # else somebody saved while it was read
                 return found
+        busy = "others kept saving in the same kitchen while it was read: try again"
+        raise StoreError(busy, busy)
 
     def candidate_book(self, kitchen: str, resolver: Resolver) -> Book:
         """The kitchen's book as it would stand if another resolver answered."""
@@ -293,13 +310,11 @@ class Shelf:
         found = {f"{RECIPE_PREFIX}{number}": None for number in named}
         for food_id in food_ids:
             found.pop(food_id, None)
-        waiting = [*food_ids, *found]
-        while waiting:
-            for listed in store.listing(self._engine, kitchen, "recipe", using=waiting.pop(0), limit=10_000):
-                user = f"{RECIPE_PREFIX}{listed.number}"
-                if user not in found and user not in food_ids:
-                    found[user] = None
-                    waiting.append(user)
+        near = [*food_ids, *found]
+        while near:
+            users = [f"{RECIPE_PREFIX}{number}" for number in store.users(self._engine, kitchen, near)]
+            near = [user for user in users if user not in found and user not in food_ids]
+            found |= dict.fromkeys(near)
         return tuple(found)
 
     def _naming(self, name: tuple[str, ...], kitchen: str, book: Book | None) -> Iterator[int]:

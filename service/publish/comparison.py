@@ -83,19 +83,31 @@ def _now(food_id: str, moved: Mapping[str, str]) -> str:
 
 
 def _recipe_rows(kitchen: str, changed: Changed, moved: Mapping[str, str]) -> Iterator[Row]:
-    """The figures of one serving that come out otherwise, or that something else than a main figure does."""
-    name, rows = f"{changed.title} ({kitchen})", 0
-    for serving, before, after in _servings(changed):
-        for tagname, called in MAIN_FIGURES:
-            old, new = (_figure(figures, tagname) for figures in (before, after))
-            if old != new:
-                rows += 1
-                yield Row("recipe changes", changed.food_id, name, f"{called}, {serving}", old, new)
+    """The figures of one serving that come out otherwise: the main ones, or where they stay, the other components."""
+    name = f"{changed.title} ({kitchen})"
+    rows = _moved(changed, MAIN_FIGURES) or _moved(changed, _others(changed))
+    yield from (Row("recipe changes", changed.food_id, name, what, old, new) for what, old, new in rows)
     for line, food_id in changed.lost:
         left_out = f"{NOT_THERE}: left out of the figures until the line has another food{_now(food_id, moved)}"
         yield Row("recipe changes", changed.food_id, name, f"“{line}”", food_id, left_out)
     if not rows:
-        yield Row("recipe changes", changed.food_id, name, "other components, or bounds")
+        yield Row("recipe changes", changed.food_id, name, "bounds, or figures by less than is shown")
+
+
+def _moved(changed: Changed, figures: Iterable[tuple[str, str]]) -> list[tuple[str, str, str]]:
+    """What of these figures, as (tagname, called), comes out otherwise: what is served, and old and new as shown."""
+    return [
+        (f"{called}, {serving}", old, new)
+        for serving, before, after in _servings(changed) for tagname, called in figures
+        for old, new in [(_figure(before, tagname), _figure(after, tagname))] if old != new
+    ]  # fmt: skip
+
+
+def _others(changed: Changed) -> list[tuple[str, str]]:
+    """Components that both releases have, by their tagnames: those of one release alone are no change of a figure."""
+    both = [figures for figures in (changed.before, changed.after) if figures is not None]
+    known = [[total.tagname for total in figures.components] for figures in both]
+    return [(tagname, tagname) for tagname in known[0] if tagname in known[-1]] if known else []
 
 
 def _servings(changed: Changed) -> Iterator[tuple[str, Figures | None, Figures | None]]:

@@ -71,8 +71,12 @@ def _new_file(target: Path) -> Iterator[Path]:
     """A file beside `target` that takes its name when it is whole and on the disk, and goes on any failure."""
     new = target.with_name(f"{target.name}.part-{os.getpid()}")
     try:
+        new.unlink(missing_ok=True)
+        new.touch()  # or a folder that is not there would be told as a fault of the store
+    except OSError as error:
+        raise InputError(f"cannot write {target}: {error.strerror}") from error
+    try:
         with store_errors(f"sqlite:///{target}"):
-            new.unlink(missing_ok=True)
             yield new
             _settle(new, target)
     finally:
@@ -105,6 +109,8 @@ def _fault(path: Path) -> str:
     """What is damaged in an SQLite file, "" where nothing is."""
     try:
         with closing(_opened(path, "ro")) as file:
+            if not file.execute("SELECT 1 FROM sqlite_master LIMIT 1").fetchall():
+                return "it is empty"
             faults = [row[0] for row in file.execute("PRAGMA integrity_check(3)")]
             loose = file.execute("PRAGMA foreign_key_check").fetchall()
     except sqlite3.Error as error:

@@ -229,6 +229,23 @@ def server_lock(engine: Engine) -> Iterator[None]:
         yield
 
 
+def check_not_emptied(engine: Engine) -> None:
+    """StoreError where the file of a store is there but nothing in it: what it held is lost, which nobody may miss.
+
+    SQLite takes such a file for a new database; a build never leaves one. It is looked at before it is opened, which
+    would write to it.
+    """
+    path = database_file(engine.url.render_as_string(hide_password=False))
+    if path is None or not path.exists():
+        return
+    if path.stat().st_size:
+        with reading(engine) as connection:
+            if inspect(connection).get_table_names():
+                return
+    way = "put back a backup by `gramwright restore FILE`, or move it away and it is built anew"
+    raise StoreError(f"The store {path} is empty, whatever it held; {way}", told="The store is empty")
+
+
 def stored_version(connection: Connection) -> str:
     """The schema version that the store was last migrated to, "" for an empty database."""
     if not inspect(connection).has_table("alembic_version"):

@@ -28,6 +28,8 @@ DEFAULT_KITCHEN = "default"
 CALLED: dict[str, str] = {"recipe": "recipe", "own": "own food", "choice": "standing choice"}
 # Recipes that are named where something cannot be deleted since they use it.
 MOST_USERS = 100
+# Foods that one query asks for: a database takes only so many at once.
+MOST_ASKED = 1_000
 _DOCUMENTS = schema.table(schema.KitchenDocument)
 _USES = schema.table(schema.KitchenUse)
 _USED_RELEASES = schema.table(schema.KitchenRelease)
@@ -345,6 +347,17 @@ def _listed(kitchen: str, kind: Kind, *, search: str = "", using: str = "") -> S
     if using:
         query = query.where(table.change.in_(select(_USES.c.change).where(_USES.c.food_id == using)))
     return query.order_by(table.folded, table.number)
+
+
+def users(engine: Engine, kitchen: str, food_ids: Sequence[str]) -> list[int]:
+    """Numbers of the recipes that use one of these foods themselves, by title."""
+    found: dict[int, str] = {}
+    with reading(engine) as connection:
+        for start in range(0, len(food_ids), MOST_ASKED):
+            using = select(_USES.c.change).where(_USES.c.food_id.in_(food_ids[start : start + MOST_ASKED]))
+            rows = connection.execute(_listed(kitchen, "recipe").where(_DOCUMENTS.c.change.in_(using))).all()
+            found |= {int(row.number): row.title for row in rows}
+    return sorted(found, key=lambda number: (fold(found[number]), number))
 
 
 def naming(engine: Engine, kitchen: str, words: Sequence[str]) -> list[tuple[int, str]]:

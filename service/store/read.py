@@ -59,6 +59,7 @@ _COMPONENTS = """SELECT tagname, number, name, unit, decimals FROM component
 _FOODS = """SELECT id, code, description, group_code, common_name, scientific_name, refuse_percent, refuse_text,
     protein_factor, fat_factor, carbohydrate_factor, nitrogen_factor, gtin, original_name, linked,
     amounts FROM food WHERE release_id = :release"""
+_AMOUNTS = "SELECT id, amounts FROM food WHERE release_id = :release"
 _MEASURES = """SELECT m.food_id, m.amount, m.text, m.grams, m.sequence FROM household_measure m
     JOIN food f ON f.id = m.food_id WHERE f.release_id = :release ORDER BY m.food_id, m.sequence"""
 _VALUES = """SELECT c.tagname, v.amount, v.samples, v.standard_error, v.source, s.text, v.derivation, d.text,
@@ -112,6 +113,20 @@ def check_readable(engine: Engine) -> None:
         quick_rows(engine, f"SELECT * FROM {name} LIMIT 1")
 
 
+@dataclass(frozen=True, slots=True)
+class KnownFoods:
+    """What a release says of its foods but their amounts, which take most of the room; `ids` are those of the store."""
+
+    ids: tuple[int, ...]
+    foods: tuple[FoodEntry, ...]
+    components: tuple[Component, ...]
+    limits: Mapping[str, Mapping[str, float]]
+    links: Mapping[str, tuple[str, ...]]
+
+
+Kept = dict[tuple[Any, ...], KnownFoods]
+"""The foods of releases that answer, by all that the store says of the release: for who reads tables repeatedly."""
+
 _NOTHING: Mapping[str, FoodTable] = MappingProxyType({})
 _ACTIVE: Mapping[str, str] = MappingProxyType({})
 
@@ -122,10 +137,12 @@ def load_table(
     *,
     beside: Mapping[str, FoodTable] = _NOTHING,
     chosen: Mapping[str, str] = _ACTIVE,
+    kept: Kept | None = None,
 ) -> FoodTable:
     """All foods of the datasets' active releases in order of id, with amounts (foods, components) per 100 g.
 
     `beside` are datasets that no store holds; `chosen` are releases by dataset to take in place of the active ones.
+    Of releases in `kept` the amounts are read only; others that answer are put there.
     Components come in the order of the first dataset, then those that only later ones have. A dataset or release
     that is in neither raises NotFoundError, and one of more than MOST_FOODS InputError.
     """
@@ -134,7 +151,8 @@ def load_table(
         rows = _rows_of(connection, stored, chosen)
         for row in rows:
             _check_length(_release(row))
-        found = dict(zip(stored, (_part(connection, row) for row in rows), strict=True))
+        kept = {} if kept is None else kept
+        found = dict(zip(stored, (_part(connection, row, kept) for row in rows), strict=True))
     return _one_table([beside[dataset] if dataset in beside else found[dataset] for dataset in datasets])
 
 
@@ -222,19 +240,31 @@ def _rows_of(connection: Connection, datasets: Sequence[str], chosen: Mapping[st
     return [rows[dataset] for dataset in datasets]
 
 
-def _part(connection: Connection, release: Row) -> FoodTable:
+def _part(connection: Connection, release: Row, kept: Kept) -> FoodTable:
     """One release as a table of its own."""
-    rows = _query(connection, _FOODS, release=release[-1])
-    components = tuple(Component(*row) for row in _query(connection, _COMPONENTS, release=release[-1]))
-    if any(len(row[-1]) != 8 * len(components) for row in rows):
+    key = tuple(release)
+    if key in kept:
+        rows = _query(connection, _AMOUNTS, release=release[-1])
+        known = kept[key]
+    else:
+        rows = _query(connection, _FOODS, release=release[-1])
+        known = _known_foods(connection, release, rows)
+    packed = {row[0]: row[-1] for row in rows}
+    if any(len(amounts) != 8 * len(known.components) for amounts in packed.values()):
         raise StoreError(f"The store is damaged: amounts of {release[0]} do not fit its components; build it anew")
+    flat = np.frombuffer(b"".join(map(packed.__getitem__, known.ids)), dtype="<f8")
+    amounts = flat.reshape(len(known.ids), len(known.components)).astype(np.float64, copy=False)
+    if release[-2]:  # it answers: another one is looked at once
+        kept[key] = known
+    return FoodTable(known.foods, known.components, amounts, (_release(release),), known.limits, known.links)
+
+
+def _known_foods(connection: Connection, release: Row, rows: Sequence[Row]) -> KnownFoods:
+    components = tuple(Component(*row) for row in _query(connection, _COMPONENTS, release=release[-1]))
     foods = _foods(connection, release[0], release[-1], rows)
-    packed = np.frombuffer(b"".join(row[-1] for row in rows), dtype="<f8")
-    amounts = packed.reshape(len(rows), len(components)).astype(np.float64, copy=False)
     ids = {row[0]: food.id for row, food in zip(rows, foods, strict=True)}
     links = {ids[row[0]]: tuple(row[-2].split()) for row in rows if row[-2]}
-    limits = _limits(connection, components, ids)
-    return FoodTable(tuple(foods), components, amounts, (_release(release),), limits, links)
+    return KnownFoods(tuple(ids), tuple(foods), components, _limits(connection, components, ids), links)
 
 
 def _limits(

@@ -23,16 +23,16 @@ CLASSES = (
 DISH_KINDS = ("bought", "dish", "head")
 # A kind of titles.csv other than of dishes -> the words of it among the words of titles.
 TITLE_FIELDS = MappingProxyType({
-    "attributive": "attributive", "batch": "batches", "claim": "claims", "degree": "degrees", "diet": "diets",
-    "dividing": "dividing", "eaten with": "eaten_with", "eater": "eaters", "equipment": "equipment",
-    "exchange": "exchanges", "family": "family", "feedback": "feedback", "for whom": "for_whom", "group": "groups",
-    "handling": "handling", "heat": "heats", "honorific": "honorifics", "label": "labels", "link": "links",
-    "made": "made", "minute": "minutes",
-    "moment": "moments", "month": "months",
-    "nutrient": "nutrients", "nutrient food": "nutrient_foods", "opening": "openings", "origin": "origins",
-    "own part": "own_parts", "pause": "pauses", "period": "periods", "portion": "portions", "praise": "praises",
-    "rank": "ranks", "ready": "ready", "section": "sections", "served": "served", "stage": "stages",
-    "step verb": "step_verbs", "step word": "step_words", "whole": "wholes",
+    "aisle": "aisles", "attributive": "attributive", "batch": "batches", "build": "builds", "claim": "claims",
+    "degree": "degrees", "diet": "diets", "dividing": "dividing", "eaten with": "eaten_with", "eater": "eaters",
+    "equipment": "equipment", "exchange": "exchanges", "family": "family", "feedback": "feedback",
+    "for whom": "for_whom", "free of": "free_of", "group": "groups", "handling": "handling", "heat": "heats",
+    "honorific": "honorifics", "label": "labels", "link": "links", "made": "made", "minute": "minutes",
+    "moment": "moments", "month": "months", "nutrient food": "nutrient_foods", "nutrient": "nutrients",
+    "opening": "openings", "origin": "origins", "own part": "own_parts", "pause": "pauses", "period": "periods",
+    "portion": "portions", "praise": "praises", "rank": "ranks", "ready": "ready", "readying": "readying",
+    "section": "sections", "served": "served", "shelf": "shelves", "stage": "stages", "step verb": "step_verbs",
+    "step word": "step_words", "tool": "tools", "vessel": "vessels", "whole": "wholes",
 })  # fmt: skip
 TITLE_KINDS = (*DISH_KINDS, *TITLE_FIELDS)
 KINDS = ("name", "regional", "trade", "near", "default", "absent")

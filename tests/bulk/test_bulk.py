@@ -274,6 +274,28 @@ def test_rows_of_csv_that_have_no_line_are_errors(run, tmp_path):
     assert outcomes(tmp_path / "out.jsonl") == ["resolved", "error", "error"]
 
 
+OPEN_CELLS = {
+    "of a row": ('id,line\n1,2 eggs\n2,"1/2" apple\n3,"1 leek\n4,2 eggs\n', "line 4"),
+    "of the header": ('id,"line\n1,2 eggs\n', "line 1"),
+    "of the last row": ('line\n2 eggs\n"1 leek', "line 3"),
+}
+
+
+@pytest.mark.parametrize(("table", "where"), OPEN_CELLS.values(), ids=OPEN_CELLS)
+def test_a_cell_that_nothing_ends_swallows_no_rows(run, tmp_path, table, where):
+    (tmp_path / "in.csv").write_text(table)
+    code, said = run(tmp_path / "in.csv", tmp_path / "out.jsonl")
+    assert (code, f"{where}: a quotation mark opens a cell that nothing ends" in said) == (2, True), said
+
+
+@pytest.mark.parametrize("end", ["", "\n", "\r\n\n"])
+def test_cells_of_several_lines_are_read_as_they_are(run, tmp_path, end):
+    (tmp_path / "in.csv").write_bytes(f'line\n"2 ""large""\neggs"\n"1 leek"{end}'.encode())
+    assert run(tmp_path / "in.csv", tmp_path / "out.jsonl")[0] == 0
+    answers = (tmp_path / "out.jsonl").read_bytes().splitlines()
+    assert [json.loads(one)["line"] for one in answers] == ['2 "large"\neggs', "1 leek"]
+
+
 @pytest.mark.parametrize("ending", ["csv", "parquet"])
 def test_a_table_without_the_column_is_refused(run, tmp_path, ending):
     source = write_table(tmp_path / f"in.{ending}", ["2 eggs"], "text")

@@ -75,6 +75,16 @@ def test_a_killed_worker_and_a_killed_run_lose_nothing_and_repeat_nothing(start,
     assert sorted(path.name for path in tmp_path.iterdir()) == ["in.jsonl", "out.jsonl"]
 
 
+def test_a_worker_that_is_killed_while_it_starts_is_replaced(start, expected, tmp_path):
+    write_lines(tmp_path / "in.jsonl", many(50))
+    run = start("bulk", "in.jsonl", "out.jsonl", "--processes", "2")
+    wait_for(lambda: workers(psutil.Process(run.pid)) or run.poll() is not None)
+    workers(psutil.Process(run.pid))[0].kill()
+    _, said = run.communicate(timeout=300)
+    assert run.returncode == 0, said
+    assert (tmp_path / "out.jsonl").read_bytes() == expected(many(50))
+
+
 def test_no_room_for_the_output(start, tmp_path):
     """A limit on the size of files stands for a full disk: parts fit, the whole does not."""
     lines = many(2_000)

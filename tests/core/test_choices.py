@@ -19,6 +19,12 @@ SHARING = [
     ("2 tbsp strawberry or your favourite jam", "19297"),
     ("100 g milk or other chocolate", "19120"),
     ("500 g potato or other flour", "11413"),
+    ("200 g cashew or other milk", None),  # which no table has, and nobody means the nut
+    ("200 ml oat or other milk", None),
+    ("2 tbsp pumpkin seed or other oil", None),
+    ("50 g date or other sugar", None),
+    ("200 g lentil or other pasta", None),
+    ("2 goose or 4 hen eggs", "01139"),  # each with a count
     ("6 lemon or bay leaves", "02004"),  # lemon leaves have no entry
     ("10 lime or curry leaves", None),
     ("4 banana or grape leaves", "11975"),

@@ -98,6 +98,20 @@ TITLES = [
     "Fufu (quick version)",
 ]
 HEADINGS = [
+    "- Grandpa",
+    "Produce & bread",
+    "Poultry and eggs",
+    "Pulses & pasta",
+    "C. Streusel",
+    "T - Batter",
+    "g) Glaze",
+    "== Roll ==",
+    "--- Rice ---",
+    "Rub - overnight",
+    "Section 3",
+    "High tea",
+    "Prawn filling",
+    "Coffee icing",
     "Callaloo (Mrs. Eunice Baptiste, Mothers' Union)",
     "PLUM JAM (Mrs. A. Smith)",
     "Shortbread - Mrs McKay, Dunedin",
@@ -202,6 +216,16 @@ HEADINGS = [
     "16 pies",
 ]
 LABELS = [
+    "Related recipes: seeded rye",
+    "You might also like: lentil soup",
+    "Tagged: fish, quick",
+    "5 whistles",
+    "2 whistles on a high flame",
+    "1000 W microwave",
+    "Microwave 700W, 3 min",
+    "Air fryer 200C 8 min, shake well",
+    "Thursday 7 June",
+    "88 shares",
     "Portion 300 g",
     "Output: 1000 g",
     "Net weight per portion 250 g",
@@ -289,6 +313,11 @@ LABELS = [
     "from the corner shop, about 3 euro",
 ]
 NOTES = [
+    "No sugar",
+    "Less oil",
+    "Small eggs used",
+    "Check seasoning",
+    "How to fold a spring roll",
     "No garlic, ever.",
     "Always wash the greens in 3 waters",
     "It goes with fufu",
@@ -419,6 +448,16 @@ def test_no_food(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 
 EQUIPMENT = [
+    "a deep karahi",
+    "sausage press",
+    "jam funnel",
+    "jelly roll pan x 2",
+    "a thick-bottomed vessel",
+    "6 x 500 ml bottles, sterilised",
+    "9 inch square tins x 2",
+    "ladle and a short-handled brush",
+    "a piping bag fitted with a plain nozzle",
+    "3 shallow bowls",
     "12 wooden skewers, soaked",
     "a 20 cm springform tin, greased and lined",
     "1 large saucepan with a lid",
@@ -447,6 +486,21 @@ def test_equipment(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 
 FOODS = [
+    "Beverage: 200 ml apple juice",
+    "4 seer fish slices",
+    "tap water 100 ml",
+    "a firm pear",
+    "Fig 3",
+    "t. sauce",
+    "1 large tin, mackerel",
+    "a large bowl with porridge",
+    "2 small jars, gherkins",
+    "500 g patty pans",
+    "toor dal 1 ladle",
+    "Pressure cooker: 300 g black beans",
+    "less fat cream cheese",
+    "2 lb rack of lamb",
+    "1 mug of soup",
     "these potatoes",
     "usually 2 onions",
     "very ripe bananas",

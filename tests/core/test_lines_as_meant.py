@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from service.core.analyse import Resolver
@@ -157,8 +159,19 @@ HEADING_OR_FOOD = [
     ("Plum jam", "check", "19297"),
     ("Mashed potatoes", "check", "11657"),
     ("mashed potatoes, to serve", "resolved", "11657"),
-    ("onion 1/150 g", "check", "11282"),
+    ("onion 1/150 g", "resolved", "11282"),  # one, which weighs so much
 ]
+
+
+@pytest.mark.parametrize(("line", "code"), [(line, code) for line, _, code in STEPS])
+def test_a_verb_before_an_amount_hides_none_of_it(resolver: Resolver, line: str, code: str) -> None:
+    """Each row with its amount before the food: it weighs what it weighs as it stands, or is asked about."""
+    said = re.fullmatch(r"(.+?),? \(?(\d+ (?:g|kg|ml))\)?", line)
+    assert said is not None
+    verb, _, food = said[1].partition(" the ") if " the " in said[1] else said[1].partition(" ")
+    alone, moved = (resolver.resolve(one).parts for one in (line, f"{verb} {said[2]} {food}"))
+    assert moved, "it is no note"
+    assert moved[-1].outcome == "check" or (moved[-1].grams, moved[-1].food) == (alone[0].grams, alone[0].food), code
 
 
 @pytest.mark.parametrize("line", [

@@ -237,3 +237,21 @@ def test_a_table_asked_later_changes_nothing(tables: Tables, order: tuple[str, .
         part = answer(resolver(tables, *pier, order=order), line)
         alone = answer(resolver(tables, order=("sr28",)), line)
         assert (part.food, part.reasons, part.grams) == (alone.food, alone.reasons, alone.grams)
+
+
+# a name leads to an entry of a table that is not asked at all: nothing is said of what it would have been there
+@pytest.mark.parametrize(("line", "pier", "code"), [
+    ("100 g quark", ("Quark, plain", CURD), 1),
+    ("200 g banana", ("Banana, raw", BANANA), 1),
+    ("250 g potatoes", ("Potato, raw", POTATO), 1),
+    ("100 g emmental", ("Cheese, emmental", HARD), 1),
+    ("200 g barramundi", ("Barramundi, raw", FISH), 1),
+    *((line, pier[0], None) for line, pier, _ in CASES),
+], ids=str)  # fmt: skip
+def test_two_tables_answer_though_that_of_the_names_is_not_among_them(
+    tables: Tables, line: str, pier: tuple[str, tuple[float, ...]], code: int | None
+) -> None:
+    [part] = resolver(tables, pier, order=("pier", "quay")).resolve(line).parts
+    assert part.food is None or part.food.id == "pier:1"
+    assert code is None or part.food is not None
+    assert not any("sr28" in reason for reason in part.reasons)

@@ -40,7 +40,7 @@ from service.core.panel import (
     declared,
     declared_total,
     eu_declaration,
-    eu_totals,
+    eu_sums,
     metric_serving,
     serving_size,
     servings_per_container,
@@ -397,7 +397,7 @@ def test_eu_declaration_of_almonds() -> None:
 def test_eu_energy_of_the_worked_example() -> None:
     """Regulation (EU) 1169/2011 Annex XIV: 279.2 kcal and 1158 kJ; fibre is outside the carbohydrate."""
     made = dish(food(PROCNT=10, FAT=20, CHOCDF=21, FIBTG=6, POLYL=5, ERYTHL=2, ALC=0))
-    sums = {total.tagname: total for total in eu_totals(made, COMPONENTS)}
+    sums = {total.tagname: total for total in eu_sums(made, COMPONENTS).totals}
     assert sums["energy in kcal"].value == pytest.approx(279.2)
     assert sums["energy in kJ"].value == pytest.approx(1158)
     assert sums["carbohydrate"].value == pytest.approx(15)
@@ -435,7 +435,7 @@ def test_polyols_count_as_carbohydrate_beside_a_sum_of_sugars_and_starch() -> No
 
 def test_energy_without_a_known_fibre_lies_between_all_and_none_of_it() -> None:
     """Annex XIV: 20 g of total carbohydrate give from 40 to 80 kcal."""
-    [_, kcal, *_] = eu_totals(dish(food(PROCNT=0, FAT=0, CHOCDF=20)), COMPONENTS)
+    [_, kcal, *_] = eu_sums(dish(food(PROCNT=0, FAT=0, CHOCDF=20)), COMPONENTS).totals
     assert (kcal.value, kcal.known, kcal.high) == (None, 40, 80)
     assert eu_of(dish(food(PROCNT=0, FAT=0, CHOCDF=20)))["energy in kcal"] == "at least 40 kcal"
 
@@ -485,7 +485,7 @@ def test_eu_energy_of_a_dish_is_that_of_its_foods(protein: float, fat: float, to
     one = food(PROCNT=protein, FAT=fat, CHOCDF=total, FIBTG=min(fibre, total), ALC=0)
     other = food(line=2, grams=50, PROCNT=5, FAT=1, CHOCDF=9, FIBTG=2, ALC=0)
     sums = [
-        [total.value or 0.0 for total in eu_totals(made, COMPONENTS)[:2]]
+        [total.value or 0.0 for total in eu_sums(made, COMPONENTS).totals[:2]]
         for made in (dish(one, other), dish(one), dish(other))
     ]
     assert sums[0] == pytest.approx([a + b for a, b in zip(sums[1], sums[2], strict=True)])

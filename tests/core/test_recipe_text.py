@@ -32,6 +32,8 @@ def texts(recipe: ReadRecipe) -> list[str]:
         ("Chowder (serves 4 - 6)", "Chowder", 4, None),
         ("Quay rolls (makes 8 rolls)", "Quay rolls", 8, 8),
         ("Chowder (with 2 fish)", "Chowder (with 2 fish)", 1, None),
+        ("Chowder for four people", "Chowder", 4, None),
+        ("Chowder for 4", "Chowder for 4", 1, None),
         ("Chowder, for 4", "Chowder, for 4", 1, None),
         ("Fish-and-fennel pie", "Fish-and-fennel pie", 1, None),
         ("Fish pie (version 4)", "Fish pie (version 4)", 1, None),
@@ -41,6 +43,38 @@ def texts(recipe: ReadRecipe) -> list[str]:
 def test_a_title_may_end_in_for_how_many(first: str, title: str, servings: float, pieces: float | None) -> None:
     found = read(f"{first}\n\n2 eggs").recipe
     assert (found.title, found.servings, found.yields.pieces) == (title, servings, pieces)
+
+
+def test_a_title_stands_before_a_yield_that_is_not_understood() -> None:
+    found = read_recipe("Cake\nMakes one 23 cm cake (12 slices)\n200 g butter", heads=lambda _: "")
+    assert found.recipe.title == "Cake"
+    assert "not understood" in " ".join(found.notes)
+
+
+MARKED_TEXT = """# Kale soup
+
+**Serves: 4**
+
+## For the soup
+- **500 g** kale
+
+### To serve (optional)
+* 10 g __chives__
+
+"""
+
+
+@pytest.mark.parametrize("method", ["## Method\n1. Add 100 ml cream.", "**Method**\nAdd 100 ml cream."])
+def test_marks_of_headings_and_of_bold_words_are_no_part_of_a_text(method: str) -> None:
+    found = read(MARKED_TEXT + method).recipe
+    assert (found.title, found.servings) == ("Kale soup", 4)
+    assert [(one.name, one.optional, [line.text for line in one.lines]) for one in found.sections] == [
+        ("For the soup", False, ["500 g kale"]), ("To serve", True, ["10 g chives"]),
+    ]  # fmt: skip
+
+
+def test_a_number_behind_a_hash_is_no_heading() -> None:
+    assert texts(read("Plate\n\nServes 2\n# 10 can of tomatoes\n2 * 3 eggs")) == ["# 10 can of tomatoes", "2 * 3 eggs"]
 
 
 def test_a_range_in_a_title_is_no_silent_guess() -> None:
@@ -72,6 +106,12 @@ YIELDS = [
     ("Makes 1.2kg", 1, None, None, 1200, None),
     ("Yields 850g cooked", 1, None, None, 850, None),
     ("Makes 2 lb", 1, None, None, 907.18474, None),  # NIST Handbook 44, Appendix C
+    ("Serves 1,000", 1000, None, None, None, None),
+    ("Serves 1,5", 1.5, None, None, None, None),
+    ("Makes 1,200 rolls", 1200, 1200, "rolls", None, None),
+    ("Makes 1,250 g", 1, None, None, 1250, None),
+    ("Makes 1,25 kg", 1, None, None, 1250, None),
+    ("Makes 0,125 kg", 1, None, None, 125, None),
     ("Makes 500 ml", 1, 500, "ml", None, None),
     ("Weight after cooking: 850 g", 1, None, None, 850, None),
     ("Yield factor: 0.8", 1, None, None, None, 0.8),
@@ -246,6 +286,7 @@ def test_a_share_eaten_in_a_lines_own_words(text: str, share: float | None) -> N
 
 
 OPEN = [
+    "100 g sunflower seeds, most of it discarded", "3 egg whites, most of it discarded", "200 g juice, most discarded",
     "1 cup soy sauce for the marinade, most of it discarded", "1 cup soy sauce, mostly discarded",
     "1 cup soy sauce for the marinade, discard the rest of the marinade", "500 ml oil (most left in the pan)",
     "500 ml oil, only a little is absorbed", "500 ml oil, very little is eaten", "1 cup buttermilk, discard most of it",
@@ -256,6 +297,7 @@ OPEN = [
 WHOLE = [
     "2 peppers, most of the seeds discarded", "1 chicken, excess fat discarded", "2 cups milk, most for the sauce",
     "200 g tomatoes, most of them chopped", "1 onion, the rest left whole", "1 lemon, the rest for another dish",
+    "3 egg whites, the rest discarded",
     "juice of 1 lemon, the rest discarded", "1 leek, white part only, discard the rest", "1 onion, some",
     "1 vanilla pod, seeds scraped, rest discarded",
 ]  # fmt: skip

@@ -924,3 +924,13 @@ def test_an_amount_of_nothing_weighs_exactly_nothing(resolver: Resolver, line: s
 
 def test_nothing_that_weighs_something_is_to_be_checked(resolver: Resolver) -> None:
     assert resolver.resolve("0 eggs (50 g)").outcome == "check"
+
+
+@pytest.mark.parametrize(("line", "said"), [
+    ("butter the size of an egg", "an egg sized knob of this food was taken as 50 g"),
+    ("a handful of parsley", "a handful of this food was taken as"), ("an armful of kale", "an armful of this food"),
+    ("1 ear of ricotta", "no table says what an ear of"), ("1 wedge of gelatin", "no table says what a wedge of"),
+])  # fmt: skip
+def test_a_measure_is_told_with_its_article(resolver: Resolver, line: str, said: str) -> None:
+    reasons = [reason for part in resolver.resolve(line).parts for reason in part.reasons]
+    assert any(said in reason for reason in reasons), reasons

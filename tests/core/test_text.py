@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from service.core.text import fold, singular, without_bullet
+from service.core.text import fold, singular, with_article, without_bullet
 
 FOLDED = [
     ("Crème Fraîche", "creme fraiche"),
@@ -27,6 +27,18 @@ FOLDED = [
 @pytest.mark.parametrize(("text", "want"), FOLDED)
 def test_fold(text: str, want: str) -> None:
     assert fold(text) == want
+
+
+WITH_ARTICLE = [
+    ("cup", "a cup"), ("egg sized knob", "an egg sized knob"), ("armful", "an armful"), ("oz", "an oz"),
+    ("inch", "an inch"), ("unit", "a unit"), ("uk pint", "a uk pint"), ("us pint", "a us pint"),
+    ("espresso cup", "an espresso cup"), ("piece", "a piece"), ("udon bowl", "an udon bowl"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("noun", "want"), WITH_ARTICLE)
+def test_with_article(noun: str, want: str) -> None:
+    assert with_article(noun) == want
 
 
 BULLETS = [

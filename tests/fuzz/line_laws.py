@@ -9,7 +9,7 @@ from collections.abc import Collection, Iterable
 from service.api.payloads import line_payload
 from service.core.amount import Amount
 from service.core.analyse import LineResult, PartResult
-from service.core.food_choice import weakest
+from service.core.food_choice import of_line
 from service.core.ingredient_line import IngredientLine
 from service.core.kitchen import SAVED_RECIPE
 from service.core.weighed_line import GramWeight
@@ -45,7 +45,7 @@ def check_result(line: str, result: LineResult, tagnames: Collection[str]) -> No
     assert result.line == line
     assert result.outcome in OUTCOMES
     if result.parts and result.outcome != "not_food":
-        assert result.outcome == weakest([part.outcome for part in result.parts])
+        assert result.outcome == of_line([part.outcome for part in result.parts])
     assert result.parts or result.reasons, "an answer without parts says why"
     for part in result.parts:
         check_part(part, tagnames)

@@ -130,6 +130,21 @@ def test_a_recipe_of_which_only_what_may_be_added_changes_is_named(engine: Engin
     assert rows == {"Fat, one serving, with everything": ("8.6 g", "7.5 g")}
 
 
+@pytest.mark.parametrize(("foods", "rows"), [
+    (changed("3", NA=1000, FIBTG=0), [("NA, one serving", "64 mg", "100 mg")]),
+    (changed("3", NA=1000, FAT=70), [("Fat, one serving", "8.1 g", "7.0 g")]),
+    (changed("3", NA=643.0001), [("bounds, or figures by less than is shown", "", "")]),
+], ids=["another component", "a main figure", "hardly"])  # fmt: skip
+def test_what_changes_besides_the_main_figures_is_told(
+    engine: Engine, shelf: Shelf, foods: dict[str, object], rows: list[tuple[str, str, str]]
+) -> None:
+    butter = {"title": "Butter", "servings": 2, "sections": [{"lines": [{"text": "20 g", "food": "harbour:3"}]}]}
+    shelf.save_recipe(RecipeForm.model_validate(butter))
+    add_release(engine, [harbour("2026", foods)])  # type: ignore[arg-type]
+    found = comparison_rows(compared(shelf, HARBOUR), impact(shelf, HARBOUR, "2026"))
+    assert [(row.what, row.old, row.new) for row in found if row.name.startswith("Butter (")] == rows
+
+
 def test_an_entry_that_no_release_has_is_refused(shelf: Shelf) -> None:
     form = {"title": "Nothing", "sections": [{"lines": [{"text": "20 g butter", "food": "harbour:999"}]}]}
     with pytest.raises(NotFoundError, match="'harbour:999' in release 2025, which answers now"):

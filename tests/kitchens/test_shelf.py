@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import nullcontext
 from itertools import count
 from typing import Any
 
@@ -11,11 +12,12 @@ from sqlalchemy import Engine
 
 from service.bulk import analyse_results
 from service.core.errors import CircleError, ConflictError, InputError, InUseError, NotFoundError, StoreError
-from service.core.recipe import Recipe, RecipeLine, Section
-from service.kitchens.book import EVERYTHING, Book, serving_differences
+from service.core.recipe import EVERYTHING, Recipe, RecipeLine, Section
+from service.kitchens.book import Book, serving_differences
 from service.kitchens.evidence import evidence, uncertainties
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm
 from service.kitchens.shelf import Shelf
+from service.publish.publication import publication
 from service.settings import Settings
 from service.store import kitchen as store
 from service.wiring import open_catalogue
@@ -88,6 +90,57 @@ def test_a_past_state_is_worked_out_again_bit_for_bit(shelf: Shelf, kitchen: str
     assert now != before
 
 
+def test_a_weight_that_was_saved_and_is_refused_now_is_worked_out_and_said(shelf: Shelf, kitchen: str) -> None:
+    """What was published of it comes out again; whoever saves it anew has to mend it."""
+    shelf.save_recipe(form("Glaze", "100 g butter"), kitchen)
+    shelf.save_recipe(form("Cake", "500 g glaze", "10 g flour"), kitchen)
+    impossible = form("Glaze", "100 g butter", **{"yield": {"cooked_grams": 5_000}})
+    with pytest.raises(InputError) as error:
+        shelf.save_recipe(impossible, kitchen, number=1, expected=1)
+    assert error.value.pointer == "/yield/cooked_grams"
+    store.save(
+        shelf.catalogue.engine, kitchen, "recipe", title="Glaze", body=impossible.json_text(), number=1, expected=1,
+        uses=frozenset({"sr28:01001"}),
+    )  # fmt: skip
+    book = shelf.book(kitchen)
+    glaze, cake = book.work_saved("recipe:1"), book.work_saved("recipe:2")
+    assert glaze.base.portions.whole.total("FAT").value == pytest.approx(81.11)  # SR28 01001
+    assert "5000 g cooked cannot come from 100 g" in glaze.base.portions.dish.fault
+    assert cake.base.portions.dish.ingredients[0].check
+    assert cake.lines[0].outcome == "check"
+    assert "the cooked weight of 'Glaze' cannot be" in cake.lines[0].reasons[-1]
+    for worked, lines in ((glaze, ()), (cake, (1,))):
+        said = next(one for one in shelf.cautions(worked) if one.kind == "impossible weight")
+        assert "cannot come from 100 g" in said.text
+        assert said.lines == lines
+        published = publication(worked, book.components)
+        assert any("cannot come from 100 g" in note for note in published.plain.notes)
+    assert book.work(form("Tart", "500 g glaze").value()).base.portions.dish.fault == ""
+    with pytest.raises(InputError):
+        book.work(impossible.value())
+    assert shelf.save_recipe(form("Glaze", "120 g butter"), kitchen, number=1, expected=2).document.revision == 3
+
+
+@pytest.mark.parametrize(
+    ("polyols", "sweet", "said"),
+    [
+        ("half", "10 g xylitol", "fibre, polyols, allulose, of “Glaze” too, which by itself takes off fibre, half the"),
+        ("all", "10 g xylitol", ""),
+        ("half", "10 g butter", ""),
+    ],
+)
+def test_the_net_carbohydrate_of_a_sub_recipe_is_said_to_be_counted_otherwise(
+    shelf: Shelf, kitchen: str, polyols: str, sweet: str, said: str
+) -> None:
+    net = {"net_carbohydrate": {"polyols": polyols}}
+    shelf.save_recipe(form("Glaze", sweet, "90 g butter", **net), kitchen)
+    shelf.save_recipe(form("Bun", "50 g glaze", "50 g flour"), kitchen)
+    worked = shelf.book(kitchen).work(form("Plate", "1 egg", "30 g bun").value())
+    found = [one for one in shelf.cautions(worked) if one.kind == "net convention"]
+    assert [one.lines for one in found] == ([(2,)] if said else [])
+    assert all(said in one.text for one in found)
+
+
 def test_a_circle_is_refused_with_its_names(shelf: Shelf, kitchen: str) -> None:
     shelf.save_recipe(form("Sauce", "100 ml cream"), kitchen)
     shelf.save_recipe(form("Gratin", "200 g sauce"), kitchen)
@@ -142,6 +195,16 @@ def test_toppings_make_a_way_to_serve(shelf: Shelf, kitchen: str) -> None:
     sprigs = served[EVERYTHING].portions.whole.total("CHOCDF")
     assert sprigs.high is not None
     assert sprigs.low < sprigs.known < sprigs.high
+
+
+@pytest.mark.parametrize(("with_", "kept"), [(["10 g chives"], True), ([], False)])
+def test_a_variant_that_is_not_with_everything_is_not_called_so(
+    shelf: Shelf, kitchen: str, with_: list[str], kept: bool
+) -> None:
+    chives = {"text": "10 g chives", "optional": True}
+    made = form("Eggs", "2 eggs", chives, variants=[{"name": EVERYTHING, "with": with_}])
+    with nullcontext() if kept else pytest.raises(InputError, match="call this variant otherwise"):
+        shelf.save_recipe(made, kitchen)
 
 
 @pytest.mark.parametrize(("polyols", "net"), [("all", 2), ("none", 62)])
@@ -279,6 +342,16 @@ def test_toppings_that_no_table_has_add_what_the_others_do_at_least(shelf: Shelf
     assert (bare.value, bare.low, bare.high) == (None, None, 0)
 
 
+@pytest.mark.parametrize("said", ["50 g blorptang (optional)", "optional: 50 g blorptang"])
+def test_what_no_table_has_leaves_the_plain_recipe_as_it_is_where_its_own_words_make_it_optional(
+    shelf: Shelf, kitchen: str, said: str
+) -> None:
+    worked = shelf.book(kitchen).work(form("Plate", "100 g butter", said).value())
+    assert (worked.base.lines, worked.optional) == ({1}, {2})
+    assert worked.base.portions.whole.total("FAT").value == pytest.approx(81.11)  # SR28 01001
+    assert worked.variants[0].portions.whole.total("FAT").value is None
+
+
 def test_a_recipe_and_a_list_come_to_the_same_net(shelf: Shelf, kitchen: str) -> None:
     """Polyols and allulose are taken off by one convention wherever lines are added up."""
     shelf.save_own(OwnFoodForm.model_validate(BAR), kitchen)
@@ -304,10 +377,11 @@ def test_a_line_whose_words_speak_of_the_share_eaten_says_what_is_counted(
 
 
 @pytest.mark.parametrize(("share", "outcome"), [(1.0, "check"), (0.2, "resolved")])
+@pytest.mark.parametrize("said", ["most of it discarded", "discard the marinade", "half of it is left"])
 def test_a_line_of_which_not_all_is_eaten_is_asked_about_until_its_share_is_set(
-    shelf: Shelf, share: float, outcome: str
+    shelf: Shelf, share: float, outcome: str, said: str
 ) -> None:
-    line = RecipeLine("1 cup soy sauce for the marinade, most of it discarded", share_eaten=share)
+    line = RecipeLine(f"1 cup soy sauce for the marinade, {said}", share_eaten=share)
     worked = shelf.book().work(Recipe("Plate", (Section((line,)),)))
     assert worked.lines[0].outcome == outcome
     assert any(f"{100 * share:g} % of it is counted" in reason for reason in worked.lines[0].reasons)

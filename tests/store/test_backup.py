@@ -184,6 +184,11 @@ def interrupt(patch: pytest.MonkeyPatch, step: str, *, times: int, instead: bool
     patch.setattr(backup, step, stopped)
 
 
+def test_a_folder_that_is_not_there_is_no_fault_of_the_store(store: str, tmp_path: Path) -> None:
+    with pytest.raises(InputError, match=r"cannot write .*nowhere.copy: No such file or directory"):
+        back_up(store, tmp_path / "nowhere" / "copy")
+
+
 @pytest.mark.parametrize("content", [b"", b"no backup", b"SQLite format 3\0 and no more", b"PGDMP and no more"])
 def test_what_is_no_backup_is_refused(store: str, tmp_path: Path, content: bytes) -> None:
     (tmp_path / "other").write_bytes(content)
@@ -240,6 +245,20 @@ def test_a_damaged_store_is_told_and_a_backup_brings_it_back(file: Path, tmp_pat
     kept = restore(url, tmp_path / "copy")
     assert kept is not None
     assert kept.read_bytes()[100:] == bytes(content[100:])  # the head says how it was last opened
+    assert titles(url) == ["Plate 1"]
+
+
+def test_an_emptied_store_is_told_and_a_backup_brings_it_back(file: Path, tmp_path: Path) -> None:
+    """SQLite takes a file of no bytes for a new database: it is neither built anew nor backed up as a whole one."""
+    url = f"sqlite:///{file}"
+    back_up(url, tmp_path / "copy")
+    file.write_bytes(b"")
+    with pytest.raises(StoreError, match="is empty, whatever it held; put back a backup"):
+        ensure_ready(settings_of(file))
+    with pytest.raises(StoreError, match=r"it is empty.*nothing was backed up"):
+        back_up(url, tmp_path / "of the emptied")
+    assert not (tmp_path / "of the emptied").exists()
+    assert restore(url, tmp_path / "copy") is not None
     assert titles(url) == ["Plate 1"]
 
 

@@ -246,7 +246,23 @@ def spoil_folder(path: Path) -> None:
     path.mkdir()
 
 
+def spoil_size(path: Path) -> None:
+    path.write_bytes(b"")
+
+
+def spoil_tables(path: Path) -> None:
+    """As a server leaves it whose store was deleted while it ran: the next connection makes a new file."""
+    path.unlink()
+    with sqlite3.connect(path) as new:
+        new.execute("PRAGMA journal_mode=WAL").close()
+    new.close()
+
+
+EMPTY = "is empty, whatever it held; put back a backup by `gramwright restore FILE`, or move it away"
+
+
 @pytest.mark.parametrize(("spoil", "message"), [
+    (spoil_size, EMPTY), (spoil_tables, EMPTY),
     (spoil_text, "is no SQLite database, or is damaged; put back a backup by `gramwright restore FILE`, "
                  "move it away, or name another by GRAMWRIGHT_DATABASE_URL"),
     (spoil_middle, "is damaged; put back a backup"),
@@ -272,14 +288,6 @@ def test_another_programs_database_is_left_alone(settings: Settings) -> None:
         ensure_ready(settings)
     with sqlite3.connect(settings.data_dir / NAME) as other:
         assert other.execute("SELECT name FROM sqlite_master").fetchall() == [("food",)]
-
-
-def test_an_empty_file_becomes_a_store(settings: Settings) -> None:
-    settings.data_dir.mkdir()
-    (settings.data_dir / NAME).touch()
-    engine = ensure_ready(settings)
-    assert len(load_table(engine, ("sr28",)).foods) == 3
-    engine.dispose()
 
 
 def test_a_store_of_a_newer_version_is_left_alone(settings: Settings) -> None:

@@ -15,7 +15,7 @@ import pytest
 from service import datasets
 from service.core.food import FoodTable
 from service.core.nutrients import NetConvention
-from service.core.panel import eu_totals
+from service.core.panel import eu_sums
 from service.core.recipe import Recipe, RecipeLine, Section
 from service.core.total_carbohydrate import with_totals
 from service.kitchens.evidence import uncertainties
@@ -108,7 +108,7 @@ def test_polyols_are_counted_by_the_convention_in_every_table(
         [line] = ledger(book, worked).lines
         assert line.serving.net_carbohydrate.value == nets[-1]
     assert nets == [pytest.approx(without), left if left is None else pytest.approx(left)]
-    totals = {one.tagname: one for one in eu_totals(worked.base.portions.dish, book.components)}
+    totals = {one.tagname: one for one in eu_sums(worked.base.portions.dish, book.components).totals}
     found = totals["carbohydrate"]
     assert (found.value, found.low, found.high) == pytest.approx(declared)
 

@@ -75,6 +75,10 @@ def test_a_twin_of_other_figures_is_looked_at(empty_store: Engine) -> None:
     assert found.food is not None
     assert (found.food.id, found.outcome) == ("pier:7", "check")
     assert any("far apart: PROCNT 16 against 4 per 100 g" in reason for reason in found.reasons)
+    found = part(Catalogue(empty_store, (HARBOUR, PIER)), "100 g salted dulse", HARBOUR, PIER)
+    assert found.food is not None
+    assert (found.food.id, found.outcome) == ("harbour:1", "resolved"), "it is the entry that the line names"
+    assert any("far apart: PROCNT 4 against 16 per 100 g" in reason for reason in found.reasons)
 
 
 def test_an_entry_of_parts_only_gives_way_to_its_twin(empty_store: Engine) -> None:
@@ -118,10 +122,18 @@ def test_twins_are_the_foods_of_other_tables_in_use(catalogue: Catalogue) -> Non
 
 @pytest.mark.parametrize(("description", "protein", "linked"), [
     ("Beans, dry", 25, False), ("Beans, dry", 7, True), ("Dulse, in flakes", 25, True),
+    ("Dulse, salted, with sweet onions", 25, True), ("Dulse spread with sweet onions", 25, False),
 ], ids=str)  # fmt: skip
 def test_a_number_alone_makes_no_twins(empty_store: Engine, description: str, protein: float, linked: bool) -> None:
-    """Not where neither a word nor the figures agree."""
-    replace_release(empty_store, harbour(foods=FOODS))
+    """Not where the figures do not agree, nor half of the words: a publisher ties a plain yogurt to a sweet one."""
+    replace_release(empty_store, harbour(foods={**FOODS, "1": ("Dulse, plain, salted", {"PROCNT": 6, "FAT": 1})}))
     pier = {"7": (description, {"PROCNT": protein})}
     replace_release(empty_store, harbour("7", pier, dataset=PIER, linked={"7": ("harbour:1",)}))
-    assert bool(twins(Catalogue(empty_store, (HARBOUR, PIER)).resolver().table)) is linked
+    catalogue = Catalogue(empty_store, (HARBOUR, PIER))
+    assert bool(twins(catalogue.resolver().table)) is linked
+    assert catalogue.details("pier:7").linked == (("harbour:1",) if linked else ())
+
+
+def test_a_link_to_a_food_that_is_not_in_the_store_is_told(empty_store: Engine) -> None:
+    replace_release(empty_store, harbour("7", PIER_FOODS, dataset=PIER, linked={"7": ("harbour:1",)}))
+    assert Catalogue(empty_store, (PIER,)).details("pier:7").linked == ("harbour:1",)

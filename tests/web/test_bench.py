@@ -9,6 +9,9 @@ import pytest
 
 from tests.web.conftest import CHOWDER, GAPS, Desk
 
+# The recipe at hand as it is kept in the browser.
+DRAFT = "JSON.parse(localStorage[Object.keys(localStorage).find(key => key.startsWith('gramwright.draft'))]).form"
+
 
 def test_from_paste_to_print_by_keys_alone(desk: Desk) -> None:
     """Paste, weigh, N, Enter, choose, Take it, U, V, 1 to 6, save, print."""
@@ -326,6 +329,29 @@ def test_a_standing_choice_holds_for_other_lists(desk: Desk) -> None:
     desk.open("#/choices")
     desk.page.get_by_role("button", name="Forget quay spread").click()
     desk.until("!document.querySelector('#room').innerText.includes('quay spread')")
+
+
+@pytest.mark.parametrize(
+    ("status", "said"), [(None, "when that is sent"), (503, "when that is sent"), (403, "U takes")]
+)
+def test_a_standing_choice_that_is_not_kept_leaves_the_line_what_was_chosen(
+    desk: Desk, status: int | None, said: str
+) -> None:
+    desk.expected = ("Failed to load",)
+    desk.weigh("2 tbsp mayo")
+    bench = desk.bench("mayo")
+    offer = bench.locator(".offer").nth(2)
+    food = str(offer.locator("input").get_attribute("value"))
+    answer = {"status": status, "json": {"detail": "no"}}
+    desk.page.route("**/v1/choices", lambda route: route.fulfill(**answer) if status else route.abort())
+    offer.locator("input").check()
+    bench.get_by_label("Always take").check()
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken.")
+    assert said in desk.page.inner_text("#said")
+    assert "now and in later recipes" not in desk.page.inner_text("#said")
+    assert desk.line("mayo").locator(".word").inner_text() == "by hand"
+    assert desk.page.evaluate(DRAFT)["sections"][0]["lines"][0]["food"] == food
 
 
 def test_leave_out_move_split_and_their_way_back(desk: Desk) -> None:

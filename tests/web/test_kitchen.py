@@ -95,6 +95,54 @@ def test_changed_elsewhere_overwrites_nothing(desk: Desk) -> None:
     assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 4
 
 
+def changed_elsewhere(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    body = {
+        name: value for name, value in desk.api("GET", f"/recipes/{recipe}").items() if name in ("title", "sections")
+    }
+    desk.api("PUT", f"/recipes/{recipe}", json=body, headers={"If-Match": '"1"'})
+    serve_to(desk, 8)
+    desk.text_of("#standing", "changed since")
+
+
+def test_what_is_changed_after_a_conflict_is_in_what_is_saved(desk: Desk) -> None:
+    desk.expected = ("412",)
+    changed_elsewhere(desk)
+    desk.page.click("#save")
+    desk.text_of("#notice", "Changed elsewhere")
+    serve_to(desk, 9)
+    desk.text_of("#said", "Serves 9")
+    desk.page.get_by_role("button", name="Save mine as another recipe").click()
+    desk.until("document.querySelector('#standing').textContent.endsWith('revision 1')")
+    mine = desk.api("GET", f"/recipes/{desk.page.inner_text('#standing').partition(',')[0]}")
+    assert (mine["servings"], desk.page.input_value("#serves")) == (9, "9")
+
+
+def test_a_conflict_is_said_though_theirs_cannot_be_read(desk: Desk) -> None:
+    desk.expected = ("412", *SILENT)
+    changed_elsewhere(desk)
+    away = lambda route: route.abort() if route.request.method == "GET" else route.fallback()  # noqa: E731
+    desk.page.route("**/v1/recipes/recipe:*", away)
+    desk.page.click("#save")
+    desk.text_of("#notice", "Theirs cannot be shown")
+    desk.page.unroute("**/v1/recipes/recipe:*")
+    desk.page.get_by_role("button", name="Try again").click()
+    desk.text_of("#notice", "Save mine over it")
+
+
+def test_a_recipe_at_hand_that_is_deleted_is_a_draft(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    save(desk)
+    desk.open("#/recipes")
+    desk.page.get_by_role("button", name="Delete Smoked fish chowder plate").click()
+    desk.text_of("#notice", "It is still at hand, not saved.")
+    desk.open("#/")
+    desk.text_of("#standing", "Not saved yet")
+    desk.page.click("#new")
+    desk.text_of("#notice", "stands under Recipes")
+
+
 def test_a_line_of_a_saved_recipe_and_a_recipe_from_a_section(desk: Desk) -> None:
     desk.weigh("Plate\nServes 2\n\nHake dip:\n100 g cream cheese\n50 g smoked haddock\n\nRest:\n100 g cucumber\n")
     desk.page.get_by_role("button", name="Change section Hake dip").click()
@@ -174,9 +222,7 @@ def test_the_weights_on_the_board_add_up_with_a_saved_recipe(desk: Desk) -> None
     """A line of it weighs as it is served, whatever went in; heads and foot are sums of what the lines show."""
     desk.api("POST", "/recipes", json={"title": "Hawser soup", "yield": {"factor": 0.8}, "sections": [
         {"lines": [{"text": "500 g potatoes"}, {"text": "200 g butter"}]}]})  # fmt: skip
-    desk.weigh(
-        "Plate\n\nSoup:\n300 g hawser soup\n100 g butter, 50% eaten\n\n+ Top:\n80 g hawser soup\n200 g butter\n"
-    )
+    desk.weigh("Plate\n\nSoup:\n300 g hawser soup\n100 g butter, 50% eaten\n\n+ Top:\n80 g hawser soup\n200 g butter\n")
     board = {way: grams_on_the_board(desk, way) for way in ("plain", "with everything")}
     assert board == {
         "plain": ([300, 100, 80, 200], [400, 280], 400),

@@ -12,6 +12,7 @@ import pytest
 from service.web import POLICY, read_assets
 from tests.web.conftest import CHOWDER, Desk
 from tests.web.test_access import long_list
+from tests.web.test_kitchen import save
 
 PASTED = {
     "markup": "100 g <b>butter</b><img src=x onerror=alert(1)>",
@@ -358,6 +359,21 @@ def test_nothing_scrolls_sideways(desk: Desk, width: int) -> None:
     desk.page.set_viewport_size({"width": width, "height": 900})
     desk.weigh(CHOWDER)
     assert desk.page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
+@pytest.mark.parametrize("width", [320, 1280])
+def test_words_without_an_end_do_not_scroll_it_sideways(desk: Desk, width: int) -> None:
+    desk.page.set_viewport_size({"width": width, "height": 900})
+    lines = [f"100 g {'kelp' * 40}", f"50 g {'א' * 200}", "100 g leek", f"+ {'lid' * 30}:", "5 plums"]
+    desk.weigh("\n".join([f"{'stock' * 40}\nServes 2\n\n{'rim' * 30}:", *lines]))
+    desk.bench("leek").get_by_role("button", name="Enter an own food").click()
+    desk.page.click("#way-add")
+    desk.page.fill("#way-name", "thin" * 25)
+    desk.page.get_by_role("button", name="Add it").click()
+    desk.text_of("#ways-table", "thin")
+    save(desk)
+    desk.until("document.querySelector('#card')?.shadowRoot?.querySelector('table')")
+    assert desk.page.evaluate("document.documentElement.scrollWidth") == width
 
 
 # Cells of the ticket's rows whose words reach over what stands right of them.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from typing import Any
 
@@ -88,6 +89,37 @@ def test_a_way_that_leaves_something_off_does_not_add_to_the_plain_one(desk: Des
     desk.page.check("input[name=way][value=meatless]", force=True)
     assert shown(desk, "meatless")["Fat"].startswith("≥")
     assert ticket(desk)["Fat"][-1].startswith("≥")
+
+
+def test_what_a_way_adds_at_least_is_said(desk: Desk) -> None:
+    text = LOOSE.replace("[browned, drained]", "").replace("[deep-fried]", "")
+    opened(desk, text, {"name": "dressed", "with": ["Toppings"]})
+    desk.page.check("input[name=way][value=dressed]", force=True)
+    answer = desk.preview(text)
+    fat = answer["ledger"]["optional"]["components"]["FAT"]
+    assert fat["high"] is None
+    assert ticket(desk)["Fat"][1] == f"≥\xa0+{math.floor(fat['low'] * 10) / 10}"
+    assert "not known" not in ticket(desk)["Protein"]
+
+
+MOVED = {
+    "into a section that a way leaves out": ("40 g butter", "1", "no longer counted in “plain”"),
+    "out of it": ("60 g walnuts, toasted", "0", "now counted in “plain”, “bare”"),
+    "into a new section of the same kind": ("4 tbsp soured cream", "new", ""),
+}
+
+
+@pytest.mark.parametrize(("line", "to", "said"), MOVED.values(), ids=MOVED)
+def test_a_line_that_is_moved_says_which_ways_count_it(desk: Desk, line: str, to: str, said: str) -> None:
+    opened(desk, CHOWDER, {"name": "bare", "without": ["Toppings"]})
+    before = ticket(desk)["Fat"][0]
+    desk.bench(line).get_by_label("Belongs to").select_option(to)
+    desk.text_of("#said", "moved")
+    desk.weighed()
+    assert said in desk.page.inner_text("#said")
+    assert (desk.page.locator("#notice").is_visible() and said in desk.page.inner_text("#notice")) == bool(said)
+    assert (ticket(desk)["Fat"][0] == before) == (not said)
+    assert ways_of(desk)["bare"] == ["Toppings", *(["New section"] if to == "new" else [])]
 
 
 def test_a_way_is_changed_and_removed_and_comes_back(desk: Desk) -> None:

@@ -2,7 +2,7 @@
 import { button, choice, h, mark, notches } from './dom.js';
 import { say } from './announcements.js';
 import * as api from './api.js';
-import { change, component, placeOf, state } from './state.js';
+import { change, component, lineForms, placeOf, state } from './state.js';
 import { figure, massUnit, number, ratioText, read, tagOf, weight, withUnit } from './figures.js';
 import { gramsIn, inUnit, reworded } from './grams.js';
 import { STATES, ways } from './view.js';
@@ -11,6 +11,7 @@ import { fitted, stems } from './chosen.js';
 import { keeping, sentence, tell } from './follow.js';
 import * as notices from './notices.js';
 import { busy } from './weigh.js';
+import { forget, half, keepHalf, keepTyped, noNumber, ofRecipe } from './typed.js';
 
 const PAUSE = 180;
 let treatments = null;
@@ -19,17 +20,22 @@ let standing = null;
 /** The bench of a line; what was typed in it outlives whatever is drawn anew around it. */
 export function bench(line, id, acts) {
   const now = JSON.stringify([line.n, line.id, line.line, line.result, state.form.sections.map(section => section.name)]);
-  if (standing?.now !== now) standing = { now, n: line.n, text: line.text, typed: false, box: built(line, id, acts) };
+  if (standing?.now !== now) {
+    standing = { now, n: line.n, text: line.text, typed: false, box: built(line, id, acts) };
+    keepTyped(formOf(line), standing.box, `-${line.n}`);
+  }
   standing.box.querySelector('.bench__food')?.dispatchEvent(new Event('rescale', { bubbles: true }));
   standing.box.querySelector('.bench__weight')?.dispatchEvent(new Event('rescale'));
   return standing.box;
 }
 /** Close the bench, with a way back to what was typed in it and not taken. */
 export function closeBench(acts) {
-  const left = standing, again = () => { standing = left; state.open = left.n; acts.draw(); left.box.querySelector('input')?.focus(); };
+  const left = standing?.box.isConnected ? standing : null, again = () => { standing = left; state.open = left.n; acts.draw(); left.box.querySelector('input')?.focus(); };
   standing = null;
+  if (left) forget(formOf(left));
   if (left?.typed) notices.show('done', `What you put in for “${left.text}” was not taken.`, '', [['Take it back', again]]);
 }
+const formOf = line => ofRecipe(`bench ${line.text}`);
 const isTyped = target => { if (target.type !== 'search' && standing) standing.typed = true; };
 
 function built(line, id, acts) {
@@ -68,18 +74,24 @@ function foods(line, draft, set) {
   const chosen = part?.food && line.kind !== 'no_match' ? part.food.id : null;
   const candidates = [...(part?.candidates ?? [])];
   if (part?.food && !candidates.some(found => found.id === part.food.id)) candidates.unshift({ ...part.food, confidence: null });
-  const taken = food => set({ food: food === chosen && !line.line.food ? null : food });
+  const form = formOf(line), before = half(form)?.food, taken = food => {
+    set({ food: food === chosen && !line.line.food ? null : food });
+    keepHalf(form, { ...half(form), food });
+  };
   const offer = found => offered(found, { group, checked: found.id === chosen, take: () => taken(found.id) });
   const offers = h('div', { class: 'offers' }, candidates.map(offer));
   const scale = h('p', { class: 'bench__scale', 'aria-hidden': 'true' }, h('span', {}), candidates.length ? h('span', {}, 'how sure') : null);
   const found = h('div', { class: 'offers' });
-  const own = ownFood(line, part?.text ?? line.text, saved => { found.prepend(offered({ ...saved, confidence: null }, { group, checked: true, take: () => taken(saved.id) })); taken(saved.id); rescale(box); });
+  const take = saved => { found.prepend(offered({ ...saved, confidence: null }, { group, checked: true, take: () => taken(saved.id) })); taken(saved.id); rescale(box); };
+  const own = ownFood(line, part?.text ?? line.text, take);
   const box = h('fieldset', { class: 'bench__food' }, h('legend', {}, 'Taken as'),
     candidates.length ? [scale, offers] : null, search(line, found, offer, () => rescale(box)), candidates.length ? null : scale, found,
     h('p', { class: 'bench__else' },
       button('Enter an own food', event => { own.hidden = !own.hidden; event.target.setAttribute('aria-expanded', String(!own.hidden)); if (!own.hidden) own.querySelector('input').focus(); }, { 'aria-expanded': 'false', 'aria-controls': own.id })),
     own);
   box.addEventListener('rescale', () => rescale(box));
+  // What was found by a search is among what is offered no more when the bench is drawn anew.
+  if (before && !candidates.some(one => one.id === before)) api.food(before).then(take, () => {});
   return box;
 }
 
@@ -117,13 +129,16 @@ function search(line, found, offer, drawn) {
       const { foods } = await api.get(`/foods?limit=6&search=${encodeURIComponent(words)}`);
       const whole = foods.filter(holdsAll(words)), rest = foods.filter(food => !whole.includes(food));
       const told = whole.length ? 'These hold only some of the words, or go by another name' : foods.length ? 'No entry holds every word. These hold only some of them, or go by another name' : 'No entry has these words. Take fewer of them, or enter an own food.';
+      // An earlier search may be answered later.
+      if (words !== place.querySelector('input').value) return;
       found.replaceChildren(...whole.map(offer), rest.length || !foods.length ? h('p', { class: 'none' }, told) : '', ...rest.map(offer));
       say(`${foods.length} found${rest.length ? `, ${whole.length || 'none'} with every word` : ''}`);
       drawn();
     } catch (error) { found.replaceChildren(h('p', { class: 'none' }, error.message)); }
   };
-  return h('p', { class: 'find' }, h('label', { for: `find-${line.n}` }, 'Search the tables'),
+  const place = h('p', { class: 'find' }, h('label', { for: `find-${line.n}` }, 'Search the tables'),
     h('input', { type: 'search', id: `find-${line.n}`, autocomplete: 'off', maxlength: 200, on: { input: event => { clearTimeout(late); late = setTimeout(() => seek(event.target.value), PAUSE); } } }));
+  return place;
 }
 
 /** A line of several foods is put right as lines of one food each. */
@@ -134,7 +149,7 @@ function splitter(line, draft, acts) {
       const { section, row, line: whole } = placeOf(form, line.n), made = line.parts.filter(part => part.food || part.outcome === 'no_match').map(part => ({ ...draft, text: part.text, food: part.food?.id ?? null, grams: part.grams?.value ?? null }));
       ways = keeping(form, () => { section.lines.splice(row, 1, ...made); return [whole, made]; });
     });
-    acts.weigh({ close: true }).then(ok => { if (ok) { standing = null; say(`Split into ${line.parts.length} lines. U takes it back.`); tell(ways); } });
+    acts.weigh({ close: true }).then(ok => { if (ok) { standing = null; forget(formOf(line)); say(`Split into ${line.parts.length} lines. U takes it back.`); tell(ways); } });
   };
   return h('div', { class: 'bench__food' }, h('p', {}, `This line names ${line.parts.length} foods. As lines of their own each can be put right; what they weigh now is kept.`), h('p', { class: 'bench__else' }, button(`Split into ${line.parts.length} lines`, split)));
 }
@@ -151,7 +166,7 @@ function scales(line, draft, set) {
   /** In the reader's unit; what was typed stays what it weighs. */
   const weighed = () => {
     if (mass === state.mass) return;
-    mass = state.mass;
+    mass = own.dataset.unit = state.mass;
     Object.assign(own, { value: inUnit(draft.grams), placeholder: inUnit(grams?.value) });
     basis.textContent = reworded(grams?.basis ?? '');
     unit.textContent = `${massUnit()}, edible part, whole recipe`;
@@ -188,20 +203,41 @@ function spelt({ name, also }, said) {
 
 function belongs(line, set, draft, put) {
   const sections = state.form.sections.map((section, at) => [String(at), section.name || 'Without a heading']);
-  const place = h('select', { id: `place-${line.n}`, on: { change: event => move(line, event.target.value, put) } },
+  const place = h('select', { id: `place-${line.n}`, 'data-at-once': true, on: { change: event => move(line, event.target.value, put) } },
     [...sections, ['new', 'a new section from here']].map(([value, text]) => h('option', { value, selected: value === String(placeOf(state.form, line.n).at) }, text)));
-  const optional = h('input', { type: 'checkbox', checked: draft.optional, on: { change: event => set({ optional: event.target.checked }) } });
+  const optional = h('input', { type: 'checkbox', id: `optional-${line.n}`, checked: draft.optional, on: { change: event => set({ optional: event.target.checked }) } });
   return h('p', { class: 'place' }, h('label', { for: place.id }, 'Belongs to'), place,
     h('label', { class: 'tick' }, optional, ' a topping by itself'), button(line.line.left_out ? 'Put it back' : 'Leave it out', () => leaveOut(line, put)));
 }
 
-function move(line, to, put) {
-  return put(form => {
-    const { section, at, row, line: moved } = placeOf(form, line.n);
-    if (to === 'new') { form.sections.splice(at + 1, 0, { name: 'New section', optional: false, lines: section.lines.splice(row) }); return; }
-    section.lines.splice(row, 1);
-    form.sections[Number(to)].lines.push(moved);
-  }).then(ok => ok && say(`${line.text} moved. U takes it back.`));
+/** Ways to serve it, plain among them, by whether they count the line of a number. */
+const counting = number => new Map(ways().map(way => [way.name, way.lines.has(number)]));
+
+async function move(line, to, put) {
+  const before = counting(line.number);
+  let number = 0;
+  const ok = await put(form => {
+    const { at, line: moved } = placeOf(form, line.n);
+    if (to === 'new') fromHere(form, at, moved); else {
+      form.sections[at].lines.splice(form.sections[at].lines.indexOf(moved), 1);
+      form.sections[Number(to)].lines.push(moved);
+    }
+    number = lineForms(form).indexOf(moved) + 1;
+  });
+  if (!ok) return;
+  const after = counting(number), turned = on => [...after].filter(([name, is]) => is === on && before.get(name) === !on).map(([name]) => `“${name}”`).join(', ');
+  const said = [[true, 'now counted in'], [false, 'no longer counted in']].filter(([on]) => turned(on)).map(([on, words]) => `${words} ${turned(on)}`).join('; ');
+  if (said && !state.offline) notices.show('done', `${line.text} is moved.`, `It is ${said}. U takes it back.`);
+  say(`${line.text} moved${said ? `, ${said}` : ''}. U takes it back.`);
+}
+
+/** A new section of a line and those after it, of the same kind: ways that name the old one name both. */
+function fromHere(form, at, first) {
+  const { name, optional, lines } = form.sections[at], taken = form.sections.map(section => section.name);
+  let made = 'New section';
+  for (let n = 2; taken.includes(made); n += 1) made = `New section ${n}`;
+  form.sections.splice(at + 1, 0, { name: made, optional, lines: lines.splice(lines.indexOf(first)) });
+  for (const way of form.variants) for (const key of ['with', 'without']) if (name && way[key].includes(name)) way[key].push(made);
 }
 
 /** A line that is left out stays in the list, struck, and counts nowhere. */
@@ -223,6 +259,7 @@ async function putIn(line, draft, mine, acts, alter = null) {
   const ok = await acts.weigh({ close: true, at: alter && fit.draft.text });
   if (ok === false) return false;
   if (standing === here) standing = null;
+  forget(formOf(line));
   tell(followed, fit.told);
   return ok;
 }
@@ -270,18 +307,21 @@ async function weighs(line, draft) {
 async function takeIt(line, draft, mine, phrase, acts) {
   const radio = document.querySelector(`input[name="food-${line.n}"]:checked`), food = radio?.value ?? line.line.food;
   const reread = draft.text !== line.text, same = Object.entries(draft).every(([key, value]) => line.line[key] === value);
+  const wrong = noNumber(standing.box.querySelector('.bench__weight'));
+  if (wrong) return say(`Nothing taken: ${wrong}.`);
   busy(true);
   if (!reread && line.kind !== 'not_food' && line.parts.length < 2 && !(food && (line.known || await weighs(line, { ...draft, food })))) {
     busy(false);
     return say(`Nothing taken: ${food ? 'give a weight' : 'choose an entry and give a weight'}.`);
   }
   const confirmed = same || line.kind === 'check' || line.line.food !== null || food !== line.parts[0]?.food?.id;
-  if (!reread && food && confirmed && line.parts.length < 2 && !phrase) draft.food = food;
-  if (phrase && food) { draft.food = null; await acts.stand(phrase, food); }
+  // A line that its kitchen's choice does not reach yet keeps what was chosen for itself.
+  const stands = !!(phrase && food) && await acts.stand(phrase, food);
+  if (stands === true) draft.food = null; else if (!reread && food && confirmed && line.parts.length < 2) draft.food = food;
   const ok = await putIn(line, draft, mine, acts);
   if (!ok) return ok === false && say('Nothing taken. The notice says why.');
   const one = component(state.component), way = ways().find(found => found.name === state.way) ?? ways()[0];
   const name = radio?.closest('.offer').querySelector('.offer__name').firstChild.textContent;
   say(state.offline ? `Taken, and not yet sent. ${line.text} is kept here.`
-    : `Taken. ${draft.text}${name ? ` stands for ${name}` : ''}${phrase ? ', now and in later recipes' : ''}. ${one.word} a serving ${withUnit(read(way.per_serving, one.key), one.unit)}. U takes it back.`);
+    : `Taken. ${draft.text}${name ? ` stands for ${name}` : ''}${stands === true ? ', now and in later recipes' : stands ? ', and in later recipes when that is sent' : ''}. ${one.word} a serving ${withUnit(read(way.per_serving, one.key), one.unit)}. U takes it back.`);
 }

@@ -4,6 +4,9 @@ const SVG = new Set(['svg', 'path', 'circle', 'rect', 'line', 'g', 'text', 'tspa
 
 export const $ = id => document.getElementById(id);
 
+/** Give the focus, where nobody has taken it elsewhere while the service was asked. */
+export const giveFocus = el => { if (document.activeElement === document.body) el?.focus(); };
+
 export function h(tag, attrs = {}, ...kids) {
   const el = SVG.has(tag) ? document.createElementNS('http://www.w3.org/2000/svg', tag) : document.createElement(tag);
   for (const [name, value] of Object.entries(attrs)) {

@@ -1,8 +1,8 @@
 // What is kept in this browser until the service has it: the recipe at hand, what was typed, what waits to be sent.
 // Each tab has drafts of its own and an outbox that no other open tab writes in; how the page looks is one for all.
-import { isDirty, state } from './state.js';
+import { state } from './state.js';
 
-const DRAFT = 'gramwright.draft', ANSWER = 'gramwright.answer', TEXT = 'gramwright.text', OUTBOX = 'gramwright.outbox', LOOKS = 'gramwright.looks', ASIDE = 'gramwright.aside', MOST_ASIDE = 20;
+const DRAFT = 'gramwright.draft', ANSWER = 'gramwright.answer', TEXT = 'gramwright.text', OUTBOX = 'gramwright.outbox', LOOKS = 'gramwright.looks', ASIDE = 'gramwright.aside', FIELDS = 'gramwright.fields';
 const TAB = 'gramwright.tab', MOST_TABS = 8, PATIENCE = 400;
 export let tab = '';
 const unkept = new Set();
@@ -21,7 +21,7 @@ function put(key, value) {
 function keep(key, value, less = value) {
   const before = unkept.size;
   if (put(key, value) || (put(own(ANSWER), null), put(key, less))) unkept.delete(key); else unkept.add(key);
-  if (!before !== !unkept.size) told(!before);
+  if (!before !== !unkept.size) told?.(!before);
 }
 function kept(key) {
   try { return JSON.parse(localStorage.getItem(key)); } catch { return null; }
@@ -44,14 +44,23 @@ export async function claim() {
     const before = sessionStorage.getItem(TAB), tabs = known();
     tab = before !== null && await hold(before, { signal: AbortSignal.timeout(PATIENCE) }) ? before : await adopted(before, tabs);
     sessionStorage.setItem(TAB, tab);
-    for (const old of tabs.slice(MOST_TABS)) await whenGone(old, () => clear(old));
+    gather(tabs.slice(MOST_TABS)).catch(() => {});
   } catch { tab = ''; }
+}
+
+/** Put aside what tabs left that are gone, and do not come back as one that is loaded anew does; whether there were any. */
+export async function gather(tabs = known()) {
+  const gone = [];
+  for (const old of tabs) if (await whenGone(old, () => {})) gone.push(old);
+  if (gone.length) await new Promise(done => setTimeout(done, 2 * PATIENCE));
+  for (const old of gone) await whenGone(old, () => { layDraft(kept(DRAFT + old), kept(TEXT + old) ?? ''); clear(old); put(FIELDS + old, null); });
+  return gone.length > 0;
 }
 
 const named = start => Object.keys(localStorage).filter(key => key.startsWith(start)).map(key => key.slice(start.length));
 /** Tabs that left something, the latest first. */
 function known() {
-  return [...new Set([DRAFT, TEXT].flatMap(named))].map(name => [name, kept(DRAFT + name)?.weighedAt ?? 0]).sort((one, other) => other[1] - one[1]).map(([name]) => name);
+  return [...new Set([DRAFT, TEXT, FIELDS].flatMap(named))].map(name => [name, kept(DRAFT + name)?.weighedAt ?? 0]).sort((one, other) => other[1] - one[1]).map(([name]) => name);
 }
 
 async function adopted(before, tabs) {
@@ -59,7 +68,7 @@ async function adopted(before, tabs) {
   if (before === null) for (const name of tabs) if (await hold(name, { ifAvailable: true })) return name;
   await hold(made, { ifAvailable: true });
   // The tab was doubled: it starts with a copy.
-  if (before !== null) for (const key of [DRAFT, ANSWER, TEXT]) put(key + made, kept(key + before));
+  if (before !== null) for (const key of [DRAFT, ANSWER, TEXT, FIELDS]) put(key + made, kept(key + before));
   return made;
 }
 
@@ -86,6 +95,9 @@ export const readAnswer = () => { const answer = kept(own(ANSWER)); return answe
 export const dropDraft = () => clear(tab);
 export const keepText = text => { typed = text; keep(own(TEXT), text || null); };
 export const readText = () => typed ??= kept(own(TEXT)) ?? '';
+/** What is half typed in forms that are no recipe, by form and field. */
+export const keepFields = all => keep(own(FIELDS), all);
+export const readFields = () => kept(own(FIELDS)) ?? {};
 export const keepLooks = () => keep(LOOKS, { energy: state.energy, mass: state.mass, house: state.house, light: document.documentElement.dataset.light ?? '' });
 export const readLooks = () => kept(LOOKS) ?? {};
 
@@ -100,12 +112,14 @@ export const aside = () => kept(ASIDE) ?? [];
 export const forgetAside = is => keep(ASIDE, aside().filter(one => !is(one)));
 /** Keep the recipe at hand, and what is typed, where either is not saved; its id, null where nothing was. */
 export function putAside() {
-  const text = readText(), { form, saved, key } = state, dirty = isDirty();
-  if (!dirty && !text.trim()) return null;
-  return layAside({ text, form: dirty ? form : null, saved: dirty ? saved : null, key });
+  return layDraft(state.mode === 'ready' && state, readText());
+}
+function layDraft(draft, text) {
+  const { form, saved, key } = draft && JSON.stringify(draft.form) !== draft.saved?.body ? draft : {};
+  return form || text.trim() ? layAside({ text, form: form ?? null, saved: saved ?? null, key }) : null;
 }
 export function layAside(one) {
   const id = unique();
-  keep(ASIDE, [{ id, at: Date.now(), ...one }, ...aside()].slice(0, MOST_ASIDE));
+  keep(ASIDE, [{ id, at: Date.now(), ...one }, ...aside()]);
   return id;
 }

@@ -3,7 +3,7 @@ import { state } from './state.js';
 
 export const OUNCE = 28.349523125;
 const FORMATS = [0, 1, 2].map(digits => new Intl.NumberFormat('en', { minimumFractionDigits: digits, maximumFractionDigits: digits }));
-const places = unit => unit === 'kcal' || unit === 'kJ' ? 0 : 1;
+export const places = unit => unit === 'kcal' || unit === 'kJ' ? 0 : 1;
 
 /** Rounded as the card is: halves up, or outwards. Twelve digits drop the noise of binary fractions. */
 export function rounded(value, digits, way = 'half') {

@@ -1,5 +1,5 @@
 // The ledger: what each line was taken to mean, its grams on the board, its bar beside it.
-import { $, h, lay, mark, notches } from './dom.js';
+import { $, giveFocus, h, lay, mark, notches } from './dom.js';
 import { say } from './announcements.js';
 import { axisTop, bar, fill } from './bars.js';
 import { component, change, COMPONENTS, state } from './state.js';
@@ -123,7 +123,7 @@ const shareText = part => part === null || part === undefined ? '' : `${share(pa
 function topping(section, on, acts) {
   const id = `topping-${section.id}`;
   change(form => { form.sections[section.id].optional = on; });
-  acts.weigh().then(ok => { $(id)?.focus(); if (ok) say(`${section.name || 'The section'} is ${on ? 'a topping' : 'part of the plain plate'}. U takes it back.`); });
+  acts.weigh().then(ok => { giveFocus($(id)); if (ok) say(`${section.name || 'The section'} is ${on ? 'a topping' : 'part of the plain plate'}. U takes it back.`); });
 }
 
 function row(line, { top, way, acts }) {

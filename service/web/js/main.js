@@ -1,10 +1,10 @@
 // Start: what is drawn when, which room is open, and what the controls outside the ledger do.
-import { $, h } from './dom.js';
+import { $, giveFocus, h } from './dom.js';
 import { say } from './announcements.js';
 import * as access from './access.js';
 import * as api from './api.js';
-import { claim, dropDraft, forgetAside, keepLooks, keepText, putAside, readAnswer, readDraft, readLooks, readText, waiting, whenFull } from './drafts.js';
-import { change, component, fresh, isDirty, state } from './state.js';
+import { claim, keepLooks, keepText, readAnswer, readDraft, readLooks, readText, waiting, whenFull } from './drafts.js';
+import { change, component, isDirty, state } from './state.js';
 import { drawBars, drawChoices, drawLedger, look, sections } from './ledger.js';
 import { drawBeam } from './beam.js';
 import { drawTicket } from './ticket.js';
@@ -51,7 +51,7 @@ function drawHead() {
   const { form, saved, mode } = state;
   if (!$('recipe-name').hidden) $('recipe-name').textContent = form.title;
   document.title = `${form.title}: Gramwright`;
-  $('serves').value = form.servings;
+  if (!$('serves').typed) $('serves').value = form.servings;
   $('standing').textContent = mode === 'empty' ? 'Paste a list, see what each line was taken to mean, put it right.'
     : saved ? `${saved.id}, revision ${saved.revision}${isDirty() ? ', changed since' : ''}` : state.unkept ? 'Not saved yet' : 'Not saved yet; kept in this browser';
   if (state.unkept) $('standing').append(mode === 'empty' ? ' ' : '. ', state.unkept);
@@ -74,7 +74,7 @@ const acts = {
   flush: () => !state.offline && waiting().length ? furnish().then(() => desk.flush(acts), () => {}) : null,
   retry: () => state.mode === 'ready' ? furnish().then(() => acts.weigh()) : acts.flush(),
   copyTotals: () => desk.copyTotals(),
-  focusLine: () => $(`line-${state.at}`)?.focus(),
+  focusLine: () => giveFocus($(`line-${state.at}`)),
   toggle(n) {
     state.open = state.open === n ? null : n;
     state.at = n;
@@ -88,41 +88,24 @@ const acts = {
     say(name === 'component' ? `Bars show ${component(value).word}` : name === 'way' ? `Weighed ${ways().find(way => way.name === value)?.name ?? value}` : `Ratio on ${value} carbohydrate`);
   },
   weighed(answer, notes) {
-    closeList();
+    // What is being typed in a list that was opened meanwhile stays under the hand.
+    if (!readText()) closeList();
     look({ fold: true });
+    state.at = 1;
     draw();
-    Object.assign(state, { at: 1 });
-    (sections().some(section => section.id === 0 && !state.folded.has(0)) ? $('line-1') : document.querySelector('.part h3 button'))?.focus();
+    if (document.activeElement === $('ledger')) $('ledger').blur();
+    giveFocus(sections().some(section => section.id === 0 && !state.folded.has(0)) ? $('line-1') : document.querySelector('.part h3 button'));
     const needs = document.querySelectorAll('.word--check, .word--no_match').length;
     say(`Weighed ${answer.lines.length} lines. ${needs ? `${needs} need a look` : 'Nothing needs a look'}. ${notes}`);
   },
-  openList, closeList, goToLine,
+  openList, closeList,
   saved(recipe) {
     history.replaceState(null, '', `#/recipe/${recipe.id.slice(7)}`);
     draw();
   },
-  async show(recipe, latest = null) {
-    await furnish();
-    setAside();
-    fresh();
-    Object.assign(state, { form: desk.bodyOf(recipe), saved: { ...desk.seenAs(recipe), ...latest }, mode: 'ready' });
-    go(`#/recipe/${recipe.id.slice(7)}`);
-    openRoom(null);
-    closeList();
-    return acts.weigh().then(() => { look({ fold: true }); draw(); $('recipe-name').focus(); });
-  },
-  /** Go on with what was put aside. */
-  async takeUp({ id, form, saved, key, text }) {
-    await furnish();
-    setAside();
-    forgetAside(one => one.id === id);
-    fresh();
-    Object.assign(state, form ? { form, saved, key, mode: 'ready' } : {});
-    go(saved ? `#/recipe/${saved.id.slice(7)}` : '#/');
-    openRoom(null);
-    if (text) { keepText(text); openList(text); } else closeList();
-    return form ? acts.weigh() : draw();
-  },
+  show: (recipe, latest) => furnish().then(() => desk.show(recipe, latest, acts)),
+  takeUp: one => furnish().then(() => desk.takeUp(one, acts)),
+  lead: (hash, text = '') => { go(hash); openRoom(null); if (text) openList(text); else closeList(); },
   stand: (phrase, food) => desk.stand(phrase, food),
   section: (section, opener) => desk.sectionActs(section, opener, acts),
   async guard(act) {
@@ -152,13 +135,6 @@ function leaveList() {
   $('as-text').focus();
   if (typed.trim() && typed !== desk?.asText(state.form)) notices.show('done', 'What you typed in the list was not weighed.', '', [['Take it back', () => { keepText(typed); openList(typed); }]]);
 }
-/** Mark a line of the list, or one character of it. */
-function goToLine(number, at = null) {
-  const area = $('list-text'), lines = area.value.split('\n'), start = lines.slice(0, number - 1).join('\n').length + (number > 1 ? 1 : 0);
-  openList(area.value);
-  area.setSelectionRange(start + (at ?? 0), start + (at === null ? lines[number - 1].length : at + 1));
-}
-
 /** Put another text in place of what is typed, with a way back to it. */
 function replaceList(text) {
   const before = readText();
@@ -169,15 +145,7 @@ function replaceList(text) {
   if (before.trim() && before !== text) notices.show('done', 'Another list stands in place of what you had typed.', state.unkept, [['Take it back', () => { keepText(before); openList(before); }]]);
 }
 
-async function takeFile(file) {
-  if (!file) return;
-  if (file.size > 5 * 1024 * 1024) return notices.show('error', 'That file was not read.', 'It is larger than 5 MB.');
-  try {
-    const text = new TextDecoder('utf-8', { fatal: true }).decode(await file.arrayBuffer());
-    if (text.includes('\0')) throw new TypeError('binary');
-    replaceList(text);
-  } catch { notices.show('error', 'That file was not read.', 'It is no text in UTF-8. What you had typed is still there.'); }
-}
+const takeFile = file => file && furnish().then(() => desk.readFile(file, replaceList));
 
 function weighList() {
   const text = $('list-text').value;
@@ -213,30 +181,12 @@ async function route() {
 }
 const open = number => acts.guard(async () => acts.show(await api.get(`/recipes/recipe:${number}`)));
 
-/** Keep what is not saved, and say where it is; its id. */
-function setAside() {
-  const id = putAside();
-  keepText('');
-  if (id) notices.show('done', `${state.mode === 'ready' ? state.form.title : 'What you typed'} is put aside, not saved.`, 'It stands under Recipes.');
-  return id;
-}
-
-function startAnew() {
-  const old = structuredClone({ form: state.form, saved: state.saved, key: state.key, answer: state.answer, weighedAt: state.weighedAt, past: state.past }), id = setAside();
-  fresh();
-  dropDraft();
-  history.replaceState(null, '', '#/');
-  $('list-text').value = '';
-  draw();
-  $('list-text').focus();
-  notices.show('done', `${old.form.title} is put aside.`, id ? 'It is not saved, and stands under Recipes.' : 'It is saved.', [['Take it back', () => { forgetAside(one => one.id === id); Object.assign(state, old, { mode: 'ready' }); closeList(); draw(); }]]);
-}
-
 // ---- controls -------------------------------------------------------------------------------------------------
 
 function serve(event) {
   const servings = Number(event.target.value);
-  if (!(servings > 0)) { event.target.value = state.form.servings; return; }
+  event.target.typed = false;
+  if (!(servings > 0) || event.target.validity.customError) { event.target.value = state.form.servings; event.target.setCustomValidity(''); return say(`Still serves ${state.form.servings}`); }
   if (state.mode !== 'ready') { state.form.servings = servings; return; }
   change(form => { form.servings = servings; });
   acts.weigh().then(ok => ok && say(`Serves ${state.form.servings}. U takes it back.`));
@@ -254,7 +204,9 @@ function wire() {
   on('save', 'click', () => desk.save(acts).then(draw));
   on('forget-key', 'click', () => { access.forget(); say('The key is forgotten'); });
   on('rename', 'click', () => furnish().then(() => desk.rename(acts)));
-  on('new', 'click', startAnew);
+  on('new', 'click', () => furnish().then(() => desk.startAnew(acts)));
+  on('serves', 'input', ({ target }) => { target.typed = true; });
+  on('serves', 'blur', event => { event.target.typed = false; if (event.target.validity.badInput) serve(event); });
   on('serves', 'change', serve);
   on('next-look', 'click', () => acts.seek(1));
   on('only-look', 'change', event => { state.only = event.target.checked; drawLedger(acts); });

@@ -3,6 +3,8 @@ import { $, choice, h, lay } from './dom.js';
 import { say } from './announcements.js';
 import { change, state } from './state.js';
 import { massUnit } from './figures.js';
+import * as notices from './notices.js';
+import { noNumber } from './typed.js';
 import { gramsIn, inUnit, reworded } from './grams.js';
 
 const POLYOLS = [['all', 'all polyols off'], ['half', 'half the polyols off'], ['by name', 'erythritol off, half the others'], ['none', 'no polyols off']];
@@ -11,7 +13,14 @@ export function drawMakes(acts) {
   if (!state.answer) return;
   const { yield: made, net_carbohydrate: net } = state.form;
   const set = alter => { change(alter); acts.weigh().then(ok => ok && say('Weighed again. U takes it back.')); };
-  const field = (id, label, value, alter, attrs = {}) => h('p', { class: 'field' }, h('label', { for: id }, label), h('input', { id, value: value ?? '', ...attrs, on: { change: event => set(form => alter(form, event.target.value.trim())) } }));
+  // A field that was empty and holds no number is not seen as changed.
+  const checked = input => {
+    const wrong = noNumber(input.parentNode, false);
+    if (wrong) notices.show('error', 'That was not taken.', `${wrong}.`);
+    return !wrong;
+  };
+  const taken = (input, alter) => { if (checked(input)) set(form => alter(form, input.value.trim())); };
+  const field = (id, label, value, alter, attrs = {}) => h('p', { class: 'field' }, h('label', { for: id }, label), h('input', { id, value: value ?? '', ...attrs, on: { change: event => taken(event.target, alter), blur: event => checked(event.target) } }));
   const number = { type: 'number', min: 0, step: 'any', inputmode: 'decimal' };
   const amount = text => text === '' ? null : Number(text);
   const before = [...$('makes-form').children], fields = [

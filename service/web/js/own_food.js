@@ -2,6 +2,7 @@
 import { button, h } from './dom.js';
 import * as api from './api.js';
 import { tagOf } from './figures.js';
+import { noNumber } from './typed.js';
 
 const FIELDS = [['ENERC', 'Energy', ''], ['FAT', 'Fat', 'g'], ['PROCNT', 'Protein', 'g'], ['CHO', 'Carbohydrate', 'g'], ['FIBTG', 'Fibre', 'g'], ['POLYL', 'Polyols', 'g']];
 
@@ -10,6 +11,8 @@ export function ownFood(line, name, use) {
   const fields = fieldsOf(id), title = h('input', { id: `${id}-name`, type: 'text', maxlength: 300, value: name });
   const save = async () => {
     const { body, missing } = fields.read(title.value.trim());
+    const wrong = noNumber(fields.box);
+    if (wrong) { told.textContent = `${wrong}.`; return null; }
     if (!body.description) { told.textContent = 'It needs a name.'; return title.focus(); }
     try {
       const saved = await api.post('/foods', body);
@@ -18,7 +21,7 @@ export function ownFood(line, name, use) {
       use({ id: saved.id, description: saved.description, group: 'Own foods' });
     } catch (error) { told.textContent = error.message; }
   };
-  return h('fieldset', { class: 'own-food', id, hidden: true }, h('legend', {}, 'Own food, in 100 g'),
+  return h('fieldset', { class: 'own-food', id, hidden: true, on: { input: event => { event.currentTarget.hidden = false; } } }, h('legend', {}, 'Own food, in 100 g'),
     h('p', { class: 'own-food__name' }, h('label', { for: title.id }, 'Name'), title), fields.box, told, button('Choose this own food', save));
 }
 
@@ -27,7 +30,7 @@ export function ownFood(line, name, use) {
 export function fieldsOf(id, given = {}, basis = 'total') {
   const energy = tagOf('ENERC') in given ? tagOf('ENERC') : ['ENERC_KCAL', 'ENERC_KJ'].find(tag => tag in given) ?? tagOf('ENERC');
   const tag = (key, of) => ({ ENERC: energy, CHO: of === 'total' ? 'CHOCDF' : 'CHOAVLDF' })[key] ?? key;
-  const inputs = FIELDS.map(([key, word, unit]) => [key, word, h('input', { id: `${id}-${key}`, type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: given[tag(key, basis)] ?? '' }), unit || (energy === 'ENERC_KJ' ? 'kJ' : 'kcal')]);
+  const inputs = FIELDS.map(([key, word, unit]) => [key, word, h('input', { id: `${id}-${key}`, 'data-unit': key === 'ENERC' && energy, type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: given[tag(key, basis)] ?? '' }), unit || (energy === 'ENERC_KJ' ? 'kJ' : 'kcal')]);
   const radio = (value, word) => h('label', { class: 'tick' }, h('input', { type: 'radio', name: `${id}-basis`, value, checked: value === basis }), ` ${word}`);
   const box = h('div', {},
     h('div', { class: 'own-food__fields' }, inputs.map(([key, word, input, unit]) => h('p', {}, h('label', { for: `${id}-${key}` }, word), input, h('span', {}, unit)))),
@@ -38,6 +41,6 @@ export function fieldsOf(id, given = {}, basis = 'total') {
     const missing = inputs.filter(([key, , input]) => key !== 'POLYL' && input.value === '').map(([, word]) => word.toLowerCase());
     return { body: { description: name, basis: '100 g', carbohydrate_basis: basis, components: Object.fromEntries(typed.map(([key, , input]) => [tag(key, basis), Number(input.value)])) }, missing };
   };
-  const rest = Object.fromEntries(Object.entries(given).filter(([name]) => ![energy, 'FAT', 'PROCNT', 'CHOCDF', 'CHOAVLDF', 'FIBTG', 'POLYL'].includes(name)));
+  const rest = Object.fromEntries(Object.entries(given).filter(([name]) => ![energy, 'FAT', 'PROCNT', tag('CHO', basis), 'FIBTG', 'POLYL'].includes(name)));
   return { box, read, rest };
 }

@@ -47,7 +47,7 @@ const picture = (name, what, more = '') => h('figure', {}, h('figcaption', {}, n
 const asImage = svg => `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`;
 const KINDS = { 'text/csv': 'csv', 'application/ld+json': 'jsonld', 'text/html': 'html', 'image/svg+xml': 'svg' };
 const fileName = (what, accept) => `${what}.${KINDS[accept]}`;
-function handOver(blob, name) {
+export function handOver(blob, name) {
   const place = h('a', { href: URL.createObjectURL(blob), download: name });
   place.click();
   setTimeout(() => URL.revokeObjectURL(place.href), 1000);

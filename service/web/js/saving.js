@@ -69,11 +69,15 @@ function done(recipe, acts) {
   say(`Saved as revision ${recipe.revision}${others.length ? `; it changed the figures of ${others.length} other recipes` : ''}`);
 }
 
-/** Keep that a phrase always means a food. */
+/** Keep that a phrase always means a food: true where it holds, 'waits' where it is sent later, false where it is refused. */
 export async function stand(phrase, food) {
-  try { await api.post('/choices', { phrase, food }); } catch (error) {
-    if (!(error instanceof api.Offline)) return notices.show('error', 'The standing choice was not kept.', error.message);
+  try {
+    await api.post('/choices', { phrase, food });
+    return true;
+  } catch (error) {
+    if (!isPassing(error)) { notices.show('error', 'The standing choice was not kept.', `${error.message}.`); return false; }
     queue({ id: unique(), key: phrase, kind: 'choice', body: { phrase, food } });
+    return 'waits';
   }
 }
 
@@ -168,9 +172,11 @@ function putAway({ key, recipe, seen, body }, error) {
 
 /** Somebody else saved in between: both are offered, neither is overwritten. */
 async function conflict(mine, acts) {
-  const theirs = await api.get(`/recipes/${state.saved.id}`);
+  const again = () => conflict(state.form, acts), silent = error => { notices.show('error', 'Changed elsewhere.', `Nothing was overwritten, and yours is kept here. Theirs cannot be shown: ${error.message}.`, [['Try again', again]]); };
+  const theirs = await api.get(`/recipes/${state.saved.id}`).catch(silent);
+  if (!theirs) return;
   const over = async () => { state.saved = { ...state.saved, revision: theirs.revision }; await save(acts); };
-  const apart = async () => { state.saved = null; state.form = { ...mine, title: `${mine.title} (mine)` }; await save(acts); };
+  const apart = async () => { state.saved = null; state.form = { ...state.form, title: `${state.form.title} (mine)` }; await save(acts); };
   notices.show('error', `Changed elsewhere at ${clock(new Date(theirs.saved))}.`, `Revision ${theirs.revision} is not the one you opened. ${differences(theirs, mine)} Nothing was overwritten.`,
     [['Open theirs', () => acts.show(theirs)], ['Save mine over it', over], ['Save mine as another recipe', apart]]);
 }

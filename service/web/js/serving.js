@@ -1,5 +1,5 @@
 // Ways to serve it, side by side: other counts of servings, with and without lines, one line in place of another.
-import { $, button, h, mark, notches } from './dom.js';
+import { $, button, giveFocus, h, mark, notches } from './dom.js';
 import { say } from './announcements.js';
 import { change, lineForms, state } from './state.js';
 import { massUnit, ratioText, read, weight, withUnit } from './figures.js';
@@ -7,10 +7,13 @@ import { gramsIn, inUnit } from './grams.js';
 import { adds, STATES, ways } from './view.js';
 import { fitted } from './chosen.js';
 import { sentence } from './follow.js';
+import * as notices from './notices.js';
+import { forget, half, keepHalf, noNumber, ofRecipe } from './typed.js';
 
 const ROWS = [['Energy', 'ENERC'], ['Fat', 'FAT'], ['Protein', 'PROCNT'], ['Total carbohydrate', 'CHOCDF'], ['Fibre', 'FIBTG'], ['Net carbohydrate', 'net']];
-/** A way under the hand stands for as long as the ways are those that it was opened on. */
-const written = () => JSON.stringify(state.form.variants);
+const formNow = () => ofRecipe('way');
+/** A way under the hand stands for as long as the ways and lines are those that it was opened on; then it is drawn anew. */
+const written = () => JSON.stringify([formNow(), state.form.variants, lineForms(state.form).map(line => line.text)]);
 const own = way => state.form.variants.findIndex(one => one.name === way.name);
 
 export function drawWays(acts) {
@@ -23,7 +26,8 @@ export function drawWays(acts) {
         ['net', 'total'].map(basis => h('tr', {}, h('th', { scope: 'row' }, `Ketogenic ratio to 1, on ${basis}`), list.map(way => h('td', {}, ratioText(way.per_serving.ketogenic_ratio[`on_${basis}`]).replace(' : 1', '')))))),
       h('tfoot', {}, h('tr', {}, h('td', {}), list.map(way => h('td', {}, wayActs(way, acts))))))) : h('p', { class: 'hint' }, 'Mark a section or a line as a topping, or add a way to serve it, and the ways stand here side by side.'),
     swapped() ?? '', h('div', { id: 'way-edit' }, typed?.ways === written() ? typed : null),
-    h('p', {}, button('Add a way to serve it', () => edit(-1, acts), { id: 'way-add', disabled: !state.answer })));
+    h('p', {}, button('Add a way to serve it', () => open(null, acts), { id: 'way-add', disabled: !state.answer })));
+  if (!$('way-edit').firstChild && half(formNow())) edit(half(formNow()), acts);
 }
 
 /** A figure of a way, in the words of the card. */
@@ -36,8 +40,8 @@ function wayActs(way, acts) {
   const at = own(way);
   if (at < 0) return null;
   const more = h('span', { class: 'unseen' }, ` ${way.name}`);
-  const drop = () => { change(form => { form.variants.splice(at, 1); }); acts.weigh().then(ok => { $('way-add')?.focus(); if (ok) say(`${way.name} removed. U takes it back.`); }); };
-  return [button(['Change', more], () => edit(at, acts), { class: 'plain' }), button(['Remove', more.cloneNode(true)], drop, { class: 'plain' })];
+  const drop = () => { change(form => { form.variants.splice(at, 1); }); acts.weigh().then(ok => { giveFocus($('way-add')); if (ok) say(`${way.name} removed. U takes it back.`); }); };
+  return [button(['Change', more], () => open(way.name, acts), { class: 'plain' }), button(['Remove', more.cloneNode(true)], drop, { class: 'plain' })];
 }
 
 /** What the lines that a way swaps in were taken to mean; they stand in no section. */
@@ -62,32 +66,50 @@ function resultOf(at, row) {
 
 // ---- one way under the hand -----------------------------------------------------------------------------------
 
-function edit(at, acts) {
-  const given = at < 0 ? { name: '', servings: null, swaps: [] } : state.form.variants[at], now = ways().find(way => way.name === given.name);
-  const name = h('input', { id: 'way-name', type: 'text', maxlength: 100, value: given.name });
-  const servings = h('input', { id: 'way-servings', type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: given.servings ?? '' });
-  const told = h('p', { role: 'alert' }), list = ticks(given, now), texts = swappable();
-  const swaps = h('div', { class: 'swaps__edit' }, given.swaps.map((swap, row) => swapField(swap, resultOf(at, row), texts)));
+/** Open the form of a way, or of a new one; what is half typed of it stands in it, that of another has a way back. */
+function open(was, acts) {
+  if (half(formNow())?.was !== was) leave(acts);
+  edit(half(formNow()) ?? { was }, acts);
+  $('way-name').focus();
+}
+/** Close the form, with a way back to what was typed in it. */
+function leave(acts) {
+  const form = formNow(), left = half(form);
+  $('way-edit').replaceChildren();
+  if (!left) return;
+  forget(form);
+  notices.show('done', `What you put in for ${left.name ? `“${left.name}”` : 'a way to serve it'} was not kept.`, '', [['Take it back', () => { keepHalf(form, left); edit(left, acts); }]]);
+}
+
+/** The form of a way with the fields that were typed in it before. */
+function edit(typed, acts) {
+  const form = formNow(), at = own({ name: typed.was }), given = at < 0 ? { name: '', servings: null, swaps: [] } : state.form.variants[at], now = ways().find(way => way.name === given.name);
+  const name = h('input', { id: 'way-name', type: 'text', maxlength: 100, value: typed.name ?? given.name });
+  const servings = h('input', { id: 'way-servings', type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: typed.servings ?? given.servings ?? '' });
+  const told = h('p', { role: 'alert' }), list = ticks(given, now, typed.ticked), texts = swappable(), rows = () => [...swaps.children].map(row => row.read());
+  const known = (swap, row) => given.swaps[row]?.by.text === swap.by.text ? resultOf(at, row) : null;
+  const swaps = h('div', { class: 'swaps__edit' }, (typed.swaps ?? given.swaps).map((swap, row) => swapField(swap, known(swap, row), texts)));
   const more = button('Swap a line for another', () => { const added = swapField(null, null, texts); swaps.append(added); added.querySelector('select').focus(); }, { disabled: !texts.length });
-  const close = () => { box.remove(); $('way-add').focus(); };
   const done = async () => {
     await Promise.all([...swaps.children].map(row => row.fits));
-    const wrong = fault(name.value.trim(), at) ?? ([...swaps.children].some(row => !row.read().by.text) ? 'A swap needs the line that comes in.' : null);
+    const wrong = fault(name.value.trim(), at) ?? (rows().some(row => !row.by.text || !row.line) ? 'A swap needs the line that goes out and the one that comes in.' : noNumber(box) || null);
     if (wrong) { told.textContent = wrong; return; }
-    const ticked = way => list.filter(([, plain, tick]) => plain !== tick.checked && tick.checked === way).map(([text]) => text);
-    const made = { name: name.value.trim(), without: ticked(false), with: ticked(true), swaps: [...swaps.children].map(row => row.read()), servings: servings.value === '' ? null : Number(servings.value) };
-    change(form => { form.variants.splice(at < 0 ? form.variants.length : at, at < 0 ? 0 : 1, made); });
-    acts.weigh().then(ok => { if (ok) box.remove(); $('way-add')?.focus(); if (ok) say(`${made.name} is a way to serve it. U takes it back.`); });
+    const ticked = way => list.filter(([, plain, tick]) => plain !== tick.checked && tick.checked === way).map(([text]) => text), left = half(form);
+    const made = { name: name.value.trim(), without: ticked(false), with: ticked(true), swaps: rows(), servings: servings.value === '' ? null : Number(servings.value) };
+    forget(form);
+    change(recipe => { recipe.variants.splice(at < 0 ? recipe.variants.length : at, at < 0 ? 0 : 1, made); });
+    acts.weigh().then(ok => { if (ok === false && left) keepHalf(form, left); if (ok) box.remove(); giveFocus($('way-add')); if (ok) say(`${made.name} is a way to serve it. U takes it back.`); });
   };
+  const close = () => { leave(acts); $('way-add').focus(); };
   const box = h('section', { class: 'adding', 'aria-labelledby': 'way-title' }, h('h3', { id: 'way-title' }, at < 0 ? 'A new way to serve it' : `Change ${given.name}`),
     h('p', { class: 'field' }, h('label', { for: name.id }, 'Name'), name), h('p', { class: 'field' }, h('label', { for: servings.id }, 'Serves, if other'), servings),
     swaps, h('p', {}, more),
     h('fieldset', { class: 'adding__lines' }, h('legend', {}, 'With these lines'), list.map(([text, , tick]) => h('label', { class: 'tick', dir: 'auto' }, tick, ` ${text}`))),
     told, h('p', { class: 'list__acts' }, button(at < 0 ? 'Add it' : 'Keep it', done, { class: 'main' }), button('Close', close)));
   box.ways = written();
+  box.addEventListener('input', () => keepHalf(form, { was: typed.was, name: name.value, servings: servings.value, swaps: rows(), ticked: Object.fromEntries(list.map(([text, , tick]) => [text, tick.checked])) }));
   box.addEventListener('keydown', event => { if (event.key === 'Escape') close(); });
   $('way-edit').replaceChildren(box);
-  name.focus();
 }
 
 function fault(name, at) {
@@ -99,11 +121,11 @@ function fault(name, at) {
 const foods = () => lineForms(state.form).map((line, place) => [line, place + 1]).filter(([line, number]) => !line.left_out && state.answer?.lines[number - 1]?.outcome !== 'not_food');
 
 /** Each text with whether the plain recipe has it, and a box for whether this way has it; one text is one box. */
-function ticks(given, now) {
+function ticks(given, now, typed = {}) {
   const plain = ways()[0]?.lines ?? new Set(), swaps = new Set(given.swaps.map(swap => swap.line)), found = new Map();
   for (const [{ text }, number] of foods()) found.set(text, [...(found.get(text) ?? []), number]);
   return [...found].filter(([, numbers]) => new Set(numbers.map(number => plain.has(number))).size === 1).map(([text, [number]]) => {
-    const checked = swaps.has(text) || (now ? now.lines.has(number) : plain.has(number));
+    const checked = typed[text] ?? (swaps.has(text) || (now ? now.lines.has(number) : plain.has(number)));
     return [text, plain.has(number), h('input', { type: 'checkbox', checked })];
   });
 }
@@ -113,13 +135,13 @@ let fields = 0;
 function swapField(swap, result, texts) {
   const id = `swap-${fields += 1}`, candidates = result?.parts[0]?.candidates ?? [];
   const pick = (name, list, chosen) => h('select', { id: `${id}-${name}` }, list.map(([value, text]) => h('option', { value, selected: value === chosen }, text)));
-  const line = pick('line', texts.map(text => [text, text]), swap?.line), by = h('input', { id: `${id}-by`, type: 'text', dir: 'auto', maxlength: 1000, value: swap?.by.text ?? '', on: { change: () => { if (swap) row.fits = fit(); } } });
+  const lines = swap && !texts.includes(swap.line) ? ['', ...texts] : texts, line = pick('line', lines.map(text => [text, text || 'choose a line']), swap?.line), by = h('input', { id: `${id}-by`, type: 'text', dir: 'auto', maxlength: 1000, value: swap?.by.text ?? '', on: { change: () => { if (swap) row.fits = fit(); } } });
   const given = swap?.by.food ? [[swap.by.food, candidates.find(one => one.id === swap.by.food)?.description ?? swap.by.food]] : [];
   const food = pick('food', [['', 'as it is read'], ...given, ...candidates.filter(one => one.id !== swap?.by.food).map(one => [one.id, one.description])], swap?.by.food ?? '');
   const grams = h('input', { id: `${id}-grams`, type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: inUnit(swap?.by.grams) });
   const said = (label, field) => h('p', { class: 'field' }, h('label', { for: field.id }, label), field);
   const row = h('fieldset', { class: 'swap' }, h('legend', {}, 'Swap'), said('This line', line), said('for', by), swap ? [h('p', { class: 'hint' }, 'Taken as', taken(result)), said('Take it as', food)] : null, said(`Own weight, ${massUnit()}`, grams),
-    button('Do not swap', () => row.remove(), { class: 'plain' }));
+    button('Do not swap', () => { const list = row.parentNode; row.remove(); list.dispatchEvent(new Event('input', { bubbles: true })); }, { class: 'plain' }));
   const before = grams.value, told = h('p', { class: 'hint', role: 'status' }), mine = new Set();
   food.addEventListener('change', () => mine.add('food'));
   grams.addEventListener('input', () => mine.add('grams'));

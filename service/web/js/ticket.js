@@ -1,7 +1,7 @@
 // The weigh ticket: totals of a serving, plain, what the toppings add, with toppings; and the stub on a narrow screen.
 import { $, h, mark } from './dom.js';
 import { state } from './state.js';
-import { clock, count, figure, number, percents, ratioText, read, tagOf, withUnit } from './figures.js';
+import { clock, count, figure, number, percents, places, ratioText, read, rounded, tagOf, withUnit } from './figures.js';
 import { lines, looks } from './ledger.js';
 import { adds, wayBeside, wayNow, ways } from './view.js';
 
@@ -71,9 +71,12 @@ function range(way, key, unit) {
 
 function added(key, unit, other, full) {
   if (other.name === 'with everything') return figure({ ...read(state.answer.ledger.optional, key), ...full.value === null && { value: null } }, unit, BRIEF).replace(/^\d/, '+$&');
-  const value = other.difference_per_serving[tagOf(key)], bounds = other.difference_bounds[tagOf(key)], signed = one => `${one > 0 ? '+' : ''}${number(one, unit)}`;
-  if (value == null && (bounds?.low == null || bounds.high == null)) return 'not known';
-  return value == null ? `${signed(bounds.low)} to ${signed(bounds.high)}` : signed(value);
+  const value = other.difference_per_serving[tagOf(key)], { low, high } = other.difference_bounds[tagOf(key)] ?? {};
+  const plus = one => one > 0 ? '+' : '', bound = (one, way) => plus(one) + rounded(one, places(unit), way);
+  if (value != null) return plus(value) + number(value, unit);
+  if (low && high == null) return `≥\u00a0${bound(low, 'down')}`;
+  if (high && low == null) return `≤\u00a0${bound(high, 'up')}`;
+  return low == null || high == null ? 'not known' : `${bound(low, 'down')} to ${bound(high, 'up')}`;
 }
 
 function ratioRow(basis, plain, other) {

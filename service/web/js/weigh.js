@@ -93,6 +93,13 @@ export function failed(error, again) {
 
 // ---- a list as text -------------------------------------------------------------------------------------------
 
+/** Mark a line of the list, or one character of it. */
+function goToLine(number, at, acts) {
+  const area = document.getElementById('list-text'), lines = area.value.split('\n'), start = lines.slice(0, number - 1).join('\n').length + (number > 1 ? 1 : 0);
+  acts.openList(area.value);
+  area.setSelectionRange(start + (at ?? 0), start + (at === null ? lines[number - 1].length : at + 1));
+}
+
 const isData = text => /^\s*[{[]/.test(text);
 
 /** Weigh a list that was typed or pasted; lines fill in as the service answers. */
@@ -102,7 +109,7 @@ export async function weighText(text, acts) {
   notices.clear('error');
   keepText(text);
   busy(!long);
-  if (long) return notices.show('error', 'The list could not be weighed.', `${long.says} Nothing was changed.`, long.line ? [[`Go to line ${long.line}`, () => acts.goToLine(long.line, long.at)]] : []);
+  if (long) return notices.show('error', 'The list could not be weighed.', `${long.says} Nothing was changed.`, long.line ? [[`Go to line ${long.line}`, () => goToLine(long.line, long.at ?? null, acts)]] : []);
   try {
     if (!isData(text)) await watched(text, mine, acts);
     if (mine !== turn) return;
@@ -124,11 +131,11 @@ export async function weighText(text, acts) {
     busy(false);
     state.mode = before ? 'ready' : 'empty';
     acts.draw();
-    acts.openList(text);
+    acts.openList();
     if (error instanceof api.Problem && error.status < 500 && error.status !== 429) {
       const line = error.errors.find(one => one.line)?.line;
-      notices.show('error', 'The list could not be weighed.', `${error.message}. Nothing was changed.`, line ? [[`Go to line ${line}`, () => acts.goToLine(line)]] : []);
-    } else failed(error, () => weighText(text, acts));
+      notices.show('error', 'The list could not be weighed.', `${error.message}. Nothing was changed.`, line ? [[`Go to line ${line}`, () => goToLine(line, null, acts)]] : []);
+    } else failed(error, () => weighText(readText() || text, acts));
   }
 }
 

@@ -1,11 +1,13 @@
 // Standing choices: what the kitchen always means by a phrase.
-import { $, button, choice, h } from '../dom.js';
+import { button, choice, h } from '../dom.js';
 import { say } from '../announcements.js';
 import * as api from '../api.js';
 import { massUnit, weight } from '../figures.js';
 import { gramsIn } from '../grams.js';
 import * as notices from '../notices.js';
+import { handOver } from '../publish.js';
 import { impact } from '../saving.js';
+import { forget, half, keepTyped, noNumber } from '../typed.js';
 
 const SIZES = ['extra small', 'small', 'medium', 'large', 'extra large', 'jumbo'];
 
@@ -25,25 +27,35 @@ export async function choices(room, acts) {
       h('tbody', {}, list.map((one, place) => h('tr', {}, h('th', { scope: 'row', dir: 'auto' }, one.phrase),
         h('td', {}, one.food ? [names[place] || one.food, h('small', {}, ` ${one.food}`)] : one.size ? `size ${one.size}` : `${weight(one.grams)} ${massUnit()} a piece`, lost.includes(one.id) ? h('b', {}, ' no table in use has it') : null),
         h('td', {}, button(['Forget', h('span', { class: 'unseen' }, ` ${one.phrase}`)], () => remove(one)))))))) : h('p', {}, 'None yet.'),
-    h('p', {}, h('a', { href: '/v1/choices', class: 'button', download: 'choices.json' }, 'Keep a copy')), adding(again, acts));
+    h('p', {}, button('Keep a copy', () => acts.guard(async () => handOver(await api.blob('/choices', 'application/json'), 'choices.json')))), adding(again, acts));
 }
 
+const FORM = 'new choice';
 function adding(again, acts) {
-  const phrase = h('input', { id: 'choice-phrase', type: 'text', maxlength: 200 }), grams = h('input', { id: 'choice-grams', type: 'number', min: 0, step: 'any' });
-  const found = h('div', { class: 'offers' });
+  const phrase = h('input', { id: 'choice-phrase', type: 'text', maxlength: 200 }), grams = h('input', { id: 'choice-grams', 'data-unit': massUnit(), type: 'number', min: 0, step: 'any' });
+  const found = h('div', { class: 'offers' }), size = choice('choice-size', 'or this size', [['', '–'], ...SIZES.map(one => [one, one])], '');
   let late = null;
-  const seek = words => api.get(`/foods?limit=6&search=${encodeURIComponent(words)}`).then(({ foods }) => found.replaceChildren(...foods.map(food => h('label', { class: 'tick' }, h('input', { type: 'radio', name: 'choice-food', value: food.id }), ` ${food.description} `, h('small', {}, food.id)))));
-  const search = h('input', { id: 'choice-search', type: 'search', on: { input: event => { clearTimeout(late); const words = event.target.value.trim(); late = setTimeout(() => words ? acts.guard(() => seek(words)) : found.replaceChildren(), 200); } } });
+  const offer = food => h('label', { class: 'tick' }, h('input', { type: 'radio', name: 'choice-food', value: food.id, checked: half(FORM)?.['choice-food'] === food.id }), ` ${food.description} `, h('small', {}, food.id));
+  const seek = async words => {
+    const { foods } = words ? await api.get(`/foods?limit=6&search=${encodeURIComponent(words)}`) : { foods: [] };
+    // An earlier search may be answered later.
+    if (words === search.value.trim()) found.replaceChildren(...foods.map(offer));
+  };
+  const search = h('input', { id: 'choice-search', type: 'search', on: { input: () => { clearTimeout(late); late = setTimeout(() => acts.guard(() => seek(search.value.trim())), 200); } } });
   const add = () => acts.guard(async () => {
-    const food = document.querySelector('input[name="choice-food"]:checked')?.value, size = $('choice-size').value;
-    const { changed } = await api.post('/choices', { phrase: phrase.value.trim(), ...(food ? { food } : size ? { size } : grams.value === '' ? {} : { grams: gramsIn(grams.value) }) });
+    const food = found.querySelector('input:checked')?.value, named = size.querySelector('select').value, wrong = noNumber(box);
+    if (wrong) throw new Error(wrong);
+    const { changed } = await api.post('/choices', { phrase: phrase.value.trim(), ...food && { food }, ...named && { size: named }, ...grams.value !== '' && { grams: gramsIn(grams.value) } });
+    forget(FORM);
     say('Kept');
     await again();
     if (changed.length) notices.show('done', 'Kept.', `It changed the figures of ${changed.map(impact).join('; ')}.`);
   });
-  return h('section', { class: 'adding', 'aria-labelledby': 'choice-add' }, h('h2', { id: 'choice-add' }, 'Add one'),
+  const box = h('section', { class: 'adding', 'aria-labelledby': 'choice-add' }, h('h2', { id: 'choice-add' }, 'Add one'),
     h('p', { class: 'field' }, h('label', { for: phrase.id }, 'When a line says'), phrase),
-    h('p', { class: 'field' }, h('label', { for: search.id }, 'take this food'), search), found,
-    choice('choice-size', 'or this size', [['', '–'], ...SIZES.map(size => [size, size])], ''),
-    h('p', { class: 'field' }, h('label', { for: grams.id }, `or this weight of a piece, ${massUnit()}`), grams), button('Keep it', add, { class: 'main' }));
+    h('p', { class: 'field' }, h('label', { for: search.id }, 'take this food'), search), found, size,
+    h('p', { class: 'field' }, h('label', { for: grams.id }, `or this weight of a piece, ${massUnit()}`), grams),
+    h('p', { class: 'list__acts' }, button('Keep it', add, { class: 'main' }), button('Throw away', () => { forget(FORM); box.replaceWith(adding(again, acts)); })));
+  keepTyped(FORM, box);
+  return box;
 }

@@ -7,6 +7,7 @@ import * as notices from '../notices.js';
 import { state } from '../state.js';
 import { impact } from '../saving.js';
 import { fieldsOf } from '../own_food.js';
+import { forget, half, keepTyped, noNumber } from '../typed.js';
 
 export async function foods(room, acts, search = '') {
   const again = () => foods(room, acts, search);
@@ -22,7 +23,8 @@ export async function foods(room, acts, search = '') {
 
 function entry(one, again, acts) {
   const more = h('div', { class: 'cards__more', hidden: true });
-  const edit = () => { more.hidden = !more.hidden; more.replaceChildren(editor(`edit-${one.id.replace(':', '-')}`, one, again, acts)); };
+  const id = `edit-${one.id.replace(':', '-')}`, edit = () => { more.hidden = !more.hidden; more.replaceChildren(editor(id, one, again, acts)); };
+  if (half(id)) edit();
   const remove = () => acts.guard(async () => {
     try { await api.remove(`/foods/${one.id}`, one.revision); } catch (error) {
       if (error.status !== 409) throw error;
@@ -42,12 +44,17 @@ function editor(id, one, again, acts) {
   const name = h('input', { type: 'text', id: `${id}-name`, maxlength: 300, value: one?.description ?? '' });
   const fields = fieldsOf(id, one?.form.components, one?.form.carbohydrate_basis);
   const save = () => acts.guard(async () => {
-    const { body } = fields.read(name.value.trim());
+    const wrong = noNumber(box), { body } = fields.read(name.value.trim());
+    if (wrong) throw new Error(wrong);
     const kept = one ? { ...one.form, ...body, basis: one.form.basis, components: { ...fields.rest, ...body.components } } : body;
     const saved = one ? await api.put(`/foods/${one.id}`, kept, one.revision) : await api.post('/foods', kept);
+    forget(id);
     await again();
     say(`${saved.description} is kept. ${saved.changed?.length ? `It changed ${saved.changed.map(impact).join('; ')}.` : ''}`);
   });
-  return h('div', { class: 'own-food' }, h('p', { class: 'own-food__name' }, h('label', { for: name.id }, 'Name'), name), one && one.form.basis !== '100 g' ? h('p', {}, `These are of ${one.form.basis}.`) : null, fields.box, button('Keep it', save, { class: 'main' }));
+  const box = h('div', { class: 'own-food' }, h('p', { class: 'own-food__name' }, h('label', { for: name.id }, 'Name'), name), one && one.form.basis !== '100 g' ? h('p', {}, `These are of ${one.form.basis}.`) : null, fields.box,
+    h('p', { class: 'list__acts' }, button('Keep it', save, { class: 'main' }), button('Throw away', () => { forget(id); box.replaceWith(editor(id, one, again, acts)); })));
+  keepTyped(id, box);
+  return box;
 }
 

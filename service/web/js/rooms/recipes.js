@@ -1,49 +1,58 @@
 // Saved recipes: open, rename, copy, delete with a way back, and their revisions.
-import { $, button, h } from '../dom.js';
+import { button, h } from '../dom.js';
 import { say } from '../announcements.js';
 import * as api from '../api.js';
-import { aside, forgetAside, keepDraft } from '../drafts.js';
+import { aside, forgetAside, gather, keepDraft, unique } from '../drafts.js';
 import { day } from '../figures.js';
 import * as notices from '../notices.js';
 import { bodyOf, lineChanges, seenAs } from '../saving.js';
 import { state } from '../state.js';
+import { forget, half, keepTyped } from '../typed.js';
 
-export async function recipes(room, acts, search = '') {
-  const found = await api.all(`/recipes?limit=100&search=${encodeURIComponent(search)}`, 'recipes');
-  let late = null;
-  const field = h('input', { type: 'search', id: 'recipe-search', value: search, on: { input: event => { clearTimeout(late); late = setTimeout(() => recipes(room, acts, event.target.value).then(() => { const again = $('recipe-search'); again.focus(); again.setSelectionRange(again.value.length, again.value.length); }), 250); } } });
-  room.replaceChildren(h('h1', { tabindex: -1 }, 'Recipes'),
-    h('p', { class: 'field' }, h('label', { for: field.id }, 'Words of the title'), field),
-    found.length ? h('ul', { class: 'cards' }, found.map(one => entry(one, room, acts))) : h('p', {}, search ? 'No title has these words.' : 'Nothing is saved yet. Weigh a list, then save it.'), unsaved(room, acts));
+export async function recipes(room, acts) {
+  let late = null, turn = 0;
+  const list = h('div'), fill = async () => {
+    const mine = ++turn, search = field.value, found = await api.all(`/recipes?limit=100&search=${encodeURIComponent(search)}`, 'recipes');
+    // An earlier search may be answered later.
+    if (mine !== turn) return;
+    list.replaceChildren(found.length ? h('ul', { class: 'cards' }, found.map(one => entry(one, fill, acts))) : h('p', {}, search ? 'No title has these words.' : 'Nothing is saved yet. Weigh a list, then save it.'), unsaved(fill, acts));
+  };
+  const field = h('input', { type: 'search', id: 'recipe-search', on: { input: () => { clearTimeout(late); late = setTimeout(() => acts.guard(fill), 250); } } });
+  await fill();
+  room.replaceChildren(h('h1', { tabindex: -1 }, 'Recipes'), h('p', { class: 'field' }, h('label', { for: field.id }, 'Words of the title'), field), list);
+  gather().then(some => some && fill()).catch(() => {});
 }
 
 /** What was put aside in this browser. */
-function unsaved(room, acts) {
+function unsaved(again, acts) {
   const list = aside();
   return list.length ? h('section', { 'aria-labelledby': 'aside-name' }, h('h2', { id: 'aside-name' }, 'Put aside in this browser, not saved'),
     h('ul', { class: 'cards' }, list.map(one => {
       const title = one.form?.title ?? one.text.trim().split('\n')[0].slice(0, 80);
       return h('li', {}, h('div', { class: 'cards__head' }, h('h3', { dir: 'auto' }, title), h('small', {}, `${one.saved ? `${one.saved.id} changed, ` : ''}${day(one.at)}`)),
-        h('p', { class: 'cards__acts' }, named('Go on with', { title }, () => acts.takeUp(one)), named('Throw away', { title }, () => { forgetAside(({ id }) => id === one.id); recipes(room, acts); })));
+        h('p', { class: 'cards__acts' }, named('Go on with', { title }, () => acts.takeUp(one)), named('Throw away', { title }, () => { forgetAside(({ id }) => id === one.id); again(); })));
     }))) : '';
 }
 
-function entry(one, room, acts) {
-  const more = h('div', { class: 'cards__more', hidden: true });
-  const again = () => recipes(room, acts, $('recipe-search').value);
+function entry(one, again, acts) {
+  const more = h('div', { class: 'cards__more', hidden: true }), rename = () => { renaming(one, more, again); more.querySelector('input').focus(); };
+  if (half(nameOf(one))) renaming(one, more, again);
   return h('li', {}, h('div', { class: 'cards__head' },
     h('h2', {}, h('a', { href: `#/recipe/${one.id.slice(7)}`, dir: 'auto' }, one.title)), h('small', {}, `revision ${one.revision}, ${day(one.saved)}`)),
-  h('p', { class: 'cards__acts' }, named('Rename', one, () => rename(one, more, again)), named('Copy', one, () => acts.guard(() => copy(one).then(again))),
+  h('p', { class: 'cards__acts' }, named('Rename', one, rename), named('Copy', one, () => acts.guard(() => copy(one).then(again))),
     named('Delete', one, () => acts.guard(() => remove(one, again))), named('Revisions', one, () => acts.guard(() => revisions(one, more, acts)))), more);
 }
 const named = (text, one, act) => button([text, h('span', { class: 'unseen' }, ` ${one.title}`)], act);
 
-function rename(one, more, again) {
-  const name = h('input', { type: 'text', id: `rename-${one.id}`, value: one.title, maxlength: 300 });
-  const done = async () => { const recipe = await api.get(`/recipes/${one.id}`); await api.put(`/recipes/${one.id}`, { ...bodyOf(recipe), title: name.value.trim() }, recipe.revision); say('Renamed'); await again(); };
+const nameOf = one => `name of ${one.id}`;
+function renaming(one, more, again) {
+  const name = h('input', { type: 'text', id: `rename-${one.id}`, value: one.title, maxlength: 300 }), form = nameOf(one);
+  const done = async () => { const recipe = await api.get(`/recipes/${one.id}`); await api.put(`/recipes/${one.id}`, { ...bodyOf(recipe), title: name.value.trim() }, recipe.revision); forget(form); say('Renamed'); await again(); };
+  const box = h('div', {}, h('label', { for: name.id }, 'New name'), name, button('Rename it', () => done().catch(error => notices.show('error', 'Not renamed.', error.message))),
+    button('Throw away', () => { forget(form); more.hidden = true; more.replaceChildren(); }));
   more.hidden = false;
-  more.replaceChildren(h('label', { for: name.id }, 'New name'), name, button('Rename it', () => done().catch(error => notices.show('error', 'Not renamed.', error.message))));
-  name.focus();
+  more.replaceChildren(box);
+  keepTyped(form, box);
 }
 
 async function copy(one) {
@@ -58,14 +67,17 @@ async function remove(one, again) {
     if (error.status !== 409) throw error;
     return notices.show('error', `${one.title} is in use.`, `Used by ${error.body.users.map(user => user.title).join(', ')}. Nothing was deleted.`);
   }
+  // What is at hand of it is a draft from now on.
+  const here = state.saved?.id === recipe.id && (state.key ??= unique());
+  if (here) { state.saved = null; keepDraft(); }
   await again();
-  notices.show('done', `${one.title} is deleted.`, '', [['Take it back', () => back(recipe).then(again).catch(error => notices.show('error', 'It is not back.', error.message))]]);
+  notices.show('done', `${one.title} is deleted.`, here ? 'It is still at hand, not saved.' : '', [['Take it back', () => back(recipe, here).then(again).catch(error => notices.show('error', 'It is not back.', error.message))]]);
 }
 
 /** A deleted recipe is saved anew; the page at hand goes on with it. */
-async function back(recipe) {
+async function back(recipe, here) {
   const made = await api.post('/recipes', bodyOf(recipe));
-  if (state.saved?.id === recipe.id) { state.saved = seenAs(made); keepDraft(); }
+  if (here && here === state.key && !state.saved) { state.saved = seenAs(made); keepDraft(); }
   notices.show('done', `${made.title} is back, as ${made.id}.`, `Its number is a new one; its earlier revisions can still be read as those of ${recipe.id}.`);
 }
 

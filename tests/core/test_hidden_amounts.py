@@ -1,0 +1,120 @@
+"""Amounts behind a verb, a year, a time or a sign that may be taken for the amount itself, over all of SR28."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.core.analyse import Resolver
+
+# line -> outcome, entry, grams within a twentieth
+# four figures before a measure are no year
+YEARS = [
+    ("about 1900 g potatoes", "resolved", "11352", 1900),
+    ("approx. 1800 g potatoes", "resolved", "11352", 1800),
+    ("up to 2000 ml milk", "resolved", "01077", 2063),
+    ("about 2000 g flour", "resolved", "20081", 2000),
+    ("roughly 1850 g pumpkin", "resolved", "11422", 1850),
+    ("total 2000 g flour", "resolved", "20081", 2000),
+]
+# verbs that are measures or shares as well, before the number that counts
+VERBS = [
+    ("crack 2 eggs", "resolved", "01123", 100),
+    ("Crack 3 eggs into a bowl", "check", "01123", 150),
+    ("drop 2 eggs", "check", "01123", 100),
+    ("twist 3 lemons", "check", "09150", 174),
+    ("squeeze 2 lemons", "check", "09152", 96),  # or their juice, which is the same
+    ("grind 100 g almonds", "resolved", "12061", 100),
+    ("sprinkle 2 tbsp sugar", "check", "19335", 25.2),
+    ("shake 100 ml milk", "resolved", "01077", 103),
+    ("halve 2 avocados", "resolved", "09038", 272),
+    ("Halve 12 cherry tomatoes", "resolved", "11529", 204),
+    ("halve 1 kg potatoes", "resolved", "11352", 1000),
+    ("halve 1/2 cabbage", "resolved", "11109", 454),
+    ("Quarter 500 g strawberries", "resolved", "09316", 500),
+    ("quarter 4 tomatoes", "resolved", "11529", 492),
+    ("quarter 1 cabbage", "resolved", "11109", 908),
+    ("peel 1 kg potatoes", "resolved", "11352", 880),
+    ("slice 1 onion", "resolved", "11282", 110),
+    ("slice 2 onions", "resolved", "11282", 220),
+    ("slice 4 apples", "resolved", "09003", 728),
+    ("drop 3 lemons", "check", "19107", 18),  # or lemon drops
+    ("can 2 tomatoes", "check", "11531", 400),
+    ("half 3 onions", "check", "11282", 55),
+    ("half of 2 onions", "check", "11282", 55),
+    # shares and measures all the same
+    ("half an avocado", "resolved", "09038", 68),
+    ("half one lemon", "resolved", "09150", 29),
+    ("half a dozen eggs", "resolved", "01123", 300),
+    ("quarter of 1 cabbage", "resolved", "11109", 227),
+    ("1/2 14 oz can tomatoes", "resolved", "11531", 198),
+    ("1/2 500 g pumpkin", "resolved", "11422", 175),
+    ("pinch salt", "resolved", "02047", 0.4),
+    ("squeeze lemon juice", "resolved", "09152", 5),
+    ("can 400 g tomatoes", "resolved", "11531", 400),
+]
+# one that weighs so much, or a share; of several nobody knows whether each or all weigh it
+SLASHES = [
+    ("onion 1/150 g", "resolved", "11282", 150),
+    ("1/400 g tin tomatoes", "resolved", "11531", 400),
+    ("milk 1/250 ml", "resolved", "01077", 258),
+    ("1/20 g saffron", "resolved", "02037", 0.05),
+    ("1/2 g saffron", "resolved", "02037", 0.5),
+    ("2/300 g chicken breasts", "check", "05062", 151),
+    ("flour 2/30 g", "check", "20081", 0.067),
+]
+# a time before a food hides no weight behind it
+TIMES = [
+    ("aged 30 days beef 500 g", "check", "13795", 500),
+    ("aged 24 months parmesan 50 g", None, "01033", 50),
+    ("soaked for 12 hours, 200 g chickpeas", "check", "16056", 200),
+    ("marinated 2 hours chicken 500 g", "check", "05006", 500),
+    ("cooked 20 minutes rice 200 g", "resolved", "20045", 200),
+]
+
+
+@pytest.mark.parametrize("line", [
+    "After 10 minutes add 200 g rice", "Eat within 2 days", "soak for 2 hours in 1 litre water",
+    "bake for 20 minutes, brush with 2 tbsp milk", "from Auntie Grace, 1987",
+])  # fmt: skip
+def test_a_step_or_a_source_is_no_food(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "not_food"
+
+
+@pytest.mark.parametrize(("line", "outcome", "code", "grams"), YEARS + VERBS + SLASHES + TIMES)
+def test_what_is_counted(resolver: Resolver, line: str, outcome: str | None, code: str, grams: float) -> None:
+    (part,) = (result := resolver.resolve(line)).parts
+    assert part.food is not None
+    assert part.grams is not None
+    assert (part.food.id, result.outcome) == (f"sr28:{code}", outcome or result.outcome), (result.reasons, part.reasons)
+    assert part.grams.value == pytest.approx(grams, rel=0.05), part.reasons
+
+
+@pytest.mark.parametrize("line", [
+    "500 g flour, half wholemeal", "500 g flour, half of it rye", "1 kg potatoes, half sweet potatoes",
+    "400 g mince, half pork", "500 g mince (half pork)", "100 g oyster or button mushrooms",
+])  # fmt: skip
+def test_what_half_of_it_is_or_which_head_a_word_has_is_asked_about(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "check"
+
+
+def test_halves_that_are_read_are_sure(resolver: Resolver) -> None:
+    parts = (result := resolver.resolve("500 g mince, half beef, half pork")).parts
+    assert [part.grams.value for part in parts if part.grams] == [250, 250]
+    assert result.outcome == "resolved"
+
+
+def test_no_verb_hides_the_amount_behind_it(resolver: Resolver) -> None:
+    """A verb before an amount that is sure leaves it as it is, or somebody is asked; the line is no note."""
+    titles, wrong = resolver.vocabulary.titles, []
+    verbs = {*titles.step_verbs, *titles.handling, *"about roughly crack twist drop squeeze grind shake melt".split()}
+    for line in ("200 g potatoes", "2000 g flour", "2 tbsp honey", "2 cups flour", "3 lemons"):
+        [alone] = resolver.resolve(line).parts
+        # what is peeled weighs less: that has rows of its own
+        for verb in sorted(verbs - {"peel"} | {"sprinkle", "pinch", "dash", "slice", "halve", "quarter", "sift"}):
+            result = resolver.resolve(f"{verb} {line}")
+            same = [(part.food, part.grams and part.grams.value) for part in result.parts]
+            if result.outcome == "not_food" or (
+                result.outcome == "resolved" and same != [(alone.food, alone.grams and alone.grams.value)]
+            ):
+                wrong.append((verb, line, result.outcome))
+    assert not wrong

@@ -1,0 +1,399 @@
+"""What is half typed outlives another room, an answer and a reload; what is no number is not taken for nothing."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from tests.web.conftest import CHOWDER, Desk
+from tests.web.test_kitchen import save
+
+# Requests whose address has `__late` in it are sent so many milliseconds later.
+LATE = """window.__late = ''; window.__by = 0;
+const now = window.fetch;
+window.fetch = async (...all) => {
+  if (window.__by && String(all[0]).endsWith(window.__late)) await new Promise(done => setTimeout(done, window.__by));
+  return now(...all);
+};"""
+
+
+def late(desk: Desk, by: int, address: str) -> None:
+    if desk.page.evaluate("window.__by") is None:
+        desk.page.add_init_script(LATE)
+        desk.page.reload()
+        desk.settle()
+    desk.page.evaluate(f"[window.__by, window.__late] = [{by}, '{address}']")
+
+
+def room(desk: Desk, name: str) -> None:
+    desk.page.get_by_role("navigation").get_by_role("link", name=name).click()
+    desk.page.locator("#room h1", has_text=name).wait_for()
+
+
+# ---- forms of the rooms ---------------------------------------------------------------------------------------------
+
+ROOMS = {
+    "an own food": ("Own foods", {"own-new-name": "Harbour bar", "own-new-FAT": "28", "own-new-ENERC": "420"}),
+    "a standing choice": ("Standing choices", {"choice-phrase": "mayo", "choice-grams": "14"}),
+}
+
+
+def through_releases(desk: Desk, name: str) -> None:
+    room(desk, "Releases")
+    room(desk, name)
+
+
+AWAY: dict[str, Callable[[Desk, str], None]] = {
+    "another room": through_releases,
+    "a reload": lambda desk, _name: desk.page.reload(),
+}
+
+
+@pytest.mark.parametrize("away", AWAY.values(), ids=AWAY)
+@pytest.mark.parametrize(("name", "fields"), ROOMS.values(), ids=ROOMS)
+def test_a_form_of_a_room_outlives(
+    desk: Desk, name: str, fields: dict[str, str], away: Callable[[Desk, str], None]
+) -> None:
+    room(desk, name)
+    for field, text in fields.items():
+        desk.page.fill(f"#{field}", text)
+    away(desk, name)
+    desk.page.locator(f"#{next(iter(fields))}").wait_for()
+    assert {field: desk.page.input_value(f"#{field}") for field in fields} == fields
+    desk.page.get_by_role("button", name="Throw away").click()
+    away(desk, name)
+    desk.page.locator(f"#{next(iter(fields))}").wait_for()
+    assert {desk.page.input_value(f"#{field}") for field in fields} == {""}
+
+
+def test_a_changed_own_food_outlives_another_room_and_no_figure_its_unit(desk: Desk) -> None:
+    desk.api("POST", "/foods", json={"description": "Rusk", "components": {"FAT": 3}})
+    room(desk, "Own foods")
+    desk.page.get_by_role("button", name="Change Rusk").click()
+    card = desk.page.locator(".cards > li")
+    card.get_by_label("Fat").fill("11")
+    desk.page.fill("#own-new-ENERC", "420")
+    desk.page.select_option("#units", "g kJ")
+    room(desk, "Releases")
+    room(desk, "Own foods")
+    assert card.get_by_label("Fat").input_value() == "11"
+    assert desk.page.input_value("#own-new-ENERC") == ""
+
+
+def test_an_own_food_keeps_what_no_field_shows(desk: Desk) -> None:
+    stated = {"CHOCDF": 30, "CHOAVLDF": 20, "FIBTG": 10, "NA": 160}
+    made = desk.api("POST", "/foods", json={"description": "Rusk", "components": stated})
+    room(desk, "Own foods")
+    desk.page.get_by_role("button", name="Change Rusk").click()
+    desk.page.locator(".cards > li").get_by_label("Fat").fill("1")
+    desk.page.locator(".cards > li").get_by_role("button", name="Keep it").click()
+    desk.text_of("#room", "fat 1 g")
+    assert desk.api("GET", f"/foods/{made['id']}")["form"]["components"] == {**stated, "FAT": 1}
+
+
+def test_a_choice_of_two_things_is_refused(desk: Desk) -> None:
+    desk.expected = ("422",)
+    room(desk, "Standing choices")
+    desk.page.fill("#choice-phrase", "knob")
+    desk.page.select_option("#choice-size", "small")
+    desk.page.fill("#choice-grams", "10")
+    desk.page.get_by_role("button", name="Keep it").click()
+    desk.text_of("#notice", "just one of food, size and grams")
+    assert desk.api("GET", "/choices")["choices"] == []
+    with desk.page.expect_download() as copied:
+        desk.page.get_by_role("button", name="Keep a copy").click()
+    assert json.loads(copied.value.path().read_text())["choices"] == []
+
+
+def test_words_of_a_title_that_are_typed_outlive_an_answer(desk: Desk) -> None:
+    late(desk, 500, "search=s")
+    room(desk, "Recipes")
+    desk.page.click("#recipe-search")
+    for text in ("s", "mo", "ked", " pl"):
+        desk.page.keyboard.type(text)
+        desk.page.wait_for_timeout(330)
+    desk.settle()
+    assert desk.page.input_value("#recipe-search") == "smoked pl"
+
+
+# ---- what holds no number -------------------------------------------------------------------------------------------
+
+
+def own_food(desk: Desk, number: str) -> None:
+    room(desk, "Own foods")
+    desk.page.fill("#own-new-name", "Rusk")
+    desk.page.locator("#own-new-FAT").press_sequentially(number)
+    desk.page.get_by_role("button", name="Keep it").click()
+
+
+def choice(desk: Desk, number: str) -> None:
+    room(desk, "Standing choices")
+    desk.page.fill("#choice-phrase", "knob")
+    desk.page.select_option("#choice-size", "small")
+    desk.page.locator("#choice-grams").press_sequentially(number)
+    desk.page.get_by_role("button", name="Keep it").click()
+
+
+def own_weight(desk: Desk, number: str) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("butter")
+    bench.get_by_label("Own weight").press_sequentially(number)
+    bench.get_by_role("button", name="Take it").click()
+
+
+def cooked_weight(desk: Desk, number: str) -> None:
+    desk.weigh(CHOWDER)
+    desk.page.click("#makes summary")
+    desk.page.locator("#makes-cooked").press_sequentially(number)
+    desk.page.keyboard.press("Tab")
+
+
+def way(desk: Desk, number: str) -> None:
+    desk.weigh(CHOWDER)
+    desk.page.click("#way-add")
+    desk.page.fill("#way-name", "light")
+    desk.page.locator("#way-servings").press_sequentially(number)
+    desk.page.get_by_role("button", name="Add it").click()
+
+
+NUMBERS = {
+    "own food": (own_food, "#notice"), "standing choice": (choice, "#notice"), "own weight": (own_weight, "#said"),
+    "cooked weight": (cooked_weight, "#notice"), "servings of a way": (way, "#way-edit [role=alert]"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("number", ["12e", "1,5"])
+@pytest.mark.parametrize(("act", "where"), NUMBERS.values(), ids=NUMBERS)
+def test_what_is_no_number_is_not_taken_for_one(
+    desk: Desk, act: Callable[[Desk, str], None], where: str, number: str
+) -> None:
+    """Of 1,5 the browser makes 15."""
+    act(desk, number)
+    desk.text_of(where, "is no number")
+    assert desk.api("GET", "/own-foods")["own_foods"] == desk.api("GET", "/choices")["choices"] == []
+
+
+# ---- the bench ------------------------------------------------------------------------------------------------------
+
+
+def renamed(desk: Desk) -> None:
+    desk.page.get_by_role("button", name="Change section Chowder").click()
+    desk.page.fill("#section-name-0", "Stew")
+    desk.page.locator(".part__acts").get_by_role("button", name="Rename").click()
+    desk.text_of("#said", "The section is called Stew")
+    desk.weighed()
+
+
+def reloaded(desk: Desk) -> None:
+    desk.page.reload()
+    desk.weighed()
+    desk.bench("leek")
+
+
+def anew(desk: Desk) -> None:
+    desk.page.click("#new")
+    desk.page.locator("#notice").get_by_role("button", name="Take it back").click()
+    desk.weighed()
+    desk.bench("leek")
+
+
+@pytest.mark.parametrize("kept", [False, True], ids=["not saved", "saved"])
+@pytest.mark.parametrize("act", [renamed, reloaded, anew])
+def test_what_is_typed_on_the_bench_outlives(desk: Desk, act: Callable[[Desk], None], kept: bool) -> None:
+    desk.weigh(CHOWDER)
+    if kept:
+        save(desk)
+    bench = desk.bench("leek")
+    bench.get_by_role("button", name="Enter an own food").click()
+    bench.get_by_label("Fat").fill("7")
+    bench.get_by_label("Own weight").fill("123")
+    act(desk)
+    assert bench.get_by_label("Own weight").input_value() == "123"
+    assert bench.get_by_label("Fat").input_value() == "7"
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken.")
+    desk.weighed()
+    assert desk.page.locator(".row", has_text="leek").locator(".row__grams b").inner_text() == "123"
+    assert desk.bench("leek").get_by_label("Fat").input_value() == ""
+
+
+def test_what_is_typed_on_the_bench_is_of_its_recipe(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    desk.bench("leek").get_by_label("Own weight").fill("123")
+    desk.page.click("#new")
+    desk.weigh(CHOWDER)
+    assert desk.bench("leek").get_by_label("Own weight").input_value() == ""
+
+
+def test_a_search_that_is_answered_late_does_not_stand_under_other_words(desk: Desk) -> None:
+    late(desk, 900, "search=wal")
+    desk.weigh(CHOWDER)
+    bench = desk.bench("butter")
+    bench.get_by_label("Search the tables").press_sequentially("wal")
+    desk.page.wait_for_timeout(300)
+    bench.get_by_label("Search the tables").press_sequentially("leye")
+    desk.page.wait_for_timeout(1500)
+    assert "walleye" in bench.locator(".offers").nth(1).inner_text()
+
+
+def test_what_was_found_by_a_search_stays_chosen_when_the_bench_is_drawn_anew(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("butter")
+    bench.get_by_label("Search the tables").fill("walleye")
+    bench.locator(".offer", has_text="sr28:15064").locator("input").check()
+    renamed(desk)
+    assert bench.locator("input[type=radio][value='sr28:15064']").last.is_checked()
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken.")
+    assert "walleye" in desk.line("butter").inner_text()
+
+
+def test_a_name_that_is_half_typed_outlives_a_reload(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    save(desk)
+    desk.page.get_by_role("button", name="Change section Chowder").click()
+    desk.page.fill("#section-name-0", "Stew")
+    room(desk, "Recipes")
+    desk.page.get_by_role("button", name="Rename Smoked").click()
+    desk.page.get_by_label("New name").fill("Quay stew")
+    desk.page.reload()
+    desk.page.get_by_label("New name").wait_for()
+    assert desk.page.get_by_label("New name").input_value() == "Quay stew"
+    desk.page.get_by_role("button", name="Throw away").click()
+    desk.open("#/")
+    desk.weighed()
+    desk.page.get_by_role("button", name="Change section Chowder").click()
+    assert desk.page.input_value("#section-name-0") == "Stew"
+
+
+# ---- a way to serve it ----------------------------------------------------------------------------------------------
+
+
+def half_a_way(desk: Desk) -> None:
+    desk.page.click("#way-add")
+    desk.page.fill("#way-name", "light")
+    desk.page.get_by_label("40 g butter").uncheck()
+    desk.page.get_by_role("button", name="Swap a line for another").click()
+    desk.page.locator(".swap").get_by_label("This line").select_option("200 ml double cream")
+    desk.page.locator(".swap").get_by_label("for", exact=True).fill("200 ml yogurt")
+
+
+def worded(desk: Desk) -> None:
+    bench = desk.bench("leek")
+    bench.get_by_label("As written").fill("2 leeks")
+    bench.get_by_role("button", name="Take it").click()
+    desk.text_of("#said", "Taken.")
+    desk.weighed()
+
+
+@pytest.mark.parametrize("act", [worded, lambda desk: desk.page.reload()], ids=["a line worded anew", "a reload"])
+def test_a_way_that_is_half_typed_outlives(desk: Desk, act: Callable[[Desk], Any]) -> None:
+    desk.weigh(CHOWDER)
+    half_a_way(desk)
+    act(desk)
+    desk.page.locator("#way-name").wait_for()
+    desk.weighed()
+    desk.page.get_by_role("button", name="Add it").click()
+    desk.text_of("#said", "light is a way to serve it")
+    save(desk)
+    [made] = desk.api("GET", f"/recipes/{desk.page.inner_text('#standing').partition(',')[0]}")["variants"]
+    assert (made["name"], made["without"], made["swaps"][0]["line"]) == (
+        "light",
+        ["40 g butter"],
+        "200 ml double cream",
+    )
+    assert made["swaps"][0]["by"]["text"] == "200 ml yogurt"
+    assert desk.page.locator("#way-name").count() == 0
+
+
+def test_a_way_that_is_half_typed_is_of_its_recipe(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    half_a_way(desk)
+    desk.page.click("#new")
+    desk.weigh("100 g butter\n50 g leek")
+    assert desk.page.locator("#way-name").count() == 0
+
+
+def test_the_form_of_a_way_leaves_a_way_back(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    half_a_way(desk)
+    desk.page.locator("#way-edit").get_by_role("button", name="Close").click()
+    desk.text_of("#notice", "What you put in for “light” was not kept.")
+    desk.page.locator("#notice").get_by_role("button", name="Take it back").click()
+    assert desk.page.input_value("#way-name") == "light"
+    assert not desk.page.get_by_label("40 g butter").is_checked()
+
+
+# ---- answers that come while something is typed ---------------------------------------------------------------------
+
+
+def test_an_answer_does_not_take_the_focus_from_what_is_typed(desk: Desk) -> None:
+    late(desk, 900, "FIBTG")
+    desk.weigh(CHOWDER)
+    desk.page.click("#topping-1")
+    desk.page.click("#serves")
+    desk.page.keyboard.press("Control+a")
+    desk.page.keyboard.type("12")
+    desk.text_of("#said", "part of the plain plate")
+    assert (desk.focused(), desk.page.input_value("#serves")) == ("serves", "12")
+    desk.page.keyboard.press("Tab")
+    desk.text_of("#said", "Serves 12")
+
+
+def test_a_list_that_is_typed_in_while_it_is_weighed_stays_open(desk: Desk) -> None:
+    late(desk, 900, "FIBTG")
+    desk.page.fill("#list-text", CHOWDER)
+    desk.page.click("#weigh")
+    desk.page.wait_for_timeout(200)
+    desk.page.click("#as-text")
+    desk.page.keyboard.press("Control+End")
+    desk.page.keyboard.type("5 plums, pulped under")
+    desk.text_of("#said", "Weighed 7 lines")
+    desk.page.keyboard.type(" cover")
+    assert desk.page.input_value("#list-text").endswith("5 plums, pulped under cover")
+
+
+def test_what_is_typed_while_the_service_is_away_is_what_is_weighed(desk: Desk) -> None:
+    desk.expected = ("503",)
+    away = {"status": 503, "json": {"detail": "away"}, "headers": {"Retry-After": "2"}}
+    desk.page.route("**/v1/recipes/preview*", lambda route: route.fulfill(**away))
+    desk.page.fill("#list-text", CHOWDER)
+    desk.page.click("#weigh")
+    desk.text_of("#notice", "tried again")
+    desk.page.locator("#list-text").fill(f"{CHOWDER}5 plums\n")
+    desk.page.unroute("**/v1/recipes/preview*")
+    desk.weighed()
+    assert desk.page.locator(".row").count() == 8
+
+
+# ---- what is put aside ----------------------------------------------------------------------------------------------
+
+
+def test_what_closed_tabs_left_stands_under_recipes(desk: Desk) -> None:
+    context = desk.page.context
+    for number in range(10):
+        tab = context.new_page()
+        tab.goto(desk.place)
+        tab.fill("#list-text", f"Thought {number}")
+    for tab in context.pages[1:]:
+        tab.close()
+    desk.page.reload()
+    room(desk, "Recipes")
+    desk.text_of("#room", "Thought 0")
+    titles = desk.page.locator("#room h3").all_inner_texts()
+    assert sorted(titles) == [f"Thought {number}" for number in range(10)]
+
+
+def test_no_list_that_is_put_aside_gives_way_to_later_ones(desk: Desk) -> None:
+    desk.page.evaluate(
+        "localStorage['gramwright.aside'] = JSON.stringify("
+        "Array.from({ length: 20 }, (_, n) => ({ id: `${n}`, at: 0, text: `Thought ${n}`, form: null })))"
+    )
+    desk.page.fill("#list-text", "Thought 20")
+    desk.weigh("Thought 20\n\n5 plums")
+    desk.page.click("#new")
+    room(desk, "Recipes")
+    assert desk.page.locator("#room h3").count() == 21
