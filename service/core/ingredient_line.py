@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from service.core import choices, coordination
 from service.core.amount import (
@@ -45,6 +45,7 @@ from service.core.figure_line import states_claims
 from service.core.line_items import NONE, bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
 from service.core.no_food import behind_heading, not_food, weighed_food, without_need
+from service.core.note import IS
 from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import one_of_them
@@ -81,14 +82,14 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
 
 def _of_step(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine | None:
     """The foods of a line that begins with what is done to them; None where it is no such line."""
-    foods, shortened = verb_first(tokens, lexicon)
+    foods = verb_first(tokens, lexicon)
     read = _read(text, foods, lexicon) if foods else None
     if read is None or not read.parts:
         return None
-    return replace(read, doubt=read.doubt or _OF_METHOD) if shortened else read
+    return replace(read, doubt=read.doubt or _OF_METHOD)
 
 
-_OF_METHOD = "the line reads like a step of the method, whose foods other lines may state"
+_OF_METHOD = "the line may be a step of the method, whose foods other lines state"
 
 
 def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine:
@@ -261,7 +262,19 @@ def _halves_some(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
     if not weighed or coordination.halves(items, lexicon):
         return False
     inside = any(isinstance(item, tuple) and item and text_of(item[0]) == "half" for item in items)
-    return inside or any(text_of(one) in _MARKS and text_of(two) == "half" for one, two in pairwise(items))
+    marks = (at for at in range(2, len(items)) if text_of(items[at]) == "half" and text_of(items[at - 1]) in _MARKS)
+    return inside or any(not _tells_share(items[at:], items[at - 2], lexicon) for at in marks)
+
+
+def _tells_share(items: Items, food: object, lexicon: Lexicon) -> bool:
+    """ "half of it is left in the pan" names no food, "half of it is rye" does; shares eaten are read in `eaten`."""
+    said = list(takewhile(lambda item: isinstance(item, Token) and item.kind != "mark", items))
+    verb = next((at for at, item in enumerate(said) if text_of(item) in IS), len(said))
+    behind = [item for item in said[verb + 1 :] if isinstance(item, Token)]
+    if not behind or lexicon.names_food(behind) or not isinstance(food, Token):
+        return False
+    name = lexicon.ending([*(token.key for token in behind), food.key])
+    return name is None or name.words == 1
 
 
 _MARKS = frozenset({",", ";", "-", ":"})
@@ -313,12 +326,17 @@ def _divided_or_done(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> s
 
 
 def _heads_name(word: Token, parts: Sequence[Part], lexicon: Lexicon) -> bool:
-    """Whether a word before a number is the head of a name whose first noun stands behind it: "drop 3 lemons"."""
+    """Whether a word before a number is the head of a name whose first noun stands behind it: "drop 3 lemons".
+
+    Of salt any name will do: "salt 500 g cod" is cod that is salted now.
+    """
     tokens = parts[0].phrases[0].tokens[:_MOST_NAMED] if parts[0].phrases else ()
     if word.text != word.key or not any(_is_plain_noun(token, lexicon) for token in tokens[1:]):
         return False
     names = (lexicon.ending([*tokens, last]) for last in tokens)
-    return any(name is not None and name.words > 1 and name.form.split()[-1] == word.key for name in names)
+    told = [name for name in names if name is not None and name.words > 1]
+    salted = word.key in SEASONINGS and any(word.key in name.key for name in told)
+    return salted or any(name.form.split()[-1] == word.key for name in told)
 
 
 def _is_plain_noun(word: str, lexicon: Lexicon) -> bool:

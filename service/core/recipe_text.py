@@ -50,7 +50,12 @@ _DEEPEST = 12
 _RECIPE_TYPE = re.compile(r"(?:https?://schema\.org/|schema:)?Recipe")
 _BOLD = re.compile(r"(?P<mark>\*\*|__)(?=\S)(?P<words>[^*_]{1,300}?)(?<=\S)(?P=mark)")
 _HEADING = re.compile(r"^#{1,6}\s+(?P<name>[^\d\W].{0,98}?)\s*#*$")
-_METHOD = re.compile(r"^(?:method|directions?|instructions?|preparation|steps?|to make|procedure)\s*:?$")
+# No "assembly" or "to cook": under these stand foods as often.
+_METHOD = re.compile(
+    r"^\W*(?:(?:the |(?:cooking|baking|preparation) )?(?:method|directions?|instructions?)(?: for [\w ]+)?"
+    r"|preparation|process|procedure|steps?(?: (?:1|one))?|what to do|to make|how to (?:make|cook|prepare)(?: \w+)?)"
+    r"\s*(?:\([^()]*\))?\W*$"
+)
 _SECTION = re.compile(r"^(?P<plus>\+\s*)?(?P<name>[^\d].{0,98}?)\s*:$")
 
 

@@ -64,7 +64,13 @@ MARKED_TEXT = """# Kale soup
 """
 
 
-@pytest.mark.parametrize("method", ["## Method\n1. Add 100 ml cream.", "**Method**\nAdd 100 ml cream."])
+METHODS = [
+    "## Method", "**Method**", "Method (30 min)", "METHOD -", "=== Method ===", "The method:", "Step 1:",
+    "Cooking instructions", "Instructions for baking:", "How to make it:", "Process",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("method", [f"{heading}\n1. Add 100 ml cream." for heading in METHODS])
 def test_marks_of_headings_and_of_bold_words_are_no_part_of_a_text(method: str) -> None:
     found = read(MARKED_TEXT + method).recipe
     assert (found.title, found.servings) == ("Kale soup", 4)
