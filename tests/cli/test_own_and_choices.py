@@ -212,6 +212,10 @@ WRONG = [
     (("choice", "add", "", "--grams", "1"), "", "/phrase"),
     (("choice", "delete", "9"), "", "no standing choice 9"),
     (("choice", "import", "-"), "mayo,sr28:04641", "the first line must be phrase,food,size,grams"),
+    (("choice", "import", "-"), "", "the first line must be phrase,food,size,grams"),
+    (("choice", "import", "-"), '{"choices":[{"id":"choice:1","x":2}]}', "choices are read as CSV, as they are"),
+    (("choice", "import", "-"), '[\n {"phrase": "mayo"}]', "choices are read as CSV, as they are"),
+    (("choice", "import", "-"), 'phrase,food,size,grams\n"mayo" b,sr28:04641,,', "line 2 is no CSV"),
     (("choice", "import", "/nowhere/choices.csv"), "", "cannot read"),
 ]
 

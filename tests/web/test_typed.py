@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 
+from service.kitchens.choice_table import read_choices_csv
+from service.kitchens.forms import ChoiceForm
 from tests.web.conftest import CHOWDER, Desk
 from tests.web.test_kitchen import save
 
@@ -103,9 +104,16 @@ def test_a_choice_of_two_things_is_refused(desk: Desk) -> None:
     desk.page.get_by_role("button", name="Keep it").click()
     desk.text_of("#notice", "just one of food, size and grams")
     assert desk.api("GET", "/choices")["choices"] == []
+
+
+def test_a_copy_of_the_choices_can_be_read_again(desk: Desk) -> None:
+    kept = ChoiceForm(phrase='knob, of "butter"', grams=10.5)
+    desk.api("POST", "/choices", json=kept.dumped())
+    room(desk, "Standing choices")
     with desk.page.expect_download() as copied:
         desk.page.get_by_role("button", name="Keep a copy").click()
-    assert json.loads(copied.value.path().read_text())["choices"] == []
+    assert copied.value.suggested_filename == "choices.csv"
+    assert read_choices_csv(copied.value.path().read_bytes().decode()) == [kept]
 
 
 def test_words_of_a_title_that_are_typed_outlive_an_answer(desk: Desk) -> None:

@@ -27,7 +27,7 @@ export async function choices(room, acts) {
       h('tbody', {}, list.map((one, place) => h('tr', {}, h('th', { scope: 'row', dir: 'auto' }, one.phrase),
         h('td', {}, one.food ? [names[place] || one.food, h('small', {}, ` ${one.food}`)] : one.size ? `size ${one.size}` : `${weight(one.grams)} ${massUnit()} a piece`, lost.includes(one.id) ? h('b', {}, ' no table in use has it') : null),
         h('td', {}, button(['Forget', h('span', { class: 'unseen' }, ` ${one.phrase}`)], () => remove(one)))))))) : h('p', {}, 'None yet.'),
-    h('p', {}, button('Keep a copy', () => acts.guard(async () => handOver(await api.blob('/choices', 'application/json'), 'choices.json')))), adding(again, acts));
+    h('p', {}, button('Keep a copy', () => acts.guard(async () => handOver(await api.blob('/choices', 'text/csv'), 'choices.csv')))), adding(again, acts));
 }
 
 const FORM = 'new choice';
