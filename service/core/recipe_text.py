@@ -24,7 +24,7 @@ from service.core.bare_line import Bare, Heads, unheeded
 from service.core.eaten import eaten_note, said_eaten, said_treatment
 from service.core.errors import InputError
 from service.core.recipe import Recipe, RecipeLine, RecipeYield, Section
-from service.core.recipe_yield import Yielded, begun_as_yield, read_yield
+from service.core.recipe_yield import Yielded, begun_as_yield, read_yield, states_weight
 from service.core.text import fold, without_bullet
 
 UNTITLED = "Untitled recipe"
@@ -93,6 +93,9 @@ def read_recipe(
     unheaded = {list(bare)[place] for place in unheeded(list(bare.values()))}
     for at, line in enumerate(rest[:method]):
         if not _bare(line) or _is_yield(_bare(line), draft):
+            continue
+        if states_weight(_bare(line)):
+            draft.notes.append(f"{_bare(line)!r} was not understood as what the dish weighs when it is cooked")
             continue
         _take(line, draft, opens=bool(bare[at].heads) and at not in unheaded, is_treatment=is_treatment)
         if begun_as_yield(_bare(line)):

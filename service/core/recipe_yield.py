@@ -4,7 +4,8 @@
     clause  = serves | makes | weighed | factor
     serves  = ( "Serves" | "Feeds" | "For" ) count [ "people" ] [ words ] | count ( "servings" | "people" )
     makes   = ( "Makes" | "Yield:" ) [ "about" ] count [ pieces | mass [ "cooked" ] ]
-    weighed = ( "Cooked" | "Baked" | "Finished" ) "weight" [ ":" ] mass | "Weight after cooking" [ ":" ] mass
+    weighed = ( "Cooked" | "Baked" | "Finished" ) "weight" [ ":" | "-" ] mass | "Weight after cooking" [ ":" ] mass
+    mass    = count unit { [ "and" ] number unit } | "(" unit ")" [ ":" ] count
     factor  = "Yield factor" [ ":" ] number
     count   = number [ "-" number ] [ "dozen" ]
     number  = digits | fraction | "one" ... "twelve" | "a"
@@ -40,13 +41,20 @@ _SERVES = tuple(
     )
 )
 _MAKES = re.compile(rf"^(?:makes|yields?)\s*:?\s*{_ABOUT}{_RANGE}\s*(?P<piece>[^\d.,;:]{{0,60}})\.?$")
-_UNIT = r"(?P<unit>g|gr|grams?|kg|kilos?|oz|ounces?|lbs?|pounds?)"
-_WEIGHED = re.compile(
-    r"^(?:(?:cooked|baked|finished|final)\s+weight|weight\s+(?:when|once|after)\s+\w+)"
-    rf"\s*:?\s*{_ABOUT}{_RANGE}\s*{_UNIT}\.?$"
+_NO_NAME = r"(?:g|gr|grams?|kg|kilos?|oz|ounces?|lbs?|pounds?)"
+_UNIT = rf"(?P<unit>{_NO_NAME})"
+_COOKED = r"(?:(?:cooked|baked|finished|final)\s+weight|weight\s+(?:when|once|after)\s+\w+)"
+_LESSER = rf"(?P<lesser>(?:\s*(?:and\s+|\+\s*)?\d+(?:[.,]\d+)?\s*{_NO_NAME})*)"
+_WEIGHED = tuple(
+    re.compile(pattern + r"\.?$")
+    for pattern in (
+        rf"^{_COOKED}\s*[:=-]?\s*{_ABOUT}{_RANGE}\s*{_UNIT}\b{_LESSER}",
+        rf"^{_COOKED}\s*(?:\(\s*|\[\s*|in\s+){_UNIT}\s*[)\]]?\s*[:=-]?\s*{_ABOUT}{_RANGE}",
+    )
 )
 _WEIGHS = re.compile(rf"^{_RANGE}\s*{_UNIT}\s+cooked\.?$")
 _FACTOR = re.compile(rf"^yield\s+factor\s*:?\s*{_RANGE}$")
+_ONE_MASS = re.compile(rf"(\d+(?:[.,]\d+)?)\s*({_NO_NAME})")
 _MASS = re.compile(rf"^{_UNIT}(?:\s+(?:cooked|in all|in total|total))?$")
 _VOLUME = re.compile(r"^(?:ml|cl|dl|l|millilit(?:re|er)s?|lit(?:re|er)s?)$")
 _GRAMS = {"g": 1.0, "k": 1000.0, "o": OUNCE, "l": 16 * OUNCE, "p": 16 * OUNCE}
@@ -54,6 +62,11 @@ _GRAMS = {"g": 1.0, "k": 1000.0, "o": OUNCE, "l": 16 * OUNCE, "p": 16 * OUNCE}
 LONGEST = 300
 # What a yield begins with, so that one that is not understood is told.
 _BEGUN = re.compile(r"^(?:serves|servings?|portions?|feeds|makes|yields?)\b")
+# What is said of a weight and no food, so that one that is not understood is told and never weighed as a food.
+_OF_A_WEIGHT = re.compile(
+    r"^(?=.*\d)(?:[a-z]+\s+){0,3}weight\b(?:\s+(?:when|once|after|before)\s+[a-z]+)?"
+    rf"(?:[^a-z]|(?<![a-z])(?:{_NO_NAME}|about|and|in|to|or)(?![a-z]))*$"
+)
 _BELOW_ZERO = re.compile(r"^(?:serves|servings?|portions?|feeds|makes|yields?)\s*:?\s*-\s*\d")
 _APART = re.compile(
     rf"\s*[,;|()\[\]]\s*|\s+-\s+(?!\d)|(?:\s*[./]\s*|\s+(?:and|or|&)\s+)(?={_NEXT})"
@@ -117,6 +130,11 @@ def read_yield(bare: str, before: Yielded) -> Yielded | None:
     return after if read[0] or (any(read) and begun_as_yield(bare)) else None
 
 
+def states_weight(bare: str) -> bool:
+    """Whether a line is of the weight of a dish and names nothing else: "Total weight: 700 g"."""
+    return len(bare) <= LONGEST and bool(_OF_A_WEIGHT.match(bare))
+
+
 def begun_as_yield(bare: str) -> bool:
     """Whether a line begins as one that says for how many a recipe is."""
     return bool(_BEGUN.match(bare))
@@ -178,8 +196,13 @@ def _makes(bare: str, before: Yielded, said: str) -> Yielded | None:
 
 
 def _weighed(bare: str, before: Yielded) -> Yielded | None:
-    found = _WEIGHED.match(bare) or _WEIGHS.match(bare)
-    return None if found is None else _of_weight(_value(found["low"]), found["unit"], before)
+    found = next(filter(None, (pattern.match(bare) for pattern in (*_WEIGHED, _WEIGHS))), None)
+    if found is None:
+        return None
+    lesser = _ONE_MASS.findall(found.groupdict().get("lesser") or "")
+    grams = sum(_value(amount) * _GRAMS[unit[0]] for amount, unit in lesser)
+    after = _of_weight(_value(found["low"]) + grams / _GRAMS[found["unit"][0]], found["unit"], before)
+    return after.noting(f"{bare!r} was taken as its lower end, which gives more in 100 g") if found["high"] else after
 
 
 def _of_weight(amount: float, unit: str, before: Yielded) -> Yielded:

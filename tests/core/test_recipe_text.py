@@ -6,6 +6,7 @@ import pytest
 
 from service.core.bare_line import Heads
 from service.core.errors import InputError
+from service.core.measure import OUNCE
 from service.core.recipe import RecipeLine, checked
 from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
 from service.core.recipe_yield import Yielded, read_yield
@@ -216,11 +217,33 @@ def test_list_marks_are_no_part_of_a_line(mark: str) -> None:
 
 @pytest.mark.parametrize(
     ("said", "grams"),
-    [("Cooked weight: 850 g", 850), ("Cooked weight 1.2 kg", 1200), ("baked weight: about 640 grams", 640)],
-)
+    [
+        ("Cooked weight: 850 g", 850), ("Cooked weight 1.2 kg", 1200), ("baked weight: about 640 grams", 640),
+        ("Cooked weight: 1 lb 8 oz", 24 * OUNCE), ("Baked weight: 2 lbs and 4 oz", 36 * OUNCE),
+        ("Cooked weight: 1 kg 200 g", 1200), ("Cooked weight (g): 700", 700), ("Baked weight in g: 1,250", 1250),
+        ("Cooked weight - 850 g", 850), ("Cooked weight: 700-750 g", 700),
+    ],
+)  # fmt: skip
 def test_a_cooked_weight(said: str, grams: float) -> None:
     found = read(f"Loaf\n\nServes 8\nMakes 16 slices\n{said}\n200 g almonds").recipe
-    assert (found.yields.cooked_grams, found.yields.pieces, len(found.lines)) == (grams, 16, 1)
+    assert (found.yields.cooked_grams, found.yields.pieces, len(found.lines)) == (pytest.approx(grams), 16, 1)
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("Cooked weight: 700-750 g", "lower end"),
+        ("Weight: 850 g", "not understood"),
+        ("Total weight: 700 g", "not understood"),
+        ("Dough weight: 1 lb 8 oz", "not understood"),
+        ("Cooked weight: 700 g, 650 g", "not"),
+        ("Cooked weight: 850", "not understood"),
+    ],
+)
+def test_a_weight_that_is_not_read_as_it_stands_is_told_and_is_no_food(said: str, told: str) -> None:
+    found = read(f"Loaf\n\nServes 8\n{said}\n200 g almonds")
+    assert texts(found) == ["200 g almonds"]
+    assert [note for note in found.notes if told in note]
 
 
 MARKED = [
