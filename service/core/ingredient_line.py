@@ -99,6 +99,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     said = frozenset(map(text_of, items))  # most lines lack what these look for
     items = _from_fruit(items) if "from" in said else items
     items = _amount_together(items, lexicon.measures) if "," in said else items
+    items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
     reader = ClauseReader(lexicon, small=text == text.lower())
     parts = _seasonings(_halved(items, reader) or _parts(items, reader))
     reason = "" if parts else "no food is named"
@@ -496,6 +497,13 @@ def _ends_in_seeds(named: Sequence[Clause]) -> bool:
     return named[0].amount is not None and len(nouns) > 1 and key_word(nouns[-1]) == "seed"
 
 
+def _opens_with_more(clause: Clause) -> bool:
+    return any(token.value in _WITH_MORE for token in clause.remarks[:1])
+
+
+_WITH_MORE = frozenset({"and", "with"})
+
+
 def _opens_with_and(clause: Clause) -> bool:
     return any(token.value == "and" for token in clause.remarks[:1])
 
@@ -635,18 +643,23 @@ def _goes_on(clause: Clause, amount: Amount, lexicon: Lexicon) -> bool:
         return False
     if clause.amount.measure in _FULL and amount.measure not in _FULL:
         return False  # "2 tbsp jam, plus a bowlful on the table"
+    measured = lexicon.measured_by(clause.amount) in WEIGHABLE and not clause.named()
+    if measured and _opens_with_more(clause):
+        return True  # "1 cup sugar, and 50 g for topping"
     return clause.more or (clause.less and lexicon.measures.holds_more(amount, clause.amount))
 
 
 def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amount | None:
     """The amount of the clause that names the food, with the same said another way by a clause beside it."""
-    if main.amount is not None and main.amount.plus is None:
+    if main.amount is not None:
         further = next((one for one in others if _goes_on(one, main.amount, lexicon)), None)
         if further is not None and further.amount is not None:
             more_of_it = {token.text for token in further.before} & EXTRA  # "plus 1 extra", not "plus a few to serve"
             extra = in_measure_of(main.amount, further.amount) if more_of_it else further.amount
-            more, less = (None, extra) if further.less else (extra, None)
-            return replace(main.amount, plus=more, less=less)
+            if further.less:
+                return replace(main.amount, less=extra)
+            main.top(extra)
+            return main.amount
     stated = [clause.amount for clause in others if clause.amount]
     if main.amount is None or main.amount.also:
         return main.amount or next(iter(stated), None)

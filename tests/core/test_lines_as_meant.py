@@ -328,6 +328,25 @@ PACKS = [
     ("250 g lamb shoulder, in small dice", 250),
     ("1 handful epazote", 12),
 ]
+# what is added behind a bracket, or to what is added already
+ADDED = [
+    ("1/2 cup sugar (100 g) plus 50 g for topping", 150),
+    ("1/2 cup sugar (100 g), plus 1 tbsp", 112.6),
+    ("1/2 cup sugar (100 g) + 50 g", 150),
+    ("1/2 cup sugar (100 g), and 50 g for topping", 150),
+    ("1 cup flour (125 g), plus 1/4 cup for dusting", 156),
+    ("1 cup flour (125 g), plus 2 tbsp (16 g)", 141),
+    ("1 stick butter (113 g), plus 2 tbsp", 141),
+    ("1 lb 4 oz flour plus 50 g for dusting", 617),
+    ("1 cup plus 2 tbsp flour (140 g)", 140),
+    ("1 cup plus 2 tbsp flour (140 g) plus 20 g for dusting", 160),
+    ("1 cup plus 2 tbsp flour (140 g), plus 20 g for dusting", 160),
+    ("1 cup sugar (200 g), less 2 tbsp", 175),
+    ("1 onion plus another half", 165),
+    ("1 onion, plus another half", 165),
+    ("1 onion plus half", 165),
+    ("2 eggs plus 1", 150),
+]
 # a number before a measure is none of a name that holds it: "a2 butter", "a2 milk"
 NUMBERS = [
     ("melted 2 tbsp butter", 28.4),
@@ -346,8 +365,17 @@ NUMBERS = [
 ]
 
 
-@pytest.mark.parametrize(("line", "grams"), WEIGHED_TWICE + PACKAGES + BONES + PIECES + PACKS + NUMBERS)
+@pytest.mark.parametrize(("line", "grams"), WEIGHED_TWICE + PACKAGES + BONES + PIECES + PACKS + NUMBERS + ADDED)
 def test_what_it_weighs(resolver: Resolver, line: str, grams: float) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.grams is not None
     assert part.grams.value == pytest.approx(grams, rel=0.05), part.reasons
+
+
+@pytest.mark.parametrize("line", ["2 eggs plus 2 whites", "2 eggs and 2 whites", "2 eggs, plus 2 large whites"])
+def test_whites_beside_eggs_are_theirs(resolver: Resolver, line: str) -> None:
+    eggs, whites = resolver.resolve(line).parts
+    assert eggs.grams is not None
+    assert whites.grams is not None
+    assert (eggs.grams.value, whites.grams.value) == (100, 66)
+    assert resolver.resolve(line).outcome == "resolved"
