@@ -47,7 +47,7 @@ from service.core.line_words import with_purposes
 from service.core.no_food import behind_heading, not_food, weighed_food, without_need
 from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.part import Part, read_part
-from service.core.portion import one_of_them
+from service.core.portion import goes_away, one_of_them
 from service.core.values import quick
 from service.core.verb_first import verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
@@ -71,12 +71,13 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
     tokens = behind_heading(with_purposes(read_tokens(text, vocabulary)), lexicon)
-    if (told := _of_step(text, tokens, lexicon)) is not None:
-        return told
-    read = _read(text, tokens, lexicon)
+    read = _of_step(text, tokens, lexicon) or _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
-        return _read(text, hidden, lexicon)
-    return read
+        read = _read(text, hidden, lexicon)
+    return replace(read, doubt=_GOING) if read.parts and goes_away(tokens, lexicon) else read
+
+
+_GOING = "the line says what is taken away or left out; it is counted as used"
 
 
 def _of_step(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine | None:

@@ -379,3 +379,19 @@ def test_whites_beside_eggs_are_theirs(resolver: Resolver, line: str) -> None:
     assert whites.grams is not None
     assert (eggs.grams.value, whites.grams.value) == (100, 66)
     assert resolver.resolve(line).outcome == "resolved"
+
+
+_GONE = [
+    "leave out 2 eggs", "skip 2 tbsp sugar", "remove 2 egg yolks", "discard 2 egg yolks", "discard 100 g chicken skin",
+    "drain 200 g bacon fat", "pour off 100 ml oil", "cut out 2 tbsp sugar", "leave off about 1 tbsp butter",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("line", _GONE)
+def test_what_goes_away_is_not_counted_for_sure(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "check"
+
+
+@pytest.mark.parametrize("line", ["drain 1 can chickpeas", "drain 400 g canned tomatoes", "200 g skipjack tuna"])
+def test_what_is_drained_is_used(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "resolved"
