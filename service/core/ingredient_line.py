@@ -19,6 +19,7 @@ from service.core import choices, coordination
 from service.core.amount import (
     CENTIMETRES,
     HOLDERS,
+    LENGTHS,
     LESS,
     WEIGHABLE,
     Amount,
@@ -100,6 +101,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     said = frozenset(map(text_of, items))  # most lines lack what these look for
     items = _from_fruit(items) if "from" in said else items
     items = _amount_together(items, lexicon.measures) if "," in said else items
+    items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
     reader = ClauseReader(lexicon, small=text == text.lower())
     parts = _seasonings(_halved(items, reader) or _parts(items, reader))
@@ -183,6 +185,30 @@ def _from_fruit(items: list[object]) -> list[object]:
 _SMALL_UNITS = frozenset({"g", "gr", "gram", "ml"})
 _SUMMED = WEIGHABLE | {"package"}
 _MORE_OR_LESS = LESS | {"plus", "+", "and"}
+
+
+_LENGTH_WORDS = frozenset({"cm", "inch", "inches", "centimetre", "centimetres", "centimeter", "centimeters"})
+_ACROSS = frozenset({"thick", "long", "wide", "across", "diameter", "high", "each"})
+
+
+def _length_apart(items: list[object]) -> list[object]:
+    """The items with a comma before the length of what is counted: "2 pork chops 2 cm thick", "1 banana 18 cm".
+
+    Not where a piece is asked for that is as long: "1 piece ginger 3 cm".
+    """
+    if not is_number(items[0]):
+        return items
+    piece = isinstance(items[1], Token) and items[1].kind == "measure"
+    for at in range(3, len(items)):
+        before, behind = items[at - 2], items[at + 1] if at + 1 < len(items) else None
+        counted = is_number(items[at - 1]) and isinstance(before, Token) and before.kind in ("word", "measure")
+        if text_of(items[at]) not in _LENGTH_WORDS or not counted:
+            continue
+        told = text_of(behind) in _ACROSS
+        ends = behind is None or (isinstance(behind, Token) and behind.kind == "mark")
+        if told or (ends and not piece):
+            return [*items[: at - 1], Token(",", "mark", ","), *items[at - 1 :]]
+    return items
 
 
 def _amount_together(items: list[object], measures: MeasureWords) -> list[object]:
@@ -461,6 +487,8 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     for piece in pieces:
         first, use = piece[0], text_of(piece[0]) == "or use"
         clause = reader.read(piece[1:] if use else piece)
+        if food is not None and food.amount is not None:
+            _cut_to_length(clause)
         if food is not None and isinstance(first, Token) and (use or first.value == "or") and clause.named():
             choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
@@ -479,6 +507,20 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     coordination.lend_amounts(clauses)
     coordination.lend_heads_on(clauses, reader.lexicon)
     return clauses
+
+
+_CUT_PIECES = frozenset(
+    "piece pieces chunk chunks cubes strip strips slice slices lengths segments sections rounds batons dice".split()
+)
+
+
+def _cut_to_length(clause: Clause) -> None:
+    """Take what a further clause says of pieces and their length for a remark: "1 lb chicken, 2-inch pieces"."""
+    said = {token.text for token in clause.before if token.kind != "measure" or token.several}
+    many = len(said) == len(clause.before) > 0 and said <= _CUT_PIECES  # "1 daikon, 10 cm piece" is as long
+    if clause.amount is not None and clause.amount.measure in LENGTHS and many:
+        told = [token for token in clause.before if token.text not in _ONE_PIECE]  # pieces may name a cut
+        clause.amount, clause.before, clause.remarks = None, [], [*clause.remarks, *told]
 
 
 def _opened(clause: Clause) -> list[Clause]:

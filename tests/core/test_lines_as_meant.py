@@ -347,6 +347,22 @@ ADDED = [
     ("1 onion plus half", 165),
     ("2 eggs plus 1", 150),
 ]
+# a length, of what is counted or of a piece that is asked for
+LENGTHS = [
+    ("1'' ginger", 8),
+    ("3'' piece ginger", 24),
+    ("2’’ cinnamon stick", 2),
+    ("2 pork chops 2 cm thick", 398),
+    ("2 pork chops, 1 inch thick", 398),
+    ("1 steak 2 cm thick", 225),
+    ("1 banana 18 cm", 118),
+    ("1 cucumber 20 cm long", 301),
+    ("2 flour tortillas 10 inch", 144),
+    ("1 piece ginger 3 cm", 12),
+    ("1 daikon 10 cm", 220),
+    ("1 lb chicken, 2-inch pieces", 454),
+    ("500 g chicken, 5 cm chunks", 500),
+]
 # a number before a measure is none of a name that holds it: "a2 butter", "a2 milk"
 NUMBERS = [
     ("melted 2 tbsp butter", 28.4),
@@ -365,7 +381,10 @@ NUMBERS = [
 ]
 
 
-@pytest.mark.parametrize(("line", "grams"), WEIGHED_TWICE + PACKAGES + BONES + PIECES + PACKS + NUMBERS + ADDED)
+WEIGHTS = [*WEIGHED_TWICE, *PACKAGES, *BONES, *PIECES, *PACKS, *NUMBERS, *ADDED, *LENGTHS]
+
+
+@pytest.mark.parametrize(("line", "grams"), WEIGHTS)
 def test_what_it_weighs(resolver: Resolver, line: str, grams: float) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.grams is not None
@@ -395,3 +414,11 @@ def test_what_goes_away_is_not_counted_for_sure(resolver: Resolver, line: str) -
 @pytest.mark.parametrize("line", ["drain 1 can chickpeas", "drain 400 g canned tomatoes", "200 g skipjack tuna"])
 def test_what_is_drained_is_used(resolver: Resolver, line: str) -> None:
     assert resolver.resolve(line).outcome == "resolved"
+
+
+@pytest.mark.parametrize("meat", ["1 lb chicken", "1 kg lamb", "beef 1 lb", "1 kg pork"])
+def test_how_long_pieces_are_names_no_cut(resolver: Resolver, meat: str) -> None:
+    for cut in ("2-inch pieces", "5 cm chunks", "1 inch strips"):
+        alone, told = resolver.resolve(meat), resolver.resolve(f"{meat}, {cut}")
+        assert told.outcome == alone.outcome
+        assert [(part.food, part.grams) for part in told.parts] == [(part.food, part.grams) for part in alone.parts]
