@@ -422,3 +422,24 @@ def test_how_long_pieces_are_names_no_cut(resolver: Resolver, meat: str) -> None
         alone, told = resolver.resolve(meat), resolver.resolve(f"{meat}, {cut}")
         assert told.outcome == alone.outcome
         assert [(part.food, part.grams) for part in told.parts] == [(part.food, part.grams) for part in alone.parts]
+
+
+_HIDDEN = [
+    ("cook 200 g pasta according to packet instructions", 200), ("cook 300 g rice as per packet", 300),
+    ("keep 2 tbsp butter back", 28), ("heat 2 tbsp oil in a pan", 25.6), ("warm 1 cup milk in a saucepan", 244),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "grams"), _HIDDEN)
+def test_food_behind_a_verb_is_asked_about(resolver: Resolver, line: str, grams: float) -> None:
+    (part,) = resolver.resolve(line).parts
+    assert part.outcome == "check"
+    assert part.grams is not None
+    assert part.grams.value == pytest.approx(grams, rel=0.1)
+
+
+@pytest.mark.parametrize(
+    "line", ["grease 2 cake tins", "line a 20 cm cake tin", "grease 1 loaf tin with paper", "heat a pan"]
+)
+def test_tools_behind_a_verb_are_no_food(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "not_food"
