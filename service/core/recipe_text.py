@@ -59,6 +59,12 @@ _HEADING = re.compile(r"^#{1,6}\s+(?P<name>[^\d\W].{0,98}?)\s*#*$")
 _LABELLED = re.compile(
     r"^(?:title|name|recipe|recipe (?:title|name)|name of (?:the )?dish)\s*:\s*(?P<name>\S.*)$", re.IGNORECASE
 )
+# What a heading says of its amounts: "Ingredients (per serving)", "For one person", "Ingredients for 2".
+_AMOUNTS_FOR = re.compile(
+    r"\b(?:per|each|for (?:one|a|each|every|a single|1)) (?:person|serving|portion|head|guest|diner|plate|bowl)$"
+    r"|^(?:ingredients|amounts?|quantit(?:y|ies))\W+(?:is |are )?for (?:one|(?P<number>[1-9]\d{0,2}))"
+    r"(?: (?:people|persons?|servings?|portions?))?$"
+)
 _ONE_SERVING = re.compile(r"^(?:serving|portion)\b")
 # No "assembly" or "to cook": under these stand foods as often.
 _METHOD = re.compile(
@@ -92,7 +98,21 @@ class _Draft:
         if (some := _FOR_SOME.search(self.title)) and not self.yielded.stated:
             self.notes.append(f"{some[0]!r} of the title may say for how many it is: it was not taken")
         recipe = Recipe(self.title or UNTITLED, sections, made.servings or 1, made.yields)
-        return ReadRecipe(recipe, (*made.notes, *self.notes))
+        return ReadRecipe(recipe, (*made.notes, *self.notes, *_other_amounts(recipe)))
+
+
+def _other_amounts(recipe: Recipe) -> Iterator[str]:
+    """That a section says its amounts are of one serving, or of another number than the recipe is for: "Per serving".
+
+    They are counted as they stand, since a heading may be older than what stands below it.
+    """
+    for name in dict.fromkeys(section.name for section in recipe.sections):
+        found = _AMOUNTS_FOR.search(fold(name).strip(" .:()"))
+        if found and (number := float(found["number"] or 1)) != recipe.servings:
+            yield (
+                f"{name!r} says that its amounts are for {number:g}, but they are counted for all {recipe.servings:g} "
+                f"servings: set the servings to {number:g}, or the amounts to those of the whole recipe"
+            )
 
 
 def read_recipe(

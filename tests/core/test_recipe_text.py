@@ -93,6 +93,21 @@ def test_a_yield_may_stand_below_the_method(
     assert told in " ".join(found.notes)
 
 
+@pytest.mark.parametrize(
+    ("servings", "heading", "told"),
+    [
+        (2, "Ingredients (per serving):", True), (2, "Per serving:", True), (4, "For one person:", True),
+        (4, "Amounts per portion:", True), (4, "Ingredients for 1 person:", True), (4, "Ingredients for 2:", True),
+        (4, "+ Topping (for each plate):", True), (1, "Per serving:", False), (2, "Ingredients for 2:", False),
+        (2, "For serving:", False), (2, "For the top:", False), (4, "For one cake:", False),
+    ],
+)  # fmt: skip
+def test_a_heading_that_says_its_amounts_are_of_one_is_told(servings: int, heading: str, told: bool) -> None:
+    found = read(f"Chia pudding\nServes {servings}\n\n{heading}\n30 g chia seeds")
+    assert texts(found) == ["30 g chia seeds"]
+    assert any("says that its amounts are for" in note for note in found.notes) == told
+
+
 def test_a_title_that_may_end_in_for_how_many_is_told() -> None:
     assert "'for 2' of the title may say for how many it is" in " ".join(read("Pancakes for 2\n\n2 eggs").notes)
     assert "of the title" not in " ".join(read("Pancakes for 2\nServes 4\n2 eggs").notes)
