@@ -186,7 +186,7 @@ const open = number => acts.guard(async () => acts.show(await api.get(`/recipes/
 function serve(event) {
   const servings = Number(event.target.value);
   event.target.typed = false;
-  if (!(servings > 0) || event.target.validity.customError) { event.target.value = state.form.servings; event.target.setCustomValidity(''); return say(`Still serves ${state.form.servings}`); }
+  if (!(servings > 0)) { event.target.value = state.form.servings; return say(`Still serves ${state.form.servings}`); }
   if (state.mode !== 'ready') { state.form.servings = servings; return; }
   change(form => { form.servings = servings; });
   acts.weigh().then(ok => ok && say(`Serves ${state.form.servings}. U takes it back.`));
@@ -206,7 +206,7 @@ function wire() {
   on('rename', 'click', () => furnish().then(() => desk.rename(acts)));
   on('new', 'click', () => furnish().then(() => desk.startAnew(acts)));
   on('serves', 'input', ({ target }) => { target.typed = true; });
-  on('serves', 'blur', event => { event.target.typed = false; if (event.target.validity.badInput) serve(event); });
+  on('serves', 'blur', ({ target }) => { target.typed = false; });
   on('serves', 'change', serve);
   on('next-look', 'click', () => acts.seek(1));
   on('only-look', 'change', event => { state.only = event.target.checked; drawLedger(acts); });
