@@ -590,3 +590,20 @@ def test_no_list_that_is_put_aside_gives_way_to_later_ones(desk: Desk) -> None:
     desk.page.click("#new")
     room(desk, "Recipes")
     assert desk.page.locator("#room h3").count() == 21
+
+
+def test_an_own_food_of_a_closed_tab_outlives_the_list_of_recipes(desk: Desk) -> None:
+    context = desk.page.context
+    for name in ("Closed tab food", ""):
+        tab = context.new_page()
+        other = Desk(tab, desk.place)
+        other.open()
+        if name:
+            room(other, "Own foods")
+            tab.fill("#own-new-name", name)
+            tab.close()
+            room(desk, "Recipes")
+            desk.page.wait_for_timeout(1200)
+        else:
+            room(other, "Own foods")
+            assert tab.input_value("#own-new-name") == "Closed tab food"
