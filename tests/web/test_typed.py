@@ -607,3 +607,14 @@ def test_an_own_food_of_a_closed_tab_outlives_the_list_of_recipes(desk: Desk) ->
         else:
             room(other, "Own foods")
             assert tab.input_value("#own-new-name") == "Closed tab food"
+
+
+def test_what_did_not_work_is_over_when_it_works(desk: Desk) -> None:
+    desk.expected = ("422",)
+    room(desk, "Own foods")
+    desk.page.fill("#own-new-name", "Rusk")
+    for fat, said in (("150", "cannot hold 150 g"), ("15", "")):
+        desk.page.fill("#own-new-FAT", fat)
+        desk.page.get_by_role("button", name="Keep it").click()
+        desk.text_of("#notice" if said else "#room .cards", said or "Rusk")
+    desk.until("document.querySelector('#notice').hidden")

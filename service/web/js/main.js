@@ -64,6 +64,7 @@ function drawHead() {
 
 // ---- what others may ask for ----------------------------------------------------------------------------------
 
+let fault = null;
 const acts = {
   draw, furnish,
   bench: (line, id) => desk.bench(line, id, acts),
@@ -109,7 +110,16 @@ const acts = {
   stand: (phrase, food) => desk.stand(phrase, food),
   section: (section, opener) => desk.sectionActs(section, opener, acts),
   async guard(act) {
-    try { return await act(); } catch (error) { notices.show('error', 'That did not work.', `${error.message}. Nothing was changed.`); return null; }
+    try {
+      const done = await act();
+      // What did not work does now.
+      if (fault?.isConnected) notices.clear();
+      return done;
+    } catch (error) {
+      notices.show('error', 'That did not work.', `${error.message}. Nothing was changed.`);
+      fault = $('notice').firstChild;
+      return null;
+    }
   },
 };
 
