@@ -7,7 +7,7 @@ import { gramsIn } from '../grams.js';
 import * as notices from '../notices.js';
 import { handOver } from '../publish.js';
 import { impact } from '../saving.js';
-import { forget, half, keepTyped, noNumber } from '../typed.js';
+import { NUMBER, forget, half, keepTyped, noNumber } from '../typed.js';
 
 const SIZES = ['extra small', 'small', 'medium', 'large', 'extra large', 'jumbo'];
 
@@ -32,7 +32,7 @@ export async function choices(room, acts) {
 
 const FORM = 'new choice';
 function adding(again, acts) {
-  const phrase = h('input', { id: 'choice-phrase', type: 'text', maxlength: 200 }), grams = h('input', { id: 'choice-grams', 'data-unit': massUnit(), type: 'number', min: 0, step: 'any' });
+  const phrase = h('input', { id: 'choice-phrase', type: 'text', maxlength: 200 }), grams = h('input', { id: 'choice-grams', 'data-unit': massUnit(), ...NUMBER });
   const found = h('div', { class: 'offers' }), size = choice('choice-size', 'or this size', [['', '–'], ...SIZES.map(one => [one, one])], '');
   let late = null;
   const offer = food => h('label', { class: 'tick' }, h('input', { type: 'radio', name: 'choice-food', value: food.id, checked: half(FORM)?.['choice-food'] === food.id }), ` ${food.description} `, h('small', {}, food.id));
@@ -45,7 +45,7 @@ function adding(again, acts) {
   const add = () => acts.guard(async () => {
     const food = found.querySelector('input:checked')?.value, named = size.querySelector('select').value, wrong = noNumber(box);
     if (wrong) throw new Error(wrong);
-    const { changed } = await api.post('/choices', { phrase: phrase.value.trim(), ...food && { food }, ...named && { size: named }, ...grams.value !== '' && { grams: gramsIn(grams.value) } });
+    const { changed } = await api.post('/choices', { phrase: phrase.value.trim(), ...food && { food }, ...named && { size: named }, ...grams.value !== '' && { grams: gramsIn(grams) } });
     forget(FORM);
     say('Kept');
     await again();
