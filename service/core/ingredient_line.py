@@ -377,7 +377,7 @@ def _is_plain_noun(word: str, lexicon: Lexicon) -> bool:
 def _is_odd_share(text: str) -> bool:
     """ "2/30 g": nobody measures by such shares."""
     over, _, under = text.partition("/")
-    return over.isdigit() and under.isdigit() and int(over) > 1 and int(under) > _SMALLEST_SHARE
+    return over.isdecimal() and under.isdecimal() and float(over) > 1 and float(under) > _SMALLEST_SHARE
 
 
 _SMALLEST_SHARE = 16
