@@ -443,3 +443,11 @@ def test_food_behind_a_verb_is_asked_about(resolver: Resolver, line: str, grams:
 )
 def test_tools_behind_a_verb_are_no_food(resolver: Resolver, line: str) -> None:
     assert resolver.resolve(line).outcome == "not_food"
+
+
+@pytest.mark.parametrize(
+    ("line", "outcome"),
+    [("1 cup jello", "check"), ("1 cup sugar-free jello", "check"), ("85 g jello", "resolved")],
+)
+def test_a_cup_of_jelly_may_be_made_or_dry(resolver: Resolver, line: str, outcome: str) -> None:
+    assert resolver.resolve(line).outcome == outcome
