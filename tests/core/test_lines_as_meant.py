@@ -413,7 +413,9 @@ def test_what_goes_away_is_not_counted_for_sure(resolver: Resolver, line: str) -
 
 @pytest.mark.parametrize("line", ["drain 1 can chickpeas", "drain 400 g canned tomatoes", "200 g skipjack tuna"])
 def test_what_is_drained_is_used(resolver: Resolver, line: str) -> None:
-    assert resolver.resolve(line).outcome == "resolved"
+    answer = resolver.resolve(line)
+    assert answer.parts
+    assert "taken away" not in " ".join(answer.parts[-1].reasons)
 
 
 @pytest.mark.parametrize("meat", ["1 lb chicken", "1 kg lamb", "beef 1 lb", "1 kg pork"])
