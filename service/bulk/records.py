@@ -26,6 +26,8 @@ CHUNK_BYTES = 100_000
 # A longer record is refused unread; the longest recipe that may be saved is shorter.
 MOST_BYTES = 5 * 1024 * 1024
 _PIECE = 1 << 20
+# What the reader of CSV says where neither a comma nor the end of the line follows a closing quotation mark.
+_BEHIND_A_MARK = "expected after"
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +152,11 @@ def _csv_lines(path: Path) -> Iterator[Record]:
 
 
 def _csv_rows(path: Path, file: Iterable[str]) -> Iterator[list[str]]:
-    """The rows of a table; InputError for a cell that goes on to the end, which would hold the rows after it unseen."""
+    """The rows of a table; InputError for a quoted cell that RFC 4180 does not know: it would hold rows unseen.
+
+    A quotation mark that begins a cell opens it; the one that closes it stands before a comma or the end of a line. A
+    mark inside a cell that none begins (6" tortilla) is a letter like any other.
+    """
     csv.field_size_limit(MOST_BYTES)
     at_end = False
 
@@ -159,15 +165,25 @@ def _csv_rows(path: Path, file: Iterable[str]) -> Iterator[list[str]]:
         yield from file
         at_end = True
 
-    rows, begun = csv.reader(lines()), 1
+    rows, begun = csv.reader(lines(), strict=True), 1
     try:
         for row in rows:
-            if at_end:  # it asked for another line though the row had one
-                raise InputError(f"{path}, line {begun}: a quotation mark opens a cell that nothing ends", line=begun)
             yield row
             begun = rows.line_num + 1
     except csv.Error as error:
-        raise InputError(f"{path}, line {rows.line_num}: {error}", line=rows.line_num) from None
+        if at_end:  # it asked for another line though the row had one
+            why = f"line {begun}: a quotation mark opens a cell that nothing ends"
+        else:
+            why = _broken(str(error), begun, rows.line_num)
+        raise InputError(f"{path}, {why}", line=begun) from None
+
+
+def _broken(fault: str, begun: int, line: int) -> str:
+    """Where and why a row cannot be read."""
+    if _BEHIND_A_MARK not in fault:
+        return f"line {line}: {fault}"
+    opened = "" if begun == line else f" of a cell that is open since line {begun}"
+    return f"line {line}: text stands behind the closing quotation mark{opened}; a mark within a cell is written twice"
 
 
 def _place(path: Path, columns: list[str]) -> int:

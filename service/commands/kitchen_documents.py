@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from service.commands import stores
 from service.commands.tables_of_text import print_out, short
 from service.core.errors import InputError, InUseError
+from service.kitchens.choice_table import MOST_CHOICES
 from service.store.kitchen import CALLED, Document, Kind
 
 
@@ -28,12 +29,15 @@ def more_than(found: Sequence[object], limit: int) -> list[str]:
 
 
 def delete_document(kind: Kind, number: int) -> None:
-    """Delete it and say so; InputError names the recipes that use it, and then nothing is deleted."""
+    """Delete it and say so, with what is lost by it; InputError names the recipes that use it: nothing is deleted."""
+    shelf = stores.open_shelf()
     try:
-        document = stores.open_shelf().delete(kind, number)
+        document = shelf.delete(kind, number)
     except InUseError as error:
         raise InputError(f"{CALLED[kind]} {number} was not deleted: {error}") from error
     print_deleted(document)
+    if lost := [short(one.title) for one in shelf.listing("choice", using=document.food_id, limit=MOST_CHOICES)]:
+        print_out(f"Standing choices that meant it are lost: {', '.join(lost)}.")
 
 
 def print_deleted(document: Document) -> None:

@@ -4,6 +4,7 @@
              [ "of" words ] [ preposition words ] [ remark ] [ "not" words, which are not read ] [ join clause ]
     join   = "and" | "or" | "/" | "+" | "|" | "&" | ( "plus" | "with" | "in" ) before a measured food
     late   = amount behind the food's name                        "butter 50 g", "juice of 1 lemon"
+    more   = "plus" [ "another" ] amount behind a named food, of which brackets before it say nothing
     each   = pieces food "of" mass                                "4 chicken breasts of 150 g"
     allow  = states ( "if" | "when" | "in winter" | "will do" ... ) words, which say nothing of the food
 
@@ -49,6 +50,7 @@ class Clause:
     shared             its amount is an even share of what several foods weigh together
     beside             it names what another food lies on, is wrapped in or goes with, and no amount
     divided            the line says what becomes of some of its pieces
+    topping            what is added to its amount behind its brackets, which say nothing of that
     """
 
     amount: Amount | None = None
@@ -65,6 +67,7 @@ class Clause:
     shared: bool = False
     beside: bool = False
     divided: bool = False
+    topping: Amount | None = None
 
     def all(self) -> Iterator[Clause]:
         """This clause and those that "and" joins to it."""
@@ -86,6 +89,15 @@ class Clause:
         self.remarks.extend(other.remarks)
         self.alternatives.extend(other.alternatives)
         self.joined.extend(other.joined)
+
+    def top(self, more: Amount) -> None:
+        """Add a further amount of the food to its own."""
+        assert self.amount is not None
+        self.amount = with_more(self.amount, more)
+        if self.topping is not None:
+            self.topping = with_more(self.topping, more)
+        elif self.brackets:
+            self.topping = more
 
     def nouns(self) -> list[Token]:
         """The tokens that may name a food."""
@@ -140,9 +152,10 @@ class ClauseReader:
         at = self._past_taken(clause, items, at)
         at = self._past_purpose(clause, items, at)
         opening = text_of(items[at]) if at < len(items) else ""
-        if (opening == "plus" or opening in LESS) and read_amount(items, at + 1, self._measures):
+        behind = _past_another(items, at + 1)
+        if (opening == "plus" or opening in LESS) and read_amount(items, behind, self._measures):
             # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin", "1 cup sugar, less 2 tbsp"
-            clause.more, clause.less, at = opening == "plus", opening in LESS, at + 1
+            clause.more, clause.less, at = opening == "plus", opening in LESS, behind
         if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
             clause.amount, at = self._without_name(found, items)
         at = _past_noise(clause, items, at)
@@ -246,7 +259,7 @@ class ClauseReader:
         if _joins(item):
             return not _only_remarks(clause, here) and self._join(clause, item, items, at)
         if item.text == "plus" and clause.amount is not None and (more := self._more(items, at + 1, clause.amount)):
-            clause.amount = replace(clause.amount, plus=clause.amount.plus or more)
+            clause.top(more)
             return True
         if self._adds(item, items, at + 1, named=named):
             if item.value == "in" and clause.before and clause.before[-1].value == "cooked":
@@ -337,8 +350,8 @@ class ClauseReader:
         return any(name is not None and number in name.key and _stands_in(name.form, beside) for name in names)
 
     def _more(self, items: Items, at: int, counted: Amount) -> Amount | None:
-        """A further amount of the same food: "plus 2 tbsp extra", "plus 2 extra"."""
-        extra = read_amount(items, at, self._measures)
+        """A further amount of the same food: "plus 2 tbsp extra", "plus 2 extra", "plus another half"."""
+        extra = read_amount(items, _past_another(items, at), self._measures)
         if extra is None:
             return None
         behind = items[extra[1]] if extra[1] < len(items) else None
@@ -347,7 +360,7 @@ class ClauseReader:
         rest = (items[place] for place in range(extra[1], len(items)))  # no copy: most end at their first word
         if any(item.text not in EXTRA for item in rest if isinstance(item, Token)):
             return None
-        return in_measure_of(counted, extra[0]) if behind is not None or extra[0].measure else None
+        return in_measure_of(counted, extra[0])
 
     def _adds(self, word: Token, items: Items, at: int, *, named: bool) -> bool:
         """Whether a word opens a further measured food: "plus 2 tbsp honey", "whisked into 1 cup water"."""
@@ -557,6 +570,18 @@ def _counts_both(clause: Clause, rest: Clause) -> bool:
     return not (seasoned or rest.takes() or clause.is_to_taste())
 
 
+def with_more(amount: Amount, more: Amount) -> Amount:
+    """An amount with one more added, behind those that are added to it already: "1 lb 4 oz flour plus 50 g"."""
+    return replace(amount, plus=more if amount.plus is None else with_more(amount.plus, more))
+
+
+def without_topping(amount: Amount, topping: Amount) -> Amount:
+    """An amount without what `with_more` added to it last."""
+    if amount.plus is None:
+        return amount
+    return replace(amount, plus=None if amount.plus == topping else without_topping(amount.plus, topping))
+
+
 def in_measure_of(counted: Amount, more: Amount) -> Amount:
     """A further amount in the measure of the first where it states none: "3 tbsp fish sauce, plus 1 extra"."""
     return more if more.measure is not None else replace(more, measure=counted.measure)
@@ -659,7 +684,7 @@ def _add(clause: Clause, rest: Clause) -> None:
     if amount is None or more is None or rest.before or amount.measure is None or more.measure is None:
         return
     if amount.plus is None:
-        clause.amount = replace(amount, plus=more)
+        clause.top(more)
 
 
 def _count_first_state(clause: Clause, rest: Clause) -> None:
@@ -710,6 +735,11 @@ def _past_noise(clause: Clause, items: Items, at: int) -> int:
         clause.remarks.append(item)
         at += 1
     return at
+
+
+def _past_another(items: Items, at: int) -> int:
+    """Behind "another" before an amount: "plus another half", "plus another 2 tbsp"."""
+    return at + (at < len(items) and text_of(items[at]) == "another")
 
 
 def _skippable(item: object) -> bool:

@@ -425,7 +425,8 @@ def _dried(parts: Sequence[Ingredient], ratio: float) -> list[Ingredient]:
 def _weight_notes(done: Sequence[Ingredient], yields: RecipeYield, ratio: float) -> tuple[str, ...]:
     notes = []
     if yields.cooked_grams is None and yields.factor is None and all(one.factor == 1 for one in done):
-        notes.append("no yield is stated: figures per 100 g and per gram are of the raw weight")
+        what = "no yield" if yields.pieces is None else "no cooked weight"
+        notes.append(f"{what} is stated: figures per 100 g and per gram are of the raw weight")
     if ratio > MOST_GAIN:
         notes.append(f"the dish weighs {ratio:.0f} times what its lines with a weight do: look at both")
     elif ratio > 1.05:

@@ -330,6 +330,27 @@ def lend_heads(clauses: Sequence[Clause]) -> None:
         heads = [token for token in clause.nouns() if key_word(token) not in ADJECTIVES] or heads
 
 
+_EGGS, _WHITES = frozenset({"egg", "eggs"}), frozenset({"white", "whites"})
+_MORE = frozenset({"plus", "+", "and", "&"})
+
+
+def lend_eggs(items: list[object]) -> list[object]:
+    """ "2 eggs plus 2 whites": the whites that are counted beside eggs are theirs, where no noun follows them."""
+    for at in range(2, len(items)):
+        behind = items[at + 1] if at + 1 < len(items) else None
+        ends = not isinstance(behind, Token) or behind.kind in ("mark", "remark")
+        if text_of(items[at]) not in _WHITES or not ends:
+            continue
+        sized = items[at - 1]
+        number = at - 1 - (isinstance(sized, Token) and sized.kind == "size")
+        if not is_number(items[number]) or number < 1 or text_of(items[number - 1]) not in _MORE:
+            continue
+        before = next((one for one in reversed(items[: number - 1]) if is_number(one) or text_of(one) in _EGGS), None)
+        if isinstance(before, Token) and before.text in _EGGS:
+            return [*items[:at], replace(before, text=before.key), *items[at:]]
+    return items
+
+
 def lend_to_adjectives(clauses: Sequence[Clause]) -> None:
     """ "Salt, red and black pepper": adjectives alone behind a comma borrow the noun of what "and" joins to them."""
     for clause in clauses[1:]:

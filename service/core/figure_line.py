@@ -109,11 +109,17 @@ def states_whole(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if tokens[0].kind == "number" or not any(token.text.split()[-1] in WHOLES for token in tokens):
         return False  # most lines, quickly
     place = next((at for at, token in enumerate(tokens) if token.kind == "number"), 0)
-    lead = [word for token in tokens[:place] if token.kind != "mark" for word in token.text.split()]
-    behind = [token for token in tokens[place + 1 :] if token.kind != "approximate"]
-    if WHOLES.isdisjoint(lead) or len(behind) != 1 or lexicon.measures.kind(behind[0]) != "mass":
+    lead = [token for token in tokens[:place] if token.kind != "mark"]
+    behind = [token for token in tokens[place + 1 :] if token.kind not in ("approximate", "number", "mark", "joiner")]
+    before = [token for token in lead if lexicon.measures.kind(token) == "mass"]  # "Weight (g): 700"
+    masses = [*before, *behind]
+    words = [word for token in lead if token not in before for word in token.text.split()]
+    if WHOLES.isdisjoint(words) or not masses or any(lexicon.measures.kind(token) != "mass" for token in masses):
         return False
-    return lexicon.vocabulary.titles.wholes.issuperset(lead)
+    return len(masses) <= _MOST_MASSES and lexicon.vocabulary.titles.wholes.issuperset(words)
+
+
+_MOST_MASSES = 2  # "1 lb 8 oz"
 
 
 WHOLES = frozenset({"weight", "portion", "output"})  # "Portion 300 g", "Output: 1000 g"

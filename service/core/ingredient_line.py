@@ -13,12 +13,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from service.core import choices, coordination
 from service.core.amount import (
     CENTIMETRES,
     HOLDERS,
+    LENGTHS,
     LESS,
     WEIGHABLE,
     Amount,
@@ -44,10 +45,11 @@ from service.core.denial import as_denied
 from service.core.figure_line import states_claims
 from service.core.line_items import NONE, bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
-from service.core.no_food import behind_heading, not_food, weighed_food, without_need
+from service.core.no_food import behind_heading, counted_behind_verb, not_food, weighed_food, without_need
+from service.core.note import IS
 from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.part import Part, read_part
-from service.core.portion import one_of_them
+from service.core.portion import goes_away, one_of_them
 from service.core.values import quick
 from service.core.verb_first import verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
@@ -71,24 +73,28 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
     tokens = behind_heading(with_purposes(read_tokens(text, vocabulary)), lexicon)
-    if (told := _of_step(text, tokens, lexicon)) is not None:
-        return told
-    read = _read(text, tokens, lexicon)
+    read = _of_step(text, tokens, lexicon) or _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
-        return _read(text, hidden, lexicon)
-    return read
+        read = _read(text, hidden, lexicon)
+    elif tokens and read.reason in _MAY_HIDE and (hidden := counted_behind_verb(tokens, lexicon)):
+        read = replace(_read(text, hidden, lexicon), doubt=_OF_METHOD)
+    return replace(read, doubt=_GOING) if read.parts and goes_away(tokens, lexicon) else read
+
+
+_GOING = "the line says what is taken away or left out; it is counted as used"
 
 
 def _of_step(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine | None:
     """The foods of a line that begins with what is done to them; None where it is no such line."""
-    foods, shortened = verb_first(tokens, lexicon)
+    foods = verb_first(tokens, lexicon)
     read = _read(text, foods, lexicon) if foods else None
     if read is None or not read.parts:
         return None
-    return replace(read, doubt=read.doubt or _OF_METHOD) if shortened else read
+    return replace(read, doubt=read.doubt or _OF_METHOD)
 
 
-_OF_METHOD = "the line reads like a step of the method, whose foods other lines may state"
+_MAY_HIDE = frozenset({"no food is named", "kitchen equipment"})
+_OF_METHOD = "the line may be a step of the method, whose foods other lines state"
 
 
 def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine:
@@ -99,6 +105,8 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     said = frozenset(map(text_of, items))  # most lines lack what these look for
     items = _from_fruit(items) if "from" in said else items
     items = _amount_together(items, lexicon.measures) if "," in said else items
+    items = _length_apart(items) if said & _LENGTH_WORDS else items
+    items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
     reader = ClauseReader(lexicon, small=text == text.lower())
     parts = _seasonings(_halved(items, reader) or _parts(items, reader))
     reason = "" if parts else "no food is named"
@@ -183,6 +191,30 @@ _SUMMED = WEIGHABLE | {"package"}
 _MORE_OR_LESS = LESS | {"plus", "+", "and"}
 
 
+_LENGTH_WORDS = frozenset({"cm", "inch", "inches", "centimetre", "centimetres", "centimeter", "centimeters"})
+_ACROSS = frozenset({"thick", "long", "wide", "across", "diameter", "high", "each"})
+
+
+def _length_apart(items: list[object]) -> list[object]:
+    """The items with a comma before the length of what is counted: "2 pork chops 2 cm thick", "1 banana 18 cm".
+
+    Not where a piece is asked for that is as long: "1 piece ginger 3 cm".
+    """
+    if not is_number(items[0]):
+        return items
+    piece = isinstance(items[1], Token) and items[1].kind == "measure"
+    for at in range(3, len(items)):
+        before, behind = items[at - 2], items[at + 1] if at + 1 < len(items) else None
+        counted = is_number(items[at - 1]) and isinstance(before, Token) and before.kind in ("word", "measure")
+        if text_of(items[at]) not in _LENGTH_WORDS or not counted:
+            continue
+        told = text_of(behind) in _ACROSS
+        ends = behind is None or (isinstance(behind, Token) and behind.kind == "mark")
+        if told or (ends and not piece):
+            return [*items[: at - 1], Token(",", "mark", ","), *items[at - 1 :]]
+    return items
+
+
 def _amount_together(items: list[object], measures: MeasureWords) -> list[object]:
     """The items without commas inside an amount: "2 lb, 8 oz chicken", "2 cups, less 1 tbsp, flour"."""
     first = read_amount(items, 0, measures) if is_number(items[0]) else None
@@ -261,7 +293,19 @@ def _halves_some(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
     if not weighed or coordination.halves(items, lexicon):
         return False
     inside = any(isinstance(item, tuple) and item and text_of(item[0]) == "half" for item in items)
-    return inside or any(text_of(one) in _MARKS and text_of(two) == "half" for one, two in pairwise(items))
+    marks = (at for at in range(2, len(items)) if text_of(items[at]) == "half" and text_of(items[at - 1]) in _MARKS)
+    return inside or any(not _tells_share(items[at:], items[at - 2], lexicon) for at in marks)
+
+
+def _tells_share(items: Items, food: object, lexicon: Lexicon) -> bool:
+    """ "half of it is left in the pan" names no food, "half of it is rye" does; shares eaten are read in `eaten`."""
+    said = list(takewhile(lambda item: isinstance(item, Token) and item.kind != "mark", items))
+    verb = next((at for at, item in enumerate(said) if text_of(item) in IS), len(said))
+    behind = [item for item in said[verb + 1 :] if isinstance(item, Token)]
+    if not behind or lexicon.names_food(behind) or not isinstance(food, Token):
+        return False
+    name = lexicon.ending([*(token.key for token in behind), food.key])
+    return name is None or name.words == 1
 
 
 _MARKS = frozenset({",", ";", "-", ":"})
@@ -313,12 +357,17 @@ def _divided_or_done(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> s
 
 
 def _heads_name(word: Token, parts: Sequence[Part], lexicon: Lexicon) -> bool:
-    """Whether a word before a number is the head of a name whose first noun stands behind it: "drop 3 lemons"."""
+    """Whether a word before a number is the head of a name whose first noun stands behind it: "drop 3 lemons".
+
+    Of salt any name will do: "salt 500 g cod" is cod that is salted now.
+    """
     tokens = parts[0].phrases[0].tokens[:_MOST_NAMED] if parts[0].phrases else ()
     if word.text != word.key or not any(_is_plain_noun(token, lexicon) for token in tokens[1:]):
         return False
     names = (lexicon.ending([*tokens, last]) for last in tokens)
-    return any(name is not None and name.words > 1 and name.form.split()[-1] == word.key for name in names)
+    told = [name for name in names if name is not None and name.words > 1]
+    salted = word.key in SEASONINGS and any(word.key in name.key for name in told)
+    return salted or any(name.form.split()[-1] == word.key for name in told)
 
 
 def _is_plain_noun(word: str, lexicon: Lexicon) -> bool:
@@ -328,7 +377,7 @@ def _is_plain_noun(word: str, lexicon: Lexicon) -> bool:
 def _is_odd_share(text: str) -> bool:
     """ "2/30 g": nobody measures by such shares."""
     over, _, under = text.partition("/")
-    return over.isdigit() and under.isdigit() and int(over) > 1 and int(under) > _SMALLEST_SHARE
+    return over.isdecimal() and under.isdecimal() and float(over) > 1 and float(under) > _SMALLEST_SHARE
 
 
 _SMALLEST_SHARE = 16
@@ -459,6 +508,8 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     for piece in pieces:
         first, use = piece[0], text_of(piece[0]) == "or use"
         clause = reader.read(piece[1:] if use else piece)
+        if food is not None and food.amount is not None:
+            _cut_to_length(clause)
         if food is not None and isinstance(first, Token) and (use or first.value == "or") and clause.named():
             choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
@@ -479,6 +530,20 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     return clauses
 
 
+_CUT_PIECES = frozenset(
+    "piece pieces chunk chunks cubes strip strips slice slices lengths segments sections rounds batons dice".split()
+)
+
+
+def _cut_to_length(clause: Clause) -> None:
+    """Take what a further clause says of pieces and their length for a remark: "1 lb chicken, 2-inch pieces"."""
+    said = {token.text for token in clause.before if token.kind != "measure" or token.several}
+    many = len(said) == len(clause.before) > 0 and said <= _CUT_PIECES  # "1 daikon, 10 cm piece" is as long
+    if clause.amount is not None and clause.amount.measure in LENGTHS and many:
+        told = [token for token in clause.before if token.text not in _ONE_PIECE]  # pieces may name a cut
+        clause.amount, clause.before, clause.remarks = None, [], [*clause.remarks, *told]
+
+
 def _opened(clause: Clause) -> list[Clause]:
     """A clause, and behind it those that join one without a name: "gram flour, whisked into 1 cup water"."""
     if clause.amount is None and [token.value for token in clause.before[:2]] in _COOKED_IN:
@@ -494,6 +559,13 @@ def _ends_in_seeds(named: Sequence[Clause]) -> bool:
     """ "50 g pumpkin, sunflower and sesame seeds"."""
     nouns = named[-1].joined[-1].nouns()
     return named[0].amount is not None and len(nouns) > 1 and key_word(nouns[-1]) == "seed"
+
+
+def _opens_with_more(clause: Clause) -> bool:
+    return any(token.value in _WITH_MORE for token in clause.remarks[:1])
+
+
+_WITH_MORE = frozenset({"and", "with"})
 
 
 def _opens_with_and(clause: Clause) -> bool:
@@ -635,18 +707,23 @@ def _goes_on(clause: Clause, amount: Amount, lexicon: Lexicon) -> bool:
         return False
     if clause.amount.measure in _FULL and amount.measure not in _FULL:
         return False  # "2 tbsp jam, plus a bowlful on the table"
+    measured = lexicon.measured_by(clause.amount) in WEIGHABLE and not clause.named()
+    if measured and _opens_with_more(clause):
+        return True  # "1 cup sugar, and 50 g for topping"
     return clause.more or (clause.less and lexicon.measures.holds_more(amount, clause.amount))
 
 
 def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amount | None:
     """The amount of the clause that names the food, with the same said another way by a clause beside it."""
-    if main.amount is not None and main.amount.plus is None:
+    if main.amount is not None:
         further = next((one for one in others if _goes_on(one, main.amount, lexicon)), None)
         if further is not None and further.amount is not None:
             more_of_it = {token.text for token in further.before} & EXTRA  # "plus 1 extra", not "plus a few to serve"
             extra = in_measure_of(main.amount, further.amount) if more_of_it else further.amount
-            more, less = (None, extra) if further.less else (extra, None)
-            return replace(main.amount, plus=more, less=less)
+            if further.less:
+                return replace(main.amount, less=extra)
+            main.top(extra)
+            return main.amount
     stated = [clause.amount for clause in others if clause.amount]
     if main.amount is None or main.amount.also:
         return main.amount or next(iter(stated), None)

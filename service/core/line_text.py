@@ -56,7 +56,7 @@ _HAS_LENGTH = (
     r"(?:thick |long )?(?:pieces?|sticks?|knobs?|cubes?|slices?|strips?|chunks?|lengths?|batons?|squares?|rounds?"
     r"|pie|pastry|flan|tart|tortillas?|pizza|cake|tin|pan|wide|across|diameter)\b"
 )
-_INCHES = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″])(?=[ -]?\w)", re.I)
+_INCHES = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″]|''|’’|′′)(?=[ -]?\w)", re.I)
 # While case tells something.
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
@@ -69,7 +69,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     # "3 in. piece", '2" knob'; without the dot "in" is a preposition, but for "2in", "9-in pie" and "2 in piece"
     ("in", re.compile(rf"(?<=[\d½¼¾⅓⅔⅛])(?:in\b(?!-)|-in(?= \w)| ?-? ?in(?= {_HAS_LENGTH}))", re.I), " inch"),
     ("in ", re.compile(r"^([\d½¼¾⅓⅔⅛][\d½¼¾⅓⅔⅛ ./-]*) in (?=[a-z])", re.I), r"\1 inch "),  # "3 in daikon"
-    *((sign, _INCHES, " inch ") for sign in ('.', '"', '”', '″')),
+    *((sign, _INCHES, " inch ") for sign in ('.', '"', '”', '″', "''", '’’', '′′')),
     ("T", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"
     ("t", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"
 )

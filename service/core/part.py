@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, text_of
-from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader
+from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_items import split
 from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food
@@ -96,7 +96,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     states = frozenset([token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state"])
     held = [bracket for one in (clause, *others) for bracket in one.brackets]
     held += [bracket for one in clause.alternatives[-1:] for bracket in one.brackets if _tells_cutting(bracket)]
-    brackets = _read_brackets(held, _Brackets(amount, states=states), reader)
+    brackets = _read_amounts(held, amount, states, reader, topping=clause.topping)
     phrases, amount = _phrases(clause, others, brackets, reader.lexicon)
     everything = [*_tokens(clause, others), *brackets.said, *brackets.noted]
     kinds = {token.kind for token in everything}
@@ -240,6 +240,23 @@ def _is_other_choice(alternative: Clause, clause: Clause, lexicon: Lexicon) -> b
     """Whether what stands behind "or" is another food than the one before it, which counts: "fish, cod or haddock"."""
     chosen = alternative in clause.alternatives and lexicon.names_food(clause.nouns())
     return chosen and lexicon.names_food(alternative.nouns())
+
+
+def _read_amounts(
+    held: Sequence[tuple[object, ...]],
+    amount: Amount | None,
+    states: frozenset[str],
+    reader: ClauseReader,
+    *,
+    topping: Amount | None,
+) -> _Brackets:
+    """What brackets say, of the amount without what is added behind them: "1/2 cup sugar (100 g), plus 1 tbsp"."""
+    if topping is None or amount is None:
+        return _read_brackets(held, _Brackets(amount, states=states), reader)
+    found = _read_brackets(held, _Brackets(without_topping(amount, topping), states=states), reader)
+    if found.amount is not None:
+        found.amount = with_more(found.amount, topping)
+    return found
 
 
 def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, reader: ClauseReader) -> _Brackets:

@@ -14,7 +14,7 @@ What is left of a food without more ("the other half of the onion") is food, but
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from service.core.amount import Items, is_number, parse_digits, text_of
 from service.core.line_words import before_mark
@@ -86,6 +86,22 @@ def _is_taken(words: Sequence[Token], at: int) -> bool:
     if not behind or behind[0].text not in _DEFINITE:
         return False
     return not (len(behind) > 1 and (behind[1].text.endswith("est") or behind[1].text in _BEST))
+
+
+_LONGEST_GOING = 3
+_OPENS_AMOUNT = frozenset({"number", "vague number", "approximate"})
+_OF_FOOD = frozenset({"word", "measure", "number", "size", "state"})
+
+
+def goes_away(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a line says of an amount that it is not used: "leave out 2 eggs", "drain 200 g bacon fat"."""
+    titles = lexicon.vocabulary.titles
+    place = next((at for at, token in enumerate(tokens[: _LONGEST_GOING + 1]) if token.kind in _OPENS_AMOUNT), 0)
+    verb = " ".join([token.text for token in tokens[:place]])
+    if verb in titles.going:
+        return True
+    food = list(takewhile(lambda token: token.kind in _OF_FOOD, tokens[place:])) if verb == "drain" else []
+    return bool(food) and food[-1].key in titles.poured
 
 
 # ---- what is left, counted ---------------------------------------------------------------------------------------

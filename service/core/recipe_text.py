@@ -8,7 +8,7 @@
     section = [ "+" ] name ":"          a plus or "(optional)" makes it a topping; a bare heading opens one too,
                                         and what only looks like one stays a line (core.bare_line)
             | "#" name                  as plain text marks headings; bold words are marked by "**" or "__"
-    method  = "Method" | "Directions" | "Instructions" ...     what follows is no ingredient
+    method  = "Method" | "Directions" | "Instructions" ...     what follows is no ingredient, but may be a yield
 
 A guess is never silent: what was assumed stands in the notes.
 """
@@ -24,7 +24,7 @@ from service.core.bare_line import Bare, Heads, unheeded
 from service.core.eaten import eaten_note, said_eaten, said_treatment
 from service.core.errors import InputError
 from service.core.recipe import Recipe, RecipeLine, RecipeYield, Section
-from service.core.recipe_yield import Yielded, begun_as_yield, read_yield
+from service.core.recipe_yield import Yielded, begun_as_yield, read_yield, states_weight
 from service.core.text import fold, without_bullet
 
 UNTITLED = "Untitled recipe"
@@ -36,7 +36,12 @@ _GRAMS = re.compile(r"^(?P<grams>\d{1,6}(?:\.\d+)?) ?g$")
 _YIELD_OF_TITLE = re.compile(
     r"^(?P<title>.*[^\s(\[,;:–—-])(?:\s*[(\[,;:]|\s+[–—-])\s*(?P<said>(?!\s*\d+\W*$)[^()\[\]]{1,60}?)\s*[)\]]?$"
 )
-_FOR_PEOPLE = re.compile(r"^(?P<title>.*\S)\s+(?P<said>for \S{1,12} (?:people|persons|servings))$", re.IGNORECASE)
+_FOR_PEOPLE = re.compile(
+    r"^(?P<title>.*\S)\s+(?P<said>for \S{1,12} (?:people|persons|servings)|(?:serves|feeds) \S{1,12}(?: people)?)$",
+    re.IGNORECASE,
+)
+# A title that ends in a number may be of so many persons, or of so many hours: it is told, not taken.
+_FOR_SOME = re.compile(r"\bfor (?:\d{1,3}|one|two|three|four|five|six|seven|eight|ten|twelve)$", re.IGNORECASE)
 # "1 serving of the quay salad": a share of a dish, not what this one serves.
 _PORTIONS = re.compile(r"^\S+(?: a)? (?:servings?|portions?|batch(?:es)?) (?:of )?\S")
 _OPTIONAL = re.compile(r"[(\[]\s*optional\s*[)\]]|,\s*optional$|^optional\b", re.IGNORECASE)
@@ -49,8 +54,24 @@ _UNITS_BY_CODE = {
 _DEEPEST = 12
 _RECIPE_TYPE = re.compile(r"(?:https?://schema\.org/|schema:)?Recipe")
 _BOLD = re.compile(r"(?P<mark>\*\*|__)(?=\S)(?P<words>[^*_]{1,300}?)(?<=\S)(?P=mark)")
+_ITALIC = re.compile(r"(?<![\w*])(?P<mark>[*_])(?=[^\s*_])(?P<words>[^*_]{1,300}?)(?<=\S)(?P=mark)(?![\w*])")
 _HEADING = re.compile(r"^#{1,6}\s+(?P<name>[^\d\W].{0,98}?)\s*#*$")
-_METHOD = re.compile(r"^(?:method|directions?|instructions?|preparation|steps?|to make|procedure)\s*:?$")
+_LABELLED = re.compile(
+    r"^(?:title|name|recipe|recipe (?:title|name)|name of (?:the )?dish)\s*:\s*(?P<name>\S.*)$", re.IGNORECASE
+)
+# What a heading says of its amounts: "Ingredients (per serving)", "For one person", "Ingredients for 2".
+_AMOUNTS_FOR = re.compile(
+    r"\b(?:per|each|for (?:one|a|each|every|a single|1)) (?:person|serving|portion|head|guest|diner|plate|bowl)$"
+    r"|^(?:ingredients|amounts?|quantit(?:y|ies))\W+(?:is |are )?for (?:one|(?P<number>[1-9]\d{0,2}))"
+    r"(?: (?:people|persons?|servings?|portions?))?$"
+)
+_ONE_SERVING = re.compile(r"^(?:serving|portion)\b")
+# No "assembly" or "to cook": under these stand foods as often.
+_METHOD = re.compile(
+    r"^\W*(?:(?:the |(?:cooking|baking|preparation) )?(?:method|directions?|instructions?)(?: for [\w ]+)?"
+    r"|preparation|process|procedure|steps?(?: (?:1|one))?|what to do|to make|how to (?:make|cook|prepare)(?: \w+)?)"
+    r"\s*(?:\([^()]*\))?\W*$"
+)
 _SECTION = re.compile(r"^(?P<plus>\+\s*)?(?P<name>[^\d].{0,98}?)\s*:$")
 
 
@@ -74,8 +95,24 @@ class _Draft:
     def finished(self) -> ReadRecipe:
         sections = tuple(Section(tuple(lines), name, optional) for name, optional, lines in self.sections if lines)
         made = self.yielded.settled()
+        if (some := _FOR_SOME.search(self.title)) and not self.yielded.stated:
+            self.notes.append(f"{some[0]!r} of the title may say for how many it is: it was not taken")
         recipe = Recipe(self.title or UNTITLED, sections, made.servings or 1, made.yields)
-        return ReadRecipe(recipe, (*made.notes, *self.notes))
+        return ReadRecipe(recipe, (*made.notes, *self.notes, *_other_amounts(recipe)))
+
+
+def _other_amounts(recipe: Recipe) -> Iterator[str]:
+    """That a section says its amounts are of one serving, or of another number than the recipe is for: "Per serving".
+
+    They are counted as they stand, since a heading may be older than what stands below it.
+    """
+    for name in dict.fromkeys(section.name for section in recipe.sections):
+        found = _AMOUNTS_FOR.search(fold(name).strip(" .:()"))
+        if found and (number := float(found["number"] or 1)) != recipe.servings:
+            yield (
+                f"{name!r} says that its amounts are for {number:g}, but they are counted for all {recipe.servings:g} "
+                f"servings: set the servings to {number:g}, or the amounts to those of the whole recipe"
+            )
 
 
 def read_recipe(
@@ -94,20 +131,42 @@ def read_recipe(
     for at, line in enumerate(rest[:method]):
         if not _bare(line) or _is_yield(_bare(line), draft):
             continue
+        if states_weight(_bare(line)):
+            draft.notes.append(f"{_bare(line)!r} was not understood as what the dish weighs when it is cooked")
+            continue
         _take(line, draft, opens=bool(bare[at].heads) and at not in unheaded, is_treatment=is_treatment)
         if begun_as_yield(_bare(line)):
             draft.notes.append(f"{_bare(line)!r} was not understood as what the recipe serves or makes")
     draft.notes += _kept_notes([bare[at].text for at in sorted(unheaded)])
     if method is not None:
-        draft.notes.append("what stands under the method is not read")
+        told = "".join(f", but for {words!r}" for words in _yields_below(rest[method + 1 :], draft))
+        draft.notes.append(f"what stands under the method is not read{told}")
     return draft.finished()
 
 
+def _yields_below(lines: Iterable[str], draft: _Draft) -> Iterator[str]:
+    """Read of what stands under the method for how many the recipe is and what it makes, where no line above says it.
+
+    A "serving" there is one of a table of nutrients: "Serving: 1 roll".
+    """
+    for bare in map(_bare, lines):
+        if not begun_as_yield(bare) or _ONE_SERVING.match(bare):
+            continue
+        before = draft.yielded
+        try:
+            found = read_yield(bare, before)
+        except InputError:  # what is no recipe's yield may be anything
+            continue
+        if found is not None:
+            draft.yielded = _behind(before, found)
+            yield bare
+
+
 def _without_marks(lines: Iterable[str]) -> Iterator[str]:
-    """The lines without marks of bold words; a marked heading gets a colon, but for the first, which is a title."""
+    """The lines without marks of bold and slanted words; a marked heading gets a colon, but for the first, a title."""
     begun = False
     for line in lines:
-        plain = _BOLD.sub(r"\g<words>", line.strip())
+        plain = _ITALIC.sub(r"\g<words>", _BOLD.sub(r"\g<words>", line.strip()))
         heading = _HEADING.match(plain)
         name = heading["name"] if heading else plain
         bare = fold(name)
@@ -148,15 +207,32 @@ def _after_title(lines: Sequence[str], draft: _Draft, heads: Callable[[str], Hea
     start = next((at for at, line in enumerate(lines) if line), len(lines))
     if start == len(lines):
         return ()
+    listed = next((at for at, line in enumerate(lines) if line[:1].isdigit() or line.endswith(":")), len(lines))
+    for at, labelled in enumerate(map(_LABELLED.match, lines[:listed])):
+        if labelled:
+            draft.title = _without_yield(labelled["name"][:300], draft)
+            return [*lines[:at], *lines[at + 1 :]]
     first, following = lines[start], next((line for line in lines[start + 1 :]), "")
     folded = fold(first)
     if first.endswith(":") or folded[:1].isdigit() or _is_yield(folded, _Draft()):
-        return lines[start:]
+        return _titled_later(lines[start:], draft, heads)
     set_off = not following or _is_yield(fold(following), _Draft()) or begun_as_yield(fold(following))
-    if set_off or heads(first):
+    if set_off or heads(first) or _FOR_PEOPLE.match(first):
         draft.title = _without_yield(first.lstrip("#").strip()[:300], draft)
         return lines[start + 1 :]
     return lines[start:]
+
+
+def _titled_later(lines: Sequence[str], draft: _Draft, heads: Callable[[str], Heads]) -> Sequence[str]:
+    """Take off a title behind the yield that a text begins with: one that blank lines set off on both sides."""
+    at = next((at for at, line in enumerate(lines) if line and not _is_yield(fold(line), _Draft())), 0)
+    if not at or lines[at - 1] or "".join(lines[at + 1 : at + 2]) or not "".join(lines[at + 1 :]):
+        return lines
+    name = lines[at]
+    if name.endswith(":") or fold(name)[:1].isdigit() or _METHOD.match(fold(name)) or heads(name) == "heading":
+        return lines
+    draft.title = name.lstrip("#").strip()[:300]
+    return [*lines[:at], *lines[at + 1 :]]
 
 
 def _without_yield(title: str, draft: _Draft) -> str:
@@ -383,8 +459,13 @@ def _read_yield(text: str, draft: _Draft) -> None:
     if found is None:
         draft.notes.append(f"{bare!r} was not understood as what the recipe serves or makes")
         return
+    draft.yielded = _behind(before, found)
+
+
+def _behind(before: Yielded, found: Yielded) -> Yielded:
+    """What was found last, but that the first to say something stands."""
     servings = found.servings if before.servings is None else before.servings
-    draft.yielded = replace(found, servings=servings, yields=_first(before.yields, found.yields))
+    return replace(found, servings=servings, yields=_first(before.yields, found.yields))
 
 
 def _first(before: RecipeYield, after: RecipeYield) -> RecipeYield:

@@ -32,26 +32,28 @@ _COMMA = Token(",", "mark", ",")
 _HELD_IN = frozenset({"oil", "brine", "water", "juice", "syrup", "vinegar"})
 
 
-def verb_first(tokens: Sequence[Token], lexicon: Lexicon) -> tuple[Sequence[Token], bool]:
-    """The line with its food first, and whether words of a method were left out; no tokens where it is no such line."""
+def verb_first(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """The line with its food first; no tokens where it is no such line.
+
+    Nobody can tell whether it is a step of the method, whose foods other lines state: whoever counts it has to say so.
+    """
     if len(tokens) > 2 and tokens[0].text == "squeeze" and tokens[1].kind == "number":
-        return [Token("juice", "word", "juice"), *tokens[1:]], False  # "Squeeze 1 lemon"
+        return [Token("juice", "word", "juice"), *tokens[1:]]  # "Squeeze 1 lemon"
     if not tokens or not (_is_manner(tokens[0]) or _verb_end(tokens, 0, lexicon)):
-        return (), False  # most lines, quickly
+        return ()  # most lines, quickly
     verbs, at = _verbs(tokens, lexicon)
     end = _food_end(tokens, at, lexicon) if verbs else 0
     if not end:
-        return (), False
+        return ()
     kept, rest = list(tokens[at:end]), end
     while (further := _further(tokens, rest, lexicon)) is not None:
         start, rest = further
         kept += [_COMMA, *tokens[start:rest]]
     tail = _tail(tokens, rest, lexicon)
     if tail is None:
-        return (), False
+        return ()
     done = [token for verb in verbs if (token := _done(verb, lexicon)) is not None] if rest == end else []
-    read = [*kept, *(one for token in done for one in (_COMMA, token)), *tail]
-    return read, rest + len(tail) < len(tokens) or rest > end
+    return [*kept, *(one for token in done for one in (_COMMA, token)), *tail]
 
 
 def _verbs(tokens: Sequence[Token], lexicon: Lexicon) -> tuple[list[str], int]:

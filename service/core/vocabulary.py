@@ -118,6 +118,7 @@ class TitleWords:
     wholes                             what is said of the weight of all of it ("final" weight)
     readying                           verbs that make a food ready, said before its amount ("core")
     exchanges, dividing                verbs of another food's place ("swap"), and before a part of one ("set aside")
+    going, poured                      verbs of what is not used ("leave out"), and what is poured off a food ("liquid")
     """
 
     dishes: Mapping[str, str] = field(default_factory=dict)
@@ -162,6 +163,8 @@ class TitleWords:
     free_of: frozenset[str] = frozenset()
     exchanges: frozenset[str] = frozenset()
     dividing: frozenset[str] = frozenset()
+    going: frozenset[str] = frozenset()
+    poured: frozenset[str] = frozenset()
     readying: frozenset[str] = frozenset()
     tools: frozenset[str] = frozenset()
     vessels: frozenset[str] = frozenset()

@@ -34,9 +34,8 @@ def read_choices_csv(text: str) -> list[ChoiceForm]:
     """The choices of a CSV text; InputError with the line of the first fault and those of others: none is read then."""
     reader = csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
     found, faults = list[ChoiceForm](), list[InputError]()
+    _check_header(reader)
     try:
-        if tuple(reader.fieldnames or ()) != COLUMNS:
-            raise InputError(f"the first line must be {','.join(COLUMNS)}", line=1)
         for row in reader:
             given: dict[str | None, object] = {name: value for name, value in row.items() if value}
             given |= {"phrase": text_of_cell(str(row["phrase"]))} if row["phrase"] else {}
@@ -47,10 +46,22 @@ def read_choices_csv(text: str) -> list[ChoiceForm]:
             if len(found) + len(faults) > MOST_CHOICES:
                 raise InputError(f"at most {MOST_CHOICES:,} choices are read", line=reader.line_num)
     except csv.Error as error:
-        raise InputError(f"line {reader.line_num} is no CSV: {error}", line=reader.line_num) from None
+        line = reader.reader.line_num  # the reader of rows with names counts only those that it could read
+        raise InputError(f"line {line} is no CSV: {error}", line=line) from None
     if faults:
         raise _gathered(faults)
     return found
+
+
+def _check_header(reader: csv.DictReader[str]) -> None:
+    """InputError where the text is another than is written here, JSON for one."""
+    try:
+        columns = tuple(reader.fieldnames or ())
+    except csv.Error:
+        columns = ()
+    if columns != COLUMNS:
+        told = "choices are read as CSV, as they are exported: the first line must be"
+        raise InputError(f"{told} {','.join(COLUMNS)}", line=1)
 
 
 def _gathered(faults: Sequence[InputError]) -> InputError:

@@ -35,7 +35,13 @@ _TABLES = (*TABLES, "alembic_version")
 
 
 def back_up(url: str, target: Path, *, overwrite: bool = False) -> None:
-    """Write a backup of the store to `target`; InputError where a file stands there, StoreError where it cannot be."""
+    """Write a backup of the store to `target`; InputError where a file stands there, StoreError where it cannot be.
+
+    A folder or a device is never replaced.
+    """
+    if target.exists() and not target.is_file():
+        what = "a folder: name the file in it that the backup is to be" if target.is_dir() else "no file to be replaced"
+        raise InputError(f"{target} is {what}")
     if target.exists() and not overwrite:
         raise InputError(f"{target} is there already; --overwrite puts the backup in its place")
     path = database_file(url)

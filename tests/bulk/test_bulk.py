@@ -274,18 +274,39 @@ def test_rows_of_csv_that_have_no_line_are_errors(run, tmp_path):
     assert outcomes(tmp_path / "out.jsonl") == ["resolved", "error", "error"]
 
 
-OPEN_CELLS = {
-    "of a row": ('id,line\n1,2 eggs\n2,"1/2" apple\n3,"1 leek\n4,2 eggs\n', "line 4"),
-    "of the header": ('id,"line\n1,2 eggs\n', "line 1"),
-    "of the last row": ('line\n2 eggs\n"1 leek', "line 3"),
+NOTHING_ENDS = "a quotation mark opens a cell that nothing ends"
+BEHIND = "text stands behind the closing quotation mark"
+OPEN = f"{BEHIND} of a cell that is open since line"
+BROKEN_CELLS = {
+    "of a row": ('id,line\n1,2 eggs\n2,"1/2 apple"\n3,"1 leek\n4,2 eggs\n', f"line 4: {NOTHING_ENDS}"),
+    "of the header": ('id,"line\n1,2 eggs\n', f"line 1: {NOTHING_ENDS}"),
+    "of the last row": ('line\n2 eggs\n"1 leek', f"line 3: {NOTHING_ENDS}"),
+    "before a quoted row": (
+        'id,line\n1,2 eggs\n2,"1 cup broccoli\n3,100 g butter\n4,"1 oz almonds"\n5,200 g haddock\n',
+        f"line 5: {OPEN} 3",
+    ),
+    "before a quoted id": ('id,line\n"1","1 leek\n"2","2 eggs"\n', f"line 3: {OPEN} 2"),
+    "of the header, before a quoted row": ('"line\n2 eggs\n"1 leek"', f"line 3: {OPEN} 1"),
+    "before a mark of inches": ('line\n"1 leek\n1 6" tortilla\n', f"line 3: {OPEN} 2"),
+    "text behind it": ('id,line\n1,"1/2" apple\n2,2 eggs\n', f"line 2: {BEHIND}; a mark within"),
+    "a blank behind it": ('id,line\r\n1,"1 leek" \r\n', f"line 2: {BEHIND};"),
 }
 
 
-@pytest.mark.parametrize(("table", "where"), OPEN_CELLS.values(), ids=OPEN_CELLS)
-def test_a_cell_that_nothing_ends_swallows_no_rows(run, tmp_path, table, where):
-    (tmp_path / "in.csv").write_text(table)
+@pytest.mark.parametrize(("table", "words"), BROKEN_CELLS.values(), ids=BROKEN_CELLS)
+def test_a_quoted_cell_that_is_none_swallows_no_rows(run, tmp_path, table, words):
+    (tmp_path / "in.csv").write_text(table, newline="")
     code, said = run(tmp_path / "in.csv", tmp_path / "out.jsonl")
-    assert (code, f"{where}: a quotation mark opens a cell that nothing ends" in said) == (2, True), said
+    assert (code, words in said) == (2, True), said
+    assert [path.name for path in tmp_path.iterdir()] == ["in.csv"]
+
+
+def test_marks_that_begin_no_cell_are_letters(run, tmp_path):
+    table = 'id,line,more\n1,1 6" tortilla,"2 "", 3"\n2,"1 6"" tortilla",""\n3,tortilla 6","a\n,b"\n'
+    (tmp_path / "in.csv").write_text(table)
+    assert run(tmp_path / "in.csv", tmp_path / "out.jsonl")[0] == 0
+    answers = (tmp_path / "out.jsonl").read_bytes().splitlines()
+    assert [json.loads(one)["line"] for one in answers] == ['1 6" tortilla', '1 6" tortilla', 'tortilla 6"']
 
 
 @pytest.mark.parametrize("end", ["", "\n", "\r\n\n"])

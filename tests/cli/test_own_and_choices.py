@@ -144,8 +144,15 @@ def test_a_choice_whose_food_has_gone_is_said_to_be_lost(kitchen_run):
     save_own(kitchen_run, BAR)
     assert kitchen_run("choice", "add", "my bar", "--food", "own:1").code == 0
     assert "lost" not in kitchen_run("choice", "list").out
-    assert kitchen_run("own", "delete", "1").code == 0
+    assert kitchen_run("choice", "add", "mayo", "--food", "sr28:04641").code == 0
+    assert "Standing choices that meant it are lost: my bar.\n" in kitchen_run("own", "delete", "1").out
     assert "lost: the food is in no table in use" in kitchen_run("choice", "list").out
+
+
+def test_a_recipe_that_is_deleted_names_the_choices_that_meant_it(kitchen_run):
+    assert kitchen_run("recipe", "save", "-", stdin=b"Quay plate\n\nServes 1\n40 g butter").code == 0
+    assert kitchen_run("choice", "add", "the usual", "--food", "recipe:1").code == 0
+    assert "Standing choices that meant it are lost: the usual.\n" in kitchen_run("recipe", "delete", "1").out
 
 
 # ---- resolve with the kitchen ----------------------------------------------------------------------------------
@@ -212,6 +219,10 @@ WRONG = [
     (("choice", "add", "", "--grams", "1"), "", "/phrase"),
     (("choice", "delete", "9"), "", "no standing choice 9"),
     (("choice", "import", "-"), "mayo,sr28:04641", "the first line must be phrase,food,size,grams"),
+    (("choice", "import", "-"), "", "the first line must be phrase,food,size,grams"),
+    (("choice", "import", "-"), '{"choices":[{"id":"choice:1","x":2}]}', "choices are read as CSV, as they are"),
+    (("choice", "import", "-"), '[\n {"phrase": "mayo"}]', "choices are read as CSV, as they are"),
+    (("choice", "import", "-"), 'phrase,food,size,grams\n"mayo" b,sr28:04641,,', "line 2 is no CSV"),
     (("choice", "import", "/nowhere/choices.csv"), "", "cannot read"),
 ]
 

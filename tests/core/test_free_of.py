@@ -42,7 +42,7 @@ ZEROS = [
     ("no knead flour 200 g", "check", "20081", 200),
     # names, amounts and numbers all the same
     ("0 flour 100 g", "resolved", "20081", 100),
-    ("00 flour 100 g", "resolved", "20083", 100),
+    ("00 flour 100 g", "resolved", "20081", 100),
     ("Coke Zero 330 ml", "resolved", "14416", 330),
     ("0 g butter", "resolved", "01001", 0),
     ("0 eggs", "resolved", "01123", 0),

@@ -328,6 +328,41 @@ PACKS = [
     ("250 g lamb shoulder, in small dice", 250),
     ("1 handful epazote", 12),
 ]
+# what is added behind a bracket, or to what is added already
+ADDED = [
+    ("1/2 cup sugar (100 g) plus 50 g for topping", 150),
+    ("1/2 cup sugar (100 g), plus 1 tbsp", 112.6),
+    ("1/2 cup sugar (100 g) + 50 g", 150),
+    ("1/2 cup sugar (100 g), and 50 g for topping", 150),
+    ("1 cup flour (125 g), plus 1/4 cup for dusting", 156),
+    ("1 cup flour (125 g), plus 2 tbsp (16 g)", 141),
+    ("1 stick butter (113 g), plus 2 tbsp", 141),
+    ("1 lb 4 oz flour plus 50 g for dusting", 617),
+    ("1 cup plus 2 tbsp flour (140 g)", 140),
+    ("1 cup plus 2 tbsp flour (140 g) plus 20 g for dusting", 160),
+    ("1 cup plus 2 tbsp flour (140 g), plus 20 g for dusting", 160),
+    ("1 cup sugar (200 g), less 2 tbsp", 175),
+    ("1 onion plus another half", 165),
+    ("1 onion, plus another half", 165),
+    ("1 onion plus half", 165),
+    ("2 eggs plus 1", 150),
+]
+# a length, of what is counted or of a piece that is asked for
+LENGTHS = [
+    ("1'' ginger", 8),
+    ("3'' piece ginger", 24),
+    ("2’’ cinnamon stick", 2),
+    ("2 pork chops 2 cm thick", 398),
+    ("2 pork chops, 1 inch thick", 398),
+    ("1 steak 2 cm thick", 225),
+    ("1 banana 18 cm", 118),
+    ("1 cucumber 20 cm long", 301),
+    ("2 flour tortillas 10 inch", 144),
+    ("1 piece ginger 3 cm", 12),
+    ("1 daikon 10 cm", 220),
+    ("1 lb chicken, 2-inch pieces", 454),
+    ("500 g chicken, 5 cm chunks", 500),
+]
 # a number before a measure is none of a name that holds it: "a2 butter", "a2 milk"
 NUMBERS = [
     ("melted 2 tbsp butter", 28.4),
@@ -346,8 +381,75 @@ NUMBERS = [
 ]
 
 
-@pytest.mark.parametrize(("line", "grams"), WEIGHED_TWICE + PACKAGES + BONES + PIECES + PACKS + NUMBERS)
+WEIGHTS = [*WEIGHED_TWICE, *PACKAGES, *BONES, *PIECES, *PACKS, *NUMBERS, *ADDED, *LENGTHS]
+
+
+@pytest.mark.parametrize(("line", "grams"), WEIGHTS)
 def test_what_it_weighs(resolver: Resolver, line: str, grams: float) -> None:
     (part,) = resolver.resolve(line).parts
     assert part.grams is not None
     assert part.grams.value == pytest.approx(grams, rel=0.05), part.reasons
+
+
+@pytest.mark.parametrize("line", ["2 eggs plus 2 whites", "2 eggs and 2 whites", "2 eggs, plus 2 large whites"])
+def test_whites_beside_eggs_are_theirs(resolver: Resolver, line: str) -> None:
+    eggs, whites = resolver.resolve(line).parts
+    assert eggs.grams is not None
+    assert whites.grams is not None
+    assert (eggs.grams.value, whites.grams.value) == (100, 66)
+    assert resolver.resolve(line).outcome == "resolved"
+
+
+_GONE = [
+    "leave out 2 eggs", "skip 2 tbsp sugar", "remove 2 egg yolks", "discard 2 egg yolks", "discard 100 g chicken skin",
+    "drain 200 g bacon fat", "pour off 100 ml oil", "cut out 2 tbsp sugar", "leave off about 1 tbsp butter",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("line", _GONE)
+def test_what_goes_away_is_not_counted_for_sure(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "check"
+
+
+@pytest.mark.parametrize("line", ["drain 1 can chickpeas", "drain 400 g canned tomatoes", "200 g skipjack tuna"])
+def test_what_is_drained_is_used(resolver: Resolver, line: str) -> None:
+    answer = resolver.resolve(line)
+    assert answer.parts
+    assert "taken away" not in " ".join(answer.parts[-1].reasons)
+
+
+@pytest.mark.parametrize("meat", ["1 lb chicken", "1 kg lamb", "beef 1 lb", "1 kg pork"])
+def test_how_long_pieces_are_names_no_cut(resolver: Resolver, meat: str) -> None:
+    for cut in ("2-inch pieces", "5 cm chunks", "1 inch strips"):
+        alone, told = resolver.resolve(meat), resolver.resolve(f"{meat}, {cut}")
+        assert told.outcome == alone.outcome
+        assert [(part.food, part.grams) for part in told.parts] == [(part.food, part.grams) for part in alone.parts]
+
+
+_HIDDEN = [
+    ("cook 200 g pasta according to packet instructions", 200), ("cook 300 g rice as per packet", 300),
+    ("keep 2 tbsp butter back", 28), ("heat 2 tbsp oil in a pan", 25.6), ("warm 1 cup milk in a saucepan", 244),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("line", "grams"), _HIDDEN)
+def test_food_behind_a_verb_is_asked_about(resolver: Resolver, line: str, grams: float) -> None:
+    (part,) = resolver.resolve(line).parts
+    assert part.outcome == "check"
+    assert part.grams is not None
+    assert part.grams.value == pytest.approx(grams, rel=0.1)
+
+
+@pytest.mark.parametrize(
+    "line", ["grease 2 cake tins", "line a 20 cm cake tin", "grease 1 loaf tin with paper", "heat a pan"]
+)
+def test_tools_behind_a_verb_are_no_food(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "not_food"
+
+
+@pytest.mark.parametrize(
+    ("line", "outcome"),
+    [("1 cup jello", "check"), ("1 cup sugar-free jello", "check"), ("85 g jello", "resolved")],
+)
+def test_a_cup_of_jelly_may_be_made_or_dry(resolver: Resolver, line: str, outcome: str) -> None:
+    assert resolver.resolve(line).outcome == outcome

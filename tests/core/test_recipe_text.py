@@ -6,8 +6,9 @@ import pytest
 
 from service.core.bare_line import Heads
 from service.core.errors import InputError
+from service.core.measure import OUNCE
 from service.core.recipe import RecipeLine, checked
-from service.core.recipe_text import ReadRecipe, read_recipe, read_schema_org
+from service.core.recipe_text import UNTITLED, ReadRecipe, read_recipe, read_schema_org
 from service.core.recipe_yield import Yielded, read_yield
 from service.tables.cooking import load_cooking_tables
 
@@ -37,7 +38,9 @@ def texts(recipe: ReadRecipe) -> list[str]:
         ("Chowder, for 4", "Chowder, for 4", 1, None),
         ("Fish-and-fennel pie", "Fish-and-fennel pie", 1, None),
         ("Fish pie (version 4)", "Fish pie (version 4)", 1, None),
-        ("(serves 4)", "(serves 4)", 1, None),
+        ("(serves 4)", UNTITLED, 4, None),
+        ("Chowder Serves 6", "Chowder", 6, None),
+        ("Chowder serves 4-6", "Chowder", 4, None),
     ],
 )
 def test_a_title_may_end_in_for_how_many(first: str, title: str, servings: float, pieces: float | None) -> None:
@@ -45,8 +48,73 @@ def test_a_title_may_end_in_for_how_many(first: str, title: str, servings: float
     assert (found.title, found.servings, found.yields.pieces) == (title, servings, pieces)
 
 
+@pytest.mark.parametrize(
+    ("text", "title", "servings", "lines"),
+    [
+        ("Serves 4\n\nBeef Stew\n\n500 g beef mince", "Beef Stew", 4, ["500 g beef mince"]),
+        ("Makes 12 rolls\nServes 6\n\n**Quay rolls**\n\n500 g flour", "Quay rolls", 6, ["500 g flour"]),
+        ("Serves 4\nTitle: Beef Stew\n500 g beef mince", "Beef Stew", 4, ["500 g beef mince"]),
+        ("**Title: Beef Stew**\n**Serves:** 4\n500 g beef mince", "Beef Stew", 4, ["500 g beef mince"]),
+        ("Recipe name: Beef Stew (serves 4)\n\n500 g beef mince", "Beef Stew", 4, ["500 g beef mince"]),
+        ("Chowder for four people\nA winter soup\n2 eggs", "Chowder", 4, ["A winter soup", "2 eggs"]),
+        # what heads a list is no title, nor what nothing follows
+        ("Serves 4\n\nIngredients\n\n500 g beef mince", UNTITLED, 4, ["500 g beef mince"]),
+        ("Serves 4\n\nFor the top:\n\n500 g beef mince", UNTITLED, 4, ["500 g beef mince"]),
+        ("Serves 4\n\nsalt\n500 g beef mince", UNTITLED, 4, ["salt", "500 g beef mince"]),
+        ("Serves 4\n\nsalt", UNTITLED, 4, ["salt"]),
+        ("Serves 4\n\nMethod\n\nBrown it.", UNTITLED, 4, []),
+        ("Plate\n\n2 eggs\nName: salt", "Plate", 1, ["2 eggs", "Name: salt"]),
+    ],
+)  # fmt: skip
+def test_a_title_may_stand_behind_the_yield_or_its_label(
+    text: str, title: str, servings: float, lines: list[str]
+) -> None:
+    found = read_recipe(text, heads=lambda line: "heading" if line.strip(":") in ("Ingredients", "For the top") else "")
+    assert (found.recipe.title, found.recipe.servings, texts(found)) == (title, servings, lines)
+
+
+@pytest.mark.parametrize(
+    ("above", "below", "servings", "pieces", "told"),
+    [
+        ("", "Serves 4", 4, None, "'serves 4'"),
+        ("", "Fry it.\n\n**Makes 12 rolls**", 12, 12, "'makes 12 rolls'"),
+        ("", "(this recipe serves 4 to 6)", 4, None, "larger serving"),
+        ("Serves 2\n", "Serves 4", 2, None, "'serves 2' and 'serves 4': taken as 2"),
+        ("Serves 2\n", "Makes 12 rolls", 2, 12, "'makes 12 rolls'"),
+        ("", "Serving: 1 roll\nServes 0", 1, None, "does not say for how many"),
+        ("", "Makes a mess. Serve 4 at once.", 1, None, "does not say for how many"),
+    ],
+)  # fmt: skip
+def test_a_yield_may_stand_below_the_method(
+    above: str, below: str, servings: float, pieces: float | None, told: str
+) -> None:
+    found = read(f"Stew\n{above}\n500 g beef mince\n\nMethod\n{below}")
+    assert (found.recipe.servings, found.recipe.yields.pieces, texts(found)) == (servings, pieces, ["500 g beef mince"])
+    assert told in " ".join(found.notes)
+
+
+@pytest.mark.parametrize(
+    ("servings", "heading", "told"),
+    [
+        (2, "Ingredients (per serving):", True), (2, "Per serving:", True), (4, "For one person:", True),
+        (4, "Amounts per portion:", True), (4, "Ingredients for 1 person:", True), (4, "Ingredients for 2:", True),
+        (4, "+ Topping (for each plate):", True), (1, "Per serving:", False), (2, "Ingredients for 2:", False),
+        (2, "For serving:", False), (2, "For the top:", False), (4, "For one cake:", False),
+    ],
+)  # fmt: skip
+def test_a_heading_that_says_its_amounts_are_of_one_is_told(servings: int, heading: str, told: bool) -> None:
+    found = read(f"Chia pudding\nServes {servings}\n\n{heading}\n30 g chia seeds")
+    assert texts(found) == ["30 g chia seeds"]
+    assert any("says that its amounts are for" in note for note in found.notes) == told
+
+
+def test_a_title_that_may_end_in_for_how_many_is_told() -> None:
+    assert "'for 2' of the title may say for how many it is" in " ".join(read("Pancakes for 2\n\n2 eggs").notes)
+    assert "of the title" not in " ".join(read("Pancakes for 2\nServes 4\n2 eggs").notes)
+
+
 def test_a_title_stands_before_a_yield_that_is_not_understood() -> None:
-    found = read_recipe("Cake\nMakes one 23 cm cake (12 slices)\n200 g butter", heads=lambda _: "")
+    found = read_recipe("Cake\nMakes enough to fill two tins\n200 g butter", heads=lambda _: "")
     assert found.recipe.title == "Cake"
     assert "not understood" in " ".join(found.notes)
 
@@ -64,7 +132,13 @@ MARKED_TEXT = """# Kale soup
 """
 
 
-@pytest.mark.parametrize("method", ["## Method\n1. Add 100 ml cream.", "**Method**\nAdd 100 ml cream."])
+METHODS = [
+    "## Method", "**Method**", "Method (30 min)", "METHOD -", "=== Method ===", "The method:", "Step 1:",
+    "Cooking instructions", "Instructions for baking:", "How to make it:", "Process",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("method", [f"{heading}\n1. Add 100 ml cream." for heading in METHODS])
 def test_marks_of_headings_and_of_bold_words_are_no_part_of_a_text(method: str) -> None:
     found = read(MARKED_TEXT + method).recipe
     assert (found.title, found.servings) == ("Kale soup", 4)
@@ -99,9 +173,30 @@ YIELDS = [
     ("Makes 2 dozen rolls", 24, 24, "rolls", None, None),
     ("Makes 2-3 dozen rolls", 24, 24, "rolls", None, None),
     ("Makes one loaf", 1, 1, "loaf", None, None),
-    ("Makes 1 loaf (12 slices)", 1, 1, "loaf", None, None),
+    ("Makes 1 loaf (12 slices)", 12, 1, "loaf", None, None),
+    ("Makes one 23cm cake (12 slices)", 12, 1, "cake", None, None),
+    ("Makes one 9-inch cake, about 10 slices", 10, 1, "cake", None, None),
+    ("Makes one cake (12 slices), serves 8", 8, 1, "cake", None, None),
+    ("Makes 2 loaves (12 slices)", 2, 2, "loaves", None, None),
+    ("Servings: 8 rolls", 8, None, None, None, None),
+    ("Portions: 6 bowls of soup", 6, None, None, None, None),
+    ("Makes: 12 rolls of 50 g", 12, 12, "rolls", None, None),
+    ("Makes 12 x 50 g rolls", 12, 12, "rolls", None, None),
+    ("Makes 4 500 g loaves", 4, 4, "loaves", None, None),
+    ("Serves 1 000", 1000, None, None, None, None),
+    ("Serves 1 200 people", 1200, None, None, None, None),
+    ("Serves 4!", 4, None, None, None, None),
+    ("*Serves 4*", 4, None, None, None, None),
+    ("_Makes 12 rolls_", 12, 12, "rolls", None, None),
+    ("(serves 4 to 6 people)", 4, None, None, None, None),
+    ("[Makes 12 rolls, serves 6]", 6, 12, "rolls", None, None),
+    ("This recipe serves 4", 4, None, None, None, None),
+    ("Recipe makes 4 servings", 4, None, None, None, None),
+    ("The recipe makes 12 rolls", 12, 12, "rolls", None, None),
+    ("Enough for 6", 6, None, None, None, None),
+    ("Enough for four people", 4, None, None, None, None),
     ("Makes 16 squares, serves 8", 8, 16, "squares", None, None),
-    ("Makes 1 x 20cm cake, serves 8", 8, None, None, None, None),
+    ("Makes 1 x 20cm cake, serves 8", 8, 1, "cake", None, None),
     ("Makes 60 g", 1, None, None, 60, None),
     ("Makes 1.2kg", 1, None, None, 1200, None),
     ("Yields 850g cooked", 1, None, None, 850, None),
@@ -154,11 +249,18 @@ def test_for_how_many_and_what_it_makes(
         ("Makes one loaf", "1 serving of one piece"),
         ("Makes 60 g", "taken as one serving"),
         ("Serves 4 as a starter", "'as a starter' of"),
-        ("Makes 1 loaf (12 slices)", "'12 slices' of"),
+        ("Makes 1 loaf (12 slices)", "'12 slices' was taken as 12 servings"),
         ("Serves a few", "not understood"),
         ("Feeds a crowd", "not understood"),
         ("Serves 2/3", "not understood"),
-        ("Makes 2 loaves of 500 g each", "not understood"),
+        ("Makes 2 loaves of 500 g each", "'of 500 g each' of"),
+        ("Makes 12 x 50 g rolls", "'x 50 g' of"),
+        ("Makes one 23cm cake (12 slices)", "'12 slices' was taken as 12 servings"),
+        ("Makes one cake (12 slices), serves 8", "'12 slices' was not read"),
+        ("Servings: 8 rolls", "'rolls' of"),
+        ("Makes 2.5 litres", "'makes 2.5 litres' does not say for how many"),
+        ("Enough for a crowd", "not understood"),
+        ("Serves 4\n(serves 8 as a starter)", "'serves 4' and 'serves 8 as a starter': taken as 8"),
     ],
 )
 def test_what_was_assumed_of_servings_is_told(said: str, told: str) -> None:
@@ -216,11 +318,33 @@ def test_list_marks_are_no_part_of_a_line(mark: str) -> None:
 
 @pytest.mark.parametrize(
     ("said", "grams"),
-    [("Cooked weight: 850 g", 850), ("Cooked weight 1.2 kg", 1200), ("baked weight: about 640 grams", 640)],
-)
+    [
+        ("Cooked weight: 850 g", 850), ("Cooked weight 1.2 kg", 1200), ("baked weight: about 640 grams", 640),
+        ("Cooked weight: 1 lb 8 oz", 24 * OUNCE), ("Baked weight: 2 lbs and 4 oz", 36 * OUNCE),
+        ("Cooked weight: 1 kg 200 g", 1200), ("Cooked weight (g): 700", 700), ("Baked weight in g: 1,250", 1250),
+        ("Cooked weight - 850 g", 850), ("Cooked weight: 700-750 g", 700),
+    ],
+)  # fmt: skip
 def test_a_cooked_weight(said: str, grams: float) -> None:
     found = read(f"Loaf\n\nServes 8\nMakes 16 slices\n{said}\n200 g almonds").recipe
-    assert (found.yields.cooked_grams, found.yields.pieces, len(found.lines)) == (grams, 16, 1)
+    assert (found.yields.cooked_grams, found.yields.pieces, len(found.lines)) == (pytest.approx(grams), 16, 1)
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        ("Cooked weight: 700-750 g", "lower end"),
+        ("Weight: 850 g", "not understood"),
+        ("Total weight: 700 g", "not understood"),
+        ("Dough weight: 1 lb 8 oz", "not understood"),
+        ("Cooked weight: 700 g, 650 g", "not"),
+        ("Cooked weight: 850", "not understood"),
+    ],
+)
+def test_a_weight_that_is_not_read_as_it_stands_is_told_and_is_no_food(said: str, told: str) -> None:
+    found = read(f"Loaf\n\nServes 8\n{said}\n200 g almonds")
+    assert texts(found) == ["200 g almonds"]
+    assert [note for note in found.notes if told in note]
 
 
 MARKED = [

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
@@ -106,6 +107,17 @@ def test_what_is_there_is_overwritten_only_where_told(store: str, tmp_path: Path
     assert (tmp_path / "copy").read_text() == "something else"
     back_up(store, tmp_path / "copy", overwrite=True)
     restore(store, tmp_path / "copy")
+
+
+@pytest.mark.parametrize("overwrite", [False, True])
+def test_what_is_no_file_is_never_replaced(store: str, tmp_path: Path, overwrite: bool) -> None:
+    with pytest.raises(InputError, match="is a folder: name the file in it that the backup is to be"):
+        back_up(store, tmp_path, overwrite=overwrite)
+    os.mkfifo(tmp_path / "pipe")
+    with pytest.raises(InputError, match="is no file to be replaced"):
+        back_up(store, tmp_path / "pipe", overwrite=overwrite)
+    assert (tmp_path / "pipe").is_fifo()
+    assert not list(tmp_path.parent.glob(f"{tmp_path.name}.part-*"))
 
 
 def test_a_backup_of_an_older_version_is_put_in_a_newer_store(store: str, tmp_path: Path) -> None:

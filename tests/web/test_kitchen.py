@@ -950,3 +950,47 @@ def test_a_standing_choice_is_made_forgotten_and_taken_back(desk: Desk) -> None:
     desk.page.get_by_role("button", name="Take it back").click()
     desk.text_of("#room table", "Butter, salted")
     assert [one["phrase"] for one in desk.api("GET", "/choices")["choices"]] == ["quay spread"]
+
+
+def test_an_own_food_that_is_taken_back_is_meant_by_its_choices_again(desk: Desk) -> None:
+    made = desk.api("POST", "/foods", json={"description": "Quay crisp", "components": {"FAT": 30}})
+    for phrase in ("crispy thing", "quay nibble", "mayo"):
+        desk.api("POST", "/choices", json={"phrase": phrase, "food": "sr28:04025" if phrase == "mayo" else made["id"]})
+    desk.open("#/foods")
+    desk.page.get_by_role("button", name="Delete Quay crisp").click()
+    desk.text_of("#notice", "Quay crisp is deleted.")
+    assert "“crispy thing”, “quay nibble”." in desk.page.inner_text("#notice")
+    assert len(desk.api("GET", "/choices")["lost"]) == 2
+    desk.page.get_by_role("button", name="Take it back").click()
+    desk.text_of("#room .cards", "Quay crisp")
+    [again] = desk.api("GET", "/own-foods")["own_foods"]
+    kept = desk.api("GET", "/choices")
+    assert kept["lost"] == []
+    assert [one["food"] for one in kept["choices"]] == [again["id"], again["id"], "sr28:04025"]
+
+
+def test_a_recipe_that_is_taken_back_is_meant_by_its_choices_again(desk: Desk) -> None:
+    sections = [{"lines": [{"text": "40 g butter"}]}]
+    made = desk.api("POST", "/recipes", json={"title": "Quay plate", "sections": sections})
+    desk.api("POST", "/choices", json={"phrase": "the usual", "food": made["id"]})
+    desk.open("#/recipes")
+    desk.page.get_by_role("button", name="Delete Quay plate").click()
+    desk.text_of("#notice", "Standing choices that meant it have no food now: “the usual”.")
+    desk.page.get_by_role("button", name="Take it back").click()
+    desk.text_of("#notice", "Quay plate is back")
+    [again] = desk.api("GET", "/recipes")["recipes"]
+    kept = desk.api("GET", "/choices")
+    assert (kept["lost"], [one["food"] for one in kept["choices"]]) == ([], [again["id"]])
+
+
+def test_a_choice_that_was_changed_meanwhile_is_left_when_its_food_comes_back(desk: Desk) -> None:
+    desk.expected = ("412",)
+    made = desk.api("POST", "/foods", json={"description": "Quay crisp", "components": {"FAT": 30}})
+    desk.api("POST", "/choices", json={"phrase": "crispy thing", "food": made["id"]})
+    desk.open("#/foods")
+    desk.page.get_by_role("button", name="Delete Quay crisp").click()
+    desk.text_of("#notice", "Quay crisp is deleted.")
+    desk.api("POST", "/choices", json={"phrase": "crispy thing", "food": "sr28:04025"})
+    desk.page.get_by_role("button", name="Take it back").click()
+    desk.text_of("#notice", "could not be given it: “crispy thing”")
+    assert [one["food"] for one in desk.api("GET", "/choices")["choices"]] == ["sr28:04025"]

@@ -366,8 +366,11 @@ def test_words_without_an_end_do_not_scroll_it_sideways(desk: Desk, width: int) 
     desk.page.set_viewport_size({"width": width, "height": 900})
     lines = [f"100 g {'kelp' * 40}", f"50 g {'א' * 200}", "100 g leek", f"+ {'lid' * 30}:", "5 plums"]
     desk.weigh("\n".join([f"{'stock' * 40}\nServes 2\n\n{'rim' * 30}:", *lines]))
+    desk.bench("kelp")
+    assert desk.page.evaluate("document.documentElement.scrollWidth") == width
     desk.bench("leek").get_by_role("button", name="Enter an own food").click()
     desk.page.click("#way-add")
+    assert desk.page.evaluate("document.documentElement.scrollWidth") == width
     desk.page.fill("#way-name", "thin" * 25)
     desk.page.get_by_role("button", name="Add it").click()
     desk.text_of("#ways-table", "thin")

@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 
+from service.kitchens.choice_table import read_choices_csv
+from service.kitchens.forms import ChoiceForm
 from tests.web.conftest import CHOWDER, Desk
 from tests.web.test_kitchen import save
 
@@ -103,9 +105,16 @@ def test_a_choice_of_two_things_is_refused(desk: Desk) -> None:
     desk.page.get_by_role("button", name="Keep it").click()
     desk.text_of("#notice", "just one of food, size and grams")
     assert desk.api("GET", "/choices")["choices"] == []
+
+
+def test_a_copy_of_the_choices_can_be_read_again(desk: Desk) -> None:
+    kept = ChoiceForm(phrase='knob, of "butter"', grams=10.5)
+    desk.api("POST", "/choices", json=kept.dumped())
+    room(desk, "Standing choices")
     with desk.page.expect_download() as copied:
         desk.page.get_by_role("button", name="Keep a copy").click()
-    assert json.loads(copied.value.path().read_text())["choices"] == []
+    assert copied.value.suggested_filename == "choices.csv"
+    assert read_choices_csv(copied.value.path().read_bytes().decode()) == [kept]
 
 
 def test_words_of_a_title_that_are_typed_outlive_an_answer(desk: Desk) -> None:
@@ -176,7 +185,149 @@ def test_what_is_no_number_is_not_taken_for_one(
     assert desk.api("GET", "/own-foods")["own_foods"] == desk.api("GET", "/choices")["choices"] == []
 
 
+def swapped(desk: Desk, number: str) -> None:
+    desk.weigh(CHOWDER)
+    half_a_way(desk)
+    desk.page.locator(".swap").get_by_label("Own weight").press_sequentially(number)
+    desk.page.get_by_role("button", name="Add it").click()
+
+
+DRAWN_ANEW = {
+    "own food": (own_food, "#own-new-FAT", "Keep it", "#notice"),
+    "standing choice": (choice, "#choice-grams", "Keep it", "#notice"),
+    "servings of a way": (way, "#way-servings", "Add it", "#way-edit [role=alert]"),
+    "a swap": (swapped, ".swap [inputmode]", "Add it", "#way-edit [role=alert]"),
+}
+
+
+@pytest.mark.parametrize("number", ["1,5", "1.500,5", "12e"])
+@pytest.mark.parametrize(("act", "field", "button", "where"), DRAWN_ANEW.values(), ids=DRAWN_ANEW)
+def test_what_is_no_number_is_none_when_its_form_is_drawn_anew(
+    desk: Desk, act: Callable[[Desk, str], None], field: str, button: str, where: str, number: str
+) -> None:
+    act(desk, number)
+    desk.text_of(where, "is no number")
+    desk.page.reload()
+    desk.page.locator(field).wait_for()
+    desk.settle()
+    assert desk.page.input_value(field) == number
+    desk.page.get_by_role("button", name=button).click()
+    desk.text_of(where, "is no number")
+    assert desk.api("GET", "/own-foods")["own_foods"] == desk.api("GET", "/choices")["choices"] == []
+
+
+# ---- units that change meanwhile ------------------------------------------------------------------------------------
+
+
+def test_a_weight_of_a_choice_keeps_the_unit_it_was_typed_in(desk: Desk) -> None:
+    room(desk, "Standing choices")
+    desk.page.fill("#choice-phrase", "a blob")
+    desk.page.fill("#choice-grams", "14")
+    desk.page.select_option("#units", "oz kcal")
+    desk.page.get_by_role("button", name="Keep it").click()
+    desk.text_of("#room", "0.5 oz a piece")
+    assert [one["grams"] for one in desk.api("GET", "/choices")["choices"]] == [14]
+
+
+def draft(desk: Desk) -> Any:
+    kept = "Object.entries(localStorage).find(([key]) => key.startsWith('gramwright.draft'))[1]"
+    return json.loads(desk.page.evaluate(kept))["form"]
+
+
+@pytest.mark.parametrize(("units", "typed", "grams"), [("g kcal", "100", 100), ("oz kcal", "2", 56.699)])
+def test_a_weight_of_a_swap_keeps_the_unit_it_was_typed_in(desk: Desk, units: str, typed: str, grams: float) -> None:
+    desk.page.select_option("#units", units)
+    desk.weigh(CHOWDER)
+    half_a_way(desk)
+    desk.page.locator(".swap").get_by_label("Own weight").fill(typed)
+    desk.page.select_option("#units", "g kcal" if units != "g kcal" else "oz kcal")
+    desk.page.get_by_role("button", name="Add it").click()
+    desk.text_of("#said", "light is a way to serve it")
+    assert draft(desk)["variants"][0]["swaps"][0]["by"]["grams"] == grams
+
+
 # ---- the bench ------------------------------------------------------------------------------------------------------
+
+
+def moved(desk: Desk) -> None:
+    desk.page.locator(".bench").get_by_label("Belongs to").select_option("1")
+
+
+def left_out(desk: Desk) -> None:
+    desk.page.locator(".bench").get_by_role("button", name="Leave it out").click()
+
+
+def taken(desk: Desk) -> None:
+    desk.page.locator(".bench").get_by_role("button", name="Take it").click()
+
+
+@pytest.mark.parametrize("act", [moved, left_out, taken])
+@pytest.mark.parametrize(("field", "typed"), [("Own weight", "12e"), ("Own weight", "1,5"), ("Eaten, %", "12,5")])
+def test_nothing_becomes_of_a_line_whose_number_is_none(
+    desk: Desk, act: Callable[[Desk], None], field: str, typed: str
+) -> None:
+    desk.weigh(CHOWDER)
+    before = draft(desk)
+    bench = desk.bench("butter")
+    bench.get_by_label(field).fill(typed)
+    bench.get_by_label(field).press("Tab")
+    desk.text_of(".bench__result", "is no number")
+    act(desk)
+    desk.text_of("#said", "is no number")
+    desk.settle()
+    assert draft(desk) == before
+    assert bench.get_by_label(field).input_value() == typed
+    assert bench.get_by_label("Belongs to").input_value() == "0"
+
+
+def test_what_is_no_number_is_none_when_the_bench_is_drawn_anew(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    bench.get_by_label("Own weight").press_sequentially("2,5")
+    renamed(desk)
+    assert bench.get_by_label("Own weight").input_value() == "2,5"
+    taken(desk)
+    desk.text_of("#said", "is no number")
+
+
+def test_what_is_typed_for_a_line_is_of_no_other_of_the_same_words(desk: Desk) -> None:
+    desk.weigh("Stew:\n40 g butter\nsalt\n\nSalad:\n60 g walnuts\nsalt\n")
+    for number, typed in ((2, ""), (4, "")):
+        desk.page.click(f"#line-{number}")
+        assert desk.page.locator(".bench").get_by_label("Own weight").input_value() == typed
+        desk.page.locator(".bench").get_by_label("Own weight").fill(str(number))
+        desk.page.reload()
+        desk.weighed()
+    for number in (2, 4):
+        desk.page.click(f"#line-{number}")
+        assert desk.page.locator(".bench").get_by_label("Own weight").input_value() == str(number)
+        taken(desk)
+        desk.text_of("#said", "Taken.")
+        desk.weighed()
+    lines = [line for section in draft(desk)["sections"] for line in section["lines"]]
+    assert [line["grams"] for line in lines] == [None, 2, None, 4]
+
+
+def test_what_is_half_typed_outlives_the_first_save(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    desk.bench("leek").get_by_label("Own weight").fill("88")
+    half_a_way(desk)
+    save(desk)
+    desk.page.fill("#serves", "3")
+    desk.page.press("#serves", "Tab")
+    desk.text_of("#said", "Serves 3")
+    desk.page.fill("#way-servings", "2")
+    desk.page.reload()
+    desk.weighed()
+    assert desk.page.input_value("#way-name") == "light"
+    assert desk.page.input_value("#way-servings") == "2"
+    assert desk.bench("leek").get_by_label("Own weight").input_value() == "88"
+    taken(desk)
+    desk.text_of("#said", "Taken.")
+    desk.weighed()
+    assert desk.bench("leek").get_by_label("Own weight").input_value() == "88"
+    fields = "Object.entries(localStorage).find(([key]) => key.startsWith('gramwright.fields'))[1]"
+    assert [name for name in json.loads(desk.page.evaluate(fields)) if name.startswith("bench")] == []
 
 
 def renamed(desk: Desk) -> None:
@@ -251,6 +402,36 @@ def test_what_was_found_by_a_search_stays_chosen_when_the_bench_is_drawn_anew(de
     assert "walleye" in desk.line("butter").inner_text()
 
 
+def test_what_was_found_by_a_search_stays_chosen_when_it_is_looked_for_again(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("butter")
+    bench.get_by_label("Search the tables").fill("walleye")
+    bench.locator(".offer", has_text="sr28:15064").locator("input").check()
+    desk.page.reload()
+    desk.weighed()
+    desk.bench("butter")
+    desk.page.wait_for_timeout(600)
+    assert bench.locator(".offer input:checked").get_attribute("value") == "sr28:15064"
+    taken(desk)
+    desk.text_of("#said", "Taken.")
+    assert "walleye" in desk.line("butter").inner_text()
+
+
+@pytest.mark.parametrize("words", ["olive oil", "butter, salted", ""])
+def test_what_was_found_by_a_search_stays_chosen_when_other_words_are_looked_for(desk: Desk, words: str) -> None:
+    """Among what is found may be what the line is taken as until now."""
+    desk.weigh(CHOWDER)
+    bench = desk.bench("butter")
+    bench.get_by_label("Search the tables").fill("walleye")
+    bench.locator(".offer", has_text="sr28:15064").locator("input").check()
+    bench.get_by_label("Search the tables").fill(words)
+    desk.page.wait_for_timeout(400)
+    desk.settle()
+    taken(desk)
+    desk.text_of("#said", "Taken.")
+    assert "walleye" in desk.line("butter").inner_text()
+
+
 def test_a_name_that_is_half_typed_outlives_a_reload(desk: Desk) -> None:
     desk.weigh(CHOWDER)
     save(desk)
@@ -307,6 +488,27 @@ def test_a_way_that_is_half_typed_outlives(desk: Desk, act: Callable[[Desk], Any
     )
     assert made["swaps"][0]["by"]["text"] == "200 ml yogurt"
     assert desk.page.locator("#way-name").count() == 0
+
+
+def test_a_line_that_is_not_in_a_way_is_not_under_other_words(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    half_a_way(desk)
+    desk.page.get_by_label("1 leek, sliced").uncheck()
+    desk.page.get_by_label("60 g walnuts").check()
+    for line, text in (
+        ("leek", "2 leeks, sliced"),
+        ("walnuts", "70 g walnuts"),
+        ("double cream", "300 ml double cream"),
+    ):
+        desk.bench(line).get_by_label("As written").fill(text)
+        taken(desk)
+        desk.text_of("#said", f"Taken. {text}")
+        desk.weighed()
+    desk.page.get_by_role("button", name="Add it").click()
+    desk.text_of("#said", "light is a way to serve it")
+    [made] = draft(desk)["variants"]
+    assert (made["without"], made["with"]) == (["40 g butter", "2 leeks, sliced"], ["70 g walnuts"])
+    assert made["swaps"][0]["line"] == "300 ml double cream"
 
 
 def test_a_way_that_is_half_typed_is_of_its_recipe(desk: Desk) -> None:
@@ -397,3 +599,31 @@ def test_no_list_that_is_put_aside_gives_way_to_later_ones(desk: Desk) -> None:
     desk.page.click("#new")
     room(desk, "Recipes")
     assert desk.page.locator("#room h3").count() == 21
+
+
+def test_an_own_food_of_a_closed_tab_outlives_the_list_of_recipes(desk: Desk) -> None:
+    context = desk.page.context
+    for name in ("Closed tab food", ""):
+        tab = context.new_page()
+        other = Desk(tab, desk.place)
+        other.open()
+        if name:
+            room(other, "Own foods")
+            tab.fill("#own-new-name", name)
+            tab.close()
+            room(desk, "Recipes")
+            desk.page.wait_for_timeout(1200)
+        else:
+            room(other, "Own foods")
+            assert tab.input_value("#own-new-name") == "Closed tab food"
+
+
+def test_what_did_not_work_is_over_when_it_works(desk: Desk) -> None:
+    desk.expected = ("422",)
+    room(desk, "Own foods")
+    desk.page.fill("#own-new-name", "Rusk")
+    for fat, said in (("150", "cannot hold 150 g"), ("15", "")):
+        desk.page.fill("#own-new-FAT", fat)
+        desk.page.get_by_role("button", name="Keep it").click()
+        desk.text_of("#notice" if said else "#room .cards", said or "Rusk")
+    desk.until("document.querySelector('#notice').hidden")

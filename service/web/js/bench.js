@@ -11,7 +11,7 @@ import { fitted, stems } from './chosen.js';
 import { keeping, sentence, tell } from './follow.js';
 import * as notices from './notices.js';
 import { busy } from './weigh.js';
-import { forget, half, keepHalf, keepTyped, noNumber, ofRecipe } from './typed.js';
+import { NUMBER, forget, half, keepHalf, keepTyped, noNumber, numberIn, ofRecipe } from './typed.js';
 
 const PAUSE = 180;
 let treatments = null;
@@ -21,7 +21,7 @@ let standing = null;
 export function bench(line, id, acts) {
   const now = JSON.stringify([line.n, line.id, line.line, line.result, state.form.sections.map(section => section.name)]);
   if (standing?.now !== now) {
-    standing = { now, n: line.n, text: line.text, typed: false, box: built(line, id, acts) };
+    standing = { now, n: line.n, id: line.id, text: line.text, typed: false, box: built(line, id, acts) };
     keepTyped(formOf(line), standing.box, `-${line.n}`);
   }
   standing.box.querySelector('.bench__food')?.dispatchEvent(new Event('rescale', { bubbles: true }));
@@ -35,7 +35,17 @@ export function closeBench(acts) {
   if (left) forget(formOf(left));
   if (left?.typed) notices.show('done', `What you put in for “${left.text}” was not taken.`, '', [['Take it back', again]]);
 }
-const formOf = line => ofRecipe(`bench ${line.text}`);
+/** Lines of the same words have benches of their own: each is told by its section and its place among them. */
+function formOf({ n, id, text }) {
+  const same = lineForms(state.form).flatMap((one, at) => one.text === text ? [at + 1] : []);
+  return ofRecipe(`bench ${text}${same.length > 1 ? `, ${same.indexOf(n) + 1} of ${same.length}, in ${id}` : ''}`);
+}
+/** What of a bench's own fields is no number, whatever is to become of the line; it is said. */
+function odd(box, what) {
+  const wrong = noNumber(box.querySelector('.bench__weight'));
+  if (wrong) say(`${what}: ${wrong}.`);
+  return wrong;
+}
 const isTyped = target => { if (target.type !== 'search' && standing) standing.typed = true; };
 
 function built(line, id, acts) {
@@ -47,7 +57,7 @@ function built(line, id, acts) {
   const always = part?.text ? h('input', { type: 'checkbox', id: `always-${line.n}` }) : null;
   const close = () => acts.toggle(line.n);
   const take = () => takeIt(line, draft, mine, always?.checked ? part.text : null, acts);
-  const put = alter => putIn(line, draft, mine, acts, alter);
+  const put = async alter => !odd(standing.box, 'Nothing was changed') && putIn(line, draft, mine, acts, alter);
   return h('div', { class: 'bench', id, role: 'group', 'aria-label': `Bench: ${line.text}`, on: { keydown: event => { if (event.key === 'Escape') { event.stopPropagation(); close(); } }, input: event => isTyped(event.target), rescale: compare.again } },
     why(line),
     line.parts.length > 1 ? splitter(line, draft, acts) : foods(line, draft, set),
@@ -74,11 +84,13 @@ function foods(line, draft, set) {
   const chosen = part?.food && line.kind !== 'no_match' ? part.food.id : null;
   const candidates = [...(part?.candidates ?? [])];
   if (part?.food && !candidates.some(found => found.id === part.food.id)) candidates.unshift({ ...part.food, confidence: null });
+  let now = chosen;
   const form = formOf(line), before = half(form)?.food, taken = food => {
+    now = food;
     set({ food: food === chosen && !line.line.food ? null : food });
     keepHalf(form, { ...half(form), food });
   };
-  const offer = found => offered(found, { group, checked: found.id === chosen, take: () => taken(found.id) });
+  const offer = found => offered(found, { group, checked: found.id === now, take: () => taken(found.id) });
   const offers = h('div', { class: 'offers' }, candidates.map(offer));
   const scale = h('p', { class: 'bench__scale', 'aria-hidden': 'true' }, h('span', {}), candidates.length ? h('span', {}, 'how sure') : null);
   const found = h('div', { class: 'offers' });
@@ -123,18 +135,23 @@ const holdsAll = words => food => /^\s*\d{8,}\s*$/.test(words) || stems(words).e
 
 function search(line, found, offer, drawn) {
   let late = null;
+  // What is chosen stays on offer, whatever is looked for next.
+  const fill = (...list) => {
+    const held = found.querySelector('.offer:has(:checked)'), id = held?.querySelector('input').value, stays = list.flat().some(one => one.matches?.('.offer') && one.querySelector('input').value === id);
+    found.replaceChildren(...held && !stays ? [held] : [], ...list);
+  };
   const seek = async words => {
-    if (!words.trim()) return found.replaceChildren();
+    if (!words.trim()) return fill();
     try {
       const { foods } = await api.get(`/foods?limit=6&search=${encodeURIComponent(words)}`);
       const whole = foods.filter(holdsAll(words)), rest = foods.filter(food => !whole.includes(food));
       const told = whole.length ? 'These hold only some of the words, or go by another name' : foods.length ? 'No entry holds every word. These hold only some of them, or go by another name' : 'No entry has these words. Take fewer of them, or enter an own food.';
       // An earlier search may be answered later.
       if (words !== place.querySelector('input').value) return;
-      found.replaceChildren(...whole.map(offer), rest.length || !foods.length ? h('p', { class: 'none' }, told) : '', ...rest.map(offer));
+      fill(...whole.map(offer), rest.length || !foods.length ? h('p', { class: 'none' }, told) : '', ...rest.map(offer));
       say(`${foods.length} found${rest.length ? `, ${whole.length || 'none'} with every word` : ''}`);
       drawn();
-    } catch (error) { found.replaceChildren(h('p', { class: 'none' }, error.message)); }
+    } catch (error) { fill(h('p', { class: 'none' }, error.message)); }
   };
   const place = h('p', { class: 'find' }, h('label', { for: `find-${line.n}` }, 'Search the tables'),
     h('input', { type: 'search', id: `find-${line.n}`, autocomplete: 'off', maxlength: 200, on: { input: event => { clearTimeout(late); late = setTimeout(() => seek(event.target.value), PAUSE); } } }));
@@ -144,12 +161,14 @@ function search(line, found, offer, drawn) {
 /** A line of several foods is put right as lines of one food each. */
 function splitter(line, draft, acts) {
   const split = () => {
+    if (odd(standing.box, 'Not split')) return;
+    const was = formOf(line);
     let ways;
     change(form => {
       const { section, row, line: whole } = placeOf(form, line.n), made = line.parts.filter(part => part.food || part.outcome === 'no_match').map(part => ({ ...draft, text: part.text, food: part.food?.id ?? null, grams: part.grams?.value ?? null }));
       ways = keeping(form, () => { section.lines.splice(row, 1, ...made); return [whole, made]; });
     });
-    acts.weigh({ close: true }).then(ok => { if (ok) { standing = null; forget(formOf(line)); say(`Split into ${line.parts.length} lines. U takes it back.`); tell(ways); } });
+    acts.weigh({ close: true }).then(ok => { if (ok) { standing = null; forget(was); say(`Split into ${line.parts.length} lines. U takes it back.`); tell(ways); } });
   };
   return h('div', { class: 'bench__food' }, h('p', {}, `This line names ${line.parts.length} foods. As lines of their own each can be put right; what they weigh now is kept.`), h('p', { class: 'bench__else' }, button(`Split into ${line.parts.length} lines`, split)));
 }
@@ -158,7 +177,7 @@ function splitter(line, draft, acts) {
 
 function scales(line, draft, set) {
   const grams = line.parts.length === 1 ? line.parts[0].grams : null;
-  const own = h('input', { type: 'number', id: `grams-${line.n}`, min: 0, max: 1000000, step: 'any', inputmode: 'decimal', on: { input: event => set({ grams: gramsIn(event.target.value) }) } });
+  const own = h('input', { ...NUMBER, id: `grams-${line.n}`, on: { input: () => set({ grams: gramsIn(own) }) } });
   const measures = h('div', { class: 'measures' }), basis = h('span', {}), unit = h('span', {});
   const food = line.parts[0]?.food?.id, known = food ? api.food(food).then(found => found.measures.slice(0, 8), () => []) : Promise.resolve([]);
   const measure = one => button([`${one.amount} ${one.measure}`, h('b', {}, `${weight(one.grams)} ${state.mass}`)], () => { own.value = inUnit(one.grams); set({ grams: one.grams }); }, { class: 'measure' });
@@ -167,7 +186,8 @@ function scales(line, draft, set) {
   const weighed = () => {
     if (mass === state.mass) return;
     mass = own.dataset.unit = state.mass;
-    Object.assign(own, { value: inUnit(draft.grams), placeholder: inUnit(grams?.value) });
+    own.placeholder = inUnit(grams?.value);
+    if (!Number.isNaN(draft.grams)) own.value = inUnit(draft.grams);
     basis.textContent = reworded(grams?.basis ?? '');
     unit.textContent = `${massUnit()}, edible part, whole recipe`;
     known.then(found => measures.replaceChildren(...found.map(measure)));
@@ -184,7 +204,7 @@ function scales(line, draft, set) {
 const percent = share => Math.round(1000 * share) / 10;
 function cooked(line, draft, set) {
   const place = h('div', { class: 'cooked' });
-  const eaten = h('input', { type: 'number', id: `eaten-${line.n}`, min: 0, max: 100, step: 'any', value: percent(draft.share_eaten), on: { input: event => set({ share_eaten: event.target.value === '' ? 1 : Math.min(1, Math.max(0, Number(event.target.value) / 100)) }), change: event => { event.target.value = percent(draft.share_eaten); } } });
+  const eaten = h('input', { ...NUMBER, id: `eaten-${line.n}`, value: percent(draft.share_eaten), on: { input: () => set({ share_eaten: Math.min(1, Math.max(0, (numberIn(eaten.value) ?? 100) / 100)) }), change: () => { if (!Number.isNaN(draft.share_eaten)) eaten.value = percent(draft.share_eaten); } } });
   const draw = list => place.replaceChildren(choice(`treatment-${line.n}`, 'Cooked', [['', 'as the table has it'], ...list.map(one => spelt(one, draft.treatment)).map(name => [name, name])], draft.treatment ?? '', value => set({ treatment: value || null })),
     h('p', { class: 'field' }, h('label', { for: eaten.id }, 'Eaten, %'), eaten));
   treatments ??= api.get('/treatments').then(found => found.treatments).catch(() => { treatments = null; return []; });
@@ -203,7 +223,7 @@ function spelt({ name, also }, said) {
 
 function belongs(line, set, draft, put) {
   const sections = state.form.sections.map((section, at) => [String(at), section.name || 'Without a heading']);
-  const place = h('select', { id: `place-${line.n}`, 'data-at-once': true, on: { change: event => move(line, event.target.value, put) } },
+  const place = h('select', { id: `place-${line.n}`, 'data-at-once': true, on: { change: () => move(line, place, put) } },
     [...sections, ['new', 'a new section from here']].map(([value, text]) => h('option', { value, selected: value === String(placeOf(state.form, line.n).at) }, text)));
   const optional = h('input', { type: 'checkbox', id: `optional-${line.n}`, checked: draft.optional, on: { change: event => set({ optional: event.target.checked }) } });
   return h('p', { class: 'place' }, h('label', { for: place.id }, 'Belongs to'), place,
@@ -213,8 +233,8 @@ function belongs(line, set, draft, put) {
 /** Ways to serve it, plain among them, by whether they count the line of a number. */
 const counting = number => new Map(ways().map(way => [way.name, way.lines.has(number)]));
 
-async function move(line, to, put) {
-  const before = counting(line.number);
+async function move(line, place, put) {
+  const to = place.value, before = counting(line.number);
   let number = 0;
   const ok = await put(form => {
     const { at, line: moved } = placeOf(form, line.n);
@@ -224,6 +244,7 @@ async function move(line, to, put) {
     }
     number = lineForms(form).indexOf(moved) + 1;
   });
+  if (ok === false) place.value = placeOf(state.form, line.n).at;
   if (!ok) return;
   const after = counting(number), turned = on => [...after].filter(([name, is]) => is === on && before.get(name) === !on).map(([name]) => `“${name}”`).join(', ');
   const said = [[true, 'now counted in'], [false, 'no longer counted in']].filter(([on]) => turned(on)).map(([on, words]) => `${words} ${turned(on)}`).join('; ');
@@ -253,13 +274,13 @@ const redo = (form, number, draft) => keeping(form, () => { Object.assign(placeO
 
 /** Change the recipe by what was put in for a line, and by `alter`; whether it was weighed. */
 async function putIn(line, draft, mine, acts, alter = null) {
-  const here = standing, fit = await fitted(line.line, draft, mine);
+  const here = standing, form = formOf(line), fit = await fitted(line.line, draft, mine);
   let followed;
   change(form => { followed = redo(form, line.n, fit.draft); alter?.(form); });
   const ok = await acts.weigh({ close: true, at: alter && fit.draft.text });
   if (ok === false) return false;
   if (standing === here) standing = null;
-  forget(formOf(line));
+  forget(form);
   tell(followed, fit.told);
   return ok;
 }
@@ -272,6 +293,9 @@ function comparison(line, draft, mine, place) {
     asked = new AbortController();
     const form = structuredClone(state.form), { signal } = asked, { answer } = state;
     if (!placeOf(form, line.n)) return; // another recipe has come meanwhile
+    const wrong = noNumber(place.closest('.bench').querySelector('.bench__weight'), false);
+    last = null;
+    if (wrong) return place.replaceChildren(`${wrong}.`);
     try {
       const fit = await fitted(line.line, draft, mine, signal);
       redo(form, line.n, fit.draft);
@@ -307,8 +331,7 @@ async function weighs(line, draft) {
 async function takeIt(line, draft, mine, phrase, acts) {
   const radio = document.querySelector(`input[name="food-${line.n}"]:checked`), food = radio?.value ?? line.line.food;
   const reread = draft.text !== line.text, same = Object.entries(draft).every(([key, value]) => line.line[key] === value);
-  const wrong = noNumber(standing.box.querySelector('.bench__weight'));
-  if (wrong) return say(`Nothing taken: ${wrong}.`);
+  if (odd(standing.box, 'Nothing taken')) return null;
   busy(true);
   if (!reread && line.kind !== 'not_food' && line.parts.length < 2 && !(food && (line.known || await weighs(line, { ...draft, food })))) {
     busy(false);

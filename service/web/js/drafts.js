@@ -53,7 +53,7 @@ export async function gather(tabs = known()) {
   const gone = [];
   for (const old of tabs) if (await whenGone(old, () => {})) gone.push(old);
   if (gone.length) await new Promise(done => setTimeout(done, 2 * PATIENCE));
-  for (const old of gone) await whenGone(old, () => { layDraft(kept(DRAFT + old), kept(TEXT + old) ?? ''); clear(old); put(FIELDS + old, null); });
+  for (const old of gone) await whenGone(old, () => { layDraft(kept(DRAFT + old), kept(TEXT + old) ?? ''); clear(old); });
   return gone.length > 0;
 }
 
@@ -96,7 +96,7 @@ export const dropDraft = () => clear(tab);
 export const keepText = text => { typed = text; keep(own(TEXT), text || null); };
 export const readText = () => typed ??= kept(own(TEXT)) ?? '';
 /** What is half typed in forms that are no recipe, by form and field. */
-export const keepFields = all => keep(own(FIELDS), all);
+export const keepFields = all => keep(own(FIELDS), Object.keys(all).length ? all : null);
 export const readFields = () => kept(own(FIELDS)) ?? {};
 export const keepLooks = () => keep(LOOKS, { energy: state.energy, mass: state.mass, house: state.house, light: document.documentElement.dataset.light ?? '' });
 export const readLooks = () => kept(LOOKS) ?? {};

@@ -64,6 +64,7 @@ function drawHead() {
 
 // ---- what others may ask for ----------------------------------------------------------------------------------
 
+let fault = null;
 const acts = {
   draw, furnish,
   bench: (line, id) => desk.bench(line, id, acts),
@@ -109,7 +110,16 @@ const acts = {
   stand: (phrase, food) => desk.stand(phrase, food),
   section: (section, opener) => desk.sectionActs(section, opener, acts),
   async guard(act) {
-    try { return await act(); } catch (error) { notices.show('error', 'That did not work.', `${error.message}. Nothing was changed.`); return null; }
+    try {
+      const done = await act();
+      // What did not work does now.
+      if (fault?.isConnected) notices.clear();
+      return done;
+    } catch (error) {
+      notices.show('error', 'That did not work.', `${error.message}. Nothing was changed.`);
+      fault = $('notice').firstChild;
+      return null;
+    }
   },
 };
 
@@ -186,7 +196,7 @@ const open = number => acts.guard(async () => acts.show(await api.get(`/recipes/
 function serve(event) {
   const servings = Number(event.target.value);
   event.target.typed = false;
-  if (!(servings > 0) || event.target.validity.customError) { event.target.value = state.form.servings; event.target.setCustomValidity(''); return say(`Still serves ${state.form.servings}`); }
+  if (!(servings > 0)) { event.target.value = state.form.servings; return say(`Still serves ${state.form.servings}`); }
   if (state.mode !== 'ready') { state.form.servings = servings; return; }
   change(form => { form.servings = servings; });
   acts.weigh().then(ok => ok && say(`Serves ${state.form.servings}. U takes it back.`));
@@ -206,7 +216,7 @@ function wire() {
   on('rename', 'click', () => furnish().then(() => desk.rename(acts)));
   on('new', 'click', () => furnish().then(() => desk.startAnew(acts)));
   on('serves', 'input', ({ target }) => { target.typed = true; });
-  on('serves', 'blur', event => { event.target.typed = false; if (event.target.validity.badInput) serve(event); });
+  on('serves', 'blur', ({ target }) => { target.typed = false; });
   on('serves', 'change', serve);
   on('next-look', 'click', () => acts.seek(1));
   on('only-look', 'change', event => { state.only = event.target.checked; drawLedger(acts); });

@@ -4,7 +4,7 @@ import { say } from './announcements.js';
 import { change, state } from './state.js';
 import { massUnit } from './figures.js';
 import * as notices from './notices.js';
-import { noNumber } from './typed.js';
+import { NUMBER, noNumber, numberIn } from './typed.js';
 import { gramsIn, inUnit, reworded } from './grams.js';
 
 const POLYOLS = [['all', 'all polyols off'], ['half', 'half the polyols off'], ['by name', 'erythritol off, half the others'], ['none', 'no polyols off']];
@@ -13,21 +13,16 @@ export function drawMakes(acts) {
   if (!state.answer) return;
   const { yield: made, net_carbohydrate: net } = state.form;
   const set = alter => { change(alter); acts.weigh().then(ok => ok && say('Weighed again. U takes it back.')); };
-  // A field that was empty and holds no number is not seen as changed.
-  const checked = input => {
+  const taken = (input, alter) => {
     const wrong = noNumber(input.parentNode, false);
-    if (wrong) notices.show('error', 'That was not taken.', `${wrong}.`);
-    return !wrong;
+    if (wrong) notices.show('error', 'That was not taken.', `${wrong}.`); else set(form => alter(form, input.value.trim(), input));
   };
-  const taken = (input, alter) => { if (checked(input)) set(form => alter(form, input.value.trim())); };
-  const field = (id, label, value, alter, attrs = {}) => h('p', { class: 'field' }, h('label', { for: id }, label), h('input', { id, value: value ?? '', ...attrs, on: { change: event => taken(event.target, alter), blur: event => checked(event.target) } }));
-  const number = { type: 'number', min: 0, step: 'any', inputmode: 'decimal' };
-  const amount = text => text === '' ? null : Number(text);
+  const field = (id, label, value, alter, attrs = {}) => h('p', { class: 'field' }, h('label', { for: id }, label), h('input', { id, value: value ?? '', ...attrs, on: { change: event => taken(event.target, alter) } }));
   const before = [...$('makes-form').children], fields = [
-    field('makes-pieces', 'Makes, pieces', made.pieces, (form, text) => { form.yield.pieces = amount(text); }, number),
+    field('makes-pieces', 'Makes, pieces', made.pieces, (form, text) => { form.yield.pieces = numberIn(text); }, NUMBER),
     field('makes-name', 'of what', made.piece_name, (form, text) => { form.yield.piece_name = text || null; }, { type: 'text', maxlength: 100 }),
-    field('makes-cooked', `Cooked weight, ${massUnit()}`, inUnit(made.cooked_grams), (form, text) => { form.yield.cooked_grams = gramsIn(text); if (text) form.yield.factor = null; }, number),
-    field('makes-factor', 'or cooked : raw', made.factor, (form, text) => { form.yield.factor = amount(text); if (text) form.yield.cooked_grams = null; }, number),
+    field('makes-cooked', `Cooked weight, ${massUnit()}`, inUnit(made.cooked_grams), (form, text, input) => { form.yield.cooked_grams = gramsIn(input); if (text) form.yield.factor = null; }, { ...NUMBER, 'data-unit': massUnit() }),
+    field('makes-factor', 'or cooked : raw', made.factor, (form, text) => { form.yield.factor = numberIn(text); if (text) form.yield.cooked_grams = null; }, NUMBER),
     choice('makes-net', 'Net carbohydrate', POLYOLS, net.polyols, value => set(form => { form.net_carbohydrate.polyols = value; })),
     h('label', { class: 'tick' }, h('input', { type: 'checkbox', id: 'makes-allulose', checked: net.allulose, on: { change: event => set(form => { form.net_carbohydrate.allulose = event.target.checked; }) } }), ' allulose off too'),
     h('p', { class: 'hint' }, [...[...state.answer.weight.notes, state.answer.weight.basis].map(reworded), `net: ${state.answer.per_serving.net_carbohydrate.formula}`].join('; '), '.')];

@@ -2,7 +2,7 @@
 import { button, h } from './dom.js';
 import * as api from './api.js';
 import { tagOf } from './figures.js';
-import { noNumber } from './typed.js';
+import { NUMBER, noNumber, numberIn } from './typed.js';
 
 const FIELDS = [['ENERC', 'Energy', ''], ['FAT', 'Fat', 'g'], ['PROCNT', 'Protein', 'g'], ['CHO', 'Carbohydrate', 'g'], ['FIBTG', 'Fibre', 'g'], ['POLYL', 'Polyols', 'g']];
 
@@ -30,7 +30,7 @@ export function ownFood(line, name, use) {
 export function fieldsOf(id, given = {}, basis = 'total') {
   const energy = tagOf('ENERC') in given ? tagOf('ENERC') : ['ENERC_KCAL', 'ENERC_KJ'].find(tag => tag in given) ?? tagOf('ENERC');
   const tag = (key, of) => ({ ENERC: energy, CHO: of === 'total' ? 'CHOCDF' : 'CHOAVLDF' })[key] ?? key;
-  const inputs = FIELDS.map(([key, word, unit]) => [key, word, h('input', { id: `${id}-${key}`, 'data-unit': key === 'ENERC' && energy, type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: given[tag(key, basis)] ?? '' }), unit || (energy === 'ENERC_KJ' ? 'kJ' : 'kcal')]);
+  const inputs = FIELDS.map(([key, word, unit]) => [key, word, h('input', { id: `${id}-${key}`, 'data-unit': key === 'ENERC' && energy, ...NUMBER, value: given[tag(key, basis)] ?? '' }), unit || (energy === 'ENERC_KJ' ? 'kJ' : 'kcal')]);
   const radio = (value, word) => h('label', { class: 'tick' }, h('input', { type: 'radio', name: `${id}-basis`, value, checked: value === basis }), ` ${word}`);
   const box = h('div', {},
     h('div', { class: 'own-food__fields' }, inputs.map(([key, word, input, unit]) => h('p', {}, h('label', { for: `${id}-${key}` }, word), input, h('span', {}, unit)))),
@@ -39,7 +39,7 @@ export function fieldsOf(id, given = {}, basis = 'total') {
   const read = name => {
     const basis = box.querySelector('input[type=radio]:checked').value, typed = inputs.filter(([, , input]) => input.value !== '');
     const missing = inputs.filter(([key, , input]) => key !== 'POLYL' && input.value === '').map(([, word]) => word.toLowerCase());
-    return { body: { description: name, basis: '100 g', carbohydrate_basis: basis, components: Object.fromEntries(typed.map(([key, , input]) => [tag(key, basis), Number(input.value)])) }, missing };
+    return { body: { description: name, basis: '100 g', carbohydrate_basis: basis, components: Object.fromEntries(typed.map(([key, , input]) => [tag(key, basis), numberIn(input.value)])) }, missing };
   };
   const rest = Object.fromEntries(Object.entries(given).filter(([name]) => ![energy, 'FAT', 'PROCNT', tag('CHO', basis), 'FIBTG', 'POLYL'].includes(name)));
   return { box, read, rest };

@@ -6,9 +6,9 @@ import { massUnit, ratioText, read, weight, withUnit } from './figures.js';
 import { gramsIn, inUnit } from './grams.js';
 import { adds, STATES, ways } from './view.js';
 import { fitted } from './chosen.js';
-import { sentence } from './follow.js';
+import { paired, sentence } from './follow.js';
 import * as notices from './notices.js';
-import { forget, half, keepHalf, noNumber, ofRecipe } from './typed.js';
+import { NUMBER, forget, half, keepHalf, noNumber, numberIn, ofRecipe } from './typed.js';
 
 const ROWS = [['Energy', 'ENERC'], ['Fat', 'FAT'], ['Protein', 'PROCNT'], ['Total carbohydrate', 'CHOCDF'], ['Fibre', 'FIBTG'], ['Net carbohydrate', 'net']];
 const formNow = () => ofRecipe('way');
@@ -81,12 +81,22 @@ function leave(acts) {
   notices.show('done', `What you put in for ${left.name ? `“${left.name}”` : 'a way to serve it'} was not kept.`, '', [['Take it back', () => { keepHalf(form, left); edit(left, acts); }]]);
 }
 
+/** Let what is half typed of a way name the lines that stand in place of those it named; gives those that
+ * have none. */
+function followed(typed) {
+  if (!typed.of) return [];
+  const was = paired(typed.of, state.form), lost = was.filter(one => !one.now.length && one.text in typed.ticked), now = name => [...new Set(was.filter(one => one.text === name).flatMap(one => one.now.map(line => line.text)))];
+  typed.ticked = Object.fromEntries(Object.entries(typed.ticked).flatMap(([name, on]) => now(name).map(text => [text, on])));
+  typed.swaps = typed.swaps.map(swap => ({ ...swap, line: now(swap.line).length === 1 ? now(swap.line)[0] : swap.line }));
+  return lost.map(one => one.text);
+}
+
 /** The form of a way with the fields that were typed in it before. */
 function edit(typed, acts) {
-  const form = formNow(), at = own({ name: typed.was }), given = at < 0 ? { name: '', servings: null, swaps: [] } : state.form.variants[at], now = ways().find(way => way.name === given.name);
+  const gone = followed(typed), at = own({ name: typed.was }), given = at < 0 ? { name: '', servings: null, swaps: [] } : state.form.variants[at], now = ways().find(way => way.name === given.name);
   const name = h('input', { id: 'way-name', type: 'text', maxlength: 100, value: typed.name ?? given.name });
-  const servings = h('input', { id: 'way-servings', type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: typed.servings ?? given.servings ?? '' });
-  const told = h('p', { role: 'alert' }), list = ticks(given, now, typed.ticked), texts = swappable(), rows = () => [...swaps.children].map(row => row.read());
+  const servings = h('input', { id: 'way-servings', ...NUMBER, value: typed.servings ?? given.servings ?? '' });
+  const told = h('p', { role: 'alert' }, gone.length ? `No line says “${gone.join('” or “')}” any more.` : ''), list = ticks(given, now, typed.ticked), texts = swappable(), rows = () => [...swaps.children].map(row => row.read());
   const known = (swap, row) => given.swaps[row]?.by.text === swap.by.text ? resultOf(at, row) : null;
   const swaps = h('div', { class: 'swaps__edit' }, (typed.swaps ?? given.swaps).map((swap, row) => swapField(swap, known(swap, row), texts)));
   const more = button('Swap a line for another', () => { const added = swapField(null, null, texts); swaps.append(added); added.querySelector('select').focus(); }, { disabled: !texts.length });
@@ -94,8 +104,8 @@ function edit(typed, acts) {
     await Promise.all([...swaps.children].map(row => row.fits));
     const wrong = fault(name.value.trim(), at) ?? (rows().some(row => !row.by.text || !row.line) ? 'A swap needs the line that goes out and the one that comes in.' : noNumber(box) || null);
     if (wrong) { told.textContent = wrong; return; }
-    const ticked = way => list.filter(([, plain, tick]) => plain !== tick.checked && tick.checked === way).map(([text]) => text), left = half(form);
-    const made = { name: name.value.trim(), without: ticked(false), with: ticked(true), swaps: rows(), servings: servings.value === '' ? null : Number(servings.value) };
+    const ticked = way => list.filter(([, plain, tick]) => plain !== tick.checked && tick.checked === way).map(([text]) => text), form = formNow(), left = half(form);
+    const made = { name: name.value.trim(), without: ticked(false), with: ticked(true), swaps: rows(), servings: numberIn(servings.value) };
     forget(form);
     change(recipe => { recipe.variants.splice(at < 0 ? recipe.variants.length : at, at < 0 ? 0 : 1, made); });
     acts.weigh().then(ok => { if (ok === false && left) keepHalf(form, left); if (ok) box.remove(); giveFocus($('way-add')); if (ok) say(`${made.name} is a way to serve it. U takes it back.`); });
@@ -107,7 +117,10 @@ function edit(typed, acts) {
     h('fieldset', { class: 'adding__lines' }, h('legend', {}, 'With these lines'), list.map(([text, , tick]) => h('label', { class: 'tick', dir: 'auto' }, tick, ` ${text}`))),
     told, h('p', { class: 'list__acts' }, button(at < 0 ? 'Add it' : 'Keep it', done, { class: 'main' }), button('Close', close)));
   box.ways = written();
-  box.addEventListener('input', () => keepHalf(form, { was: typed.was, name: name.value, servings: servings.value, swaps: rows(), ticked: Object.fromEntries(list.map(([text, , tick]) => [text, tick.checked])) }));
+  const keep = () => keepHalf(formNow(), { of: { sections: state.form.sections.map(({ name, lines }) => ({ name, lines: lines.map(({ text }) => ({ text })) })) },
+    was: typed.was, name: name.value, servings: servings.value, swaps: [...swaps.children].map(row => row.kept()), ticked: Object.fromEntries(list.map(([text, , tick]) => [text, tick.checked])) });
+  box.addEventListener('input', keep);
+  if (typed.of) keep();
   box.addEventListener('keydown', event => { if (event.key === 'Escape') close(); });
   $('way-edit').replaceChildren(box);
 }
@@ -133,26 +146,28 @@ const swappable = () => { const texts = foods().map(([line]) => line.text); retu
 
 let fields = 0;
 function swapField(swap, result, texts) {
-  const id = `swap-${fields += 1}`, candidates = result?.parts[0]?.candidates ?? [];
+  const id = `swap-${fields += 1}`, unit = massUnit(), candidates = result?.parts[0]?.candidates ?? [];
   const pick = (name, list, chosen) => h('select', { id: `${id}-${name}` }, list.map(([value, text]) => h('option', { value, selected: value === chosen }, text)));
   const lines = swap && !texts.includes(swap.line) ? ['', ...texts] : texts, line = pick('line', lines.map(text => [text, text || 'choose a line']), swap?.line), by = h('input', { id: `${id}-by`, type: 'text', dir: 'auto', maxlength: 1000, value: swap?.by.text ?? '', on: { change: () => { if (swap) row.fits = fit(); } } });
   const given = swap?.by.food ? [[swap.by.food, candidates.find(one => one.id === swap.by.food)?.description ?? swap.by.food]] : [];
   const food = pick('food', [['', 'as it is read'], ...given, ...candidates.filter(one => one.id !== swap?.by.food).map(one => [one.id, one.description])], swap?.by.food ?? '');
-  const grams = h('input', { id: `${id}-grams`, type: 'number', min: 0, step: 'any', inputmode: 'decimal', value: inUnit(swap?.by.grams) });
+  const grams = h('input', { id: `${id}-grams`, ...NUMBER, 'data-unit': unit, value: swap?.odd ?? inUnit(swap?.by.grams) });
   const said = (label, field) => h('p', { class: 'field' }, h('label', { for: field.id }, label), field);
-  const row = h('fieldset', { class: 'swap' }, h('legend', {}, 'Swap'), said('This line', line), said('for', by), swap ? [h('p', { class: 'hint' }, 'Taken as', taken(result)), said('Take it as', food)] : null, said(`Own weight, ${massUnit()}`, grams),
+  const row = h('fieldset', { class: 'swap' }, h('legend', {}, 'Swap'), said('This line', line), said('for', by), swap ? [h('p', { class: 'hint' }, 'Taken as', taken(result)), said('Take it as', food)] : null, said(`Own weight, ${unit}`, grams),
     button('Do not swap', () => { const list = row.parentNode; row.remove(); list.dispatchEvent(new Event('input', { bubbles: true })); }, { class: 'plain' }));
-  const before = grams.value, told = h('p', { class: 'hint', role: 'status' }), mine = new Set();
+  const before = swap?.odd ? null : grams.value, told = h('p', { class: 'hint', role: 'status' }), mine = new Set(swap?.odd ? ['grams'] : []);
   food.addEventListener('change', () => mine.add('food'));
   grams.addEventListener('input', () => mine.add('grams'));
   /** What was chosen for the line that comes in stays where its new words let it. */
   const fit = async () => {
     const found = await fitted(swap.by, { ...swap.by, text: by.value.trim() }, mine);
     if (!mine.has('food')) food.value = found.draft.food ?? '';
-    if (!mine.has('grams')) grams.value = inUnit(found.draft.grams);
+    if (!mine.has('grams')) grams.value = inUnit(found.draft.grams, unit);
     told.textContent = found.told.map(sentence).join(' ');
   };
   row.append(told);
-  row.read = () => ({ line: line.value, by: { ...swap?.by, text: by.value.trim(), food: food.value || null, grams: grams.value === before ? swap?.by.grams ?? null : gramsIn(grams.value) } });
+  row.read = () => ({ line: line.value, by: { ...swap?.by, text: by.value.trim(), food: food.value || null, grams: grams.value === before ? swap?.by.grams ?? null : gramsIn(grams) } });
+  // What is no number is kept as it was typed.
+  row.kept = () => ({ ...row.read(), ...Number.isNaN(gramsIn(grams)) && { odd: grams.value } });
   return row;
 }

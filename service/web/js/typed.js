@@ -1,5 +1,5 @@
 // Forms that are half filled in: what was typed there outlives another room, a form drawn anew and a reload, until it is
-// kept or thrown away. A field that holds no number is not taken for an empty one.
+// kept or thrown away. A field that holds no number is not taken for an empty one, nor for another number.
 import { keepDraft, keepFields, readFields, unique } from './drafts.js';
 import { state } from './state.js';
 
@@ -16,10 +16,16 @@ export function forget(form) {
   keepFields(all);
 }
 
-/** A form of the recipe at hand: another one, though of the same lines, has forms of its own. */
+/** A form of the recipe at hand: another one, though of the same lines, has forms of its own. What was typed before it
+ * was saved is of it still. */
 export function ofRecipe(name) {
   if (!state.saved && !state.key) { state.key = unique(); keepDraft(); }
-  return `${name} of ${state.saved?.id ?? state.key}`;
+  const [before, now] = [state.key, state.saved?.id ?? state.key].map(of => `${name} of ${of}`);
+  if (now !== before && half(before)) {
+    keepHalf(now, { ...half(now), ...half(before) });
+    forget(before);
+  }
+  return now;
 }
 
 /** Keep what is typed in a form by its name, and put back what was typed there before. `own` is what its fields are
@@ -43,16 +49,17 @@ function fill(input, value) {
   input.value = value;
 }
 
-// A browser that takes no comma in a number leaves it out: 1,5 becomes 15, and whether 1,500 is meant is not known.
-addEventListener('beforeinput', ({ target, data }) => {
-  if (target.type === 'number' && data?.includes(',')) target.setCustomValidity('a point stands before decimals, and nothing between thousands');
-});
-addEventListener('input', ({ target }) => { if (target.type === 'number' && /^$|[.]/.test(target.value)) target.setCustomValidity(''); });
+// ---- fields of numbers ----------------------------------------------------------------------------------------
+
+/** A field of a number holds what was typed as it was typed: a browser's own leaves a comma out, so that 1,5 becomes 15. */
+export const NUMBER = { type: 'text', inputmode: 'decimal', autocomplete: 'off' };
+/** The number in a text: null where that is empty, NaN where it is none. */
+export const numberIn = text => text === '' ? null : /^ *-?(\d+\.?\d*|\.\d+)(e[-+]?\d+)? *$/i.test(text) ? Number(text) : NaN;
 
 /** What is wrong with the first field of a form that holds no number, which gets the focus where that is not on its way
  * elsewhere; empty where all do. */
 export function noNumber(box, back = true) {
-  const wrong = [...box.querySelectorAll('input')].find(one => one.validity.badInput || one.validity.customError);
+  const wrong = [...box.querySelectorAll('[inputmode]')].find(one => Number.isNaN(numberIn(one.value)));
   if (back) wrong?.focus();
-  return wrong ? `What stands under “${wrong.labels[0].textContent}” is no number${wrong.validity.customError ? `: ${wrong.validationMessage}` : ''}` : '';
+  return wrong ? `What stands under “${wrong.labels[0]?.textContent}” is no number${wrong.value.includes(',') ? ': a point stands before decimals, and nothing between thousands' : ''}` : '';
 }

@@ -7,7 +7,7 @@ import { gramsIn } from '../grams.js';
 import * as notices from '../notices.js';
 import { handOver } from '../publish.js';
 import { impact } from '../saving.js';
-import { forget, half, keepTyped, noNumber } from '../typed.js';
+import { NUMBER, forget, half, keepTyped, noNumber } from '../typed.js';
 
 const SIZES = ['extra small', 'small', 'medium', 'large', 'extra large', 'jumbo'];
 
@@ -27,12 +27,12 @@ export async function choices(room, acts) {
       h('tbody', {}, list.map((one, place) => h('tr', {}, h('th', { scope: 'row', dir: 'auto' }, one.phrase),
         h('td', {}, one.food ? [names[place] || one.food, h('small', {}, ` ${one.food}`)] : one.size ? `size ${one.size}` : `${weight(one.grams)} ${massUnit()} a piece`, lost.includes(one.id) ? h('b', {}, ' no table in use has it') : null),
         h('td', {}, button(['Forget', h('span', { class: 'unseen' }, ` ${one.phrase}`)], () => remove(one)))))))) : h('p', {}, 'None yet.'),
-    h('p', {}, button('Keep a copy', () => acts.guard(async () => handOver(await api.blob('/choices', 'application/json'), 'choices.json')))), adding(again, acts));
+    h('p', {}, button('Keep a copy', () => acts.guard(async () => handOver(await api.blob('/choices', 'text/csv'), 'choices.csv')))), adding(again, acts));
 }
 
 const FORM = 'new choice';
 function adding(again, acts) {
-  const phrase = h('input', { id: 'choice-phrase', type: 'text', maxlength: 200 }), grams = h('input', { id: 'choice-grams', 'data-unit': massUnit(), type: 'number', min: 0, step: 'any' });
+  const phrase = h('input', { id: 'choice-phrase', type: 'text', maxlength: 200 }), grams = h('input', { id: 'choice-grams', 'data-unit': massUnit(), ...NUMBER });
   const found = h('div', { class: 'offers' }), size = choice('choice-size', 'or this size', [['', '–'], ...SIZES.map(one => [one, one])], '');
   let late = null;
   const offer = food => h('label', { class: 'tick' }, h('input', { type: 'radio', name: 'choice-food', value: food.id, checked: half(FORM)?.['choice-food'] === food.id }), ` ${food.description} `, h('small', {}, food.id));
@@ -45,7 +45,7 @@ function adding(again, acts) {
   const add = () => acts.guard(async () => {
     const food = found.querySelector('input:checked')?.value, named = size.querySelector('select').value, wrong = noNumber(box);
     if (wrong) throw new Error(wrong);
-    const { changed } = await api.post('/choices', { phrase: phrase.value.trim(), ...food && { food }, ...named && { size: named }, ...grams.value !== '' && { grams: gramsIn(grams.value) } });
+    const { changed } = await api.post('/choices', { phrase: phrase.value.trim(), ...food && { food }, ...named && { size: named }, ...grams.value !== '' && { grams: gramsIn(grams) } });
     forget(FORM);
     say('Kept');
     await again();

@@ -7,6 +7,7 @@ import * as notices from '../notices.js';
 import { state } from '../state.js';
 import { impact } from '../saving.js';
 import { fieldsOf } from '../own_food.js';
+import { lostWith, meanAgain, meaning } from './meant.js';
 import { forget, half, keepTyped, noNumber } from '../typed.js';
 
 export async function foods(room, acts, search = '') {
@@ -26,18 +27,25 @@ function entry(one, again, acts) {
   const id = `edit-${one.id.replace(':', '-')}`, edit = () => { more.hidden = !more.hidden; more.replaceChildren(editor(id, one, again, acts)); };
   if (half(id)) edit();
   const remove = () => acts.guard(async () => {
+    const meant = await meaning(one.id);
     try { await api.remove(`/foods/${one.id}`, one.revision); } catch (error) {
       if (error.status !== 409) throw error;
       return notices.show('error', `${one.description} is in use.`, `Used by ${error.body.users.map(user => user.title).join(', ')}. Nothing was deleted.`);
     }
     await again();
-    notices.show('done', `${one.description} is deleted.`, '', [['Take it back', () => acts.guard(() => api.post('/foods', one.form).then(again))]]);
+    notices.show('done', `${one.description} is deleted.`, lostWith(meant).trim(), [['Take it back', () => acts.guard(() => back(one, meant).finally(again))]]);
   });
   const value = (tag, unit) => { const found = one.components[tag]?.value; return found === null || found === undefined ? 'not known' : `${Number(found.toFixed(unit === 'g' ? 2 : 0))} ${unit}`; };
   return h('li', {}, h('div', { class: 'cards__head' }, h('h2', { dir: 'auto' }, one.description), h('small', {}, one.id)),
     h('p', {}, `In 100 g: energy ${value(tagOf('ENERC'), state.energy)}, fat ${value('FAT', 'g')}, protein ${value('PROCNT', 'g')}, total carbohydrate ${value('CHOCDF', 'g')}, fibre ${value('FIBTG', 'g')}.`),
     one.findings.length ? h('ul', { class: 'findings' }, one.findings.map(found => h('li', {}, found.text))) : null,
     h('p', { class: 'cards__acts' }, button(['Change', h('span', { class: 'unseen' }, ` ${one.description}`)], edit), button(['Delete', h('span', { class: 'unseen' }, ` ${one.description}`)], remove)), more);
+}
+
+/** A deleted food is saved anew, under another id. */
+async function back(one, meant) {
+  const { id } = await api.post('/foods', one.form), left = await meanAgain(meant, id);
+  if (left) notices.show('error', `${one.description} is back, as ${id}.`, left.trim());
 }
 
 function editor(id, one, again, acts) {

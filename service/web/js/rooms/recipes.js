@@ -6,6 +6,7 @@ import { aside, forgetAside, gather, keepDraft, unique } from '../drafts.js';
 import { day } from '../figures.js';
 import * as notices from '../notices.js';
 import { bodyOf, lineChanges, seenAs } from '../saving.js';
+import { lostWith, meanAgain, meaning } from './meant.js';
 import { state } from '../state.js';
 import { forget, half, keepTyped } from '../typed.js';
 
@@ -62,7 +63,7 @@ async function copy(one) {
 }
 
 async function remove(one, again) {
-  const recipe = await api.get(`/recipes/${one.id}`);
+  const recipe = await api.get(`/recipes/${one.id}`), meant = await meaning(one.id);
   try { await api.remove(`/recipes/${one.id}`, recipe.revision); } catch (error) {
     if (error.status !== 409) throw error;
     return notices.show('error', `${one.title} is in use.`, `Used by ${error.body.users.map(user => user.title).join(', ')}. Nothing was deleted.`);
@@ -71,14 +72,14 @@ async function remove(one, again) {
   const here = state.saved?.id === recipe.id && (state.key ??= unique());
   if (here) { state.saved = null; keepDraft(); }
   await again();
-  notices.show('done', `${one.title} is deleted.`, here ? 'It is still at hand, not saved.' : '', [['Take it back', () => back(recipe, here).then(again).catch(error => notices.show('error', 'It is not back.', error.message))]]);
+  notices.show('done', `${one.title} is deleted.`, `${here ? 'It is still at hand, not saved.' : ''}${lostWith(meant)}`, [['Take it back', () => back(recipe, here, meant).then(again).catch(error => notices.show('error', 'It is not back.', error.message))]]);
 }
 
 /** A deleted recipe is saved anew; the page at hand goes on with it. */
-async function back(recipe, here) {
-  const made = await api.post('/recipes', bodyOf(recipe));
+async function back(recipe, here, meant) {
+  const made = await api.post('/recipes', bodyOf(recipe)), left = await meanAgain(meant, made.id);
   if (here && here === state.key && !state.saved) { state.saved = seenAs(made); keepDraft(); }
-  notices.show('done', `${made.title} is back, as ${made.id}.`, `Its number is a new one; its earlier revisions can still be read as those of ${recipe.id}.`);
+  notices.show('done', `${made.title} is back, as ${made.id}.`, `Its number is a new one; its earlier revisions can still be read as those of ${recipe.id}.${left}`);
 }
 
 async function revisions(one, more, acts) {
