@@ -96,7 +96,7 @@ def serving(desk: Desk) -> None:
         desk.page.click("#way-add")
         desk.page.fill("#way-name", name)
         desk.page.get_by_role("button", name="Swap a line for another").click()
-        desk.page.locator(".swap input[type=text]").fill("200 ml plain yogurt")
+        desk.page.locator(".swap input[id$=-by]").fill("200 ml plain yogurt")
         if name != "another":
             desk.page.get_by_role("button", name="Add it").click()
             desk.text_of("#ways-table", name)

@@ -126,7 +126,7 @@ def test_a_way_is_changed_and_removed_and_comes_back(desk: Desk) -> None:
     desk.weigh(CHOWDER)
     add(desk, "light", swap=("200 ml double cream", "200 ml plain yogurt"))
     desk.page.get_by_role("button", name="Change light").click()
-    assert desk.page.input_value(".swap input[type=text]") == "200 ml plain yogurt"
+    assert desk.page.input_value(".swap input[id$=-by]") == "200 ml plain yogurt"
     desk.page.fill("#way-name", "lighter")
     desk.page.get_by_role("button", name="Do not swap").click()
     desk.page.get_by_label("40 g butter").uncheck()

@@ -76,7 +76,7 @@ def test_from_paste_to_the_printed_card(desk: Desk, width: int, tmp_path: Path) 
         page.fill("#way-name", "with yogurt")
         page.get_by_role("button", name="Swap a line for another").click()
         page.locator(".swap select").first.select_option("200 ml double cream")
-        page.locator(".swap input[type=text]").fill("200 ml plain yogurt")
+        page.locator(".swap input[id$=-by]").fill("200 ml plain yogurt")
     with film.step("ways") as page:
         page.get_by_role("button", name="Add it").click()
         desk.weighed()
