@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from operator import itemgetter
 from types import MappingProxyType
 from typing import Any
 
@@ -115,7 +116,10 @@ def check_readable(engine: Engine) -> None:
 
 @dataclass(frozen=True, slots=True)
 class KnownFoods:
-    """What a release says of its foods but their amounts, which take most of the room; `ids` are those of the store."""
+    """What a release says of its foods, in order of id, but the amounts, which take most of the room.
+
+    ids  by which the store knows the foods
+    """
 
     ids: tuple[int, ...]
     foods: tuple[FoodEntry, ...]
@@ -141,7 +145,8 @@ def load_table(
 ) -> FoodTable:
     """All foods of the datasets' active releases in order of id, with amounts (foods, components) per 100 g.
 
-    `beside` are datasets that no store holds; `chosen` are releases by dataset to take in place of the active ones.
+    `beside` are datasets that no store holds, in order of id; `chosen` are releases by dataset to take in place of the
+    active ones.
     Of releases in `kept` the amounts are read only; others that answer are put there.
     Components come in the order of the first dataset, then those that only later ones have. A dataset or release
     that is in neither raises NotFoundError, and one of more than MOST_FOODS InputError.
@@ -168,14 +173,17 @@ def _check_length(release: Release) -> None:
 
 def _one_table(parts: Sequence[FoodTable]) -> FoodTable:
     components = _merged([part.components for part in parts])
-    foods = [food for part in parts for food in part.foods]
-    amounts = np.concatenate([_spread(part, components) for part in parts])
-    order = sorted(range(len(foods)), key=lambda i: foods[i].id)
-    if order != list(range(len(foods))):
-        foods, amounts = [foods[i] for i in order], amounts[order]
+    # Ids begin with the dataset, so that each part in order of id is one run of the whole.
+    runs = sorted(parts, key=lambda part: f"{part.releases[0].dataset}:")
+    amounts = np.full((sum(len(part.foods) for part in runs), len(components)), np.nan)
+    end = 0
+    for part in runs:
+        start, end = end, end + len(part.foods)
+        _spread(part, components, amounts[start:end])
     limits = {food_id: limits for part in parts for food_id, limits in part.limits.items()}
     links = {food_id: linked for part in parts for food_id, linked in part.links.items()}
-    return FoodTable(tuple(foods), components, amounts, tuple(part.releases[0] for part in parts), limits, links)
+    foods, releases = tuple([food for part in runs for food in part.foods]), tuple(part.releases[0] for part in parts)
+    return FoodTable(foods, components, amounts, releases, limits, links)
 
 
 def food_details(engine: Engine, food_id: str, *, chosen: Mapping[str, str] = _ACTIVE) -> FoodDetails:
@@ -248,7 +256,7 @@ def _part(connection: Connection, release: Row, kept: Kept) -> FoodTable:
         known = kept[key]
     else:
         rows = _query(connection, _FOODS, release=release[-1])
-        known = _known_foods(connection, release, rows)
+        known = _known_foods(connection, release, sorted(rows, key=itemgetter(1)))
     packed = {row[0]: row[-1] for row in rows}
     if any(len(amounts) != 8 * len(known.components) for amounts in packed.values()):
         raise StoreError(f"The store is damaged: amounts of {release[0]} do not fit its components; build it anew")
@@ -310,11 +318,7 @@ def _merged(parts: Sequence[tuple[Component, ...]]) -> tuple[Component, ...]:
     return tuple(merged.values())
 
 
-def _spread(part: FoodTable, components: tuple[Component, ...]) -> NDArray[np.float64]:
-    """The part's amounts in columns of `components`, NaN where it has none."""
-    if part.components == components:
-        return part.amounts
+def _spread(part: FoodTable, components: tuple[Component, ...], amounts: NDArray[np.float64]) -> None:
+    """Put the part's amounts into the columns of `components`."""
     place = {component.tagname: j for j, component in enumerate(components)}
-    amounts = np.full((len(part.foods), len(components)), np.nan)
     amounts[:, [place[component.tagname] for component in part.components]] = part.amounts
-    return amounts
