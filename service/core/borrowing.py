@@ -9,7 +9,9 @@ entry it comes from.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,21 +34,36 @@ def with_borrowed(table: FoodTable) -> FoodTable:
     tagnames = [component.tagname for component in table.components]
     lacks, amounts = _lacking(table), table.amounts.copy()
     borrowed: dict[str, dict[str, str]] = {}
-    for turn in range(max(map(len, partners.values()))):
-        pairs = [(food_id, lenders[turn]) for food_id, lenders in partners.items() if turn < len(lenders)]
+    for pairs in _by_tables(partners):
         ours, theirs = (np.array([places[pair[side]] for pair in pairs]) for side in (0, 1))
-        may = np.array([lacks[dataset_of(food_id)] for food_id, _ in pairs])
-        rows, columns = np.nonzero(may & np.isnan(amounts[ours]) & ~np.isnan(table.amounts[theirs]))
-        amounts[ours[rows], columns] = table.amounts[theirs[rows], columns]
-        for row, column in zip(rows.tolist(), columns.tolist(), strict=True):
+        own, lending = map(dataset_of, pairs[0])
+        columns = np.flatnonzero(lacks[own] & ~lacks[lending])
+        offered = table.amounts[np.ix_(theirs, columns)]
+        rows, among = np.nonzero(np.isnan(amounts[np.ix_(ours, columns)]) & ~np.isnan(offered))
+        amounts[ours[rows], columns[among]] = offered[rows, among]
+        for row, column in zip(rows.tolist(), columns[among].tolist(), strict=True):
             food_id, lender = pairs[row]
             borrowed.setdefault(food_id, {})[tagnames[column]] = lender
     return replace(table, amounts=amounts, borrowed=borrowed) if borrowed else table
 
 
+def _by_tables(partners: Mapping[str, Sequence[str]]) -> Iterator[Sequence[tuple[str, str]]]:
+    """Pairs of foods and who may lend to them, those of the same two tables together, what is preferred first."""
+    for turn in range(max(map(len, partners.values()))):
+        found: dict[tuple[str, str], list[tuple[str, str]]] = {}
+        for food_id, lenders in partners.items():
+            if turn < len(lenders):
+                found.setdefault((dataset_of(food_id), dataset_of(lenders[turn])), []).append((food_id, lenders[turn]))
+        yield from found.values()
+
+
 def _partners(table: FoodTable) -> dict[str, list[str]]:
     """Foods that may lend to each food, those of the preferred datasets first."""
-    pairs = [(one, other) for one, others in twins(table).items() for other in others if _same_basis(table, one, other)]
+    basis = table.bases
+    pairs = [
+        (one, other) for one, others in twins(table).items() for other in others
+        if basis[dataset_of(one)] == basis[dataset_of(other)]
+    ]  # fmt: skip
     lenders: dict[str, list[str]] = {}
     for (one, other), apart in zip(pairs, furthest_apart(table, pairs).tolist(), strict=True):
         if apart <= UNLIKE:
@@ -54,15 +71,15 @@ def _partners(table: FoodTable) -> dict[str, list[str]]:
     return lenders
 
 
-def _same_basis(table: FoodTable, one: str, other: str) -> bool:
-    return table.bases.get(dataset_of(one), "total") == table.bases.get(dataset_of(other), "total")
-
-
 def _lacking(table: FoodTable) -> dict[str, NDArray[np.bool_]]:
     """By dataset, the columns that may be borrowed: those that it gives for no food."""
-    datasets = np.array([food.dataset for food in table.foods])
     may = np.array([_may_be_borrowed(one.tagname) for one in table.components])
-    return {name: may & np.isnan(table.amounts[datasets == name]).all(axis=0) for name in set(datasets.tolist())}
+    lacks, start = {}, 0
+    for dataset, foods in groupby(table.foods, key=lambda food: food.dataset):
+        end = start + sum(1 for _ in foods)
+        lacks[dataset] = may & np.isnan(table.amounts[start:end]).all(axis=0)
+        start = end
+    return lacks
 
 
 def _may_be_borrowed(tagname: str) -> bool:

@@ -82,7 +82,7 @@ class FoodEntry:
 
     @property
     def dataset(self) -> str:
-        return self.id.split(":", 1)[0]
+        return self.id.partition(":")[0]
 
     @property
     def code(self) -> str:
@@ -167,3 +167,9 @@ class FoodTable:
     def bases(self) -> Mapping[str, CarbohydrateBasis]:
         """The carbohydrate basis of each dataset; of one that is not named here it is "total"."""
         return {release.dataset: release.carbohydrate_basis for release in self.releases}
+
+
+def in_columns(amounts: NDArray[np.float64], columns: int) -> NDArray[np.float64]:
+    """A copy of the amounts with so many columns, those that are added unknown (NaN)."""
+    added = np.full((len(amounts), columns - amounts.shape[1]), np.nan)
+    return np.concatenate([amounts, added], axis=1)

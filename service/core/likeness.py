@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,8 @@ BOUNDS: tuple[tuple[tuple[str, ...], float, float], ...] = (
     (("ENERC_KCAL",), 20.0, 0.15),
     (("NA",), 100.0, 0.4),
 )
+# Available carbohydrate is the total less fibre where a table gives these.
+_COMPARED = frozenset({"CHOCDF", *(tagname for tagnames, _, _ in BOUNDS for tagname in tagnames)})
 # In bounds, by trial on six tables: entries that a publisher or a line says are one food may differ more, as countries
 # do, but not by so much. "Walnut, fresh" is no dry walnut, and USDA gave the numbers of meat substitutes (16500 and on)
 # to dry beans.
@@ -46,8 +48,11 @@ def furthest_apart(table: FoodTable, pairs: Sequence[tuple[str, str]]) -> NDArra
 
 def compared_figures(table: FoodTable, places: Sequence[int]) -> NDArray[np.float64]:
     """The compared components of some entries, a limit in place of what is below one; NaN where unknown."""
-    amounts = _with_limits(table, places)
-    columns = {component.tagname: place for place, component in enumerate(table.components)}
+    components = [(place, one.tagname) for place, one in enumerate(table.components) if one.tagname in _COMPARED]
+    columns = {tagname: column for column, (_, tagname) in enumerate(components)}
+    rows = np.asarray(places, dtype=np.intp)
+    amounts = table.amounts[np.ix_(rows, np.array([place for place, _ in components], dtype=np.intp))]
+    _take_limits(amounts, columns, [table.limits.get(table.foods[place].id, {}) for place in places])
     figures = np.full((len(places), len(BOUNDS)), np.nan)
     for column, (tagnames, _, _) in enumerate(BOUNDS):
         _fill(figures[:, column], (amounts[:, columns[one]] for one in tagnames if one in columns))
@@ -61,11 +66,11 @@ def _fill(column: NDArray[np.float64], values: Iterable[NDArray[np.float64]]) ->
         np.copyto(column, one, where=np.isnan(column))
 
 
-def _with_limits(table: FoodTable, places: Sequence[int]) -> NDArray[np.float64]:
-    amounts = table.amounts[np.asarray(places, dtype=np.intp)]
-    columns = {component.tagname: place for place, component in enumerate(table.components)}
-    for row, place in enumerate(places):
-        for tagname, limit in table.limits.get(table.foods[place].id, {}).items():
-            if tagname in columns and np.isnan(amounts[row, columns[tagname]]):
-                amounts[row, columns[tagname]] = limit
-    return amounts
+def _take_limits(
+    amounts: NDArray[np.float64], columns: Mapping[str, int], limits: Iterable[Mapping[str, float]]
+) -> None:
+    """Put the limits of each row in place of what is unknown."""
+    for row, known in enumerate(limits):
+        for tagname in columns.keys() & known.keys():
+            if np.isnan(amounts[row, columns[tagname]]):
+                amounts[row, columns[tagname]] = known[tagname]

@@ -16,7 +16,7 @@ from decimal import Decimal
 
 import numpy as np
 
-from service.core.food import Component, FoodTable
+from service.core.food import Component, FoodTable, in_columns
 from service.core.nutrients import AVAILABLE_SUM, ERYTHRITOL, POLYOLS
 
 POLYOLS_IN_ALL = Component(POLYOLS, "", "Polyols, total", "g", 1)
@@ -59,8 +59,7 @@ def with_polyols(table: FoodTable) -> FoodTable:
     if not found:
         return table
     components = with_polyols_in_all(table.components)
-    amounts = np.full((len(table.foods), len(components)), np.nan)
-    amounts[:, : len(table.components)] = table.amounts
+    amounts = in_columns(table.amounts, len(components))
     derived, column = dict(table.derived), [one.tagname for one in components].index(POLYOLS)
     for place, polyols in found.items():
         amounts[place, column] = polyols.amount

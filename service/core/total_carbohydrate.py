@@ -15,10 +15,11 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import lru_cache
 
 import numpy as np
 
-from service.core.food import Component, FoodTable
+from service.core.food import Component, FoodTable, in_columns
 from service.core.nutrients import MOST_OFF
 
 TOTAL = Component("CHOCDF", "", "Carbohydrate, total", "g", 2)
@@ -100,8 +101,7 @@ def with_totals(table: FoodTable) -> FoodTable:
         return table
     components = with_total(table.components)
     columns = {one.tagname: place for place, one in enumerate(components)}
-    amounts = np.full((len(table.foods), len(components)), np.nan)
-    amounts[:, : len(table.components)] = table.amounts
+    amounts = in_columns(table.amounts, len(components))
     limits, derived = dict(table.limits), {}
     for place, found in _found(table, places):
         food_id = table.foods[place].id
@@ -122,10 +122,22 @@ def with_total(components: tuple[Component, ...]) -> tuple[Component, ...]:
 def _found(table: FoodTable, places: list[int]) -> Iterator[tuple[int, TotalCarbohydrate]]:
     """The total of each of these foods for which the publisher says nothing of it."""
     columns = {one.tagname: place for place, one in enumerate(table.components)}
-    names = [name for name in (*TERMS, TOTAL.tagname) if name in columns]
-    cells = table.amounts[np.ix_(places, [columns[name] for name in names])].tolist()
-    for place, row in zip(places, cells, strict=True):
-        known = {name: cell for name, cell in zip(names, row, strict=True) if not math.isnan(cell)}
+    names = tuple([name for name in (*TERMS, TOTAL.tagname) if name in columns])
+    rows = table.amounts[np.ix_(places, [columns[name] for name in names])]
+    for place, row in zip(places, rows, strict=True):
         limits = table.limits.get(table.foods[place].id, {})
-        if TOTAL.tagname not in known and TOTAL.tagname not in limits:
-            yield place, total_carbohydrate(known, limits)
+        found = _of_row(names, row.tobytes(), tuple(sorted(limits.items())))
+        if found is not None:
+            yield place, found
+
+
+# Who takes up another release of one table works the totals of the others out again.
+@lru_cache(1 << 14)
+def _of_row(
+    names: tuple[str, ...], cells: bytes, limits: tuple[tuple[str, float], ...]
+) -> TotalCarbohydrate | None:
+    """The total by a row of a table; None where the publisher says something of it."""
+    row = np.frombuffer(cells).tolist()
+    known = {name: cell for name, cell in zip(names, row, strict=True) if not math.isnan(cell)}
+    bounds = dict(limits)
+    return None if TOTAL.tagname in known or TOTAL.tagname in bounds else total_carbohydrate(known, bounds)

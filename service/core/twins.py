@@ -9,8 +9,7 @@ of its own is weighed by those of the same food elsewhere.
 from __future__ import annotations
 
 import re
-from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import chain
 
@@ -34,18 +33,25 @@ def twins(table: FoodTable) -> Mapping[str, tuple[str, ...]]:
     if not table.links:
         return _NONE
     pairs = tuple(_links(table))
+    order = {release.dataset: place for place, release in enumerate(table.releases)}
     linked: dict[str, set[str]] = {}
     for one, other in pairs:
         linked.setdefault(one, set()).add(other)
         linked.setdefault(other, set()).add(one)
-    order = [release.dataset for release in table.releases]
-    found, false = {}, _false_links(table, pairs)
-    for food_id, others in sorted(linked.items()):
-        times = Counter(map(dataset_of, others))
-        alone = [one for one in others if times[dataset_of(one)] == 1 and frozenset((food_id, one)) not in false]
-        if alone:
-            found[food_id] = tuple(sorted(alone, key=lambda one: order.index(dataset_of(one))))
-    return found
+    false = _false_links(table, pairs)
+    found = {food_id: _in_order(food_id, others, order, false) for food_id, others in sorted(linked.items())}
+    return {food_id: others for food_id, others in found.items() if others}
+
+
+def _in_order(
+    food_id: str, others: Iterable[str], order: Mapping[str, int], false: Container[frozenset[str]]
+) -> tuple[str, ...]:
+    """What is linked with a food and alone so in its table, the preferred table first."""
+    by_table: dict[int, list[str]] = {}
+    for one in others:
+        by_table.setdefault(order[dataset_of(one)], []).append(one)
+    alone = (ids[0] for _, ids in sorted(by_table.items()) if len(ids) == 1)
+    return tuple([one for one in alone if frozenset((food_id, one)) not in false])
 
 
 def is_false_link(one: FoodDetails, other: FoodDetails) -> bool:

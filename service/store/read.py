@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from operator import itemgetter
 from types import MappingProxyType
 from typing import Any
 
@@ -59,7 +60,6 @@ _COMPONENTS = """SELECT tagname, number, name, unit, decimals FROM component
 _FOODS = """SELECT id, code, description, group_code, common_name, scientific_name, refuse_percent, refuse_text,
     protein_factor, fat_factor, carbohydrate_factor, nitrogen_factor, gtin, original_name, linked,
     amounts FROM food WHERE release_id = :release"""
-_AMOUNTS = "SELECT id, amounts FROM food WHERE release_id = :release"
 _MEASURES = """SELECT m.food_id, m.amount, m.text, m.grams, m.sequence FROM household_measure m
     JOIN food f ON f.id = m.food_id WHERE f.release_id = :release ORDER BY m.food_id, m.sequence"""
 _VALUES = """SELECT c.tagname, v.amount, v.samples, v.standard_error, v.source, s.text, v.derivation, d.text,
@@ -113,19 +113,11 @@ def check_readable(engine: Engine) -> None:
         quick_rows(engine, f"SELECT * FROM {name} LIMIT 1")
 
 
-@dataclass(frozen=True, slots=True)
-class KnownFoods:
-    """What a release says of its foods but their amounts, which take most of the room; `ids` are those of the store."""
+Kept = dict[tuple[Any, ...], FoodTable]
+"""Tables of releases that answer, by all that the store says of the release: for who reads them repeatedly.
 
-    ids: tuple[int, ...]
-    foods: tuple[FoodEntry, ...]
-    components: tuple[Component, ...]
-    limits: Mapping[str, Mapping[str, float]]
-    links: Mapping[str, tuple[str, ...]]
-
-
-Kept = dict[tuple[Any, ...], KnownFoods]
-"""The foods of releases that answer, by all that the store says of the release: for who reads tables repeatedly."""
+A thread that reads rows beside one that answers requests may wait its turn at every row.
+"""
 
 _NOTHING: Mapping[str, FoodTable] = MappingProxyType({})
 _ACTIVE: Mapping[str, str] = MappingProxyType({})
@@ -141,8 +133,9 @@ def load_table(
 ) -> FoodTable:
     """All foods of the datasets' active releases in order of id, with amounts (foods, components) per 100 g.
 
-    `beside` are datasets that no store holds; `chosen` are releases by dataset to take in place of the active ones.
-    Of releases in `kept` the amounts are read only; others that answer are put there.
+    `beside` are datasets that no store holds, in order of id; `chosen` are releases by dataset to take in place of the
+    active ones.
+    Releases in `kept` are not read; others that answer are put there.
     Components come in the order of the first dataset, then those that only later ones have. A dataset or release
     that is in neither raises NotFoundError, and one of more than MOST_FOODS InputError.
     """
@@ -167,15 +160,20 @@ def _check_length(release: Release) -> None:
 
 
 def _one_table(parts: Sequence[FoodTable]) -> FoodTable:
+    if len(parts) == 1:
+        return parts[0]
     components = _merged([part.components for part in parts])
-    foods = [food for part in parts for food in part.foods]
-    amounts = np.concatenate([_spread(part, components) for part in parts])
-    order = sorted(range(len(foods)), key=lambda i: foods[i].id)
-    if order != list(range(len(foods))):
-        foods, amounts = [foods[i] for i in order], amounts[order]
+    # Ids begin with the dataset, so that each part in order of id is one run of the whole.
+    runs = sorted(parts, key=lambda part: f"{part.releases[0].dataset}:")
+    amounts = np.full((sum(len(part.foods) for part in runs), len(components)), np.nan)
+    end = 0
+    for part in runs:
+        start, end = end, end + len(part.foods)
+        _spread(part, components, amounts[start:end])
     limits = {food_id: limits for part in parts for food_id, limits in part.limits.items()}
     links = {food_id: linked for part in parts for food_id, linked in part.links.items()}
-    return FoodTable(tuple(foods), components, amounts, tuple(part.releases[0] for part in parts), limits, links)
+    foods, releases = tuple([food for part in runs for food in part.foods]), tuple(part.releases[0] for part in parts)
+    return FoodTable(foods, components, amounts, releases, limits, links)
 
 
 def food_details(engine: Engine, food_id: str, *, chosen: Mapping[str, str] = _ACTIVE) -> FoodDetails:
@@ -244,27 +242,22 @@ def _part(connection: Connection, release: Row, kept: Kept) -> FoodTable:
     """One release as a table of its own."""
     key = tuple(release)
     if key in kept:
-        rows = _query(connection, _AMOUNTS, release=release[-1])
-        known = kept[key]
-    else:
-        rows = _query(connection, _FOODS, release=release[-1])
-        known = _known_foods(connection, release, rows)
-    packed = {row[0]: row[-1] for row in rows}
-    if any(len(amounts) != 8 * len(known.components) for amounts in packed.values()):
-        raise StoreError(f"The store is damaged: amounts of {release[0]} do not fit its components; build it anew")
-    flat = np.frombuffer(b"".join(map(packed.__getitem__, known.ids)), dtype="<f8")
-    amounts = flat.reshape(len(known.ids), len(known.components)).astype(np.float64, copy=False)
-    if release[-2]:  # it answers: another one is looked at once
-        kept[key] = known
-    return FoodTable(known.foods, known.components, amounts, (_release(release),), known.limits, known.links)
-
-
-def _known_foods(connection: Connection, release: Row, rows: Sequence[Row]) -> KnownFoods:
+        return kept[key]
+    rows = sorted(_query(connection, _FOODS, release=release[-1]), key=itemgetter(1))
     components = tuple(Component(*row) for row in _query(connection, _COMPONENTS, release=release[-1]))
+    if any(len(row[-1]) != 8 * len(components) for row in rows):
+        raise StoreError(f"The store is damaged: amounts of {release[0]} do not fit its components; build it anew")
+    flat = np.frombuffer(b"".join([row[-1] for row in rows]), dtype="<f8").astype(np.float64, copy=False)
     foods = _foods(connection, release[0], release[-1], rows)
     ids = {row[0]: food.id for row, food in zip(rows, foods, strict=True)}
     links = {ids[row[0]]: tuple(row[-2].split()) for row in rows if row[-2]}
-    return KnownFoods(tuple(ids), tuple(foods), components, _limits(connection, components, ids), links)
+    table = FoodTable(
+        tuple(foods), components, flat.reshape(len(rows), len(components)), (_release(release),),
+        _limits(connection, components, ids), links,
+    )  # fmt: skip
+    if release[-2]:  # it answers: another one is looked at once
+        kept[key] = table
+    return table
 
 
 def _limits(
@@ -310,11 +303,7 @@ def _merged(parts: Sequence[tuple[Component, ...]]) -> tuple[Component, ...]:
     return tuple(merged.values())
 
 
-def _spread(part: FoodTable, components: tuple[Component, ...]) -> NDArray[np.float64]:
-    """The part's amounts in columns of `components`, NaN where it has none."""
-    if part.components == components:
-        return part.amounts
+def _spread(part: FoodTable, components: tuple[Component, ...], amounts: NDArray[np.float64]) -> None:
+    """Put the part's amounts into the columns of `components`."""
     place = {component.tagname: j for j, component in enumerate(components)}
-    amounts = np.full((len(part.foods), len(components)), np.nan)
     amounts[:, [place[component.tagname] for component in part.components]] = part.amounts
-    return amounts
