@@ -25,8 +25,8 @@ from service.core.errors import CircleError, InputError, NotFoundError
 from service.core.figures import Difference, Figures, differences, figures, per_100_grams, row_of, weight_fault
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, HouseholdMeasure
 from service.core.kitchen import RECIPE_PREFIX, Content, Kitchen, KitchenFood, StandingChoice
+from service.core.label import OwnFood, household_measures
 from service.core.label import composition as label_composition
-from service.core.label import household_measures
 from service.core.measure import food_words
 from service.core.nutrients import (
     CONVENTION,
@@ -279,7 +279,10 @@ class Book:
             basis = table.bases.get(entry.dataset, "total")
             derived = table.derived.get(food_id, {})
             return Composition(entry, row, basis, table.limits.get(food_id, {}), derived)
-        own = self._form(OwnFoodForm, "own", food_id).value()
+        return self.composition_of(food_id, self._form(OwnFoodForm, "own", food_id).value())
+
+    def composition_of(self, food_id: str, own: OwnFood) -> Composition:
+        """What an own food holds by a label of it, which need not be the one that stands, over this book's columns."""
         entry = FoodEntry(food_id, own.description, group_name="Own foods", measures=household_measures(own))
         return Composition(entry, label_composition(own, self.columns), own.carbohydrate_basis)
 
