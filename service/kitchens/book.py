@@ -37,7 +37,7 @@ from service.core.nutrients import (
     net_terms,
 )
 from service.core.part import Part
-from service.core.recipe import EVERYTHING, Recipe, RecipeLine, all_lines, plain_lines, variant_lines
+from service.core.recipe import EVERYTHING, PLAIN, Recipe, RecipeLine, all_lines, plain_lines, variant_lines
 from service.core.text import fold, singular
 from service.core.uncertainty import table_errors
 from service.core.weighed_line import GramWeight
@@ -45,7 +45,6 @@ from service.kitchens.forms import ChoiceForm, F, Form, OwnFoodForm, RecipeForm,
 from service.store import kitchen as store
 from service.store.read import holding
 
-PLAIN = "plain"
 # Prefixes of foods that no publication describes value by value.
 UNPUBLISHED = frozenset({"own", "pantry", "recipe"})
 NO_DRAFTS: Mapping[str, Form | None] = MappingProxyType({})
