@@ -99,9 +99,13 @@ def saved_own_food(request: Request, saved: Saved) -> Payload:
 
 
 def own_food(book: Book, document: Document) -> Payload:
-    """An own food: composition per 100 g, the label as it was sent, what on it does not add up."""
+    """An own food: composition per 100 g, the label as it was sent, what on it does not add up.
+
+    All of it by this revision: another may have been saved meanwhile, and the book may read that one.
+    """
     form = read_form(OwnFoodForm, document.body)
-    own, found = form.value(), book.composition(document.food_id)
+    own = form.value()
+    found = book.composition_of(document.food_id, own)
     stated, known = own.components.keys(), completed(own).keys()
     amounts = dict(zip(book.columns, found.row.tolist(), strict=True))
     net = net_of_food(net_terms(found.row[None, :], book.columns)[0], found.basis).value

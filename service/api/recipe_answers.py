@@ -16,8 +16,9 @@ from service.api.recipe_payloads import (
     trace_payload,
 )
 from service.core.errors import NotFoundError
+from service.core.recipe import PLAIN
 from service.core.uncertainty import NET, Uncertainty
-from service.kitchens.book import PLAIN, Book, Serving, Worked
+from service.kitchens.book import Book, Serving, Worked
 from service.kitchens.evidence import evidence, uncertainties
 from service.kitchens.forms import RecipeForm, read_form
 from service.kitchens.ledger import ledger
@@ -107,10 +108,11 @@ def _ledger(book: Book, worked: Worked, form: RecipeForm, plain: Payload) -> Pay
     plain   how sure the plain one is
     """
     found = ledger(book, worked)
+    ranges = {one.name: _ranges(book, worked, one) for one in worked.variants if one.name != PLAIN}
     return {
         "recipe": form.dumped(),
         **ledger_payload(found, form, worked.recipe.net),
-        "uncertainty": {PLAIN: plain, **{one.name: _ranges(book, worked, one) for one in worked.variants}},
+        "uncertainty": {PLAIN: plain, **ranges},
     }
 
 

@@ -147,8 +147,22 @@ def _csv_lines(path: Path) -> Iterator[Record]:
         header = next(rows, None)
         if header is None:
             return
-        place = _place(path, header)
-        yield from (_cell(row, place) for row in rows if row)
+        yield from _csv_records(rows, _place(path, header), len(header))
+
+
+def _csv_records(rows: Iterable[list[str]], place: int, width: int) -> Iterator[Record]:
+    """A record a row, so that the numbers of answers are those of rows; empty lines count but for those at the end.
+
+    Of one column, an empty line is an empty cell: that is how spreadsheets write it.
+    """
+    empty, waiting = [""] if width == 1 else [], 0
+    for row in rows:
+        if not row:
+            waiting += 1
+            continue
+        yield from (_cell(empty, place, width) for _ in range(waiting))
+        waiting = 0
+        yield _cell(row, place, width)
 
 
 def _csv_rows(path: Path, file: Iterable[str]) -> Iterator[list[str]]:
@@ -193,7 +207,9 @@ def _place(path: Path, columns: list[str]) -> int:
     return columns.index(COLUMN)
 
 
-def _cell(row: list[str], place: int) -> Record:
+def _cell(row: list[str], place: int, width: int) -> Record:
+    if any(row[width:]):  # "1 cup chickpeas, dried" without quotation marks would be cooked ones
+        return Fault(f"it has {len(row)} cells, the header {width}: a cell with commas in it needs quotation marks")
     if place >= len(row):
         return Fault(f"it has no column `{COLUMN}`")
     try:

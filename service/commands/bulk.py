@@ -115,7 +115,9 @@ def _manifest(source: Source, job: Job) -> dict[str, Any]:
     """What a run must have in common with the one that it takes up."""
     tables, *releases = job.origin
     return {
-        "input": {"bytes": source.size, "digest": source.digest, "format": source.format},
+        "input": {
+            "bytes": source.size, "digest": source.digest, "format": source.format, "records": source.records,
+        },
         "chunk": {"records": CHUNK_RECORDS, "bytes": CHUNK_BYTES},
         "vocabulary": tables, "releases": releases, "change": job.change, "components": list(job.components),
         "kitchen": job.kitchen,

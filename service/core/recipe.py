@@ -18,8 +18,8 @@ LEAST_SERVINGS, MOST_SERVINGS = 0.1, 10_000
 # Pasta and rice take up twice their weight of water that no line may mention; nothing takes up more than this.
 MOST_FACTOR = 5.0
 MOST_GRAMS = 1_000_000
-# What the recipe with all that is optional is called.
-EVERYTHING = "with everything"
+# What the recipe without and with all that is optional is called.
+PLAIN, EVERYTHING = "plain", "with everything"
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,10 +139,19 @@ def worth_keeping(recipe: Recipe) -> Recipe:
     for at, name in enumerate(names):
         if name in names[:at]:
             raise InputError(f"another variant is called {name!r} already", pointer=f"/variants/{at}/name")
-        if name == EVERYTHING and variant_lines(recipe, recipe.variants[at]) != all_lines(recipe):
-            message = f"{name!r} is the recipe with all that is optional: call this variant otherwise"
-            raise InputError(message, pointer=f"/variants/{at}/name")
+        if means := _meant_otherwise(recipe, recipe.variants[at]):
+            raise InputError(f"{name!r} is {means}: call this variant otherwise", pointer=f"/variants/{at}/name")
     return recipe
+
+
+def _meant_otherwise(recipe: Recipe, variant: Variant) -> str:
+    """What a variant's name says of every recipe, where the variant is another; "" where it may be called so."""
+    if variant.name == EVERYTHING and variant_lines(recipe, variant) != all_lines(recipe):
+        return "the recipe with all that is optional"
+    same = not variant.with_ and variant.servings in (None, recipe.servings)
+    if variant.name == PLAIN and not (same and variant_lines(recipe, variant) == plain_lines(recipe)):
+        return "the recipe without what is optional"
+    return ""
 
 
 def _within(number: float | None, what: str, pointer: str, *, most: float, least: float = 0.0) -> None:

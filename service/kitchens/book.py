@@ -25,8 +25,8 @@ from service.core.errors import CircleError, InputError, NotFoundError
 from service.core.figures import Difference, Figures, differences, figures, per_100_grams, row_of, weight_fault
 from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry, HouseholdMeasure
 from service.core.kitchen import RECIPE_PREFIX, Content, Kitchen, KitchenFood, StandingChoice
+from service.core.label import OwnFood, household_measures
 from service.core.label import composition as label_composition
-from service.core.label import household_measures
 from service.core.measure import food_words
 from service.core.nutrients import (
     CONVENTION,
@@ -37,7 +37,7 @@ from service.core.nutrients import (
     net_terms,
 )
 from service.core.part import Part
-from service.core.recipe import EVERYTHING, Recipe, RecipeLine, all_lines, plain_lines, variant_lines
+from service.core.recipe import EVERYTHING, PLAIN, Recipe, RecipeLine, all_lines, plain_lines, variant_lines
 from service.core.text import fold, singular
 from service.core.uncertainty import table_errors
 from service.core.weighed_line import GramWeight
@@ -45,7 +45,6 @@ from service.kitchens.forms import ChoiceForm, F, Form, OwnFoodForm, RecipeForm,
 from service.store import kitchen as store
 from service.store.read import holding
 
-PLAIN = "plain"
 # Prefixes of foods that no publication describes value by value.
 UNPUBLISHED = frozenset({"own", "pantry", "recipe"})
 NO_DRAFTS: Mapping[str, Form | None] = MappingProxyType({})
@@ -279,7 +278,10 @@ class Book:
             basis = table.bases.get(entry.dataset, "total")
             derived = table.derived.get(food_id, {})
             return Composition(entry, row, basis, table.limits.get(food_id, {}), derived)
-        own = self._form(OwnFoodForm, "own", food_id).value()
+        return self.composition_of(food_id, self._form(OwnFoodForm, "own", food_id).value())
+
+    def composition_of(self, food_id: str, own: OwnFood) -> Composition:
+        """What an own food holds by a label of it, which need not be the one that stands, over this book's columns."""
         entry = FoodEntry(food_id, own.description, group_name="Own foods", measures=household_measures(own))
         return Composition(entry, label_composition(own, self.columns), own.carbohydrate_basis)
 

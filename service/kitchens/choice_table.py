@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from pydantic import ValidationError
 
 from service.core.errors import InputError
+from service.core.kitchen import words_of
 from service.core.text import safe_cell, text_of_cell
 from service.kitchens.forms import ChoiceForm, fault_text
 
@@ -33,7 +34,7 @@ def choices_csv(choices: Iterable[ChoiceForm]) -> str:
 def read_choices_csv(text: str) -> list[ChoiceForm]:
     """The choices of a CSV text; InputError with the line of the first fault and those of others: none is read then."""
     reader = csv.DictReader(io.StringIO(text.removeprefix("\ufeff"), newline=""), strict=True)
-    found, faults = list[ChoiceForm](), list[InputError]()
+    found, faults, ruled = list[ChoiceForm](), list[InputError](), dict[tuple[str, ...], int]()
     _check_header(reader)
     try:
         for row in reader:
@@ -41,6 +42,7 @@ def read_choices_csv(text: str) -> list[ChoiceForm]:
             given |= {"phrase": text_of_cell(str(row["phrase"]))} if row["phrase"] else {}
             try:
                 found.append(_choice(given, reader.line_num))
+                _check_once(found[-1].phrase, reader.line_num, ruled)
             except InputError as fault:
                 faults.append(fault)
             if len(found) + len(faults) > MOST_CHOICES:
@@ -64,6 +66,13 @@ def _check_header(reader: csv.DictReader[str]) -> None:
         raise InputError(f"{told} {','.join(COLUMNS)}", line=1)
 
 
+def _check_once(phrase: str, line: int, ruled: dict[tuple[str, ...], int]) -> None:
+    """InputError where an earlier line rules the phrase: one of the two would be lost."""
+    if (first := ruled.setdefault(words_of(phrase), line)) != line:
+        why = f"{phrase!r} stands in line {first} already"
+        raise InputError(f"line {line}, phrase: {why}", pointer="/phrase", line=line)
+
+
 def _gathered(faults: Sequence[InputError]) -> InputError:
     """The first fault, with the lines of the others."""
     first, *others = faults
@@ -74,6 +83,9 @@ def _gathered(faults: Sequence[InputError]) -> InputError:
 
 
 def _choice(row: dict[str | None, object], line: int) -> ChoiceForm:
+    if None in row:
+        why = "it has more cells than the first line: a phrase with a comma needs quotation marks"
+        raise InputError(f"line {line}: {why}", pointer="", line=line)
     try:
         return ChoiceForm.model_validate(row, strict=False)
     except ValidationError as error:

@@ -366,13 +366,19 @@ class Shelf:
         number: int | None = None,
         expected: int | None = None,
     ) -> Saved:
-        """Save a standing choice; one of the same phrase is replaced. NotFoundError for a food that is not there."""
+        """Save a standing choice; one of the same phrase is replaced. NotFoundError for a food that is not there.
+
+        InputError where the phrase of choice `number` would be that of another one: nobody could tell which rules it.
+        """
         kitchen = kitchen or self.kitchen
         if form.food is not None:
             self.book(kitchen).check_there(form.food)
 
         def attempt(seen: int) -> Saved:
-            place = self._choices_by_words(kitchen).get(words_of(form.phrase)) if number is None else number
+            ruling = self._choices_by_words(kitchen).get(words_of(form.phrase))
+            if number is not None and ruling not in (None, number):
+                raise InputError(f"choice:{ruling} rules {form.phrase!r} already", pointer="/phrase")
+            place = ruling if number is None else number
             food_id, _ = self._place(kitchen, "choice", place)
             names = self._ruled_by([form], [] if place is None else [self.document("choice", place, kitchen)])
             reach = self._reach(kitchen, seen, {food_id: form}, names, pointer="/food")

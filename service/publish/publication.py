@@ -18,9 +18,9 @@ from service.core.food import Component, Release
 from service.core.lacking import absent, lacking_lines
 from service.core.nutrients import Total, net_formula
 from service.core.panel import MOST_NAMED, EuDeclaration, UsPanel, eu_declaration, us_panel
-from service.core.recipe import RecipeLine, RecipeYield, all_lines
+from service.core.recipe import PLAIN, RecipeLine, RecipeYield, all_lines
 from service.core.text import fold, singular
-from service.kitchens.book import PLAIN, Portions, Serving, Worked
+from service.kitchens.book import Portions, Serving, Worked
 
 # The figures of the card and the texts, with their names; net carbohydrate stands below the total.
 MAIN_FIGURES = (

@@ -37,8 +37,10 @@ _TABLES = (*TABLES, "alembic_version")
 def back_up(url: str, target: Path, *, overwrite: bool = False) -> None:
     """Write a backup of the store to `target`; InputError where a file stands there, StoreError where it cannot be.
 
-    A folder or a device is never replaced.
+    A folder or a device is never replaced, and of a link what it names.
     """
+    if target.is_symlink():
+        target = Path(os.path.realpath(target))
     if target.exists() and not target.is_file():
         what = "a folder: name the file in it that the backup is to be" if target.is_dir() else "no file to be replaced"
         raise InputError(f"{target} is {what}")
@@ -51,8 +53,8 @@ def back_up(url: str, target: Path, *, overwrite: bool = False) -> None:
         return
     if not path.exists():
         raise StoreError(f"The store {path} is not there yet: there is nothing to back up")
-    if target.exists() and target.samefile(path):
-        raise InputError(f"{target} is the store itself")
+    if (target.exists() and target.samefile(path)) or os.path.realpath(target) in _files_of(path):
+        raise InputError(f"{target} is the store itself, or one of the files that it needs")
     with _new_file(target) as new:
         with store_errors(url), closing(_opened(path, "ro")) as store, closing(sqlite3.connect(new)) as copy:
             store.backup(copy)
@@ -88,6 +90,11 @@ def _new_file(target: Path) -> Iterator[Path]:
     finally:
         for file in (new, new.with_name(f"{new.name}-journal")):
             file.unlink(missing_ok=True)
+
+
+def _files_of(path: Path) -> set[str]:
+    """A store's file and those beside it: with a backup in the place of one of them the store is damaged."""
+    return {f"{os.path.realpath(path)}{ending}" for ending in ("", "-wal", "-shm", "-journal", ".lock")}
 
 
 def _settle(new: Path, target: Path) -> None:

@@ -20,6 +20,7 @@ from sqlalchemy import URL, Connection, Engine, Table, create_engine, event, ins
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 from sqlalchemy.exc import TimeoutError as PoolTimeout
+from sqlalchemy.pool import ConnectionPoolEntry
 
 from service.core.errors import StoreAwayError, StoreError
 
@@ -27,6 +28,8 @@ SCHEMA_VERSION = "0008"
 BUSY_SECONDS = 30.0
 # How long a database server may take to answer a new connection, or to acknowledge what was sent.
 CONNECT_SECONDS = 3
+# Where a connection keeps which file it opened.
+_FILE = "gramwright file"
 # Numbers of locks that a PostgreSQL server holds for us: who builds or loads, who writes.
 _BUILD_LOCK, _WRITE_LOCK = 6772616, 6772617
 
@@ -63,7 +66,7 @@ def open_engine(url: str, *, building: bool = False) -> Engine:
     except (ArgumentError, NoSuchModuleError, ImportError) as error:
         raise StoreError(f"GRAMWRIGHT_DATABASE_URL cannot be used: {_first_line(error)}") from error
     if engine.dialect.name == "sqlite":
-        _set_up_sqlite(engine, building=building, writable=path is None or _writable(path))
+        _set_up_sqlite(engine, path, building=building)
     return engine
 
 
@@ -117,18 +120,19 @@ def _sqlite_arguments(path: Path) -> dict[str, Any]:
     return {"creator": lambda: sqlite3.connect(uri, uri=True, timeout=BUSY_SECONDS, check_same_thread=False)}
 
 
-def _set_up_sqlite(engine: Engine, *, building: bool, writable: bool) -> None:
+def _set_up_sqlite(engine: Engine, path: Path | None, *, building: bool) -> None:
     """Foreign keys, journal and transactions of each connection: Python's driver must not begin them itself, since
     it leaves DDL outside and cannot begin a write at once."""
     journal = ("journal_mode=OFF", "synchronous=OFF", "foreign_keys=OFF", "locking_mode=EXCLUSIVE")
     usual = ("journal_mode=WAL", "synchronous=FULL", "foreign_keys=ON")
-    pragmas = journal if building else usual if writable else ("query_only=ON",)
+    pragmas = journal if building else usual if path is None or _writable(path) else ("query_only=ON",)
 
     @event.listens_for(engine, "connect")
-    def set_pragmas(connection: sqlite3.Connection, _record: object) -> None:
+    def set_pragmas(connection: sqlite3.Connection, record: ConnectionPoolEntry) -> None:
         connection.isolation_level = None
         for pragma in pragmas:
             connection.execute(f"PRAGMA {pragma}").close()
+        record.info[_FILE] = None if path is None else _file_at(path)
 
     @event.listens_for(engine, "begin")
     def begin(connection: Connection) -> None:
@@ -172,7 +176,26 @@ def writing(engine: Engine) -> Iterator[Connection]:
         with connection.begin():
             if on_server:
                 connection.execute(text(f"SELECT pg_advisory_xact_lock({_WRITE_LOCK})"))
+            _check_in_place(connection)
             yield connection
+
+
+def _check_in_place(connection: Connection) -> None:
+    """StoreError where the file that is written to lost its place: what is saved in it, nobody would find again."""
+    opened = connection.info.get(_FILE)
+    path = database_file(connection.engine.url.render_as_string(hide_password=False))
+    if opened is not None and path is not None and opened != (now := _file_at(path)):
+        moved = "is no longer there; put it back" if now is None else "is another file than the one in use; stop"
+        raise StoreError(f"The store {path} {moved} and start again", told=f"The store {moved} and start again")
+
+
+def _file_at(path: Path) -> tuple[int, int] | None:
+    """What tells a file from any other that may take its name, None where there is none."""
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino
 
 
 @contextmanager

@@ -27,6 +27,14 @@ def test_a_choice_is_saved_changed_and_deleted(kitchen):
     assert_problem(kitchen.get("/v1/choices/choice:1"), 404)
 
 
+def test_a_choice_is_not_changed_to_the_phrase_of_another(kitchen):
+    for phrase in ("mayo", "my egg"):
+        kitchen.save("/v1/choices", {"phrase": phrase, "food": "sr28:04018"})
+    problem = assert_problem(kitchen.put("/v1/choices/2", {"phrase": "Mayo", "grams": 10}, seen='"1"'), 422)
+    assert problem["errors"] == [{"pointer": "/phrase", "detail": "choice:1 rules 'Mayo' already"}]
+    assert kitchen.put("/v1/choices/2", {"phrase": "My eggs", "food": "sr28:04018"}, seen='"1"').status_code == 200
+
+
 def test_a_choice_of_the_same_phrase_is_replaced(kitchen):
     kitchen.save("/v1/choices", MAYO)
     again = kitchen.save("/v1/choices", {"phrase": "Mayo", "food": "sr28:04641"})
@@ -86,6 +94,8 @@ BAD_CSV = [
     (f"{HEAD}mayo,sr28:04025,,\negg,,tiny,\n", 3, "'small'"),
     (f"{HEAD}mayo,sr28:04025,,\na knob,,,much\n", 3, "number"),
     (f"{HEAD}mayo,sr28:04025,,\nketchup,sr28:00000,,\n", None, "ketchup"),
+    (f"{HEAD}mayo, the light one,sr28:04025,,\n", 2, "a phrase with a comma needs quotation marks"),
+    (f"{HEAD}a knob,,,10\nmayo,sr28:04025,,\nA Knobs,,,20\n", 4, "'A Knobs' stands in line 2 already"),
 ]
 
 

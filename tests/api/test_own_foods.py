@@ -38,6 +38,19 @@ def test_an_own_food_is_read_as_it_was_saved(kitchen):
         assert kitchen.get("/v1/foods/own:1", headers={"If-None-Match": seen}).status_code == 200
 
 
+def test_an_answer_is_of_one_revision_whatever_was_saved_since(kitchen):
+    """A request that is sent again brings what it saved, not that label beside the figures of a later one."""
+    named = {"Idempotency-Key": "bread-1"}
+    first = kitchen.post("/v1/foods", json=BREAD, headers=named)
+    changed = {**BREAD, "components": {**BREAD["components"], "FIBTG": 2}}
+    kitchen.put("/v1/foods/own:1", changed, seen='"1"')
+    again = kitchen.post("/v1/foods", json=BREAD, headers=named)
+    assert (again.status_code, again.headers["etag"], again.json()) == (201, '"1"', first.json())
+    kitchen.delete("/v1/foods/own:1", seen='"2"')
+    again = kitchen.post("/v1/foods", json=BREAD, headers=named)
+    assert (again.status_code, again.json()) == (201, first.json())
+
+
 def test_a_label_per_serving(kitchen):
     label = {**BISCUIT, "components": {"FAT": 9, "CHOCDF": 15, "PROCNT": 3}}
     components = kitchen.save("/v1/foods", label)["components"]

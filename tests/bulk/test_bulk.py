@@ -274,6 +274,30 @@ def test_rows_of_csv_that_have_no_line_are_errors(run, tmp_path):
     assert outcomes(tmp_path / "out.jsonl") == ["resolved", "error", "error"]
 
 
+TOO_MANY = "cells, the header {}: a cell with commas in it needs quotation marks"
+ROWS = {
+    "a comma without marks": (
+        "line\n1 cup chickpeas, dried\n1 leek\n", [f"record 1: it has 2 {TOO_MANY.format(1)}", "1 leek"],
+    ),
+    "a comma in a wider table": (
+        "id,line\n1,1 leek\n2,1 leek, sliced\n", ["1 leek", f"record 2: it has 3 {TOO_MANY.format(2)}"],
+    ),
+    "an empty cell too many": ("id,line\n1,1 leek,\n2,1 leek\n", ["1 leek", "1 leek"]),
+    "empty lines of one column": ("line\n1 leek\n\n\n2 eggs\n\n", ["1 leek", "", "", "2 eggs"]),
+    "an empty line of a wider table": (
+        "id,line\r\n\r\n1,1 leek\r\n", ["record 1: it has no column `line`", "1 leek"],
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("table", "wanted"), ROWS.values(), ids=ROWS)
+def test_a_row_of_csv_is_a_record_and_loses_no_cell(run, tmp_path, table, wanted):
+    (tmp_path / "in.csv").write_text(table, newline="")
+    assert run(tmp_path / "in.csv", tmp_path / "out.jsonl")[0] == 0
+    answers = [json.loads(line) for line in (tmp_path / "out.jsonl").read_bytes().splitlines()]
+    assert [answer["reasons"][0] if answer["outcome"] == "error" else answer["line"] for answer in answers] == wanted
+
+
 NOTHING_ENDS = "a quotation mark opens a cell that nothing ends"
 BEHIND = "text stands behind the closing quotation mark"
 OPEN = f"{BEHIND} of a cell that is open since line"

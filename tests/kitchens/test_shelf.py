@@ -12,7 +12,7 @@ from sqlalchemy import Engine
 
 from service.bulk import analyse_results
 from service.core.errors import CircleError, ConflictError, InputError, InUseError, NotFoundError, StoreError
-from service.core.recipe import EVERYTHING, Recipe, RecipeLine, Section
+from service.core.recipe import EVERYTHING, PLAIN, Recipe, RecipeLine, Section
 from service.kitchens.book import Book, serving_differences
 from service.kitchens.evidence import evidence, uncertainties
 from service.kitchens.forms import ChoiceForm, OwnFoodForm, RecipeForm
@@ -197,12 +197,24 @@ def test_toppings_make_a_way_to_serve(shelf: Shelf, kitchen: str) -> None:
     assert sprigs.low < sprigs.known < sprigs.high
 
 
-@pytest.mark.parametrize(("with_", "kept"), [(["10 g chives"], True), ([], False)])
-def test_a_variant_that_is_not_with_everything_is_not_called_so(
-    shelf: Shelf, kitchen: str, with_: list[str], kept: bool
+CHIVES: dict[str, object] = {"text": "10 g chives", "optional": True}
+NAMED = [
+    ({"name": EVERYTHING, "with": ["10 g chives"]}, True),
+    ({"name": EVERYTHING}, False),
+    ({"name": PLAIN}, True),
+    ({"name": PLAIN, "without": ["10 g chives"], "servings": 1}, True),
+    ({"name": PLAIN, "with": ["10 g chives"]}, False),
+    ({"name": PLAIN, "without": ["2 eggs"]}, False),
+    ({"name": PLAIN, "servings": 2}, False),
+    ({"name": PLAIN, "swaps": [{"line": "2 eggs", "by": {"text": "4 quail eggs"}}]}, False),
+]
+
+
+@pytest.mark.parametrize(("variant", "kept"), NAMED, ids=range(len(NAMED)))
+def test_a_variant_that_is_neither_plain_nor_with_everything_is_not_called_so(
+    shelf: Shelf, kitchen: str, variant: dict[str, object], kept: bool
 ) -> None:
-    chives = {"text": "10 g chives", "optional": True}
-    made = form("Eggs", "2 eggs", chives, variants=[{"name": EVERYTHING, "with": with_}])
+    made = form("Eggs", "2 eggs", CHIVES, variants=[variant])
     with nullcontext() if kept else pytest.raises(InputError, match="call this variant otherwise"):
         shelf.save_recipe(made, kitchen)
 

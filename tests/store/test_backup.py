@@ -291,6 +291,47 @@ def test_a_backup_of_a_newer_version_is_refused(file: Path, tmp_path: Path) -> N
         restore(f"sqlite:///{file}", tmp_path / "copy")
 
 
+@pytest.mark.parametrize("ending", ["", "-wal", "-shm", "-journal", ".lock"])
+def test_a_backup_takes_the_place_of_no_file_of_the_store(file: Path, ending: str) -> None:
+    user = open_engine(f"sqlite:///{file}")
+    save(user, "Plate 2")  # its connection stays open, and what it saved in the log
+    with pytest.raises(InputError, match="is the store itself, or one of the files that it needs"):
+        back_up(f"sqlite:///{file}", file.with_name(f"{file.name}{ending}"), overwrite=True)
+    user.dispose()
+    assert titles(f"sqlite:///{file}") == ["Plate 1", "Plate 2"]
+
+
+@pytest.mark.parametrize("there", [False, True])
+def test_a_backup_is_where_a_link_points_to(file: Path, tmp_path: Path, there: bool) -> None:
+    far, link = tmp_path / "far", tmp_path / "link"
+    far.mkdir()
+    link.symlink_to(far / "copy")
+    if there:
+        (far / "copy").write_text("something else")
+        with pytest.raises(InputError, match="is there already"):
+            back_up(f"sqlite:///{file}", link)
+    back_up(f"sqlite:///{file}", link, overwrite=there)
+    assert (link.is_symlink(), (far / "copy").stat().st_size > 1000) == (True, True)
+
+
+@pytest.mark.parametrize(("other", "words"), [(False, "is no longer there"), (True, "is another file")])
+def test_nothing_is_saved_in_a_file_that_lost_its_place(file: Path, tmp_path: Path, other: bool, words: str) -> None:
+    """It would be acknowledged and gone with the process."""
+    back_up(f"sqlite:///{file}", tmp_path / "copy")
+    user = open_engine(f"sqlite:///{file}")
+    save(user, "Plate 2")
+    file.rename(file.with_suffix(".moved"))
+    if other:
+        (tmp_path / "copy").rename(file)
+    with pytest.raises(StoreError, match=words) as caught:
+        save(user, "Plate 3")
+    assert str(file) not in caught.value.told
+    if not other:
+        file.with_suffix(".moved").rename(file)
+        save(user, "Plate 3")
+    user.dispose()
+
+
 def test_a_backup_needs_a_store(tmp_path: Path) -> None:
     with pytest.raises(StoreError, match="nothing to back up"):
         back_up(f"sqlite:///{tmp_path / 'none.sqlite3'}", tmp_path / "copy")
