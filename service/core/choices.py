@@ -117,13 +117,19 @@ def ends_choices(clause: Clause, food: Clause, lexicon: Lexicon) -> bool:
 def gather_choices(clauses: list[Clause], lexicon: Lexicon) -> None:
     """Where the last clause names choices without an amount, make them those of the first of a list of them.
 
-    "1 cup apple, pear or grape juice", "1 cup water, milk or stock"
+    "1 cup apple, pear or grape juice", "1 cup water, milk or stock"; an amount behind all is of the first, too
     """
     food = clauses[-1]
-    if food.amount is not None or not food.named() or not food.alternatives or food.alternatives[0].amount is not None:
+    behind = food.late and all(one.amount is None for one in clauses[:-1])  # "apple, pear or grape juice 200 ml"
+    if not (food.amount is None or behind) or not food.named() or not food.alternatives:
+        return
+    if food.alternatives[0].amount is not None:
         return
     others, food.alternatives = food.alternatives, []
-    _first_choice(clauses, food, others[-1], lexicon).alternatives += others
+    amount, food.amount = food.amount, None
+    first = _first_choice(clauses, food, others[-1], lexicon)
+    first.alternatives += others
+    first.amount, first.late = first.amount or amount, first.late or behind
 
 
 def _first_choice(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexicon) -> Clause:

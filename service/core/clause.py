@@ -543,7 +543,7 @@ class ClauseReader:
                 clause.absorb(rest)
         elif joiner.value == "or" or (joiner.text in ("/", "|", "or") and not _lists(clause, rest)):
             if rest.late and clause.amount is None:
-                clause.amount, clause.late = rest.amount, True  # "dhania / coriander seeds 2 tbsp"
+                clause.amount, clause.late, rest.amount = rest.amount, True, None  # "dhania / coriander seeds 2 tbsp"
             if clause.amount is None and rest.amount is None and not clause.brackets:
                 self._take_amount(clause, rest)
             clause.alternatives.append(rest)
