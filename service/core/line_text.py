@@ -57,9 +57,12 @@ _HAS_LENGTH = (
     r"|pie|pastry|flan|tart|tortillas?|pizza|cake|tin|pan|wide|across|diameter)\b"
 )
 _INCHES = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″]|''|’’|′′)(?=[ -]?\w)", re.I)
+# Signs before words that the same signs end are no bullet: "--- Rice ---", "++ Rice ++".
+_FRAME = re.compile(r"^\s*([-+~])\1(?=.*\1\1\s*$)")
 # While case tells something.
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
+    *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
     ("://", re.compile(r"https?://\S+"), " "),
     ("l", re.compile(r"^l(?= |/\d)"), "1"),  # "l cup sugar"
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
