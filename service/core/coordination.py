@@ -23,9 +23,9 @@ from dataclasses import replace
 from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, Amount, Items, is_number, read_amount, text_of
-from service.core.clause import CITRUS, EATEN_WITH, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
+from service.core.clause import EATEN_WITH, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.line_items import split
-from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
+from service.core.noun_phrase import ADJECTIVES, CITRUS, SHARED_HEADS, Lexicon
 from service.core.vocabulary import Token, key_word
 
 

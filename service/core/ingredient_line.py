@@ -31,7 +31,6 @@ from service.core.amount import (
     text_of,
 )
 from service.core.clause import (
-    CITRUS,
     EXTRA,
     OR_ELSE,
     SEASONINGS,
@@ -47,7 +46,7 @@ from service.core.line_items import NONE, bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
 from service.core.no_food import behind_heading, counted_behind_verb, not_food, weighed_food, without_need
 from service.core.note import IS
-from service.core.noun_phrase import ADJECTIVES, Lexicon
+from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import goes_away, one_of_them
 from service.core.values import quick
@@ -288,13 +287,17 @@ def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
 
 
 def _halves_some(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
-    """ "500 g flour, half wholemeal": a half behind what is weighed or measured, of which no amount stands beside."""
-    weighed = any(part.amount is not None and lexicon.measured_by(part.amount) in WEIGHABLE for part in parts)
-    if not weighed or coordination.halves(items, lexicon):
+    """ "500 g flour, half wholemeal", "4 peppers, half of them green": a half of it that no amount states."""
+    amounts = [part.amount for part in parts if part.amount is not None]
+    weighed = any(lexicon.measured_by(amount) in WEIGHABLE for amount in amounts)
+    several = any(amount.measure is None and amount.high > 1 for amount in amounts)
+    if not (weighed or several) or coordination.halves(items, lexicon):
         return False
     inside = any(isinstance(item, tuple) and item and text_of(item[0]) == "half" for item in items)
     marks = (at for at in range(2, len(items)) if text_of(items[at]) == "half" and text_of(items[at - 1]) in _MARKS)
-    return inside or any(not _tells_share(items[at:], items[at - 2], lexicon) for at in marks)
+    # "2 onions, half sliced" is read as a count of some
+    told = (at for at in marks if weighed or "of" in map(text_of, items[at + 1 : at + 2]))
+    return inside or any(not _tells_share(items[at:], items[at - 2], lexicon) for at in told)
 
 
 def _tells_share(items: Items, food: object, lexicon: Lexicon) -> bool:
@@ -718,8 +721,9 @@ def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amoun
     if main.amount is not None:
         further = next((one for one in others if _goes_on(one, main.amount, lexicon)), None)
         if further is not None and further.amount is not None:
-            more_of_it = {token.text for token in further.before} & EXTRA  # "plus 1 extra", not "plus a few to serve"
-            extra = in_measure_of(main.amount, further.amount) if more_of_it else further.amount
+            said = {token.text for token in further.before}  # "plus 1 extra", "plus half", not "plus a few to serve"
+            of_it = said & EXTRA or (not said and further.amount.high < 1)
+            extra = in_measure_of(main.amount, further.amount) if of_it else further.amount
             if further.less:
                 return replace(main.amount, less=extra)
             main.top(extra)

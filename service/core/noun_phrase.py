@@ -27,6 +27,8 @@ _SAYING = frozenset({"word", "measure", "preparation", "state", "preposition"})
 ADJECTIVES = frozenset(
     "white brown red green black yellow purple orange golden light dark sweet hot mild whole plain dry fresh".split()
 )
+# Fruits whose juice and zest are taken.
+CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
 # Heads that two foods share across "or" or "and", though the first would be a food without: "lemon or lime juice".
 SHARED_HEADS = frozenset(
     "juice zest stock broth vinegar wine milk flour seed powder sauce bouillon jam jelly marmalade".split()

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from service.core.noun_phrase import Lexicon
+from service.core.noun_phrase import CITRUS, Lexicon
 from service.core.portion import OPEN
 from service.core.text import singular
 from service.core.vocabulary import Token
@@ -37,8 +37,8 @@ def verb_first(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
 
     Nobody can tell whether it is a step of the method, whose foods other lines state: whoever counts it has to say so.
     """
-    if len(tokens) > 2 and tokens[0].text == "squeeze" and tokens[1].kind == "number":
-        return [Token("juice", "word", "juice"), *tokens[1:]]  # "Squeeze 1 lemon"
+    if tokens and tokens[0].text == "squeeze" and _is_fruit(tokens[1:]):
+        return [Token("juice", "word", "juice"), *tokens[1:]]
     if not tokens or not (_is_manner(tokens[0]) or _verb_end(tokens, 0, lexicon)):
         return ()  # most lines, quickly
     verbs, at = _verbs(tokens, lexicon)
@@ -54,6 +54,11 @@ def verb_first(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
         return ()
     done = [token for verb in verbs if (token := _done(verb, lexicon)) is not None] if rest == end else []
     return [*kept, *(one for token in done for one in (_COMMA, token)), *tail]
+
+
+def _is_fruit(tokens: Sequence[Token]) -> bool:
+    """Whether fruits are counted there of which "squeeze" means the juice: "1 lemon", not "200 g courgette"."""
+    return len(tokens) > 1 and tokens[0].kind == "number" and tokens[1].key in CITRUS
 
 
 def _verbs(tokens: Sequence[Token], lexicon: Lexicon) -> tuple[list[str], int]:

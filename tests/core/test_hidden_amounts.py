@@ -98,7 +98,8 @@ def test_what_is_counted(resolver: Resolver, line: str, outcome: str | None, cod
 @pytest.mark.parametrize("line", [
     "500 g flour, half wholemeal", "500 g flour, half of it rye", "500 g flour, half of it is rye",
     "1 kg potatoes, half sweet potatoes",
-    "400 g mince, half pork", "500 g mince (half pork)", "100 g oyster or button mushrooms",
+    "400 g mince, half pork", "500 g mince (half pork)", "4 peppers, half of them green", "4 peppers (half green)",
+    "3 eggs, half of them hard boiled", "200 g sugar plus half", "100 g oyster or button mushrooms",
 ])  # fmt: skip
 def test_what_half_of_it_is_or_which_head_a_word_has_is_asked_about(resolver: Resolver, line: str) -> None:
     assert resolver.resolve(line).outcome == "check"
