@@ -268,7 +268,8 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     stated = next((at for at, token in enumerate(words) if at and token.text in IS), 0)
     if stated and not (is_counted(words[:stated]) and _names_before(words, stated, lexicon)):
         return True
-    if _does_something(words, lexicon) or words[-1].text == "used":  # "Medium eggs used"
+    uses = words[-1].text == "used" and all(token.kind != "number" for token in words)  # "Medium eggs used"
+    if uses or _does_something(words, lexicon):
         return True
     if words[0].text in _CHOOSING:
         return _is_any_group(words, lexicon)
