@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from service.core.amount import OF_AMOUNTS, WEIGHABLE
-from service.core.line_items import before_bracket
+from service.core.line_items import COUNTING, before_bracket
 from service.core.noun_phrase import Lexicon
 from service.core.text import singular
 from service.core.vocabulary import Token
@@ -41,7 +41,7 @@ def measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: L
     """ "45 min", "180°C", "12 March", "4 adults and 2 children": numbers of what is no food, and nothing else."""
     if len(words) > _LONGEST_MEASURE or len(words) < len(tokens) - 2 or not _ends_uncounted(words[-1], lexicon):
         return False
-    if not any(token.kind in ("number", "vague number") for token in words):
+    if not any(token.kind in COUNTING for token in words):
         return False
     said = {singular(word) for token in words if token.kind not in OF_AMOUNTS for word in token.text.split()} - _BESIDE
     titles = lexicon.vocabulary.titles

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from service.core.amount import OF_AMOUNTS
 from service.core.noun_phrase import CITRUS, Lexicon
 from service.core.portion import OPEN
 from service.core.text import singular
@@ -23,7 +24,7 @@ _MOST_VERBS = 6
 _LONGEST_FOOD = 10
 _JOINS = frozenset({",", "and", "&", "+", "then", "/", "or"})
 _PARTICLES = frozenset({"up", "out", "open", "off", "down", "together", "about"})
-_OPENS_AMOUNT = frozenset({"number", "vague number", "approximate", "heap"})
+_OPENS_AMOUNT = OF_AMOUNTS | {"heap"}
 _OPENS_TAIL = frozenset({"preposition", "remark", "note start", "mark", "optional", "to taste"})
 _TO = frozenset({"over", "onto", "to", "overnight", "till", "by", "at", "under", "before", "after", "through", "once"})
 _CLOSING = frozenset({",", "("})
