@@ -29,10 +29,6 @@ ADJECTIVES = frozenset(
 )
 # Fruits whose juice and zest are taken.
 CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
-# Heads that two foods share across "or" or "and", though the first would be a food without: "lemon or lime juice".
-SHARED_HEADS = frozenset(
-    "juice zest stock broth vinegar wine milk flour seed powder sauce bouillon jam jelly marmalade".split()
-)
 
 
 @quick

@@ -27,13 +27,14 @@ TITLE_FIELDS = MappingProxyType({
     "degree": "degrees", "diet": "diets", "dividing": "dividing", "eaten with": "eaten_with", "eater": "eaters",
     "equipment": "equipment", "exchange": "exchanges", "family": "family", "feedback": "feedback",
     "for whom": "for_whom", "free of": "free_of", "going": "going", "group": "groups", "handling": "handling",
-    "heat": "heats", "honorific": "honorifics", "label": "labels", "link": "links", "made": "made", "minute": "minutes",
-    "moment": "moments", "month": "months", "nutrient food": "nutrient_foods", "nutrient": "nutrients",
-    "opening": "openings", "origin": "origins", "own part": "own_parts", "pause": "pauses", "period": "periods",
-    "portion": "portions", "poured": "poured", "praise": "praises", "rank": "ranks", "ready": "ready",
-    "readying": "readying",
-    "section": "sections", "served": "served", "shelf": "shelves", "stage": "stages", "step verb": "step_verbs",
-    "step word": "step_words", "tool": "tools", "vessel": "vessels", "whole": "wholes",
+    "heat": "heats", "honorific": "honorifics", "label": "labels", "link": "links", "made": "made",
+    "made head": "made_heads", "minute": "minutes", "moment": "moments", "month": "months", "nutrient": "nutrients",
+    "nutrient food": "nutrient_foods", "opening": "openings", "origin": "origins", "own part": "own_parts",
+    "pause": "pauses", "period": "periods", "portion": "portions", "poured": "poured", "praise": "praises",
+    "rank": "ranks", "ready": "ready", "readying": "readying", "section": "sections", "served": "served",
+    "shared head": "shared_heads", "shelf": "shelves", "stage": "stages", "step verb": "step_verbs",
+    "step word": "step_words", "taken alone": "taken_alone", "tool": "tools", "vessel": "vessels",
+    "wanted head": "wanted_heads", "whole": "wholes",
 })  # fmt: skip
 TITLE_KINDS = (*DISH_KINDS, *TITLE_FIELDS)
 KINDS = ("name", "regional", "trade", "near", "default", "absent")
