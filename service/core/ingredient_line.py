@@ -40,7 +40,7 @@ from service.core.figure_line import states_claims
 from service.core.line_doubts import doubt_of
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
-from service.core.no_food import behind_heading, counted_behind_verb, not_food, weighed_food, without_need
+from service.core.no_food import behind_heading, not_food, weighed_food, without_need
 from service.core.noun_phrase import CITRUS, Lexicon
 from service.core.part import Part, read_part
 from service.core.portion import goes_away, one_of_them
@@ -70,8 +70,6 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     read = _of_step(text, tokens, lexicon) or _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
         read = _read(text, hidden, lexicon)
-    elif tokens and read.reason in _MAY_HIDE and (hidden := counted_behind_verb(tokens, lexicon)):
-        read = replace(_read(text, hidden, lexicon), doubt=_OF_METHOD)
     return replace(read, doubt=_GOING) if read.parts and goes_away(tokens, lexicon) else read
 
 
@@ -87,7 +85,6 @@ def _of_step(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> Ingredient
     return replace(read, doubt=read.doubt or _OF_METHOD)
 
 
-_MAY_HIDE = frozenset({"no food is named", "kitchen equipment"})
 _OF_METHOD = "the line may be a step of the method, whose foods other lines state"
 
 

@@ -12,6 +12,7 @@ One that goes on as the method does ("whisk 1 egg, add the milk") is left to the
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from service.core.amount import OF_AMOUNTS
 from service.core.noun_phrase import CITRUS, Lexicon
@@ -145,8 +146,8 @@ def _tail(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> Sequence[Token]
     """What of the words behind the foods is read; None where they are of the method, or count what nobody knows."""
     titles = lexicon.vocabulary.titles
     rest = tokens[at:]
-    if any(token.text in _ADDING for token in rest):
-        return None
+    if any(two.text in _ADDING and one.text != "as" for one, two in pairwise(tokens[at - 1 :])):
+        return None  # "per person", but not "as per packet"
     if rest and rest[0].value == "in" and rest[-1].key in _HELD_IN and len(rest) == 2:
         return rest
     dropped = next((place for place, token in enumerate(rest) if token.text in _CLOSING), len(rest))
