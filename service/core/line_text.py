@@ -78,7 +78,8 @@ _WRITTEN: tuple[_Rule, ...] = (
 )
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
-_HEAT = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
+_DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
+_HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
 _FOLDED: tuple[_Rule, ...] = (
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
@@ -109,7 +110,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
     ("n°", re.compile(r"\bn° ?(?=\d)"), "no. "),
     ("w.", re.compile(r"\bw\. ?sauce\b"), "worcestershire sauce"),
-    (" at ", re.compile(rf" at (?:about )?{_HEAT}(?: ?/ ?{_HEAT})?"), ""),  # "warm, at 75F / 35C": no cups
+    (" at ", _HEAT, ""),
     *((sign, re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper") for sign in "&+"),
 )
 
