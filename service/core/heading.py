@@ -238,7 +238,7 @@ def is_ranked(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     if lexicon.vocabulary.headings.issuperset(_headed(named)):
         return True
-    return not any(lexicon.names_food(named[: at + 1]) for at in range(len(named)))
+    return not lexicon.names_any(named)
 
 
 _LONGEST_RANKED = 3

@@ -162,7 +162,7 @@ def _is_tool(named: Sequence[Token], lexicon: Lexicon) -> bool:
     before = [token for token in named[: max(0, end - len(words) + start)] if token.kind != "measure"]
     if _is_weighed_food(named[:end], lexicon):
         return False
-    return not any(lexicon.names_food(before[: at + 1]) for at in range(len(before)))
+    return not lexicon.names_any(before)
 
 
 _LAST = 2
@@ -180,7 +180,7 @@ def _serves_use(named: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _names_any(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    return any(lexicon.names_food(tokens[: at + 1]) for at in range(min(len(tokens), _LONGEST_EQUIPMENT)))
+    return lexicon.names_any(tokens[:_LONGEST_EQUIPMENT])
 
 
 _FROM = frozenset({"with", "from"})  # "a large bowl with rice"

@@ -122,14 +122,14 @@ def _is_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexi
 def _tells_recipe(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Full recipe on the blog", "recipe from my aunt": nothing is named before the word."""
     place = next((at for at, token in enumerate(words) if token.text == "recipe"), -1)
-    return place >= 0 and not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+    return place >= 0 and not lexicon.names_any(words[:place])
 
 
 def _announces(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Important: weigh the flour": plain words before a colon that name no food, and behind it a note."""
     place = next((at for at, token in enumerate(tokens[:_LONGEST_LEAD]) if token.text == ":"), 0)
     lead, rest = tokens[:place], tokens[place + 1 :]
-    if not lead or not rest or any(lexicon.names_food(lead[: at + 1]) for at in range(place)):
+    if not lead or not rest or lexicon.names_any(lead):
         return False
     if any(token.text == ":" for token in rest):
         return False  # one announcement a line, or a line of colons is read once for each
@@ -283,7 +283,7 @@ def _says_when(lead: Sequence[Token], lexicon: Lexicon) -> bool:
     opened = lead[0].text.split()[0]
     if opened not in _WHEN or lead[0].value == "yield":
         return False
-    return not any(lexicon.names_food(lead[: at + 1]) for at in range(len(lead)))
+    return not lexicon.names_any(lead)
 
 
 def _is_stage(lead: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -93,6 +93,10 @@ class Lexicon:
             words, tokens = words[:-1], tokens[:-1]  # "pineapple chunks"
         return False
 
+    def names_any(self, tokens: Sequence[Token]) -> bool:
+        """Whether the name of a food ends somewhere in these tokens."""
+        return any(self.names_food(tokens[max(0, end - _FAR) : end]) for end in range(1, len(tokens) + 1))
+
     def measured_by(self, amount: Amount) -> str:
         """The kind of an amount's measure, "" where it has none."""
         return self.measures.kinds.get(amount.measure or "", "")

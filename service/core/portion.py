@@ -52,7 +52,7 @@ def speaks_of_portion(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return any(one.text == "go" or (one.text in _IS and two.text.startswith("for")) for one, two in pairwise(words))
     if not taken or not 0 < place <= _LONGEST_VERB or not _is_verb(first, lexicon):
         return False
-    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+    return not lexicon.names_any(words[:place])
 
 
 def _is_article(token: Token) -> bool:
