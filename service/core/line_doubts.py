@@ -44,6 +44,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"what stands before 'or other' may be its {head}"
     if "or" in said and (head := choices.may_share_head(items, lexicon)):
         return f"the first choice may be of the {head}, too"
+    if "or" in said and len(parts) > 1 and (other := _may_be_choice(parts)):
+        return f"the amount behind the choices may be of '{other}' too, of which the line states none"
     if none := _unread_none(items, parts, lexicon):
         return f"'{none}' may say that the food holds none of something"
     if "/" in "".join(said) and (odd := next((text for text in map(text_of, items) if _is_odd_share(text)), "")):
@@ -243,6 +245,15 @@ def _bare(items: Items, parts: Sequence[Part]) -> str:
     if len(parts) < 2 or parts[0].amount is None or all(text_of(item) != "," for item in items):
         return ""
     return next((part.text for part in parts[1:] if part.amount is None and _is_measured(part)), "")
+
+
+def _may_be_choice(parts: Sequence[Part]) -> str:
+    """A food without an amount before choices that have one behind them: "potatoes, carrots or turnips 300 g"."""
+    *others, last = parts
+    behind = last.amount is not None and len(last.phrases) > 1 and last.phrases[1].amount is None
+    if not behind or any(part.amount is not None for part in others):
+        return ""
+    return next((part.text for part in others if _is_measured(part)), "")
 
 
 _PURPOSES = ("for ", "to ")

@@ -53,6 +53,8 @@ SHARING = [
     ("1 cup apple, pear or grape juice", "09016"),
     ("2 tbsp peanut, almond or cashew butter", "16098"),
     ("1 cup whole wheat, rye or spelt flour", "20080"),
+    ("1 cup wheat or rye flour", "20081"),
+    ("rice, wheat or corn flour 200 g", "20061"),
     ("100 g milk, white or dark chocolate", "19120"),
     ("1 cup chicken, beef or vegetable stock", "06172"),
     ("500 g beef, pork or lamb mince", "23572"),

@@ -105,6 +105,7 @@ def test_what_is_counted(resolver: Resolver, line: str, outcome: str | None, cod
     "1 kg potatoes, half sweet potatoes",
     "400 g mince, half pork", "500 g mince (half pork)", "4 peppers, half of them green", "4 peppers (half green)",
     "3 eggs, half of them hard boiled", "200 g sugar plus half", "500 ml oil (2 tbsp used)", "less 2 tbsp sugar",
+    "potatoes, carrots or turnips 300 g",
     "100 g oyster or button mushrooms",
 ])  # fmt: skip
 def test_which_half_head_or_amount_is_meant_is_asked_about(resolver: Resolver, line: str) -> None:
