@@ -55,6 +55,7 @@ CORE = [
     "coordination",
     "choices",
     "part",
+    "line_doubts",
     "ingredient_line",
     "food_index",
     "near_equal",

@@ -39,7 +39,7 @@ from service.core.kitchen import (
     words_of,
 )
 from service.core.measure import measure_kind
-from service.core.name_doubts import FOR_ONE, doubts_of_amount
+from service.core.name_doubts import FOR_ONE, EntryKinds, doubts_of_amount
 from service.core.namesake import Namesakes
 from service.core.near_equal import NearEntries
 from service.core.no_food import HEADING, LABEL_LINE, TITLE
@@ -157,6 +157,7 @@ class Tables:
     weights: WeightTables
     titles: TitleWords
     plain_words: frozenset[str]
+    entry_kinds: EntryKinds
 
 
 def vocabulary_of(tables: Tables) -> Vocabulary:
@@ -526,7 +527,7 @@ class Resolver:
             weight = self._weigh(part, phrase, food)
         else:
             weight = self._weighed_as(part, phrase, food, other, itself=match.places[0] == meant)
-        choice = choose(part, match, weight, food)
+        choice = choose(part, match, weight, food, self._tables.entry_kinds)
         if choice.outcome == "no_match":
             return replace(_without_food(part, choice), candidates=self._candidates(match))
         amounts = self._amounts(match.places[0], weight.value, columns) if columns else {}

@@ -170,10 +170,9 @@ def _impossible(dish: Dish) -> Iterator[Caution]:
     if dish.fault:
         text = f"The cooked weight cannot be: {dish.fault}. Water and all figures of 100 g rest on it: mend the yield."
         yield Caution("impossible weight", text, OWN_SUM)
-    faulty = {used: used.fault for one in dish.ingredients for used in one.through if used.fault}
-    for used, fault in faulty.items():
+    for used in dish.faulty:
         held = [one for one in dish.ingredients if used in one.through]
-        text = f"The cooked weight of “{used.title}” cannot be: {fault}. Grams of it are a guess: mend its yield."
+        text = f"The cooked weight of “{used.title}” cannot be: {used.fault}. Grams of it are a guess: mend its yield."
         yield Caution("impossible weight", text, OWN_SUM, _lines(held))
 
 

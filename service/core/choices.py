@@ -15,19 +15,13 @@ from collections.abc import Sequence
 from service.core.amount import Items, text_of
 from service.core.clause import OR_ELSE, Clause
 from service.core.coordination import is_second_food, is_sister, says_kind
-from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
+from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.vocabulary import Token, key_word
 
 _MOST_CHOICES = 6
 # Words of a head that choices share: "light soy or teriyaki sauce"; more would take the square of a hostile line.
 _LONGEST_HEAD = 3
 _OR_OTHER = OR_ELSE | {"or similar", "or your", "or equivalent"}
-# Heads that no food goes without before an "or"; behind an "and" a food may: "milk and dark chocolate".
-_ALWAYS_SHARED = frozenset("chocolate extract essence flavoring flavouring".split())
-_HEADS = SHARED_HEADS | _ALWAYS_SHARED
-# Foods that cooks take as they are, though names of other foods begin with them: nobody means butter oil, milk cheese
-# or sugar syrup by "butter or olive oil", "yogurt or cream cheese", "sugar or maple syrup".
-_TAKEN_ALONE = frozenset("butter ghee lard margarine oil milk cream yogurt tofu sugar honey salt water".split())
 
 
 def add_choice(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexicon) -> None:
@@ -63,8 +57,9 @@ def _wants(one: Clause, head: str, lexicon: Lexicon) -> bool:
     name = lexicon.ending([*words, head])
     if name is None:
         return False
-    if words[-1] in _TAKEN_ALONE and head not in _ALWAYS_SHARED:  # "butter or other oil", but "milk or other chocolate"
-        return False
+    titles = lexicon.vocabulary.titles
+    if words[-1] in titles.taken_alone and head not in titles.wanted_heads:
+        return False  # "butter or other oil", but "milk or other chocolate"
     return name.key >= {words[-1], head} and not _is_plural(one)
 
 
@@ -75,8 +70,8 @@ def may_lack_head(items: Items, lexicon: Lexicon) -> str:
     behind = [one for one in items[at + 1 : at + 1 + _LONGEST_HEAD] if isinstance(one, Token) and one.kind == "word"]
     if not isinstance(before, Token) or before.kind != "word" or before.text != before.key or not behind:
         return ""
-    head = key_word(behind[-1])
-    if head not in _MADE_OF or before.key in _TAKEN_ALONE or head == before.key:
+    head, titles = key_word(behind[-1]), lexicon.vocabulary.titles
+    if head not in titles.shared_heads | titles.made_heads or before.key in titles.taken_alone or head == before.key:
         return ""
     name = lexicon.ending([before.key, head])
     return "" if name is not None and name.key >= {before.key, head} else head
@@ -92,15 +87,19 @@ def may_share_head(items: Items, lexicon: Lexicon) -> str:
     if len(three) < _LONGEST_HEAD or any(token.kind != "word" for token in three):
         return ""
     one, kind, head = three
-    plain = one.text == one.key and head.text != head.key and one.key not in _TAKEN_ALONE | ADJECTIVES
-    if not plain or not lexicon.names_food([one]) or lexicon.names_food([kind]) or head.key in _HEADS:
+    plain = one.text == one.key and head.text != head.key and one.key not in ADJECTIVES
+    if not plain or one.key in lexicon.vocabulary.titles.taken_alone or _is_shared(head.key, lexicon):
+        return ""
+    if not lexicon.names_food([one]) or lexicon.names_food([kind]):
         return ""
     name = lexicon.ending([one.key, head.key])
     return head.text if name is not None and name.key >= {one.key, head.key} else ""
 
 
-# Heads of what is made of other foods, which a word before "or other" may be short for.
-_MADE_OF = SHARED_HEADS | {"oil", "sugar", "pasta"}
+def _is_shared(head: str, lexicon: Lexicon) -> bool:
+    """Whether what stands before an "or" has a head too, though it may be a food without: "lemon or lime juice"."""
+    titles = lexicon.vocabulary.titles
+    return head in titles.shared_heads or head in titles.wanted_heads
 
 
 def ends_choices(clause: Clause, food: Clause, lexicon: Lexicon) -> bool:
@@ -117,13 +116,19 @@ def ends_choices(clause: Clause, food: Clause, lexicon: Lexicon) -> bool:
 def gather_choices(clauses: list[Clause], lexicon: Lexicon) -> None:
     """Where the last clause names choices without an amount, make them those of the first of a list of them.
 
-    "1 cup apple, pear or grape juice", "1 cup water, milk or stock"
+    "1 cup apple, pear or grape juice", "1 cup water, milk or stock"; an amount behind all is of the first, too
     """
     food = clauses[-1]
-    if food.amount is not None or not food.named() or not food.alternatives or food.alternatives[0].amount is not None:
+    behind = food.late and all(one.amount is None for one in clauses[:-1])  # "apple, pear or grape juice 200 ml"
+    if not (food.amount is None or behind) or not food.named() or not food.alternatives:
+        return
+    if food.alternatives[0].amount is not None:
         return
     others, food.alternatives = food.alternatives, []
-    _first_choice(clauses, food, others[-1], lexicon).alternatives += others
+    amount, food.amount = food.amount, None
+    first = _first_choice(clauses, food, others[-1], lexicon)
+    first.alternatives += others
+    first.amount, first.late = first.amount or amount, first.late or behind
 
 
 def _first_choice(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexicon) -> Clause:
@@ -218,9 +223,9 @@ def _shares(one: Clause, modifier: Sequence[Token], head: Sequence[Token], lexic
         return len(head) == 1 and _is_counted(one) and lexicon.names_food(modifier)  # "6 parsnip or carrot tops"
     if alone is None or alone.kind in ("default", "absent"):
         return True
-    if behind[-1] in _HEADS:
+    if _is_shared(behind[-1], lexicon):
         return not (behind[-1] == "sauce" and 1 < alone.words == len(words))  # "cayenne pepper or hot sauce"
-    if words[-1] in _TAKEN_ALONE or name.kind == "regional":
+    if words[-1] in lexicon.vocabulary.titles.taken_alone or name.kind == "regional":
         return False
     # "grape or cherry tomatoes", but not "asparagus or runner beans"
     return lexicon.names_food([token for token in modifier if key_word(token) not in ADJECTIVES])

@@ -29,7 +29,6 @@ _NOUNS = frozenset({"word", "measure"})
 _ADDING = frozenset({"with", "in"})
 # Opens what a food is without, even as a clause of its own.
 _LACKING = "without"
-CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
 # Pieces that are no food and no cut of one, and begin no sentence that a plural does not tell ("slice potatoes").
 _COUNTERS = frozenset("branch bulb bunch clove head piece rasher sheet slice sprig stalk stick twig wedge".split())
 SEASONINGS = frozenset({"salt", "pepper"})
@@ -543,7 +542,7 @@ class ClauseReader:
                 clause.absorb(rest)
         elif joiner.value == "or" or (joiner.text in ("/", "|", "or") and not _lists(clause, rest)):
             if rest.late and clause.amount is None:
-                clause.amount, clause.late = rest.amount, True  # "dhania / coriander seeds 2 tbsp"
+                clause.amount, clause.late, rest.amount = rest.amount, True, None  # "dhania / coriander seeds 2 tbsp"
             if clause.amount is None and rest.amount is None and not clause.brackets:
                 self._take_amount(clause, rest)
             clause.alternatives.append(rest)
@@ -584,7 +583,13 @@ def without_topping(amount: Amount, topping: Amount) -> Amount:
 
 def in_measure_of(counted: Amount, more: Amount) -> Amount:
     """A further amount in the measure of the first where it states none: "3 tbsp fish sauce, plus 1 extra"."""
-    return more if more.measure is not None else replace(more, measure=counted.measure)
+    if more.measure is not None or (more.high < 1 and counted.measure in _FINE):
+        return more  # "200 g sugar, plus half" adds no half gram
+    return replace(more, measure=counted.measure)
+
+
+# Measures of which nobody takes a half.
+_FINE = frozenset({"g", "ml"})
 
 
 def _count_apart(clause: Clause, rest: Clause) -> bool:

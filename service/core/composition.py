@@ -184,6 +184,11 @@ class Dish:
     fault: str = ""
 
     @property
+    def faulty(self) -> tuple[Dish, ...]:
+        """The sub-recipes in it that cannot weigh what their yields say, each once."""
+        return tuple(dict.fromkeys(used for one in self.ingredients for used in one.through if used.fault))
+
+    @property
     def unmatched(self) -> tuple[int, ...]:
         """Lines with a food that no table has, or of which the food that was chosen is gone."""
         return _lines(one for one in self.ingredients if one.unmatched)

@@ -23,9 +23,9 @@ from dataclasses import replace
 from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, Amount, Items, is_number, read_amount, text_of
-from service.core.clause import CITRUS, EATEN_WITH, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
+from service.core.clause import EATEN_WITH, SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.line_items import split
-from service.core.noun_phrase import ADJECTIVES, SHARED_HEADS, Lexicon
+from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
 from service.core.vocabulary import Token, key_word
 
 
@@ -540,7 +540,7 @@ def lend_last_head(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
         words = [key_word(token) for token in one.nouns()]
         if head and ADJECTIVES.issuperset(words):  # "red, green and yellow pepper"
             one.before.append(nouns[-1])
-        if head not in SHARED_HEADS:
+        if head not in lexicon.vocabulary.titles.shared_heads:
             continue
         name = lexicon.ending([*words, head])
         if head not in words and name is not None and len(name.key) > 1:

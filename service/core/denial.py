@@ -12,13 +12,12 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from service.core.amount import LESS
-from service.core.line_items import COUNTING
+from service.core.line_items import BEFORE_NO, COUNTING
 from service.core.vocabulary import Token
 
 # The value of a word that denies what follows it ("not", "rather than").
 DENYING = "denied"
 _BANS = frozenset({"do not", "don't"})
-_BEFORE_NO = frozenset({"with", "but", "and"})
 _ITS = frozenset({"the", "its", "their"})
 _WITHOUT = Token("without", "preposition", "without")
 # What the parts of an egg are called, and which is left when the other is gone.
@@ -48,7 +47,7 @@ def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
         if before is not None and token.text in _BANS:
             heard.append(Token(token.text, "remark", DENYING))
         elif before is not None and _lacks(token, before, behind):
-            if before.text in _BEFORE_NO:
+            if before.text in BEFORE_NO:
                 heard.pop()
             heard.append(_WITHOUT)
         else:
@@ -59,7 +58,7 @@ def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
 def _lacks(token: Token, before: Token, behind: str) -> bool:
     """Whether a word says that a food is without what follows: ", no pips", "with no MSG", "minus the fat"."""
     if token.text == "no":
-        return bool(behind) and (before.kind == "mark" or before.text in _BEFORE_NO)
+        return bool(behind) and (before.kind == "mark" or before.text in BEFORE_NO)
     return token.text in LESS and behind in _ITS
 
 

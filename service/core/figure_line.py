@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from service.core.amount import OF_AMOUNTS, WEIGHABLE
-from service.core.line_items import before_bracket
+from service.core.line_items import COUNTING, before_bracket
 from service.core.noun_phrase import Lexicon
 from service.core.text import singular
 from service.core.vocabulary import Token
@@ -41,7 +41,7 @@ def measures_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: L
     """ "45 min", "180°C", "12 March", "4 adults and 2 children": numbers of what is no food, and nothing else."""
     if len(words) > _LONGEST_MEASURE or len(words) < len(tokens) - 2 or not _ends_uncounted(words[-1], lexicon):
         return False
-    if not any(token.kind in ("number", "vague number") for token in words):
+    if not any(token.kind in COUNTING for token in words):
         return False
     said = {singular(word) for token in words if token.kind not in OF_AMOUNTS for word in token.text.split()} - _BESIDE
     titles = lexicon.vocabulary.titles
@@ -94,7 +94,7 @@ def states_heat(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return all(unit.text == "°" or unit.text in degrees for unit in units)
     if not all(_is_heat(tokens[at], unit, degrees) for at, unit in zip(numbers, units, strict=True)):
         return False
-    return not any(lexicon.names_food(before[: at + 1]) for at in range(len(before)))
+    return not lexicon.names_any(before)
 
 
 _TEMPERATURES = frozenset({"temp", "temperature"})
@@ -130,7 +130,7 @@ def is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     place = next((at for at, token in enumerate(before_bracket(tokens)) if token.text in CURRENCIES), None)
     if place is None or tokens[0].kind == "number":
         return False
-    return not any(lexicon.names_food(tokens[: at + 1]) for at in range(place))
+    return not lexicon.names_any(tokens[:place])
 
 
 def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -141,7 +141,7 @@ def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     words = [token for token in before_bracket(tokens)[1:place] if token.kind not in ("mark", "filler")]
     if place < len(tokens):
         counts = place + 1 < len(tokens) and tokens[place + 1].kind == "number"
-        named = any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))
+        named = lexicon.names_any(words)
         return counts and bool(words) and all(token.kind == "word" for token in words) and not named
     yields = [token for token in words if token.kind not in ("number", "joiner")]
     if not yields or yields[0].value != "yield" or (len(yields) > 2 and yields[1].text == "of"):
@@ -173,7 +173,7 @@ def _explains_measure(tokens: Sequence[Token], place: int, lexicon: Lexicon) -> 
     measured = tokens[place].text == "=" or any(token.kind == "measure" for token in tokens[:place])
     if not weighed or not measured or tokens[place].text not in HOLD | {"="}:
         return False
-    return not any(lexicon.names_food(tokens[: at + 1]) for at in range(len(tokens)))
+    return not lexicon.names_any(tokens)
 
 
 def is_ordinal_stage(words: Sequence[Token], lexicon: Lexicon) -> bool:

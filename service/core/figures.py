@@ -298,7 +298,7 @@ def weight_fault(dish: Dish, components: Sequence[Component]) -> InputError | No
     """Why a dish cannot weigh what its yield says: less than its ingredients without their water, or more than they
     and what they can take up. None where it can, and where it is for a sub-recipe to be mended.
     """
-    if any(used.fault for one in dish.ingredients for used in one.through):
+    if dish.faulty:
         return None
     return _gained_too_much(dish, components) or _lost_too_much(dish, components)
 

@@ -12,7 +12,7 @@ from typing import Literal
 
 from service.core.food import FoodEntry
 from service.core.food_match import Match
-from service.core.name_doubts import doubts_of_amount, doubts_of_name
+from service.core.name_doubts import NO_KINDS, EntryKinds, doubts_of_amount, doubts_of_name
 from service.core.part import Part
 from service.core.values import quick
 from service.core.weighed_line import GramWeight
@@ -42,11 +42,13 @@ class Choice:
 _MORE = frozenset({"plus extra", "plus more", "and more"})
 
 
-def choose(part: Part, match: Match, weight: GramWeight | None, food: FoodEntry | None = None) -> Choice:
+def choose(
+    part: Part, match: Match, weight: GramWeight | None, food: FoodEntry | None = None, kinds: EntryKinds = NO_KINDS
+) -> Choice:
     """Decide the outcome of a part from its match, and the weight of its food."""
     if not match.found or match.confidence < FAIR:
         return Choice("no_match", 0.0, match.reasons or ("the tables have no fair entry",))
-    doubts = [*doubts_of_amount(part, food), *doubts_of_name(part, match, food)]
+    doubts = [*doubts_of_amount(part, food, kinds), *doubts_of_name(part, match, food, kinds)]
     more = _MORE & part.words if part.amount is not None else frozenset()
     said = [*doubts, *(f"{word!r} has no amount: what it adds is not counted" for word in sorted(more)[:1])]
     if weight is not None:

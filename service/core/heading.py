@@ -238,7 +238,7 @@ def is_ranked(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     if lexicon.vocabulary.headings.issuperset(_headed(named)):
         return True
-    return not any(lexicon.names_food(named[: at + 1]) for at in range(len(named)))
+    return not lexicon.names_any(named)
 
 
 _LONGEST_RANKED = 3
@@ -272,8 +272,8 @@ def is_lettered(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def is_framed(tokens: Sequence[Token]) -> bool:
-    """ "== Cake ==", "--- Rice ---": signs around words without an amount."""
-    if len(tokens) < _SHORTEST_FRAME or tokens[-1].text not in _FRAMES or tokens[-2].text not in _FRAMES:
+    """ "== Cake ==", "--- Rice ---": signs around words without an amount; "salt --" is salt."""
+    if len(tokens) < _SHORTEST_FRAME or any(tokens[at].text not in _FRAMES for at in (0, -2, -1)):
         return False
     return not any(token.kind in ("number", "measure") for token in tokens)
 

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 
 from service.core.amount import LENGTHS, WEIGHABLE
 from service.core.figure_line import states_time
-from service.core.line_items import before_bracket
+from service.core.line_items import COUNTING, before_bracket
 from service.core.line_words import is_counted, is_name, plain, spelled, until_mark
 from service.core.noun_phrase import NAMING, Lexicon
 from service.core.text import singular
@@ -57,7 +57,7 @@ def _is_part_of_a_meal(label: Sequence[str], behind: Sequence[Token], lexicon: L
     handled = not titles.handling.isdisjoint(label) or label[-1] in titles.aisles or label[-1] in titles.shelves
     if not (handled or titles.nutrients.intersection(label)):
         return False
-    if not behind or behind[0].kind not in ("number", "vague number"):
+    if not behind or behind[0].kind not in COUNTING:
         return False
     food = [token for token in until_mark(behind) if token.kind in ("word", "state")]
     figures = lexicon.vocabulary.figure_words
@@ -162,7 +162,7 @@ def _is_tool(named: Sequence[Token], lexicon: Lexicon) -> bool:
     before = [token for token in named[: max(0, end - len(words) + start)] if token.kind != "measure"]
     if _is_weighed_food(named[:end], lexicon):
         return False
-    return not any(lexicon.names_food(before[: at + 1]) for at in range(len(before)))
+    return not lexicon.names_any(before)
 
 
 _LAST = 2
@@ -180,7 +180,7 @@ def _serves_use(named: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _names_any(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    return any(lexicon.names_food(tokens[: at + 1]) for at in range(min(len(tokens), _LONGEST_EQUIPMENT)))
+    return lexicon.names_any(tokens[:_LONGEST_EQUIPMENT])
 
 
 _FROM = frozenset({"with", "from"})  # "a large bowl with rice"

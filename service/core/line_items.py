@@ -58,8 +58,8 @@ def _portions(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
 # How none is said of what a food holds ("0 g sugar", "no gluten"), and the units of such a zero.
 NONE = frozenset({"0", "0.0", "0%", "0.0%", "zero", "no"})
 _UNITS, _LONGEST_HELD = frozenset({"g", "mg"}), 2
-# What stands before a "no" that is read by itself: "with no sugar".
-_DENIES = frozenset({"with", "but", "and"})
+# What stands before a "no" that denies what follows it: "with no sugar".
+BEFORE_NO = frozenset({"with", "but", "and"})
 
 
 def _named_free(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
@@ -101,7 +101,7 @@ def _held_none(tokens: Sequence[Token], at: int, vocabulary: Vocabulary) -> tupl
 
 
 def _parts_off(token: Token) -> bool:
-    return token.kind == "mark" or token.text in _DENIES
+    return token.kind == "mark" or token.text in BEFORE_NO
 
 
 def _is_named_so(tokens: Sequence[Token], at: int, end: int, vocabulary: Vocabulary) -> bool:

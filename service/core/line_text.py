@@ -57,9 +57,12 @@ _HAS_LENGTH = (
     r"|pie|pastry|flan|tart|tortillas?|pizza|cake|tin|pan|wide|across|diameter)\b"
 )
 _INCHES = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″]|''|’’|′′)(?=[ -]?\w)", re.I)
+# Signs before words that the same signs end are no bullet: "--- Rice ---", "++ Rice ++".
+_FRAME = re.compile(r"^\s*([-+~])\1(?=.*\1\1\s*$)")
 # While case tells something.
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
+    *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
     ("://", re.compile(r"https?://\S+"), " "),
     ("l", re.compile(r"^l(?= |/\d)"), "1"),  # "l cup sugar"
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
@@ -75,6 +78,8 @@ _WRITTEN: tuple[_Rule, ...] = (
 )
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
+_DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
+_HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
 _FOLDED: tuple[_Rule, ...] = (
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
@@ -105,7 +110,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
     ("n°", re.compile(r"\bn° ?(?=\d)"), "no. "),
     ("w.", re.compile(r"\bw\. ?sauce\b"), "worcestershire sauce"),
-    (" at ", re.compile(r" at (?:about )?\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"), ""),
+    (" at ", _HEAT, ""),
     *((sign, re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper") for sign in "&+"),
 )
 

@@ -6,6 +6,7 @@ Each is a sentence for `reasons`; one is enough that somebody has to look.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from service.core.denial import SOME_GONE
 from service.core.food import FoodEntry
@@ -14,6 +15,30 @@ from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
 from service.core.text import singular
 
+
+@dataclass(frozen=True, slots=True)
+class EntryKinds:
+    """What the descriptions of entries begin with of which a line leaves more open than of others.
+
+    only_bought      dishes whose names head no recipe
+    often_bought     dishes that stand in a list oftener than over one, where a title has its capital letters
+    often_baked      of these, those that are titles as often
+    often_made       of other groups, what cooks make as often as they buy it, and write over what goes into it
+    under_leaves     what is eaten below leaves that may be meant;  root_spices  ground roots that are eaten fresh too
+    eaten_ripe       vegetables before they are ripe;  often_dry_cured  cooked ones, which may be cured where it is raw
+    """
+
+    only_bought: tuple[str, ...] = ()
+    often_bought: tuple[str, ...] = ()
+    often_baked: tuple[str, ...] = ()
+    often_made: tuple[str, ...] = ()
+    under_leaves: tuple[str, ...] = ()
+    root_spices: tuple[str, ...] = ()
+    eaten_ripe: tuple[str, ...] = ()
+    often_dry_cured: tuple[str, ...] = ()
+
+
+NO_KINDS = EntryKinds()
 FOR_ONE = "the amount is for one; the line does not say for how many"
 # What an amount is counted by where it is not of the whole recipe.
 _PER = frozenset(
@@ -34,12 +59,11 @@ _USED = frozenset({
 # What lies around the flesh that an entry is of; what grows above a root that is eaten.
 _COVERS = frozenset({"peel", "skin", "rind", "shell", "husk", "stalk", "root", "core", "top"})
 _ABOVE = frozenset({"leaf", "leave", "leaves", "green", "top", "frond"})
-_ROOTS = ("Beets,", "Radishes,", "Turnips,", "Carrots,", "Kohlrabi,", "Celeriac,", "Celery,", "Fennel,", "Cauliflower,")
 # Groups whose foods weigh two or three times as much when they are soaked.
 _SWELLING = frozenset({"Cereal Grains and Pasta", "Legumes and Legume Products"})
 
 
-def doubts_of_amount(part: Part, food: FoodEntry | None) -> Iterator[str]:
+def doubts_of_amount(part: Part, food: FoodEntry | None, kinds: EntryKinds = NO_KINDS) -> Iterator[str]:
     """Why what is counted is not clear from the line alone."""
     if part.shared:
         yield "one amount for several foods, divided evenly"
@@ -53,7 +77,7 @@ def doubts_of_amount(part: Part, food: FoodEntry | None) -> Iterator[str]:
         yield "some of it is not used; all of it is counted"
     if not part.words.isdisjoint(_USED):
         yield "what is used so is hardly eaten; all of it is counted"
-    if food is not None and _is_part_alone(part, food):
+    if food is not None and _is_part_alone(part, food, kinds):
         yield "a part of it is asked for; the figures are of the whole"
     if food is not None and _may_be_weighed_soaked(part, food):
         yield "the line does not say whether it is measured before or after soaking"
@@ -75,47 +99,33 @@ def _may_be_weighed_soaked(part: Part, food: FoodEntry) -> bool:
     return not dry and (part.text.startswith("soaked ") or {"soaked", "weight"} <= part.words)
 
 
-def _is_part_alone(part: Part, food: FoodEntry) -> bool:
+def _is_part_alone(part: Part, food: FoodEntry, kinds: EntryKinds) -> bool:
     """Whether a line wants what the entry is without: "1 pineapple, peel only", "2 beets, leaves only"."""
     if "only" not in part.words or part.taken is not None:
         return False
     first, *facets = food.description.lower().split(", ")
     described = {*first.split(), *(singular(facet) for facet in facets)}  # "Broccoli, stalks, raw"
-    asked = part.words & (_COVERS | (_ABOVE if food.description.startswith(_ROOTS) else frozenset())) - described
+    above = _ABOVE if food.description.startswith(kinds.under_leaves) else frozenset()
+    asked = part.words & (_COVERS | above) - described
     return bool(asked) and " only" not in food.description
 
 
 # ---- the name --------------------------------------------------------------------------------------------------
 
-# Entries among dishes whose names head no recipe: they are only bought.
-_ONLY_BOUGHT = (
-    "Leavening agents,", "Bread crumbs,", "Gravy, brown instant, dry", "Sauce, worcestershire", "Sauce, fish,",
-    "Sauce, oyster,", "Sauce, hoisin,", "Sauce, ready-to-serve, pepper", "Sauce, hot chile, sriracha",
-)  # fmt: skip
-# Those that cooks buy or make, and that stand in a list oftener than over one: a title has its capital letters.
-_OFTEN_BOUGHT = (
-    "Bread,", "Rolls,", "Tortillas,", "Crackers,", "Croutons,", "Puff pastry,", "Phyllo dough", "Pie crust,", "Sauce,",
-    "Gravy,", "Soup, stock,", "Soup, beef broth", "Soup, chicken broth", "Soup, vegetable broth", "Soup, bouillon",
-)  # fmt: skip
-_OFTEN_BAKED = ("Bread, cornbread", "Bread, banana")
-# Of other groups, what cooks make as often as they buy it, and write over the list of what goes into it.
-_OFTEN_MADE = ("Hummus,", "Potatoes, mashed", "Pie fillings,", "Jams and preserves", "Marmalade,")
 # What is said of a food that goes beside a dish, so that it is no title of one.
 _BESIDE = frozenset({"to", "for serving", "for garnish", "for garnishing", "for the table"})
 # What is made of fruit, where a fruit beside another may share the word: "apple/pear syrup".
 _MADE_OF_FRUIT = frozenset({"syrup", "jam", "jelly", "marmalade", "chutney", "liqueur", "brandy", "puree", "pie"})
 # Words before a food that are no measure.
 _TELLING = ADJECTIVES | {"whole", "spicy", "chopped", "and"}
-# Ground spices of roots that are eaten fresh too.
-_ROOT_SPICES = ("Spices, ginger, ground", "Spices, turmeric, ground")
-# Fruits that are vegetables before they are ripe; nobody else calls them raw.
-_EATEN_RIPE = ("Bananas, raw", "Mangos, raw", "Papayas, raw", "Jackfruit, raw")
 
 
-def doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator[str]:
+def doubts_of_name(
+    part: Part, match: Match, food: FoodEntry | None, kinds: EntryKinds = NO_KINDS
+) -> Iterator[str]:
     """Why a name that is found may be a title, hold a measure or mean another food."""
     description = food.description if food is not None else ""
-    titled = (_is_cooked(part, food) and not _goes_beside(part)) or match.strange  # "Harbour granola"
+    titled = (_is_cooked(part, food, kinds) and not _goes_beside(part)) or match.strange  # "Harbour granola"
     if part.amount is None and titled and not (part.to_taste or part.optional):
         yield "the line states no amount and may be a title"
     if food is not None and food.group_name.startswith("Fruits") and _may_lack_its_head(part):
@@ -124,23 +134,23 @@ def doubts_of_name(part: Part, match: Match, food: FoodEntry | None) -> Iterator
         yield f"{unread!r} may be a measure; pieces were counted"
     if apart := match.odd & part.apart:
         yield f"the line also names '{min(apart)}', of which nothing is counted"
-    if "raw" in part.words and description.startswith(_EATEN_RIPE):
+    if "raw" in part.words and description.startswith(kinds.eaten_ripe):
         yield "raw may mean unripe"  # "1 raw banana" of Indian cooks is no dessert banana
-    if "freshly grated" in part.words and description.startswith(_ROOT_SPICES):
+    if "freshly grated" in part.words and description.startswith(kinds.root_spices):
         yield "what is grated freshly is the root"
-    if "raw" in part.words and description.startswith("Pork, cured, ham"):
+    if "raw" in part.words and description.startswith(kinds.often_dry_cured):
         yield "raw ham may be dry-cured"  # as it is in Europe
     if "carton" in part.words and not _holds(part, "carton") and "canned" in description:
         yield "the line says a carton, the entry is of a can"  # "coconut milk (from a carton)"
 
 
-def _is_cooked(part: Part, food: FoodEntry | None) -> bool:
+def _is_cooked(part: Part, food: FoodEntry | None, kinds: EntryKinds) -> bool:
     """Whether a food is of those that recipes are named by, as the line writes it."""
-    if food is not None and food.description.startswith(_OFTEN_MADE):
+    if food is not None and food.description.startswith(kinds.often_made):
         return not part.small
-    if food is None or food.group_name not in DISHES or food.description.startswith(_ONLY_BOUGHT):
+    if food is None or food.group_name not in DISHES or food.description.startswith(kinds.only_bought):
         return False
-    bought = food.description.startswith(_OFTEN_BOUGHT) and not food.description.startswith(_OFTEN_BAKED)
+    bought = food.description.startswith(kinds.often_bought) and not food.description.startswith(kinds.often_baked)
     sliced = bool(part.phrases) and "sliced" in part.phrases[0].preparations  # "White sliced bread"
     return not (bought and (part.small or sliced))
 

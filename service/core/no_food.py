@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from service.core.amount import LENGTHS, WEIGHABLE
+from service.core.amount import WEIGHABLE
 from service.core.figure_line import (
     bakes,
     is_ordinal_stage,
@@ -122,14 +122,14 @@ def _is_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexi
 def _tells_recipe(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Full recipe on the blog", "recipe from my aunt": nothing is named before the word."""
     place = next((at for at, token in enumerate(words) if token.text == "recipe"), -1)
-    return place >= 0 and not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+    return place >= 0 and not lexicon.names_any(words[:place])
 
 
 def _announces(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Important: weigh the flour": plain words before a colon that name no food, and behind it a note."""
     place = next((at for at, token in enumerate(tokens[:_LONGEST_LEAD]) if token.text == ":"), 0)
     lead, rest = tokens[:place], tokens[place + 1 :]
-    if not lead or not rest or any(lexicon.names_food(lead[: at + 1]) for at in range(place)):
+    if not lead or not rest or lexicon.names_any(lead):
         return False
     if any(token.text == ":" for token in rest):
         return False  # one announcement a line, or a line of colons is read once for each
@@ -240,30 +240,6 @@ def _behind_time(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     return [tokens[0], *rest] if plain_food and lexicon.names_food(food) else ()
 
 
-_COUNTED_SO = frozenset({"number", "measure", "word", "state", "preparation", "size", "filler"})
-_OPENS_REST = frozenset({"preposition", "remark", "note start", "mark"})
-_RESTS = frozenset({"according", "as", "per", "back", "aside"})
-_LONGEST_COUNTED = 8
-
-
-def counted_behind_verb(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
-    """The counted food of a line whose verb and rest hide it: "cook 200 g pasta according to packet instructions".
-
-    Nothing where what is counted is a tool or a length: "grease 2 cake tins", "line a 20 cm cake tin".
-    """
-    verb = singular(tokens[0].text.split()[0]) in lexicon.vocabulary.verb_starts
-    verb = verb or tokens[0].kind in ("remark", "note start")
-    if not verb or len(tokens) < _LEAST_WEIGHED or tokens[1].kind != "number" or tokens[2].value in LENGTHS:
-        return ()
-    most = next((at for at, token in enumerate(tokens) if at and token.kind not in _COUNTED_SO), len(tokens))
-    for end in range(min(most, 1 + _LONGEST_COUNTED), 2, -1):
-        rest = tokens[end] if end < len(tokens) else None
-        parted = rest is not None and (rest.kind in _OPENS_REST or rest.text in _RESTS)
-        if parted and lexicon.names_food(tokens[2:end]):
-            return tokens[1:end]
-    return ()
-
-
 _LEAST_WEIGHED = 4  # words of such a line: what hides the food, the food, a number, a measure
 
 
@@ -307,7 +283,7 @@ def _says_when(lead: Sequence[Token], lexicon: Lexicon) -> bool:
     opened = lead[0].text.split()[0]
     if opened not in _WHEN or lead[0].value == "yield":
         return False
-    return not any(lexicon.names_food(lead[: at + 1]) for at in range(len(lead)))
+    return not lexicon.names_any(lead)
 
 
 def _is_stage(lead: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -91,7 +91,7 @@ _WANTED = frozenset({"number", "vague number", "to taste", "measure"})
 def _wants(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether an amount of a food stands behind "you'll need", "don't forget"."""
     counted = any(token.kind in _WANTED for token in words[:2]) or any(one.text in ("a", "an") for one in words[:1])
-    return counted and any(lexicon.names_food(words[: at + 1]) for at in range(min(len(words), _FAR)))
+    return counted and lexicon.names_any(words[:_FAR])
 
 
 NEEDS = frozenset({"needs", "takes"})
@@ -196,7 +196,7 @@ def is_sourced(words: Sequence[Token], lexicon: Lexicon) -> bool:
     if place + 1 < len(words) and words[place + 1].kind == "measure":
         return False  # "about 1900 g potatoes"
     told = words[0].text.split()[-1] == "from"  # "from Auntie Grace, 1987"
-    return told or not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+    return told or not lexicon.names_any(words[:place])
 
 
 def is_year(number: str) -> bool:
@@ -207,19 +207,19 @@ def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "It's worth making your own stock", "Let it rest": someone is spoken to or of, and no food stands before."""
     if len(words) > _FEW and (words[0].text in _SUBJECTS or _compares(words)):
         near = _FEW if words[0].text in _WHO else len(words)  # "It goes with rice", but "these potatoes"
-        return not any(lexicon.names_food(words[: at + 1]) for at in range(near))
-    if words[0].text in _HOW and 1 < len(words) <= _FEW + 1 and not _names_before(words, len(words), lexicon):
+        return not lexicon.names_any(words[:near])
+    if words[0].text in _HOW and 1 < len(words) <= _FEW + 1 and not lexicon.names_any(words):
         return True  # "Very spicy!"
     if words[0].text in _GRADES and any(token.text in lexicon.vocabulary.titles.praises for token in words[1:]):
-        return not any(lexicon.names_food(words[: at + 1]) for at in range(len(words)))  # "A family favourite"
+        return not lexicon.names_any(words)  # "A family favourite"
     having = next((at for at, token in enumerate(words) if token.text in _HAS), 0)
-    if having and not _names_before(words, having, lexicon):
+    if having and not lexicon.names_any(words[:having]):
         return True
     place = next((at for at, token in enumerate(words) if token.text in _SPOKEN_OF), len(words))
     behind = words[place + 1].text.split()[0] if place + 1 < len(words) else ""
     if not behind or behind in _OF_TASTE or (words[place].text in _OWN and lexicon.names_food(words[place + 1 :])):
         return False  # "my homemade jam"
-    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+    return not lexicon.names_any(words[:place])
 
 
 COUNTED_OF_IT = frozenset({"ingredient"})  # "that's it, only 4 ingredients"
@@ -266,9 +266,10 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if len(words) < 3 or words[0].value == "need" or _counts_behind(tokens, words, lexicon):
         return False
     stated = next((at for at, token in enumerate(words) if at and token.text in IS), 0)
-    if stated and not (is_counted(words[:stated]) and _names_before(words, stated, lexicon)):
+    if stated and not (is_counted(words[:stated]) and lexicon.names_any(words[:stated])):
         return True
-    if _does_something(words, lexicon) or words[-1].text == "used":  # "Medium eggs used"
+    uses = words[-1].text == "used" and all(token.kind != "number" for token in words)  # "Medium eggs used"
+    if uses or _does_something(words, lexicon):
         return True
     if words[0].text in _CHOOSING:
         return _is_any_group(words, lexicon)
@@ -300,10 +301,6 @@ def _is_amount(words: Sequence[Token], lexicon: Lexicon) -> bool:
     if not said or said[0].kind != "number":
         return False
     return len(said) == 1 or (len(said) == 2 and lexicon.measures.kind(said[1]) in WEIGHABLE)
-
-
-def _names_before(words: Sequence[Token], place: int, lexicon: Lexicon) -> bool:
-    return any(lexicon.names_food(words[: at + 1]) for at in range(place))
 
 
 def _does_something(words: Sequence[Token], lexicon: Lexicon) -> bool:

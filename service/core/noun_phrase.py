@@ -27,10 +27,8 @@ _SAYING = frozenset({"word", "measure", "preparation", "state", "preposition"})
 ADJECTIVES = frozenset(
     "white brown red green black yellow purple orange golden light dark sweet hot mild whole plain dry fresh".split()
 )
-# Heads that two foods share across "or" or "and", though the first would be a food without: "lemon or lime juice".
-SHARED_HEADS = frozenset(
-    "juice zest stock broth vinegar wine milk flour seed powder sauce bouillon jam jelly marmalade".split()
-)
+# Fruits whose juice and zest are taken.
+CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
 
 
 @quick
@@ -94,6 +92,10 @@ class Lexicon:
                 return False
             words, tokens = words[:-1], tokens[:-1]  # "pineapple chunks"
         return False
+
+    def names_any(self, tokens: Sequence[Token]) -> bool:
+        """Whether the name of a food ends somewhere in these tokens."""
+        return any(self.names_food(tokens[max(0, end - _FAR) : end]) for end in range(1, len(tokens) + 1))
 
     def measured_by(self, amount: Amount) -> str:
         """The kind of an amount's measure, "" where it has none."""

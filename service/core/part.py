@@ -13,10 +13,10 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, text_of
-from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader, with_more, without_topping
+from service.core.clause import TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import Lexicon, Phrase, read_phrase, said_of_food
+from service.core.noun_phrase import CITRUS, Lexicon, Phrase, read_phrase, said_of_food
 from service.core.values import quick
 from service.core.vocabulary import Token, key_word
 

@@ -16,7 +16,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise, takewhile
 
-from service.core.amount import Items, is_number, parse_digits, text_of
+from service.core.amount import OF_AMOUNTS, Items, is_number, parse_digits, text_of
 from service.core.line_words import before_mark
 from service.core.noun_phrase import Lexicon
 from service.core.text import singular
@@ -52,7 +52,7 @@ def speaks_of_portion(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return any(one.text == "go" or (one.text in _IS and two.text.startswith("for")) for one, two in pairwise(words))
     if not taken or not 0 < place <= _LONGEST_VERB or not _is_verb(first, lexicon):
         return False
-    return not any(lexicon.names_food(words[: at + 1]) for at in range(place))
+    return not lexicon.names_any(words[:place])
 
 
 def _is_article(token: Token) -> bool:
@@ -89,14 +89,13 @@ def _is_taken(words: Sequence[Token], at: int) -> bool:
 
 
 _LONGEST_GOING = 3
-_OPENS_AMOUNT = frozenset({"number", "vague number", "approximate"})
 _OF_FOOD = frozenset({"word", "measure", "number", "size", "state"})
 
 
 def goes_away(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether a line says of an amount that it is not used: "leave out 2 eggs", "drain 200 g bacon fat"."""
     titles = lexicon.vocabulary.titles
-    place = next((at for at, token in enumerate(tokens[: _LONGEST_GOING + 1]) if token.kind in _OPENS_AMOUNT), 0)
+    place = next((at for at, token in enumerate(tokens[: _LONGEST_GOING + 1]) if token.kind in OF_AMOUNTS), 0)
     verb = " ".join([token.text for token in tokens[:place]])
     if verb in titles.going:
         return True

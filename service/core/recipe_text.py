@@ -24,7 +24,7 @@ from service.core.bare_line import Bare, Heads, unheeded
 from service.core.eaten import eaten_note, said_eaten, said_treatment
 from service.core.errors import InputError
 from service.core.recipe import Recipe, RecipeLine, RecipeYield, Section
-from service.core.recipe_yield import Yielded, begun_as_yield, read_yield, states_weight
+from service.core.recipe_yield import COUNT_WORDS, Yielded, begun_as_yield, read_yield, states_weight
 from service.core.text import fold, without_bullet
 
 UNTITLED = "Untitled recipe"
@@ -41,7 +41,7 @@ _FOR_PEOPLE = re.compile(
     re.IGNORECASE,
 )
 # A title that ends in a number may be of so many persons, or of so many hours: it is told, not taken.
-_FOR_SOME = re.compile(r"\bfor (?:\d{1,3}|one|two|three|four|five|six|seven|eight|ten|twelve)$", re.IGNORECASE)
+_FOR_SOME = re.compile(rf"\bfor (?:\d{{1,3}}|{'|'.join(COUNT_WORDS)})$", re.IGNORECASE)
 # "1 serving of the quay salad": a share of a dish, not what this one serves.
 _PORTIONS = re.compile(r"^\S+(?: a)? (?:servings?|portions?|batch(?:es)?) (?:of )?\S")
 _OPTIONAL = re.compile(r"[(\[]\s*optional\s*[)\]]|,\s*optional$|^optional\b", re.IGNORECASE)
@@ -170,7 +170,7 @@ def _without_marks(lines: Iterable[str]) -> Iterator[str]:
         heading = _HEADING.match(plain)
         name = heading["name"] if heading else plain
         bare = fold(name)
-        opens = heading and begun and not _METHOD.match(bare) and not _is_yield(bare, _Draft())
+        opens = heading and begun and not _METHOD.match(bare) and not _tells_yield(bare)
         yield f"{name.rstrip(':')}:" if opens else name
         begun = begun or bool(name)
 
@@ -194,7 +194,7 @@ def _bare_lines(lines: Sequence[str], heads: Callable[[str], Heads]) -> dict[int
     found: dict[int, Bare] = {}
     for at, line in enumerate(lines):
         bare = _bare(line)
-        if not bare or _is_yield(bare, _Draft()):
+        if not bare or _tells_yield(bare):
             continue
         said: Heads = "heading" if _SECTION.match(line) else "" if _PORTIONS.match(bare) else heads(line)
         set_off = bool(found) and not lines[at - 1] and bool("".join(lines[at + 1 : at + 2]))
@@ -214,9 +214,9 @@ def _after_title(lines: Sequence[str], draft: _Draft, heads: Callable[[str], Hea
             return [*lines[:at], *lines[at + 1 :]]
     first, following = lines[start], next((line for line in lines[start + 1 :]), "")
     folded = fold(first)
-    if first.endswith(":") or folded[:1].isdigit() or _is_yield(folded, _Draft()):
+    if first.endswith(":") or folded[:1].isdigit() or _tells_yield(folded):
         return _titled_later(lines[start:], draft, heads)
-    set_off = not following or _is_yield(fold(following), _Draft()) or begun_as_yield(fold(following))
+    set_off = not following or _tells_yield(fold(following)) or begun_as_yield(fold(following))
     if set_off or heads(first) or _FOR_PEOPLE.match(first):
         draft.title = _without_yield(first.lstrip("#").strip()[:300], draft)
         return lines[start + 1 :]
@@ -225,7 +225,7 @@ def _after_title(lines: Sequence[str], draft: _Draft, heads: Callable[[str], Hea
 
 def _titled_later(lines: Sequence[str], draft: _Draft, heads: Callable[[str], Heads]) -> Sequence[str]:
     """Take off a title behind the yield that a text begins with: one that blank lines set off on both sides."""
-    at = next((at for at, line in enumerate(lines) if line and not _is_yield(fold(line), _Draft())), 0)
+    at = next((at for at, line in enumerate(lines) if line and not _tells_yield(fold(line))), 0)
     if not at or lines[at - 1] or "".join(lines[at + 1 : at + 2]) or not "".join(lines[at + 1 :]):
         return lines
     name = lines[at]
@@ -233,6 +233,11 @@ def _titled_later(lines: Sequence[str], draft: _Draft, heads: Callable[[str], He
         return lines
     draft.title = name.lstrip("#").strip()[:300]
     return [*lines[:at], *lines[at + 1 :]]
+
+
+def _tells_yield(bare: str) -> bool:
+    """Whether a line is no title, but of for how many a recipe is, what it makes or what it weighs."""
+    return _is_yield(bare, _Draft()) or states_weight(bare)
 
 
 def _without_yield(title: str, draft: _Draft) -> str:

@@ -87,14 +87,14 @@ _BELOW_ZERO = re.compile(r"^(?:serves|servings?|portions?|feeds|makes|yields?)\s
 _APART = re.compile(
     rf"\s*[,;|()\[\]]\s*|\s+-\s+(?!\d)|(?:\s*[./]\s*|\s+(?:and|or|&)\s+)(?={_NEXT})"
 )
-_SPELLED = {
+COUNT_WORDS = {
     word: number
     for number, word in enumerate("one two three four five six seven eight nine ten eleven twelve".split(), 1)
 } | {"a": 1, "an": 1}
 _COUNT_WORD = re.compile(
     rf"^((?:serves|servings?|portions?|feeds|(?:enough )?for|makes|yields?)\s*:?\s*{_ABOUT})"
-    rf"({'|'.join(_SPELLED)})\b(?!\s+few)"
-    rf"(?:(\s*(?:-|to|or)\s*)({'|'.join(_SPELLED)})\b)?"
+    rf"({'|'.join(COUNT_WORDS)})\b(?!\s+few)"
+    rf"(?:(\s*(?:-|to|or)\s*)({'|'.join(COUNT_WORDS)})\b)?"
 )
 # "Serves 1 000", as lines have "1 000 g"; no such space in "makes 4 500 g loaves".
 _THOUSANDS = re.compile(r"^((?:serves|feeds|servings?|portions?)\s*:?\s*\d{1,3}) (\d{3})(?=\W*$|\s+[a-z])")
@@ -203,7 +203,7 @@ def _in_digits(bare: str) -> str:
 def _spelled(found: re.Match[str]) -> str:
     if found[2] in ("a", "an") and not found[1].startswith(("make", "yield")):  # "feeds a crowd"
         return found[0]
-    return f"{found[1]}{_SPELLED[found[2]]}{found[3] or ''}{_SPELLED[found[4]] if found[4] else ''}"
+    return f"{found[1]}{COUNT_WORDS[found[2]]}{found[3] or ''}{COUNT_WORDS[found[4]] if found[4] else ''}"
 
 
 def _value(digits: str) -> float:

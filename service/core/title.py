@@ -146,7 +146,7 @@ def _epithet(head: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     if head[place - 1].value in lexicon.vocabulary.titles.attributive and behind[-1].text != "style":
         return False
-    return not any(lexicon.names_food(behind[: at + 1]) for at in range(len(behind)))
+    return not lexicon.names_any(behind)
 
 
 def _is_dish(words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -12,8 +12,10 @@ One that goes on as the method does ("whisk 1 egg, add the milk") is left to the
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
-from service.core.noun_phrase import Lexicon
+from service.core.amount import OF_AMOUNTS
+from service.core.noun_phrase import CITRUS, Lexicon
 from service.core.portion import OPEN
 from service.core.text import singular
 from service.core.vocabulary import Token
@@ -23,7 +25,7 @@ _MOST_VERBS = 6
 _LONGEST_FOOD = 10
 _JOINS = frozenset({",", "and", "&", "+", "then", "/", "or"})
 _PARTICLES = frozenset({"up", "out", "open", "off", "down", "together", "about"})
-_OPENS_AMOUNT = frozenset({"number", "vague number", "approximate", "heap"})
+_OPENS_AMOUNT = OF_AMOUNTS | {"heap"}
 _OPENS_TAIL = frozenset({"preposition", "remark", "note start", "mark", "optional", "to taste"})
 _TO = frozenset({"over", "onto", "to", "overnight", "till", "by", "at", "under", "before", "after", "through", "once"})
 _CLOSING = frozenset({",", "("})
@@ -37,8 +39,8 @@ def verb_first(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
 
     Nobody can tell whether it is a step of the method, whose foods other lines state: whoever counts it has to say so.
     """
-    if len(tokens) > 2 and tokens[0].text == "squeeze" and tokens[1].kind == "number":
-        return [Token("juice", "word", "juice"), *tokens[1:]]  # "Squeeze 1 lemon"
+    if tokens and tokens[0].text == "squeeze" and _is_fruit(tokens[1:]):
+        return [Token("juice", "word", "juice"), *tokens[1:]]
     if not tokens or not (_is_manner(tokens[0]) or _verb_end(tokens, 0, lexicon)):
         return ()  # most lines, quickly
     verbs, at = _verbs(tokens, lexicon)
@@ -54,6 +56,11 @@ def verb_first(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
         return ()
     done = [token for verb in verbs if (token := _done(verb, lexicon)) is not None] if rest == end else []
     return [*kept, *(one for token in done for one in (_COMMA, token)), *tail]
+
+
+def _is_fruit(tokens: Sequence[Token]) -> bool:
+    """Whether fruits are counted there of which "squeeze" means the juice: "1 lemon", not "200 g courgette"."""
+    return len(tokens) > 1 and tokens[0].kind == "number" and tokens[1].key in CITRUS
 
 
 def _verbs(tokens: Sequence[Token], lexicon: Lexicon) -> tuple[list[str], int]:
@@ -139,8 +146,8 @@ def _tail(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> Sequence[Token]
     """What of the words behind the foods is read; None where they are of the method, or count what nobody knows."""
     titles = lexicon.vocabulary.titles
     rest = tokens[at:]
-    if any(token.text in _ADDING for token in rest):
-        return None
+    if any(two.text in _ADDING and one.text != "as" for one, two in pairwise(tokens[at - 1 :])):
+        return None  # "per person", but not "as per packet"
     if rest and rest[0].value == "in" and rest[-1].key in _HELD_IN and len(rest) == 2:
         return rest
     dropped = next((place for place, token in enumerate(rest) if token.text in _CLOSING), len(rest))

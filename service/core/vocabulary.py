@@ -118,6 +118,8 @@ class TitleWords:
     wholes                             what is said of the weight of all of it ("final" weight)
     readying                           verbs that make a food ready, said before its amount ("core")
     exchanges, dividing                verbs of another food's place ("swap"), and before a part of one ("set aside")
+    shared_heads, wanted_heads         heads that foods share across "or" ("juice"), that none goes without ("extract")
+    made_heads, taken_alone            heads of what is made of foods ("oil"); foods taken as they are ("butter")
     going, poured                      verbs of what is not used ("leave out"), and what is poured off a food ("liquid")
     """
 
@@ -165,6 +167,10 @@ class TitleWords:
     dividing: frozenset[str] = frozenset()
     going: frozenset[str] = frozenset()
     poured: frozenset[str] = frozenset()
+    shared_heads: frozenset[str] = frozenset()
+    wanted_heads: frozenset[str] = frozenset()
+    made_heads: frozenset[str] = frozenset()
+    taken_alone: frozenset[str] = frozenset()
     readying: frozenset[str] = frozenset()
     tools: frozenset[str] = frozenset()
     vessels: frozenset[str] = frozenset()

@@ -488,8 +488,10 @@ class Book:
     def _faults(self, found: LineResult) -> Iterator[str]:
         """What is wrong with the weight of saved recipes that a line names, so that nobody can go by it."""
         for part in found.parts:
-            if part.food is not None and part.food.id.startswith(RECIPE_PREFIX) and self.dish(part.food.id).fault:
-                yield f"the cooked weight of {part.food.description!r} cannot be: {self.dish(part.food.id).fault}"
+            if part.food is None or not part.food.id.startswith(RECIPE_PREFIX):
+                continue
+            if fault := self.dish(part.food.id).fault:
+                yield f"the cooked weight of {part.food.description!r} cannot be: {fault}"
 
     def _notes(self, line: RecipeLine) -> tuple[str, ...]:
         """What a line's own words say of what is eaten of it, and of how it is cooked."""

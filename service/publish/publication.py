@@ -319,8 +319,7 @@ def _notes(worked: Worked, serving: Serving) -> Iterable[str]:
     texts = [line.text for _, line in worked.recipe.placed()]
     if dish.fault:
         yield f"The cooked weight cannot be: {dish.fault}."
-    faulty = {used.title: used.fault for one in dish.ingredients for used in one.through if used.fault}
-    yield from (f"The cooked weight of “{title}” cannot be: {fault}." for title, fault in faulty.items())
+    yield from (f"The cooked weight of “{used.title}” cannot be: {used.fault}." for used in dish.faulty)
     for gone, parts in absent(dish):
         why = "the food that was chosen is no longer there" if gone else "no table has an entry"
         named = _named(texts, sorted({one.line for one in parts}), _within(parts))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Mapping
+from dataclasses import fields
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
@@ -10,6 +11,7 @@ from types import MappingProxyType
 from service.core.analyse import Tables
 from service.core.errors import TableError
 from service.core.food_index import STATE_BIT, FacetWords
+from service.core.name_doubts import EntryKinds
 from service.core.text import fold, singular
 from service.core.vocabulary import Name, TitleWords, split_words
 from service.tables.rows import TableColumns, TableRow, read_columns, read_rows
@@ -27,14 +29,16 @@ TITLE_FIELDS = MappingProxyType({
     "degree": "degrees", "diet": "diets", "dividing": "dividing", "eaten with": "eaten_with", "eater": "eaters",
     "equipment": "equipment", "exchange": "exchanges", "family": "family", "feedback": "feedback",
     "for whom": "for_whom", "free of": "free_of", "going": "going", "group": "groups", "handling": "handling",
-    "heat": "heats", "honorific": "honorifics", "label": "labels", "link": "links", "made": "made", "minute": "minutes",
-    "moment": "moments", "month": "months", "nutrient food": "nutrient_foods", "nutrient": "nutrients",
-    "opening": "openings", "origin": "origins", "own part": "own_parts", "pause": "pauses", "period": "periods",
-    "portion": "portions", "poured": "poured", "praise": "praises", "rank": "ranks", "ready": "ready",
-    "readying": "readying",
-    "section": "sections", "served": "served", "shelf": "shelves", "stage": "stages", "step verb": "step_verbs",
-    "step word": "step_words", "tool": "tools", "vessel": "vessels", "whole": "wholes",
+    "heat": "heats", "honorific": "honorifics", "label": "labels", "link": "links", "made": "made",
+    "made head": "made_heads", "minute": "minutes", "moment": "moments", "month": "months", "nutrient": "nutrients",
+    "nutrient food": "nutrient_foods", "opening": "openings", "origin": "origins", "own part": "own_parts",
+    "pause": "pauses", "period": "periods", "portion": "portions", "poured": "poured", "praise": "praises",
+    "rank": "ranks", "ready": "ready", "readying": "readying", "section": "sections", "served": "served",
+    "shared head": "shared_heads", "shelf": "shelves", "stage": "stages", "step verb": "step_verbs",
+    "step word": "step_words", "taken alone": "taken_alone", "tool": "tools", "vessel": "vessels",
+    "wanted head": "wanted_heads", "whole": "wholes",
 })  # fmt: skip
+ENTRY_KINDS = tuple(field.name.replace("_", " ") for field in fields(EntryKinds))
 TITLE_KINDS = (*DISH_KINDS, *TITLE_FIELDS)
 KINDS = ("name", "regional", "trade", "near", "default", "absent")
 AMOUNT_KINDS = frozenset({"pinch", "spoon", "cup", "piece", "weight", "none"})
@@ -58,6 +62,7 @@ def load_tables() -> Tables:
         weights=weights,
         titles=load_titles(FOLDER / "titles.csv"),
         plain_words=load_plain_words(FOLDER / "plain_words.csv"),
+        entry_kinds=load_entry_kinds(FOLDER / "entry_kinds.csv"),
     )
 
 
@@ -167,6 +172,15 @@ def load_plain_words(path: Path) -> frozenset[str]:
     """Words of plain English that name no food and are spelled right; the singular counts too."""
     words = {row.required("form") for row in read_rows(path, ("form", "source"), key=("form",))}
     return frozenset(words | {singular(word) for word in words})
+
+
+def load_entry_kinds(path: Path) -> EntryKinds:
+    """What descriptions of entries begin with, by what a line leaves open of these."""
+    found: dict[str, list[str]] = {kind: [] for kind in ENTRY_KINDS}
+    for row in read_rows(path, ("description", "kind", "source"), key=("description", "kind")):
+        row.required("source")
+        found[row.one_of("kind", ENTRY_KINDS)].append(row.required("description"))
+    return EntryKinds(**{kind.replace(" ", "_"): tuple(forms) for kind, forms in found.items()})
 
 
 def check_targets(names: Iterable[Name], known: Container[str]) -> None:

@@ -17,6 +17,7 @@ from pathlib import Path
 from service.api.payloads import line_payload
 from service.core.analyse import Resolver, Tables
 from service.core.edible_portion import KindTable
+from service.core.name_doubts import NO_KINDS
 from service.settings import Settings
 from service.tables import load_tables
 from service.wiring import open_catalogue
@@ -55,6 +56,7 @@ WITHOUT: Mapping[str, Change] = {
     "costs of facets": _facets,
     "uses in recipes": lambda tables: replace(tables, uses={}),
     "neutral words": lambda tables: replace(tables, neutral=frozenset()),
+    "kinds of entries": lambda tables: replace(tables, entry_kinds=NO_KINDS),
     "states": _words("state"),
     "preparations": _words("preparation"),
     "headings and notes": _words("heading", "note start", "remark"),

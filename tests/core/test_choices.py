@@ -53,12 +53,22 @@ SHARING = [
     ("1 cup apple, pear or grape juice", "09016"),
     ("2 tbsp peanut, almond or cashew butter", "16098"),
     ("1 cup whole wheat, rye or spelt flour", "20080"),
+    ("1 cup wheat or rye flour", "20081"),
+    ("rice, wheat or corn flour 200 g", "20061"),
     ("100 g milk, white or dark chocolate", "19120"),
     ("1 cup chicken, beef or vegetable stock", "06172"),
     ("500 g beef, pork or lamb mince", "23572"),
     ("1 cup lima, navy or butter beans", "16071"),
     ("olive, sunflower or canola oil", "04053"),
     ("8 oz greens (collard, turnip or mustard)", "11161"),
+    # with the amount behind them
+    ("grape or cherry tomatoes 200 g", "11529"),
+    ("almond or coconut milk 1 cup", "14091"),
+    ("sunflower or olive oil: 2 tbsp", "04506"),
+    ("grape/cherry tomatoes - 200 g", "11529"),
+    ("apple or pear juice (200 ml)", "09016"),
+    ("apple, pear or grape juice 200 ml", "09016"),
+    ("chicken, beef or vegetable stock, 500 ml", "06172"),
     ("1 cup juice (apple, grape or pear)", "09016"),
     ("1 cup milk (oat, soy or almond)", None),
 ]
@@ -74,6 +84,7 @@ ALONE = [
     ("100 g cheddar, gruyere or other hard cheese", "01009"),
     ("150 g feta, ricotta salata or other salty cheese", "01019"),
     ("2 tbsp butter or olive oil", "01001"),
+    ("butter or olive oil 2 tbsp", "01001"),
     ("2 tbsp lard, butter or olive oil", "04002"),
     ("3 tbsp lard, dripping or butter", "04002"),
     ("1 cup milk or coconut cream", "01077"),
@@ -112,6 +123,16 @@ def test_the_first_choice_is_counted_with_its_head(resolver: Resolver, line: str
     food = result.parts[0].food
     assert (food.id if food else None) == (f"sr28:{code}" if code else None)
     assert result.outcome in ("resolved", "check") if code else result.outcome == "no_match"
+
+
+def test_an_amount_behind_three_choices_is_of_the_first(resolver: Resolver) -> None:
+    (part,) = resolver.resolve("apple, pear or grape juice 200 ml").parts
+    assert part.grams is not None
+    assert part.grams.value == pytest.approx(209.6, abs=0.1)
+    eggs, milk = resolver.resolve("2 eggs, almond or oat milk 200 ml").parts
+    assert eggs.grams is not None
+    assert milk.grams is not None
+    assert (eggs.grams.value, milk.grams.value) == (100, pytest.approx(221.5, abs=0.1))
 
 
 @pytest.mark.parametrize(("line", "grams"), [

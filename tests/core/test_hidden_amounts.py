@@ -68,6 +68,11 @@ SLASHES = [
     ("2/300 g chicken breasts", "check", "05062", 151),
     ("flour 2/30 g", "check", "20081", 0.067),
 ]
+USED = [
+    ("oil 2 tbsp used", "resolved", "04044", 27.2),  # no note on oil
+    ("2 eggs used", "resolved", "01123", 100),
+    ("2/3 cup water (warm at 75F / 35C)", "resolved", "14411", 157.9),  # no 35 cups
+]
 # a time before a food hides no weight behind it
 TIMES = [
     ("aged 30 days beef 500 g", "check", "13795", 500),
@@ -86,7 +91,7 @@ def test_a_step_or_a_source_is_no_food(resolver: Resolver, line: str) -> None:
     assert resolver.resolve(line).outcome == "not_food"
 
 
-@pytest.mark.parametrize(("line", "outcome", "code", "grams"), YEARS + VERBS + SLASHES + TIMES)
+@pytest.mark.parametrize(("line", "outcome", "code", "grams"), YEARS + VERBS + SLASHES + USED + TIMES)
 def test_what_is_counted(resolver: Resolver, line: str, outcome: str | None, code: str, grams: float) -> None:
     (part,) = (result := resolver.resolve(line)).parts
     assert part.food is not None
@@ -98,9 +103,12 @@ def test_what_is_counted(resolver: Resolver, line: str, outcome: str | None, cod
 @pytest.mark.parametrize("line", [
     "500 g flour, half wholemeal", "500 g flour, half of it rye", "500 g flour, half of it is rye",
     "1 kg potatoes, half sweet potatoes",
-    "400 g mince, half pork", "500 g mince (half pork)", "100 g oyster or button mushrooms",
+    "400 g mince, half pork", "500 g mince (half pork)", "4 peppers, half of them green", "4 peppers (half green)",
+    "3 eggs, half of them hard boiled", "200 g sugar plus half", "500 ml oil (2 tbsp used)", "less 2 tbsp sugar",
+    "potatoes, carrots or turnips 300 g",
+    "100 g oyster or button mushrooms",
 ])  # fmt: skip
-def test_what_half_of_it_is_or_which_head_a_word_has_is_asked_about(resolver: Resolver, line: str) -> None:
+def test_which_half_head_or_amount_is_meant_is_asked_about(resolver: Resolver, line: str) -> None:
     assert resolver.resolve(line).outcome == "check"
 
 

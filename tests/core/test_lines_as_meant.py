@@ -344,6 +344,9 @@ ADDED = [
     ("1 cup sugar (200 g), less 2 tbsp", 175),
     ("1 onion plus another half", 165),
     ("1 onion, plus another half", 165),
+    ("1 cup sugar plus another half", 300),
+    ("1 cup sugar, plus another half", 300),
+    ("1 cup sugar, plus half for topping", 300),
     ("1 onion plus half", 165),
     ("2 eggs plus 1", 150),
 ]

@@ -108,8 +108,15 @@ def test_a_heading_that_says_its_amounts_are_of_one_is_told(servings: int, headi
     assert any("says that its amounts are for" in note for note in found.notes) == told
 
 
+def test_a_weight_is_no_title() -> None:
+    found = read("Total weight: 700 g\n\nStew\n\n500 g beef")
+    assert (found.recipe.title, texts(found)) == ("Stew", ["500 g beef"])
+    assert "'total weight: 700 g' was not understood" in " ".join(found.notes)
+
+
 def test_a_title_that_may_end_in_for_how_many_is_told() -> None:
     assert "'for 2' of the title may say for how many it is" in " ".join(read("Pancakes for 2\n\n2 eggs").notes)
+    assert "'for nine' of the title" in " ".join(read("Pancakes for nine\n\n2 eggs").notes)
     assert "of the title" not in " ".join(read("Pancakes for 2\nServes 4\n2 eggs").notes)
 
 

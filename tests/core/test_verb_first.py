@@ -22,6 +22,7 @@ SAID_BEHIND = [
     ("Drain 1 tin sardines in oil", "1 tin sardines in oil, drained"),
     ("Peel 1 kg turnips (about 6)", "1 kg turnips (about 6), peeled"),
     ("Squeeze 1 lime", "juice of 1 lime"),
+    ("Squeeze 200 g grated courgette", "200 g grated courgette"),
     ("Slice 2 leeks and 1 carrot", "2 leeks and 1 carrot"),
 ]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 from collections import defaultdict
+from dataclasses import fields
 from pathlib import Path
 
 import pytest
@@ -13,7 +14,7 @@ from service.core.analyse import Resolver, Tables, vocabulary_of
 from service.core.errors import TableError
 from service.core.food import FoodTable
 from service.tables import load_tables
-from service.tables.vocabulary import check_targets, load_names, load_titles, load_words
+from service.tables.vocabulary import check_targets, load_entry_kinds, load_names, load_titles, load_words
 
 TABLES = Path(package.__file__).parent
 
@@ -78,6 +79,25 @@ def test_a_bad_title_is_refused_with_its_column(tmp_path: Path, rows: str, colum
 @pytest.fixture(scope="module")
 def tables() -> Tables:
     return load_tables()
+
+
+@pytest.mark.parametrize(("row", "column"), [
+    ("Bread,often,common usage", "kind"), (",only bought,common usage", "description"),
+    ("Bread,only bought,", "source"),
+])  # fmt: skip
+def test_a_bad_kind_of_entry_is_refused_with_its_column(tmp_path: Path, row: str, column: str) -> None:
+    path = tmp_path / "entry_kinds.csv"
+    path.write_text(f"description,kind,source\n{row}\n", encoding="utf-8")
+    with pytest.raises(TableError) as raised:
+        load_entry_kinds(path)
+    assert raised.value.column == column
+
+
+def test_every_kind_of_entry_is_of_some(tables: Tables, sr28_table: FoodTable) -> None:
+    kinds = tables.entry_kinds
+    forms = [form for field in fields(kinds) for form in getattr(kinds, field.name)]
+    assert forms
+    assert not [form for form in forms if not any(food.description.startswith(form) for food in sr28_table.foods)]
 
 
 def test_every_target_exists(tables: Tables, sr28_table: FoodTable) -> None:

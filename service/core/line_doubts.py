@@ -1,0 +1,310 @@
+"""Why a line says more, or less clearly, than its parts: somebody has to look though each of them is clear.
+
+What is doubted of one food stands in `name_doubts` and `weight_doubts`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import pairwise, takewhile
+
+from service.core import choices, coordination
+from service.core.amount import HOLDERS, WEIGHABLE, Amount, Items, is_number, read_number, text_of
+from service.core.clause import OR_ELSE, SEASONINGS
+from service.core.line_items import NONE
+from service.core.note import IS
+from service.core.noun_phrase import ADJECTIVES, Lexicon
+from service.core.part import Part
+from service.core.vocabulary import Token
+
+
+def doubt_of(text: str, items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """What speaks against counting a line just as its parts are, "" where nothing does."""
+    return _doubt(items, parts, lexicon) or _in_capitals(text, parts)
+
+
+def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """What speaks against counting a line just as its parts are: an "or" before it, an amount that no part has."""
+    first, said = items[0], frozenset(map(text_of, items))
+    if isinstance(first, Token) and first.value == "or":
+        return "the line begins with 'or': it may stand in for the line before, and both are counted"
+    if "the" in said and _takes_share(items):
+        return "the line takes a share of what another line states, which nobody looked up"
+    again = len(parts) == 1 and parts[0].amount is not None and parts[0].amount.also  # "350 g flour / 12 oz"
+    if "/" in said and len(parts) == 1 and not again and _slash_parts(items):
+        return "a slash parts two amounts: the first is counted"
+    if not said.isdisjoint(_SMALL_UNITS) and (thousands := _thousands(items)):
+        return f"the dot of '{thousands}' may part thousands"
+    if not said.isdisjoint(_LIKE_RANGES) and (share := _may_be_range(items, parts, lexicon)):
+        return f"'{share}' of a piece, though pieces are named: it may be a range"
+    if ("half" in said or "" in said) and _halves_some(items, parts, lexicon):
+        return "the line says what half of it is, which was not read"
+    if not said.isdisjoint(OR_ELSE) and (head := choices.may_lack_head(items, lexicon)):
+        return f"what stands before 'or other' may be its {head}"
+    if "or" in said and (head := choices.may_share_head(items, lexicon)):
+        return f"the first choice may be of the {head}, too"
+    if "or" in said and len(parts) > 1 and (other := _may_be_choice(parts)):
+        return f"the amount behind the choices may be of '{other}' too, of which the line states none"
+    if none := _unread_none(items, parts, lexicon):
+        return f"'{none}' may say that the food holds none of something"
+    if "/" in "".join(said) and (odd := next((text for text in map(text_of, items) if _is_odd_share(text)), "")):
+        return f"'{odd}' may be a count and what it weighs"
+    if told := _before_number(items, parts, lexicon):
+        return told
+    if wide := next((one for part in parts for one in _stated(part.amount) if _is_too_wide(one)), None):
+        return f"from {wide.low:g} to {wide.high:g} is no range: the first number may count something else"
+    if bare := _bare(items, parts):
+        return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
+    passed = _passed_over(items, parts, lexicon)
+    return f"the line also says '{passed}', which was not counted" if passed else ""
+
+
+def _takes_share(items: Items) -> bool:
+    """ "half the butter", "1/2 of the onion"."""
+    share = read_number(items, 0)
+    if share is None or share[0] >= 1:
+        return False
+    said = [text_of(item) for item in items[:4]]
+    return said[1:2] == ["the"] or said[1:3] == ["of", "the"]
+
+
+def _slash_parts(items: Items) -> bool:
+    """Whether a slash stands between a noun and an amount: "1 tbsp fresh thyme / 1 tsp dried"."""
+    slashes = [at for at, item in enumerate(items[:-1]) if at and text_of(item) == "/"]
+    return any(is_number(items[at + 1]) and _is_word(items[at - 1]) for at in slashes)
+
+
+def _is_word(item: object) -> bool:
+    return isinstance(item, Token) and item.kind == "word"
+
+
+_SMALL_UNITS = frozenset({"g", "gr", "gram", "ml"})
+
+
+def _thousands(items: Items) -> str:
+    """ "1.500 g", which is a gram and a half, or a thousand and a half where the dot parts thousands."""
+    numbers = (at for at in range(len(items) - 1) if is_number(items[at]) and _kilos(text_of(items[at])))
+    return next((text_of(items[at]) for at in numbers if text_of(items[at + 1]) in _SMALL_UNITS), "")
+
+
+def _kilos(number: str) -> bool:
+    whole, dot, parts = number.partition(".")
+    return bool(dot) and len(parts) == 3 and parts.isdigit() and whole.strip("0") != ""
+
+
+# Of pieces that nobody cuts, "2/3 pods" are two or three; the signs between "2/3" and "5/6" have no space.
+_LIKE_RANGES = frozenset({"2/3", "3/4", "4/5", "5/6", "6/7", "7/8"})
+_NO_SHARES = frozenset({"4/5", "5/6", "6/7"})  # nobody takes so much of a piece
+
+
+def _may_be_range(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """The fraction before a plural that is counted, "2/3 cardamom pods"; none before a measure or one piece."""
+    first = next((text for item in items if (text := text_of(item)) in _LIKE_RANGES), "")
+    amount = parts[0].amount if len(parts) == 1 else None
+    if not first or amount is None or amount.measure == "stick":
+        return ""
+    if not amount.low == amount.high == float(Fraction(first)):
+        return ""
+    if lexicon.measured_by(amount) not in ("", "piece"):
+        return ""
+    named = [item for item in items if isinstance(item, Token) and item.kind in ("word", "measure")]
+    plural = any(item.several or (item.text != item.key and item.text.endswith("s")) for item in named)
+    return first if plural or first in _NO_SHARES else ""
+
+
+def _halves_some(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """ "500 g flour, half wholemeal", "4 peppers, half of them green": a half of it that no amount states."""
+    amounts = [part.amount for part in parts if part.amount is not None]
+    weighed = any(lexicon.measured_by(amount) in WEIGHABLE for amount in amounts)
+    several = any(amount.measure is None and amount.high > 1 for amount in amounts)
+    if not (weighed or several) or coordination.halves(items, lexicon):
+        return False
+    inside = any(isinstance(item, tuple) and item and text_of(item[0]) == "half" for item in items)
+    marks = (at for at in range(2, len(items)) if text_of(items[at]) == "half" and text_of(items[at - 1]) in _MARKS)
+    # "2 onions, half sliced" is read as a count of some
+    told = (at for at in marks if weighed or "of" in map(text_of, items[at + 1 : at + 2]))
+    return inside or any(not _tells_share(items[at:], items[at - 2], lexicon) for at in told)
+
+
+_MARKS = frozenset({",", ";", "-", ":"})
+
+
+def _tells_share(items: Items, food: object, lexicon: Lexicon) -> bool:
+    """ "half of it is left in the pan" names no food, "half of it is rye" does; shares eaten are read in `eaten`."""
+    said = list(takewhile(lambda item: isinstance(item, Token) and item.kind != "mark", items))
+    verb = next((at for at, item in enumerate(said) if text_of(item) in IS), len(said))
+    behind = [item for item in said[verb + 1 :] if isinstance(item, Token)]
+    if not behind or lexicon.names_food(behind) or not isinstance(food, Token):
+        return False
+    name = lexicon.ending([*(token.key for token in behind), food.key])
+    return name is None or name.words == 1
+
+
+def _unread_none(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """A zero or a "no" that is neither an amount nor of a food's name: "0.0 beer"; "00 flour" is a kind of it."""
+    said = [text_of(item) for item in items if text_of(item) in NONE or _is_held_none(item)]
+    for bracket in (item for item in items if isinstance(item, tuple)):
+        denied = (one for one, held in pairwise((*bracket, None)) if _is_held_none(one) or _denies(one, held, lexicon))
+        said += map(text_of, denied)
+    if not said or any(one.low == 0 for part in parts for one in _stated(part.amount)):
+        return ""
+    phrases = [part.phrases[0].tokens[:_MOST_NAMED] for part in parts if part.phrases]
+    names = (lexicon.ending([*words, last]) for words in phrases for last in words)
+    told = frozenset[str]().union(*(name.key for name in names if name is not None))
+    return next((text for text in said if text not in told), "")
+
+
+_MOST_NAMED = 8
+
+
+def _is_held_none(item: object) -> bool:
+    """Whether a remark is of what a food holds none of: ", 0 g carb"."""
+    return isinstance(item, Token) and item.kind == "remark" and item.text.partition(" ")[0] in NONE - {"no"}
+
+
+def _denies(one: object, held: object, lexicon: Lexicon) -> bool:
+    """Whether two words of a bracket say what a food holds none of: "(no sugar)"."""
+    holds = isinstance(held, Token) and held.key in lexicon.vocabulary.titles.free_of
+    return holds and text_of(one) in NONE | {"without"}
+
+
+def _before_number(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """Why the word before the first number may be a share of it, a piece or a verb: "half of 3 onions", "peel 1 kg"."""
+    amounts = [part.amount for part in parts if part.amount is not None]
+    at = next((at for at in range(1, len(items)) if is_number(items[at])), 0)
+    start = at - 1 - (at > 1 and text_of(items[at - 1]) == "of")
+    before = items[start] if at else None
+    if not isinstance(before, Token) or not amounts or any(one.package is not None for one in amounts):
+        return ""  # "1/2 14 oz can"
+    if _may_divide(items, start, at):
+        return f"'{before.text}' before '{text_of(items[at])}' may be a share of it"
+    if at > 1:
+        return ""
+    holds = lexicon.measures.kind(before) in HOLDERS and not before.several and any(map(_is_word, items[2:3]))
+    if holds and any(one.measure in (None, before.value) for one in amounts):
+        return f"'{before.text}' may be what is counted, or what is done with it"
+    heads = _heads_name(before, parts, lexicon)
+    return f"'{before.text}' may be what is meant, or what is done with it" if heads else ""
+
+
+def _may_divide(items: Items, start: int, at: int) -> bool:
+    """Whether what begins at a place may be a share of the number behind it: "half of 3", "quarter 1"; not "half 1"."""
+    number = read_number(items, at)
+    one = number is not None and number[0] == 1
+    share = read_number(items, start) if is_number(items[start]) else None
+    if share is not None and share[0] < 1 and share[1] == at and not one:
+        return True
+    return one and start == at - 1 and text_of(items[start]) in _SHARED_OUT
+
+
+# "quarter 1 cabbage" is one in quarters, or a quarter of it; "quarter 4 tomatoes" are four.
+_SHARED_OUT = frozenset({"quarter"})
+
+
+def _heads_name(word: Token, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """Whether a word before a number is the head of a name whose first noun stands behind it: "drop 3 lemons".
+
+    Of salt any name will do: "salt 500 g cod" is cod that is salted now.
+    """
+    tokens = parts[0].phrases[0].tokens[:_MOST_NAMED] if parts[0].phrases else ()
+    if word.text != word.key or not any(_is_plain_noun(token, lexicon) for token in tokens[1:]):
+        return False
+    names = (lexicon.ending([*tokens, last]) for last in tokens)
+    told = [name for name in names if name is not None and name.words > 1]
+    salted = word.key in SEASONINGS and any(word.key in name.key for name in told)
+    return salted or any(name.form.split()[-1] == word.key for name in told)
+
+
+def _is_plain_noun(word: str, lexicon: Lexicon) -> bool:
+    return word in lexicon.vocabulary.nouns and word not in ADJECTIVES
+
+
+def _is_odd_share(text: str) -> bool:
+    """ "2/30 g": nobody measures by such shares."""
+    over, _, under = text.partition("/")
+    return over.isdecimal() and under.isdecimal() and float(over) > 1 and float(under) > _SMALLEST_SHARE
+
+
+_SMALLEST_SHARE = 16
+_WIDEST_RANGE = 20
+
+
+def _stated(amount: Amount | None) -> list[Amount]:
+    """An amount, and what is said beside it or of each of its pieces."""
+    return [one for one in (amount, amount.also, amount.package) if one is not None] if amount is not None else []
+
+
+def _is_too_wide(amount: Amount) -> bool:
+    """ "carrot 1 - 300 g": no cook leaves so much open; the dash parts a count from a weight."""
+    return 0 < amount.low * _WIDEST_RANGE < amount.high
+
+
+def _bare(items: Items, parts: Sequence[Part]) -> str:
+    """A food listed behind one with an amount that has none, and is no seasoning or garnish: "1 lb prunes, raisins"."""
+    if len(parts) < 2 or parts[0].amount is None or all(text_of(item) != "," for item in items):
+        return ""
+    return next((part.text for part in parts[1:] if part.amount is None and _is_measured(part)), "")
+
+
+def _may_be_choice(parts: Sequence[Part]) -> str:
+    """A food without an amount before choices that have one behind them: "potatoes, carrots or turnips 300 g"."""
+    *others, last = parts
+    behind = last.amount is not None and len(last.phrases) > 1 and last.phrases[1].amount is None
+    if not behind or any(part.amount is not None for part in others):
+        return ""
+    return next((part.text for part in others if _is_measured(part)), "")
+
+
+_PURPOSES = ("for ", "to ")
+
+
+def _is_measured(part: Part) -> bool:
+    """Whether cooks say how much of a food they take: no salt, nothing for garnish."""
+    if part.to_taste or part.optional or not part.phrases or part.phrases[0].tokens[-1] in SEASONINGS:
+        return False
+    return not any(word.startswith(_PURPOSES) for word in part.words)
+
+
+# An alternative's own amount stands so near behind its "or"; no part counts it.
+_NEAR_OR = 3
+_INSTEAD = frozenset({"or", "/", "per"})
+_YIELDING = frozenset({"to yield", "to make", "yield", "yields", "makes"})  # "quinoa, to yield 1 1/2 cups cooked"
+
+
+def _passed_over(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """The last mass or volume outside brackets where the line states more of them than its parts have."""
+    stated = [at for at in range(1, len(items)) if _states_weight(items, at, lexicon)]
+    if len(stated) <= sum(_weighed(part.amount, lexicon) for part in parts):
+        return ""
+    return " ".join(one.text for one in items[stated[-1] - 1 : stated[-1] + 1] if isinstance(one, Token))
+
+
+def _states_weight(items: Items, at: int, lexicon: Lexicon) -> bool:
+    """Whether a measure of mass or volume stands there behind its number, and behind no "or"."""
+    item = items[at]
+    if not isinstance(item, Token) or item.kind != "measure" or lexicon.measures.kind(item) not in WEIGHABLE:
+        return False
+    further = at > 1 and isinstance(items[at - 2], Token) and lexicon.measures.kind(items[at - 2]) in WEIGHABLE
+    near = [one for one in items[max(0, at - _NEAR_OR - further) : at] if isinstance(one, Token)]  # "/ 1 lb 2 oz"
+    if not near or near[-1].kind != "number":
+        return False
+    if len(near) > 1 and near[-2].text == "to":
+        return False  # "from 30 g to 70 g"
+    return not any(one.value == "or" or one.text in _INSTEAD or one.text in _YIELDING for one in near)
+
+
+def _weighed(amount: Amount | None, lexicon: Lexicon) -> int:
+    """How many masses and volumes an amount is stated by."""
+    if amount is None:
+        return 0
+    return (lexicon.measured_by(amount) in WEIGHABLE) + sum(
+        _weighed(more, lexicon) for more in (amount.package, amount.plus, amount.less, amount.also)
+    )
+
+
+def _in_capitals(text: str, parts: Sequence[Part]) -> str:
+    """Why a line may be a heading though it names foods: "GOMEN", no amount and all in capitals."""
+    if not text.isupper() or any(part.amount is not None for part in parts) or not any(map(_is_measured, parts)):
+        return ""
+    return "no amount, and all in capitals as headings are"
