@@ -95,6 +95,12 @@ class MeasureWords:
         return self.kinds.get(item.value, "") if isinstance(item, Token) and item.kind == "measure" else ""
 
 
+def in_two_systems(amount: Amount, other: Amount) -> bool:
+    """Whether one of two masses is in ounces or pounds and the other is not: "2 lb (900 g)"."""
+    return (amount.measure in _OUNCES) != (other.measure in _OUNCES)
+
+
+_OUNCES = frozenset({"oz", "lb"})
 WEIGHABLE = frozenset({"mass", "volume"})
 _MASS = frozenset({"mass"})
 HOLDERS = frozenset({"package", "piece"})

@@ -49,6 +49,13 @@ def _pepper(found: re.Match[str]) -> str:
     return "green " if cut else "ground "
 
 
+def _middle(found: re.Match[str]) -> str:
+    middle = (float(found[1]) + float(found[2])) / 2
+    return f"{int(middle + 0.5) if middle >= _WHOLE_SHARES else middle:g}%"
+
+
+# From this share on no table tells halves of a percent apart.
+_WHOLE_SHARES = 5
 # What is made of eggs and measured by the litre.
 _NOT_POURED = r"(?! ?(?:white|yolk|nog|substitute|mix|liquid|replacer))"
 # What inches are said of, where "in" stands apart: "2 in piece", "9 in pastry case".
@@ -79,7 +86,9 @@ _FOLDED: tuple[_Rule, ...] = (
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
     ("...", _DOTS, ", "),  # "oil ... a little"
-    ("weighing", re.compile(r",?\s(each )?weighing (?=(?:about |approx\.? |around )?\d)"), r", \1"),
+    ("roughly ", re.compile(r"\broughly (?=\d)"), "about "),  # not "roughly chopped"
+    # "a duck weighing in at just over 2 kg"
+    ("weighing", re.compile(r",?\s(each )?weighing (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"), r", \1"),
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
@@ -88,6 +97,8 @@ _FOLDED: tuple[_Rule, ...] = (
     # of several nobody knows whether each or all weigh it: no share, which a doubt is told of as of a range
     ("/", re.compile(r"(?<![\d/.])([2-9]|\d\d)/(?=\d{3,4} ?(?:g|gr|gms?|grams?|ml)\b)"), r"\1 / "),
     ("/", re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b"), ""),  # "2/3rds cup"
+    # "50-70% chocolate" is one of 60%
+    ("%", re.compile(r"(?<![\d.,/])(\d{1,2}(?:\.\d)?) ?%? ?(?:-|to) ?(\d{1,2}(?:\.\d)?) ?%"), _middle),
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),
     ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})"), "ml "),

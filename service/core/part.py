@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, text_of
+from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_systems, text_of
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_items import split
@@ -392,6 +392,10 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
         return replace(amount, also=stated)
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
+    again = amount.also if amount.also is not None and amount.also.also is None else None
+    masses = again is not None and lexicon.measured_by(again) == lexicon.measured_by(stated) == "mass"
+    if again is not None and masses and in_two_systems(again, stated):
+        return replace(amount, also=replace(again, also=stated))  # "1 chicken, 2.5 kg (3 lb)"
     return amount
 
 

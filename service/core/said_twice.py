@@ -18,6 +18,8 @@ CONTRADICTING = "the line states two amounts that disagree"
 # Pints and cups differ from country to country by less than this; glasses and bowls by more; a mass in a bracket
 # may be of what is left of the food.
 _CUPS_APART, _GLASSES_APART, MASSES_APART = 1.5, 5.0, 2.5
+# What a mass is rounded to in units of another system is nearer than this: "500 g (1 lb)", "100 g (4 oz)".
+_CONVERTED_APART = 1.4
 # A length of so many times a whole one may be of all that are counted.
 _LENGTHS_APART = 2.5
 
@@ -73,9 +75,12 @@ def _is_measured(second: GramWeight, own: GramWeight, kind: str, also_kind: str)
     return not 1 / _PIECES_APART <= second.value / own.value <= _PIECES_APART
 
 
-def of_two_masses(plain: GramWeight, other: GramWeight) -> GramWeight:
-    """The first of two masses, "2 lb (900 g)", with a reason where they are no two ways of saying one amount."""
-    return unless_apart(plain, other, MASSES_APART)
+def of_two_masses(plain: GramWeight, other: GramWeight, *, converts: bool) -> GramWeight:
+    """The first of two masses, "2 lb (900 g)", with a reason where they are no two ways of saying one amount.
+
+    `converts`: they are in pounds and in kilograms, and neither is said to be of what is left of the food.
+    """
+    return unless_apart(plain, other, _CONVERTED_APART if converts else MASSES_APART)
 
 
 def apart(one: GramWeight, other: GramWeight, times: float) -> bool:
