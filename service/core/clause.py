@@ -465,7 +465,7 @@ class ClauseReader:
     def _again(self, clause: Clause, joiner: Token, rest: Clause) -> Amount | None:
         """The amount with the mass or volume behind a slash: "350 g flour / 12 oz", "tomatoes 2 medium / 200 g"."""
         amount, alone = clause.amount, not (rest.before or rest.of or rest.after or rest.brackets)
-        if joiner.text not in ("/", "|") or amount is None or rest.amount is None or not alone:
+        if joiner.text not in _AGAIN or amount is None or rest.amount is None or not alone:
             return None
         weighs = self.lexicon.measured_by(rest.amount) in WEIGHABLE and rest.amount.package is None
         return replace(amount, also=rest.amount) if weighs and not (amount.combined or amount.package) else None
@@ -533,12 +533,14 @@ class ClauseReader:
                 clause.amount = replace(clause.amount, plus=rest.amount)
             clause.absorb(rest)
         elif not rest.named():
-            if joiner.value == "or" and rest.amount is not None:
-                clause.remarks.extend(rest.before)  # "1 tbsp fresh oregano or 1 tsp dried" counts the first
+            bare = joiner.text == "/" and _kind_of(items[at + 1] if at + 1 < len(items) else None) == "measure"
+            if (joiner.value == "or" or bare) and rest.amount is not None:
+                # "1 tbsp fresh oregano or 1 tsp dried" counts the first, "cooking oil / spray" no spray of it
+                clause.remarks.extend(rest.before)
             elif (again := self._again(clause, joiner, rest)) is not None:
                 clause.amount = again
             else:
-                if joiner.value != "or":
+                if joiner.value != "or" and joiner.text not in _AGAIN:
                     _add(clause, rest)
                 clause.absorb(rest)
         elif joiner.value == "or" or (joiner.text in ("/", "|", "or") and not _lists(clause, rest)):
@@ -636,6 +638,8 @@ EXTRA = frozenset({"extra", "more", "additional"})
 _SOME = frozenset({"some", "a bit of", "a little bit of", "a little"})
 
 
+# What parts two ways of saying one amount: "butter 1/2 cup / 1 stick".
+_AGAIN = frozenset({"/", "|"})
 # Words of a food that is counted: no state or cutting alone.
 _COUNTED = frozenset({"word", "state"})
 _REMARKING = frozenset({"remark", "to taste", "optional"})

@@ -104,6 +104,8 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items, left = one_of_them(bracketed(as_denied(chosen(without_need(tokens)))))
     said = frozenset(map(text_of, items))  # most lines lack what these look for
     items = _from_fruit(items) if "from" in said else items
+    items = items if said.isdisjoint(IS) else _without_definition(items)
+    items = _seasoned(items) if "with" in said and "salt" in said else items
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
@@ -124,6 +126,33 @@ def _halved(items: Items, reader: ClauseReader) -> list[Part]:
     """The foods that share an amount evenly, where a line says so: "500 g mince, half beef and half pork"."""
     parts = [part for half in coordination.halves(items, reader.lexicon) for part in _parts(half, reader)]
     return [replace(one, amount=coordination.even_share(one.amount, 2)) for one in parts if one.amount is not None]
+
+
+def _without_definition(items: list[object]) -> list[object]:
+    """The items before a sentence about the food itself: "mace: mace is a dried flower", "sumac - it is sour"."""
+    at = next((at for at, item in enumerate(items) if at and text_of(item) in (":", "-")), len(items))
+    subject = list(takewhile(lambda item: text_of(item) not in IS, items[at + 1 : at + 2 + _LONGEST_SUBJECT]))
+    if not 0 < len(subject) <= _LONGEST_SUBJECT or any(map(is_number, items)):
+        return items
+    named = {item.key for item in items[:at] if isinstance(item, Token) and item.key}
+    about = {item.key or item.text for item in subject if isinstance(item, Token)} - {"the", "a"}
+    return items[:at] if about and (about <= named or about <= _PRONOUNS) else items
+
+
+_LONGEST_SUBJECT = 3
+_PRONOUNS = frozenset({"it", "this", "that", "they", "these", "which"})
+
+
+def _seasoned(items: list[object]) -> list[object]:
+    """The items with an "and" for the "with" behind salt: "salt and pepper with oregano" are three foods."""
+    at = next((at for at, item in enumerate(items) if text_of(item) == "with"), 0)
+    before = items[:at]
+    seasons = bool(before) and not any(map(is_number, before)) and {"salt"} <= set(map(text_of, before)) <= _SEASONED
+    return [*before[: at - _is_comma(items, at - 1)], _AND, *items[at + 1 :]] if seasons else items
+
+
+_AND = Token("and", "joiner", "and")
+_SEASONED = SEASONINGS | {"and", "&", ",", "black", "ground", "sea", "kosher", "freshly ground", "coarse", "some"}
 
 
 def _seasonings(parts: list[Part]) -> list[Part]:

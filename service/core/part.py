@@ -117,7 +117,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         amount=amount,
         phrases=tuple(phrase for phrase in phrases if phrase.tokens),
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
-        optional="optional" in kinds,
+        optional=_is_optional(clause, others, brackets),
         to_taste="to taste" in kinds,
         shared=clause.shared,
         small=reader.small,
@@ -128,6 +128,26 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         drained="undrained" not in words and ("drained" in flat or ("rinsed" in flat and _is_tinned(amount))),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _is_optional(clause: Clause, others: Sequence[Clause], brackets: _Brackets) -> bool:
+    """Whether the food may be left out, and not only what is added to it: "2 tbsp oil, plus more if you like"."""
+    said = [_tokens(one, ()) for one in (clause, *others)]
+    said += [_tokens(one, ()) for other in others for one in other.branches()]
+    behind = [token for one in clause.alternatives[-1:] for token in one.remarks if "optional" in token.text.split()]
+    return any(map(_leaves_out, (*said, brackets.noted, brackets.said, behind)))  # "1 onion or leek (optional)"
+
+
+def _leaves_out(tokens: Sequence[Token]) -> bool:
+    """Whether words say that what is named may be left out; nothing that stands behind "more" does."""
+    return any(token.kind == "optional" for token in takewhile(lambda token: not _adds_more(token), tokens))
+
+
+def _adds_more(token: Token) -> bool:
+    return token.kind in ("remark", "approximate") and not _MORE_OF_IT.isdisjoint(token.text.split())
+
+
+_MORE_OF_IT = frozenset({"more", "extra", "additional"})
 
 
 def _named_apart(others: Sequence[Clause], lexicon: Lexicon) -> frozenset[str]:

@@ -1,4 +1,4 @@
-"""What lines that cooks publish taught: foods that no table has, shares as ranges, weights said twice, sizes of cuts."""
+"""What lines that cooks publish taught: foods that no table has, shares as ranges, masses said twice, sizes of cuts."""
 
 from __future__ import annotations
 
@@ -34,6 +34,28 @@ READ = [
     # a sentence ends behind a bracket, an abbreviation does not
     ("1 onion (a red one). Keep the skin", "resolved", [("11282", 110)]),
     ("2 (14 oz). cans tomatoes", "resolved", [("11531", 794)]),
+    # two parts of one animal or plant
+    ("turkey wings and necks", "resolved", [("05195", None), ("05179", None)]),
+    ("egg yolks and whites", "resolved", [("01125", None), ("01124", None)]),
+    ("2 lb chicken backs and necks", "check", [("05048", 254), ("05084", 308)]),
+    ("pork shoulder and belly", "resolved", [("10070", None), ("10005", None)]),
+    ("half and half", "resolved", [("01049", None)]),
+    # salt and what is used with it
+    ("salt and pepper with oregano", "resolved", [("02047", None), ("02030", None), ("02027", None)]),
+    ("Seasoning: salt and pepper with chili powder", "resolved", [("02047", None), ("02030", None), ("02009", None)]),
+    ("1 tsp salt with 1/2 tsp pepper", "resolved", [("02047", 6), ("02030", 1.15)]),
+    # a sentence about the food names no other
+    ("Mace: mace is the husk of nutmeg", "resolved", [("02022", None)]),
+    ("Saffron - it is the most expensive spice after vanilla", "resolved", [("02037", None)]),
+    ("Cinnamon: it is the bark of a tree", "resolved", [("02010", None)]),
+    ("Cheese: cheddar is best", "resolved", [("01009", None)]),
+    # a slash parts two ways to say one amount, which is none where a measure stands alone
+    ("canola oil / spray", "resolved", [("04582", None)]),
+    ("butter 1/2 cup / 1 stick", "resolved", [("01001", 113)]),
+    ("1 cup + 1 tbsp sugar", "resolved", [("19335", 212.6)]),
+    # toasted nuts fill a cup as raw ones do
+    ("1 cup toasted pecans", "resolved", [("12143", 109)]),
+    ("1/2 cup hazelnuts, toasted and chopped", "resolved", [("12122", 62.7)]),
 ]
 
 
@@ -48,3 +70,14 @@ def test_a_line_of_a_cook(
         if grams is not None:
             assert part.grams is not None
             assert part.grams.value == pytest.approx(grams, rel=0.04)
+
+
+@pytest.mark.parametrize(("line", "optional"), [
+    ("1 leek or onion (optional)", True), ("2 carrots, and/or parsnips (optional)", True),
+    ("60 ml rum, brandy, or whisky (optional)", True), ("2 tbsp extra virgin olive oil (optional)", True),
+    ("2 tbsp sugar (optional), plus extra for dusting", True), ("1 onion or leek", False),
+    ("2 tbsp sugar, plus extra for dusting if desired", False),
+    ("1 tsp chili powder (or more if you like it hot)", False),
+])  # fmt: skip
+def test_what_may_be_left_out(resolver: Resolver, line: str, optional: bool) -> None:
+    assert resolver.resolve(line).parts[0].optional is optional
