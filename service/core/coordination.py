@@ -738,7 +738,7 @@ def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
     """Whether the words of both make one name: "macaroni and cheese", "sweet and sour sauce"; not "rice and wine"."""
     words = [word for token in (*first.nouns(), *second.nouns()) if (word := key_word(token))]
     name = lexicon.ending(words) if len(words) > 1 else None
-    seasons = words[0] in SEASONINGS and len(first.nouns()) == 1 and lexicon.names_food(second.nouns())
+    seasons = words[0] in SEASONINGS and len(first.nouns()) == 1 and _is_whole_name(words[1:], lexicon)
     if name is None or name.words < len(words) or seasons:  # "pepper and chili powder" are two foods
         return False
     if len(words) > _MAY_BE_TWO_FOODS or "and" in name.form.split():

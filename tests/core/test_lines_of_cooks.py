@@ -43,6 +43,7 @@ READ = [
     # salt and what is used with it
     ("salt and pepper with oregano", "resolved", [("02047", None), ("02030", None), ("02027", None)]),
     ("Seasoning: salt and pepper with chili powder", "resolved", [("02047", None), ("02030", None), ("02009", None)]),
+    ("salt and vinegar chips", "resolved", [("19411", None)]),
     ("1 tsp salt with 1/2 tsp pepper", "resolved", [("02047", 6), ("02030", 1.15)]),
     # a sentence about the food names no other
     ("Mace: mace is the husk of nutmeg", "resolved", [("02022", None)]),
