@@ -196,7 +196,7 @@ class ClauseReader:
             return start
         if text_of(source) not in ("of", "from") or not read_amount(items, start + 2, self._measures):
             return start
-        clause.remarks.append(first)
+        clause.remarks += [first, _ONLY]
         return start + 2
 
     def _without_name(self, found: tuple[Amount, int], items: Items) -> tuple[Amount, int]:
@@ -638,6 +638,8 @@ EXTRA = frozenset({"extra", "more", "additional"})
 _SOME = frozenset({"some", "a bit of", "a little bit of", "a little"})
 
 
+# Said of what is taken from a food by the piece: "tops of 4 leeks".
+_ONLY = Token("only", "remark")
 # What parts two ways of saying one amount: "butter 1/2 cup / 1 stick".
 _AGAIN = frozenset({"/", "|"})
 # Words of a food that is counted: no state or cutting alone.

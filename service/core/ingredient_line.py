@@ -48,7 +48,7 @@ from service.core.line_words import with_purposes
 from service.core.no_food import behind_heading, counted_behind_verb, not_food, weighed_food, without_need
 from service.core.note import IS
 from service.core.noun_phrase import ADJECTIVES, Lexicon
-from service.core.part import Part, read_part
+from service.core.part import Part, read_part, tells_yield
 from service.core.portion import goes_away, one_of_them
 from service.core.values import quick
 from service.core.verb_first import verb_first
@@ -499,7 +499,7 @@ def _plain_tokens(piece: Items) -> list[Token]:
 def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims(_plain_tokens(piece), lexicon)]
-    pieces = [piece for at, piece in enumerate(pieces) if not at or not (_tells_source(piece) or _separates(piece))]
+    pieces = [piece for at, piece in enumerate(pieces) if not at or not _repeats(piece)]
     if len(pieces) > 2 and text_of(items[len(pieces[0])]) == ":" and coordination.is_label(pieces, reader):
         pieces = pieces[1:]
     clauses = _clauses(pieces, reader)
@@ -512,6 +512,11 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     if len(everyone) > 1:
         _share(clauses, everyone, reader)
     return [part for group in _grouped(clauses, lexicon) for part in _group_parts(group, reader)]
+
+
+def _repeats(piece: Items) -> bool:
+    """Whether a piece tells of the food before it what it was made of, or what becomes of it."""
+    return _tells_source(piece) or _separates(piece) or tells_yield(piece)
 
 
 def _tells_source(piece: Items) -> bool:
@@ -539,7 +544,10 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         clause = reader.read(piece[1:] if use else piece)
         if food is not None and food.amount is not None:
             _cut_to_length(clause)
-        if food is not None and isinstance(first, Token) and (use or first.value == "or") and clause.named():
+        other = isinstance(first, Token) and (use or first.value == "or")
+        if food is not None and other and _tells_state(clause):
+            continue  # "400 g canned chickpeas, or 200 g dried"
+        if food is not None and other and clause.named():
             choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
         choices.lend_head_of_others(clause, food, reader.lexicon)
@@ -557,6 +565,12 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     coordination.lend_amounts(clauses)
     coordination.lend_heads_on(clauses, reader.lexicon)
     return clauses
+
+
+def _tells_state(clause: Clause) -> bool:
+    """Whether a clause states an amount in another state of a food that it does not name: "or 1 tsp dried"."""
+    stated = clause.amount is not None and any(token.kind == "state" for token in clause.before)
+    return stated and not clause.named()
 
 
 _CUT_PIECES = frozenset(

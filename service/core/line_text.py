@@ -82,10 +82,13 @@ _WRITTEN: tuple[_Rule, ...] = (
 )
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
+_ONE_OR_TWO = re.compile(r"^(?:(?:about|maybe|just) )?(?:an?|one|1) ([a-z]+) or (?:two|2)\b(?! [\w-]*(?:s|old)\b)")
 _FOLDED: tuple[_Rule, ...] = (
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
     ("...", _DOTS, ", "),  # "oil ... a little"
+    # "a clove or two of garlic"
+    (" or ", _ONE_OR_TWO, r"1-2 \1"),
     ("roughly ", re.compile(r"\broughly (?=\d)"), "about "),  # not "roughly chopped"
     # "a duck weighing in at just over 2 kg"
     ("weighing", re.compile(r",?\s(each )?weighing (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"), r", \1"),

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_systems, text_of
+from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_systems, is_number, text_of
 from service.core.clause import CITRUS, TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_items import split
@@ -295,7 +295,7 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             tokens = [item for item in piece if isinstance(item, Token)]
             if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
                 continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
-            if states_claims(tokens, reader.lexicon):
+            if states_claims(tokens, reader.lexicon) or tells_yield(piece):
                 continue  # "4 slices of bread (12 g carbs each)"
             found.noted += [token for token in tokens if token.text == _CARTON]
             inner = reader.read(piece)
@@ -365,6 +365,17 @@ def _kind_of(item: object) -> str:
 
 _CHOOSING = frozenset({"word", "joiner"})
 _EXAMPLES = frozenset({"e . g .", "e . g", "e.g.", "e.g", "eg", "such as", "for example", "for instance", "ex ."})
+
+
+def tells_yield(piece: Items) -> bool:
+    """Whether a piece says what becomes of the food: "makes about 3 cups cooked"."""
+    said = [text_of(item) for item in piece[:4]]
+    verb = next((at for at, word in enumerate(said[:2]) if word in _MAKES), None)
+    return verb is not None and set(said[:verb]) <= _MAY_MAKE and any(map(is_number, piece[verb + 1 : verb + 4]))
+
+
+_MAKES = frozenset("make makes making yield yields yielding give gives giving become becomes".split())
+_MAY_MAKE = frozenset({"will", "should", "to", "which", "it"})
 
 
 def _gives_examples(bracket: Items) -> bool:

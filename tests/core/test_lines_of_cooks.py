@@ -54,6 +54,27 @@ READ = [
     ("canola oil / spray", "resolved", [("04582", None)]),
     ("butter 1/2 cup / 1 stick", "resolved", [("01001", 113)]),
     ("1 cup + 1 tbsp sugar", "resolved", [("19335", 212.6)]),
+    # "or" before another state of the same food
+    ("240 g canned kidney beans, or 100 g dried, soaked overnight", "resolved", [("16034", 240)]),
+    ("2 tbsp fresh dill, or 2 tsp dried", "resolved", [("02045", 1.1)]),
+    ("500 g fresh tomatoes, or 400 g tinned, chopped", "resolved", [("11529", 500)]),
+    ("1 cup butter, or 226 g", "resolved", [("01001", 227)]),
+    # what becomes of it
+    ("1 cup rice (makes 3 cups cooked)", "resolved", [("20044", 185)]),
+    ("1 cup quinoa, will yield about 3 cups cooked", "resolved", [("20035", 170)]),
+    # one or two
+    ("a clove or two of garlic", "resolved", [("11215", 4.5)]),
+    ("an onion or two", "resolved", [("11282", 165)]),
+    ("a tablespoon or two of oil", "resolved", [("04044", 20.4)]),
+    ("1 egg or two yolks", "resolved", [("01123", 50)]),
+    # a part of a food that the entry is without, or the whole of which it is
+    ("tops of 4 leeks", "check", [("11246", 356)]),
+    ("stems of 1 bunch parsley", "check", [("11297", None)]),
+    ("leaves of 1 bunch parsley", "resolved", [("11297", 45)]),
+    ("green tops of 2 spring onions", "resolved", [("11292", 24)]),
+    ("1 can coconut milk, solids only", "check", [("12118", 406)]),
+    ("12 taco shells", "resolved", [("18360", 152)]),
+    ("1 cup crushed pineapple, drained", "resolved", [("09354", 195)]),
     # toasted nuts fill a cup as raw ones do
     ("1 cup toasted pecans", "resolved", [("12143", 109)]),
     ("1/2 cup hazelnuts, toasted and chopped", "resolved", [("12122", 62.7)]),
