@@ -722,11 +722,11 @@ def _is_manner(clause: Clause) -> bool:
 
 def _leave_out_allowed(clause: Clause) -> None:
     """ "(tinned if out of season)", "frozen will do": a state that would do as well is not that of the food."""
-    if not clause.named() and any(map(_allows, clause.remarks)):
+    if not clause.named() and any(map(allows, clause.remarks)):
         clause.before = [token for token in clause.before if token.kind != "state"]
 
 
-def _allows(remark: Token) -> bool:
+def allows(remark: Token) -> bool:
     """Whether a remark says when something else may be taken, or that it may; "is best" says what to take."""
     advised = remark.kind == "remark" and remark.value == "advice" and not remark.text.endswith("best")
     return advised or remark.value == "condition"

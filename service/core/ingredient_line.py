@@ -38,6 +38,7 @@ from service.core.clause import (
     TAKEN,
     Clause,
     ClauseReader,
+    allows,
     in_measure_of,
     name_by_measure,
 )
@@ -540,13 +541,14 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     clauses: list[Clause] = []
     food: Clause | None = None  # the last that names one
     for piece in pieces:
-        first, use = piece[0], text_of(piece[0]) == "or use"
+        first, use = piece[0], text_of(piece[0]) in _USE
         clause = reader.read(piece[1:] if use else piece)
         if food is not None and food.amount is not None:
             _cut_to_length(clause)
         other = isinstance(first, Token) and (use or first.value == "or")
         if food is not None and other and _tells_state(clause):
             continue  # "400 g canned chickpeas, or 200 g dried"
+        other = other or (food is not None and _would_do(clause, food, reader.lexicon))
         if food is not None and other and clause.named():
             choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
@@ -567,12 +569,21 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     return clauses
 
 
+def _would_do(clause: Clause, food: Clause, lexicon: Lexicon) -> bool:
+    """Whether a clause names another food and says that it would do as well: "flour - almond flour works too"."""
+    if food.amount is None or clause.amount is not None or not any(map(allows, clause.remarks)):
+        return False
+    return lexicon.names_food(clause.nouns()) and lexicon.names_food(food.nouns())
+
+
 def _tells_state(clause: Clause) -> bool:
     """Whether a clause states an amount in another state of a food that it does not name: "or 1 tsp dried"."""
     stated = clause.amount is not None and any(token.kind == "state" for token in clause.before)
     return stated and not clause.named()
 
 
+# What opens a food that may be taken in place of the one before it.
+_USE = frozenset({"or use", "can use", "can sub", "can swap", "sub", "alternatively"})
 _CUT_PIECES = frozenset(
     "piece pieces chunk chunks cubes strip strips slice slices lengths segments sections rounds batons dice".split()
 )

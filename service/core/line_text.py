@@ -82,6 +82,8 @@ _WRITTEN: tuple[_Rule, ...] = (
 )
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
+_DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
+_HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
 _ONE_OR_TWO = re.compile(r"^(?:(?:about|maybe|just) )?(?:an?|one|1) ([a-z]+) or (?:two|2)\b(?! [\w-]*(?:s|old)\b)")
 _FOLDED: tuple[_Rule, ...] = (
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
@@ -119,7 +121,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
     ("n°", re.compile(r"\bn° ?(?=\d)"), "no. "),
     ("w.", re.compile(r"\bw\. ?sauce\b"), "worcestershire sauce"),
-    (" at ", re.compile(r" at (?:about )?\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"), ""),
+    (" at ", _HEAT, ""),
     *((sign, re.compile(r"\bs ?[&+] ?p\b"), "salt & pepper") for sign in "&+"),
 )
 

@@ -33,7 +33,7 @@ _LEFT_ON = {
 _CARTON = "carton"
 # Said of a weight that a bracket states of what it measures by the cup as well.
 _EDIBLE = Token("edible portion", "remark")
-_OR = frozenset({"or", "or use", "can use", "substitute"})
+_OR = frozenset({"or", "or use", "can use", "can sub", "can swap", "substitute", "alternatively"})
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
 _ADDED = frozenset({"plus", "+"})
@@ -139,8 +139,15 @@ def _is_optional(clause: Clause, others: Sequence[Clause], brackets: _Brackets) 
 
 
 def _leaves_out(tokens: Sequence[Token]) -> bool:
-    """Whether words say that what is named may be left out; nothing that stands behind "more" does."""
-    return any(token.kind == "optional" for token in takewhile(lambda token: not _adds_more(token), tokens))
+    """Whether words say that what is named may be left out; nothing that stands behind "more" does.
+
+    Nor does a condition with words of its own: "or 1/2 tsp if using table salt".
+    """
+    own = [*takewhile(lambda token: not _adds_more(token), tokens), None]
+    return any(
+        one is not None and one.kind == "optional" and not (one.text == "if using" and then and then.kind == "word")
+        for one, then in pairwise(own)
+    )
 
 
 def _adds_more(token: Token) -> bool:
@@ -286,6 +293,9 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             found.alternatives.append(reader.read(bracket[1:]))
             continue
         pieces = split(bracket)
+        if _tells_when(bracket, pieces, reader.lexicon):
+            found.alternatives.append(reader.read(pieces[1]))  # "flour (for keto: almond flour)"
+            continue
         if len(pieces) > 1 and _lists_others(pieces[-1]):
             continue  # "kale (chard, sorrel, or spinach can also be used)"
         if len(pieces) > 1 and _gives_examples(bracket):
@@ -311,7 +321,8 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             _note_amount(inner, done, found, reader.lexicon)
             remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]
             denied = _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in remarks))
-            if not denied:  # "feta (goat cheese works too)"
+            denied = denied or (inner.named() and any(token.value == "condition" for token in remarks))
+            if not denied:  # "feta (goat cheese works too)", "cream (milk if you like)"
                 _note_words(inner, found, reader.lexicon)
     return found
 
@@ -337,7 +348,8 @@ def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     everything = [*inner.before, *inner.of, *inner.after]
     found.said += said_of_food(everything)
     found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"
-    found.noted += inner.remarks
+    # "sugar (brown if you have it)" leaves out no sugar
+    found.noted += [one for one in inner.remarks if not (one.text.startswith("if ") and inner.named())]
     for joined in inner.joined:
         found.said += joined.before
     for joined in inner.branches():
@@ -348,6 +360,14 @@ def _lists_others(piece: Items) -> bool:
     """Whether the last of several pieces says that these would do as well: "or spinach will also work"."""
     advised = any(isinstance(item, Token) and item.value == "advice" for item in piece)
     return advised and _begins(piece, _OR)
+
+
+def _tells_when(bracket: Items, pieces: Sequence[Items], lexicon: Lexicon) -> bool:
+    """Whether words before a colon say when the food behind it is taken: "(vegan: oil)", "(GF version: rice flour)"."""
+    if len(pieces) < 2 or any(map(is_number, bracket)) or text_of(bracket[len(pieces[0])]) != ":":
+        return False
+    before, behind = ([item for item in piece if isinstance(item, Token)] for piece in pieces[:2])
+    return lexicon.names_food(behind) and not lexicon.names_food(before)
 
 
 def _offers_kinds(pieces: Sequence[Items]) -> bool:

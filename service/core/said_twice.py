@@ -58,6 +58,8 @@ def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight
         # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
         found = _of_each_or_all(plain, own, second)
         return unless_apart(found, own, _CUPS_APART if kind == "volume" else _GLASSES_APART)
+    if kind == also_kind == "volume" and "divided" not in line.said:
+        return unless_apart(own, second, _CUPS_APART)  # "1 cup sugar (the recipe calls for 2 cups)"
     certain = own.certain and not _is_measured(second, own, kind, also_kind)
     if kind == "volume" or plain.package is not None or certain:
         return own

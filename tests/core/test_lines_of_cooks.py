@@ -75,6 +75,26 @@ READ = [
     ("1 can coconut milk, solids only", "check", [("12118", 406)]),
     ("12 taco shells", "resolved", [("18360", 152)]),
     ("1 cup crushed pineapple, drained", "resolved", [("09354", 195)]),
+    # what would do as well is not what is used
+    ("200 g flour (can sub almond flour)", "resolved", [("20081", 200)]),
+    ("200 g flour (for keto: almond flour)", "resolved", [("20081", 200)]),
+    ("200 g flour, sub almond flour for low carb", "resolved", [("20081", 200)]),
+    ("200 g flour - almond flour works too", "resolved", [("20081", 200)]),
+    ("200 g flour (almond flour ok)", "resolved", [("20081", 200)]),
+    ("200 g flour (I've also tried almond flour)", "resolved", [("20081", 200)]),
+    ("200 g flour, alternatively almond flour", "resolved", [("20081", 200)]),
+    ("200 g butter (vegan: coconut oil)", "resolved", [("01001", 200)]),
+    ("1 cup whole milk (cream if you want it richer)", "resolved", [("01077", 244)]),
+    ("1 cup sugar (brown if you have it)", "resolved", [("19334", 220)]),
+    ("200 g flour (I prefer almond flour)", "resolved", [("12062", 200)]),
+    # two volumes
+    ("1 cup sugar (the recipe calls for 2 cups)", "check", [("19335", 200)]),
+    ("1 pint (600 ml) milk", "resolved", [("01077", 619)]),
+    ("1/2 cup water (warm at 100F / 38C)", "resolved", [("14411", 118)]),
+    # one of a measure, about
+    ("about a cup of rice", "resolved", [("20044", 185)]),
+    ("just over a litre of milk", "resolved", [("01077", 1031)]),
+    ("2 1/2 dozen eggs", "resolved", [("01123", 1500)]),
     # toasted nuts fill a cup as raw ones do
     ("1 cup toasted pecans", "resolved", [("12143", 109)]),
     ("1/2 cup hazelnuts, toasted and chopped", "resolved", [("12122", 62.7)]),
@@ -99,7 +119,8 @@ def test_a_line_of_a_cook(
     ("60 ml rum, brandy, or whisky (optional)", True), ("2 tbsp extra virgin olive oil (optional)", True),
     ("2 tbsp sugar (optional), plus extra for dusting", True), ("1 onion or leek", False),
     ("2 tbsp sugar, plus extra for dusting if desired", False),
-    ("1 tsp chili powder (or more if you like it hot)", False),
+    ("1 tsp chili powder (or more if you like it hot)", False), ("1 cup sugar (brown if you have it)", False),
+    ("1 tsp salt, or 1/2 tsp if using table salt", False), ("100 g prawns, if using", True),
 ])  # fmt: skip
 def test_what_may_be_left_out(resolver: Resolver, line: str, optional: bool) -> None:
     assert resolver.resolve(line).parts[0].optional is optional
