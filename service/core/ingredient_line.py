@@ -695,16 +695,23 @@ def _group_parts(group: list[Clause], reader: ClauseReader) -> list[Part]:
     main = _main(group, reader.lexicon)
     if not main.named():
         return []
+    each = any(clause.says_each() for clause in group) or _ends_in_each(main)
     others = [clause for clause in group if clause is not main]
     foods = coordination.chain(main, reader.lexicon)
     amount = _group_amount(main, others, reader.lexicon)
     parts = [read_part(food, others, amount if food is main else food.amount, reader) for food in foods]
     if amount is None or len(foods) == 1 or any(food.amount or food.beside or food.is_to_taste() for food in foods[1:]):
         return parts
-    if any(clause.says_each() for clause in group):
+    if each:
         return [replace(part, amount=amount) for part in parts]
     share = coordination.even_share(amount, len(foods))
     return [replace(part, amount=share, shared=True) for part in parts]
+
+
+def _ends_in_each(main: Clause) -> bool:
+    """Whether the last of the foods that "and" joins ends in "each": "1 tsp cumin and coriander each"."""
+    *_, last = main.all()
+    return last is not main and any(token.text == "each" for token in (*last.before[-1:], *last.remarks[-1:]))
 
 
 def _open_bracket(group: list[Clause], reader: ClauseReader) -> None:

@@ -95,6 +95,12 @@ READ = [
     ("about a cup of rice", "resolved", [("20044", 185)]),
     ("just over a litre of milk", "resolved", [("01077", 1031)]),
     ("2 1/2 dozen eggs", "resolved", [("01123", 1500)]),
+    # slices as thick as the line says, and as the table has them
+    ("2 slices ham, 1/2 inch thick", "check", [("10182", 56)]),
+    ("2 slices ham (1/2 inch)", "check", [("10182", 56)]),
+    ("1 onion, sliced 1/4 inch thick", "resolved", [("11282", 110)]),
+    # each, said last
+    ("1 tbsp soy sauce and honey each", "resolved", [("16123", 16), ("19296", 21)]),
     # toasted nuts fill a cup as raw ones do
     ("1 cup toasted pecans", "resolved", [("12143", 109)]),
     ("1/2 cup hazelnuts, toasted and chopped", "resolved", [("12122", 62.7)]),
