@@ -533,16 +533,7 @@ class ClauseReader:
                 clause.amount = replace(clause.amount, plus=rest.amount)
             clause.absorb(rest)
         elif not rest.named():
-            bare = joiner.text == "/" and _kind_of(items[at + 1] if at + 1 < len(items) else None) == "measure"
-            if (joiner.value == "or" or bare) and rest.amount is not None:
-                # "1 tbsp fresh oregano or 1 tsp dried" counts the first, "cooking oil / spray" no spray of it
-                clause.remarks.extend(rest.before)
-            elif (again := self._again(clause, joiner, rest)) is not None:
-                clause.amount = again
-            else:
-                if joiner.value != "or" and joiner.text not in _AGAIN:
-                    _add(clause, rest)
-                clause.absorb(rest)
+            self._join_amount(clause, joiner, rest, bare=_kind_of(items[at + 1] if at + 1 < len(items) else None))
         elif joiner.value == "or" or (joiner.text in ("/", "|", "or") and not _lists(clause, rest)):
             if rest.late and clause.amount is None:
                 clause.amount, clause.late = rest.amount, True  # "dhania / coriander seeds 2 tbsp"
@@ -552,6 +543,20 @@ class ClauseReader:
         else:
             _join_food(clause, joiner, rest)
         return True
+
+    def _join_amount(self, clause: Clause, joiner: Token, rest: Clause, *, bare: str) -> None:
+        """Join what names nothing: more of the food, its amount said again, or what else would do.
+
+        `bare` is the kind of its first item: a measure without a number is no amount, "cooking oil / spray".
+        """
+        if rest.amount is not None and (joiner.value == "or" or (joiner.text == "/" and bare == "measure")):
+            clause.remarks.extend(rest.before)  # "1 tbsp fresh oregano or 1 tsp dried" counts the first
+        elif (again := self._again(clause, joiner, rest)) is not None:
+            clause.amount = again
+        else:
+            if joiner.value != "or" and joiner.text not in _AGAIN:
+                _add(clause, rest)
+            clause.absorb(rest)
 
 
 def _join_food(clause: Clause, joiner: Token, rest: Clause) -> None:

@@ -741,10 +741,23 @@ def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
     seasons = words[0] in SEASONINGS and len(first.nouns()) == 1 and _is_whole_name(words[1:], lexicon)
     if name is None or name.words < len(words) or seasons:  # "pepper and chili powder" are two foods
         return False
+    if _are_two_kinds(first, second, lexicon) and "and" not in name.form.split():
+        return False  # "white and whole wheat flour" is no white whole wheat flour
     if len(words) > _MAY_BE_TWO_FOODS or "and" in name.form.split():
         return True  # "clam and tomato juice", "macaroni and cheese"
     one = lexicon.names_food(first.nouns()) or is_dish(first, lexicon)  # "salad and cheese" are no salad cheese
     return not (one and lexicon.names_food(second.nouns()))
+
+
+def _are_two_kinds(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
+    """Whether adjectives tell one kind of a food before its head, and the words beside the head another."""
+    said, nouns = ([word for token in one.nouns() if (word := key_word(token)) != "mixed"] for one in (first, second))
+    if len(nouns) < 2 or not ADJECTIVES.issuperset(said):
+        return False
+    one, other = lexicon.ending([*said, nouns[-1]]), lexicon.ending(nouns)
+    if one is None or other is None or one.food_id == other.food_id:
+        return False
+    return nouns[-1] in one.key and other.key >= set(nouns)
 
 
 def _lend_head(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:

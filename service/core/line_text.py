@@ -77,15 +77,17 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("in", re.compile(rf"(?<=[\d½¼¾⅓⅔⅛])(?:in\b(?!-)|-in(?= \w)| ?-? ?in(?= {_HAS_LENGTH}))", re.I), " inch"),
     ("in ", re.compile(r"^([\d½¼¾⅓⅔⅛][\d½¼¾⅓⅔⅛ ./-]*) in (?=[a-z])", re.I), r"\1 inch "),  # "3 in daikon"
     *((sign, _INCHES, " inch ") for sign in ('.', '"', '”', '″', "''", '’’', '′′')),
-    ("T", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"
-    ("t", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"
+    ("T", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|[,;:/+()]|$))(?!\s+bone)"), "tbsp"),  # "2 T"
+    ("t", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|[,;:/+()]|$))(?!\s+bone)"), "tsp"),  # "2 t"
 )
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
 _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
 _ONE_OR_TWO = re.compile(r"^(?:(?:about|maybe|just) )?(?:an?|one|1) ([a-z]+) or (?:two|2)\b(?! [\w-]*(?:s|old)\b)")
+_ONES = "one|two|three|four|five|six|seven|eight|nine|ten"
 _FOLDED: tuple[_Rule, ...] = (
+    ("-", re.compile(rf"\b({_ONES})-(?=(?:{_ONES})\b)"), r"\1 to "),  # "two-three tablespoons"
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
     ("...", _DOTS, ", "),  # "oil ... a little"

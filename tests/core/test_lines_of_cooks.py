@@ -101,6 +101,14 @@ READ = [
     ("1 onion, sliced 1/4 inch thick", "resolved", [("11282", 110)]),
     # each, said last
     ("1 tbsp soy sauce and honey each", "resolved", [("16123", 16), ("19296", 21)]),
+    # a capital T is a tablespoon before any mark; numbers in words with a hyphen are a range
+    ("butter, for the pan (2 T)", "resolved", [("01001", 28.4)]),
+    ("sugar: 2 T; salt: 1 t", "resolved", [("19335", 25), ("02047", 6)]),
+    ("two-three tablespoons oil", "resolved", [("04044", 34)]),
+    ("one-two onions", "resolved", [("11282", 165)]),
+    # two kinds of a food before its head
+    ("1 cup white and whole wheat flour", "check", [("20081", 62.5), ("20080", 60)]),
+    ("1 cup white whole wheat flour", "resolved", [("20080", 120)]),
     # toasted nuts fill a cup as raw ones do
     ("1 cup toasted pecans", "resolved", [("12143", 109)]),
     ("1/2 cup hazelnuts, toasted and chopped", "resolved", [("12122", 62.7)]),
