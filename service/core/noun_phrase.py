@@ -200,13 +200,19 @@ def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     """The amount with a size or heap said anywhere in the part ("Tomatoes, large - 2", "1 cup rocket, packed")."""
     if amount is None:
         return amount
-    size = amount.size or next(_sizes(tokens), None)
+    size = amount.size or _one_size(tokens)
     if amount.measure in _GLASSES and any(token.kind == "word" and token.text != token.key for token in tokens):
         size = amount.size  # "2 glasses beans, the small ones" are small beans
     heap = amount.heap or next((token.value for token in tokens if token.kind == "heap" and token.value), None)
     if any(token.kind == "preposition" for token in tokens):
         heap = amount.heap  # "tuna packed in oil"
     return amount if (size, heap) == (amount.size, amount.heap) else replace(amount, size=size, heap=heap)
+
+
+def _one_size(tokens: Sequence[Token]) -> str | None:
+    """The size said of the food, none where there are several: "2 onions, 1 large 1 small"."""
+    said = set(_sizes(tokens))
+    return said.pop() if len(said) == 1 else None
 
 
 def _sizes(tokens: Sequence[Token]) -> Iterator[str]:

@@ -109,6 +109,13 @@ READ = [
     # two kinds of a food before its head
     ("1 cup white and whole wheat flour", "check", [("20081", 62.5), ("20080", 60)]),
     ("1 cup white whole wheat flour", "resolved", [("20080", 120)]),
+    # pieces of two sizes
+    ("2 courgettes, 1 large 1 small", "resolved", [("11477", 392)]),
+    ("3 tomatoes, large", "resolved", [("11529", 546)]),
+    # names as some spell them
+    ("2 tbsp creme cheese", "resolved", [("01017", 29)]),
+    ("a pinch of season salt", "check", [("02047", 0.4)]),
+    ("1/2 cup olives (preferably brine-cured)", "check", [("09193", None)]),
     # toasted nuts fill a cup as raw ones do
     ("1 cup toasted pecans", "resolved", [("12143", 109)]),
     ("1/2 cup hazelnuts, toasted and chopped", "resolved", [("12122", 62.7)]),
