@@ -95,6 +95,12 @@ class MeasureWords:
         return self.kinds.get(item.value, "") if isinstance(item, Token) and item.kind == "measure" else ""
 
 
+def in_two_systems(amount: Amount, other: Amount) -> bool:
+    """Whether one of two masses is in ounces or pounds and the other is not: "2 lb (900 g)"."""
+    return (amount.measure in _OUNCES) != (other.measure in _OUNCES)
+
+
+_OUNCES = frozenset({"oz", "lb"})
 WEIGHABLE = frozenset({"mass", "volume"})
 _MASS = frozenset({"mass"})
 HOLDERS = frozenset({"package", "piece"})
@@ -170,7 +176,8 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
         jump = 1 if following in ("-", "&", "and") else 0
         fraction = _text(items, after + jump) if jump else following
         if "/" in fraction and fraction[0].isdigit() and (part := parse_digits(fraction)) is not None and part < 1:
-            return value + part, after + jump + 1
+            dozen = _text(items, after + jump + 1) in _DOZEN  # "2 1/2 dozen"
+            return (value + part) * (12 if dozen else 1), after + jump + 1 + dozen
     return _and_a_half(items, after, value)
 
 
@@ -324,7 +331,7 @@ def read_amount(
     heap, size, at = _read_manner(items, at)
     found = _count_by_size(items, at, words) or read_range(items, at)
     if found is None:
-        found = _article(items, at, words, said=bool(heap or size))
+        found = _article(items, at, words, said=bool(heap or size)) or _about_one(items, at, words)
     if found is None:
         return None
     amount, at = _measured(items, found, words, further)
@@ -397,6 +404,15 @@ def _article(
     if after > at and seek < len(items) and _text(items, at) != "the":  # "the juice of half a lemon", "the butter"
         return 1.0, 1.0, False, after
     return None
+
+
+def _about_one(items: Items, at: int, words: MeasureWords) -> tuple[float, float, bool, int] | None:
+    """ "about a cup", "just over a litre"."""
+    start = at
+    while _kind(items, at) == "approximate":
+        at += 1
+    found = _article(items, at, words) if at > start and _text(items, at) in ("a", "an") else None
+    return None if found is None else (found[0], found[1], True, found[3])
 
 
 def _is_of(items: Items, at: int) -> bool:

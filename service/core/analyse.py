@@ -179,6 +179,18 @@ _NAMELESS = f"{STAND_IN}z"
 _CHOSEN = frozenset({"by hand", "standing choice", "own food", "saved recipe"})
 
 
+def _in_place_of(first: Match, phrase: Phrase, match: Match, *, counted: bool) -> Match:
+    """The match of an alternative, where the tables have nothing for the phrase that is named first.
+
+    It is certain where it may be the same food in another language, "dhania / coriander seeds", and no title,
+    "(foreign) / lobio"; not where the first is a food that the tables lack: "2 tbsp erythritol or sugar".
+    """
+    lacking = first.name is not None and first.name.kind == "absent"
+    known = f"the tables have no entry for '{phrase.text}'" if lacking else f"nothing is known of '{phrase.text}'"
+    reason = f"{known}; the alternative that the line names is counted"
+    return replace(match, reasons=(*match.reasons, reason), certain=match.certain and counted and not lacking)
+
+
 def _without_food(part: Part, choice: Choice) -> PartResult:
     """The result of a part for which no entry is counted."""
     return PartResult(
@@ -639,9 +651,7 @@ class Resolver:
                 kind = "spoon"  # "salt and red pepper to taste": ground, not a vegetable
             match = self.matcher.match(part, phrase, kind)
             if match.found and first is not None:
-                reason = f"nothing is known of '{first[1].text}'; the alternative that the line names is counted"
-                certain = match.certain and part.amount is not None  # else it may be a title: "(foreign) / lobio"
-                return replace(match, reasons=(*match.reasons, reason), certain=certain), phrase
+                return _in_place_of(*first, match, counted=part.amount is not None), phrase
             if match.found:
                 return match, phrase
             first = first or (match, phrase)

@@ -195,7 +195,7 @@ class ClauseReader:
             return start
         if text_of(source) not in ("of", "from") or not read_amount(items, start + 2, self._measures):
             return start
-        clause.remarks.append(first)
+        clause.remarks += [first, _ONLY]
         return start + 2
 
     def _without_name(self, found: tuple[Amount, int], items: Items) -> tuple[Amount, int]:
@@ -464,7 +464,7 @@ class ClauseReader:
     def _again(self, clause: Clause, joiner: Token, rest: Clause) -> Amount | None:
         """The amount with the mass or volume behind a slash: "350 g flour / 12 oz", "tomatoes 2 medium / 200 g"."""
         amount, alone = clause.amount, not (rest.before or rest.of or rest.after or rest.brackets)
-        if joiner.text not in ("/", "|") or amount is None or rest.amount is None or not alone:
+        if joiner.text not in _AGAIN or amount is None or rest.amount is None or not alone:
             return None
         weighs = self.lexicon.measured_by(rest.amount) in WEIGHABLE and rest.amount.package is None
         return replace(amount, also=rest.amount) if weighs and not (amount.combined or amount.package) else None
@@ -532,14 +532,7 @@ class ClauseReader:
                 clause.amount = replace(clause.amount, plus=rest.amount)
             clause.absorb(rest)
         elif not rest.named():
-            if joiner.value == "or" and rest.amount is not None:
-                clause.remarks.extend(rest.before)  # "1 tbsp fresh oregano or 1 tsp dried" counts the first
-            elif (again := self._again(clause, joiner, rest)) is not None:
-                clause.amount = again
-            else:
-                if joiner.value != "or":
-                    _add(clause, rest)
-                clause.absorb(rest)
+            self._join_amount(clause, joiner, rest, bare=_kind_of(items[at + 1] if at + 1 < len(items) else None))
         elif joiner.value == "or" or (joiner.text in ("/", "|", "or") and not _lists(clause, rest)):
             if rest.late and clause.amount is None:
                 clause.amount, clause.late, rest.amount = rest.amount, True, None  # "dhania / coriander seeds 2 tbsp"
@@ -549,6 +542,20 @@ class ClauseReader:
         else:
             _join_food(clause, joiner, rest)
         return True
+
+    def _join_amount(self, clause: Clause, joiner: Token, rest: Clause, *, bare: str) -> None:
+        """Join what names nothing: more of the food, its amount said again, or what else would do.
+
+        `bare` is the kind of its first item: a measure without a number is no amount, "cooking oil / spray".
+        """
+        if rest.amount is not None and (joiner.value == "or" or (joiner.text == "/" and bare == "measure")):
+            clause.remarks.extend(rest.before)  # "1 tbsp fresh oregano or 1 tsp dried" counts the first
+        elif (again := self._again(clause, joiner, rest)) is not None:
+            clause.amount = again
+        else:
+            if joiner.value != "or" and joiner.text not in _AGAIN:
+                _add(clause, rest)
+            clause.absorb(rest)
 
 
 def _join_food(clause: Clause, joiner: Token, rest: Clause) -> None:
@@ -641,6 +648,10 @@ EXTRA = frozenset({"extra", "more", "additional"})
 _SOME = frozenset({"some", "a bit of", "a little bit of", "a little"})
 
 
+# Said of what is taken from a food by the piece: "tops of 4 leeks".
+_ONLY = Token("only", "remark")
+# What parts two ways of saying one amount: "butter 1/2 cup / 1 stick".
+_AGAIN = frozenset({"/", "|"})
 # Words of a food that is counted: no state or cutting alone.
 _COUNTED = frozenset({"word", "state"})
 _REMARKING = frozenset({"remark", "to taste", "optional"})
@@ -721,11 +732,11 @@ def _is_manner(clause: Clause) -> bool:
 
 def _leave_out_allowed(clause: Clause) -> None:
     """ "(tinned if out of season)", "frozen will do": a state that would do as well is not that of the food."""
-    if not clause.named() and any(map(_allows, clause.remarks)):
+    if not clause.named() and any(map(allows, clause.remarks)):
         clause.before = [token for token in clause.before if token.kind != "state"]
 
 
-def _allows(remark: Token) -> bool:
+def allows(remark: Token) -> bool:
     """Whether a remark says when something else may be taken, or that it may; "is best" says what to take."""
     advised = remark.kind == "remark" and remark.value == "advice" and not remark.text.endswith("best")
     return advised or remark.value == "condition"

@@ -678,7 +678,8 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
         return [main]
     if rest.amount is None and not rest.beside:
         one_name = not each and _is_one_name(main, rest, lexicon)
-        if one_name or not (lexicon.names_food(rest.nouns()) or is_dish(rest, lexicon)):
+        another = lexicon.names_food(rest.nouns()) or is_dish(rest, lexicon) or _is_another_part(main, rest, lexicon)
+        if one_name or not another:
             main.absorb(rest)
             return chain(main, lexicon, each=each)
         if not lexicon.names_food(main.nouns()):
@@ -717,6 +718,18 @@ def _is_fruit(clause: Clause) -> bool:
     return bool(words & CITRUS) and not clause.takes() and not clause.of
 
 
+def _is_another_part(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
+    """Whether both name parts of one animal or plant by its name: "chicken wings and legs", "egg yolks and whites"."""
+    nouns, said = first.nouns(), second.nouns()
+    if len(nouns) < 2 or len(said) != 1 or second.of:
+        return False
+    whole, *parts = (key_word(token) for token in (nouns[0], nouns[-1], said[0]))
+    one, other = (lexicon.ending((whole, part)) for part in parts)
+    if one is None or other is None or one.food_id == other.food_id:
+        return False
+    return one.key >= {whole, parts[0]} and other.key >= {whole, parts[1]}
+
+
 # A name of so few words is no name where each of them is a food: "rice and wine".
 _MAY_BE_TWO_FOODS = 2
 
@@ -725,12 +738,26 @@ def _is_one_name(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
     """Whether the words of both make one name: "macaroni and cheese", "sweet and sour sauce"; not "rice and wine"."""
     words = [word for token in (*first.nouns(), *second.nouns()) if (word := key_word(token))]
     name = lexicon.ending(words) if len(words) > 1 else None
-    if name is None or name.words < len(words):
+    seasons = words[0] in SEASONINGS and len(first.nouns()) == 1 and _is_whole_name(words[1:], lexicon)
+    if name is None or name.words < len(words) or seasons:  # "pepper and chili powder" are two foods
         return False
+    if _are_two_kinds(first, second, lexicon) and "and" not in name.form.split():
+        return False  # "white and whole wheat flour" is no white whole wheat flour
     if len(words) > _MAY_BE_TWO_FOODS or "and" in name.form.split():
         return True  # "clam and tomato juice", "macaroni and cheese"
     one = lexicon.names_food(first.nouns()) or is_dish(first, lexicon)  # "salad and cheese" are no salad cheese
     return not (one and lexicon.names_food(second.nouns()))
+
+
+def _are_two_kinds(first: Clause, second: Clause, lexicon: Lexicon) -> bool:
+    """Whether adjectives tell one kind of a food before its head, and the words beside the head another."""
+    said, nouns = ([word for token in one.nouns() if (word := key_word(token)) != "mixed"] for one in (first, second))
+    if len(nouns) < 2 or not ADJECTIVES.issuperset(said):
+        return False
+    one, other = lexicon.ending([*said, nouns[-1]]), lexicon.ending(nouns)
+    if one is None or other is None or one.food_id == other.food_id:
+        return False
+    return nouns[-1] in one.key and other.key >= set(nouns)
 
 
 def _lend_head(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:

@@ -24,7 +24,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from service.core.amount import Amount
+from service.core.amount import Amount, in_two_systems
 from service.core.edible_portion import weighed_prepared
 from service.core.food import FoodEntry
 from service.core.mass_weight import as_bought, by_mass
@@ -164,8 +164,10 @@ def _said_twice(amount: Amount, line: WeighedLine) -> GramWeight:
             return _single(plain, line)
         first, second = _single(plain, line), _single(replace(other, also=None, plus=None), line)
         # "500 g cherries (400 g pitted weight)", but not "1.5 kg boned veal, in 50 g pieces"
-        counts = weighed_prepared(line.said) and not apart(second, first, MASSES_APART)
-        return second if counts else of_two_masses(first, second)
+        left = weighed_prepared(line.said)
+        if left and not apart(second, first, MASSES_APART):
+            return second
+        return of_two_masses(first, second, converts=not left and in_two_systems(plain, other))
     own = _single(replace(plain, package=None) if also_mass and line.drained else plain, line)
     second = _weigh(other, as_bought(amount, other, line))
     return counted_of(plain, own, other, second, line)

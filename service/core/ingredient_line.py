@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 from service.core import choices, coordination
 from service.core.amount import (
@@ -32,6 +33,7 @@ from service.core.clause import (
     TAKEN,
     Clause,
     ClauseReader,
+    allows,
     in_measure_of,
     name_by_measure,
 )
@@ -41,8 +43,9 @@ from service.core.line_doubts import doubt_of
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
 from service.core.no_food import behind_heading, not_food, weighed_food, without_need
+from service.core.note import IS
 from service.core.noun_phrase import CITRUS, Lexicon
-from service.core.part import Part, read_part
+from service.core.part import Part, read_part, tells_yield
 from service.core.portion import goes_away, one_of_them
 from service.core.values import quick
 from service.core.verb_first import verb_first
@@ -95,6 +98,8 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items, left = one_of_them(bracketed(as_denied(chosen(without_need(tokens)))))
     said = frozenset(map(text_of, items))  # most lines lack what these look for
     items = _from_fruit(items) if "from" in said else items
+    items = items if said.isdisjoint(IS) else _without_definition(items)
+    items = _seasoned(items) if "with" in said and "salt" in said else items
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
@@ -108,6 +113,33 @@ def _halved(items: Items, reader: ClauseReader) -> list[Part]:
     """The foods that share an amount evenly, where a line says so: "500 g mince, half beef and half pork"."""
     parts = [part for half in coordination.halves(items, reader.lexicon) for part in _parts(half, reader)]
     return [replace(one, amount=coordination.even_share(one.amount, 2)) for one in parts if one.amount is not None]
+
+
+def _without_definition(items: list[object]) -> list[object]:
+    """The items before a sentence about the food itself: "mace: mace is a dried flower", "sumac - it is sour"."""
+    at = next((at for at, item in enumerate(items) if at and text_of(item) in (":", "-")), len(items))
+    subject = list(takewhile(lambda item: text_of(item) not in IS, items[at + 1 : at + 2 + _LONGEST_SUBJECT]))
+    if not 0 < len(subject) <= _LONGEST_SUBJECT or any(map(is_number, items)):
+        return items
+    named = {item.key for item in items[:at] if isinstance(item, Token) and item.key}
+    about = {item.key or item.text for item in subject if isinstance(item, Token)} - {"the", "a"}
+    return items[:at] if about and (about <= named or about <= _PRONOUNS) else items
+
+
+_LONGEST_SUBJECT = 3
+_PRONOUNS = frozenset({"it", "this", "that", "they", "these", "which"})
+
+
+def _seasoned(items: list[object]) -> list[object]:
+    """The items with an "and" for the "with" behind salt: "salt and pepper with oregano" are three foods."""
+    at = next((at for at, item in enumerate(items) if text_of(item) == "with"), 0)
+    before = items[:at]
+    seasons = bool(before) and not any(map(is_number, before)) and {"salt"} <= set(map(text_of, before)) <= _SEASONED
+    return [*before[: at - _is_comma(items, at - 1)], _AND, *items[at + 1 :]] if seasons else items
+
+
+_AND = Token("and", "joiner", "and")
+_SEASONED = SEASONINGS | {"and", "&", ",", "black", "ground", "sea", "kosher", "freshly ground", "coarse", "some"}
 
 
 def _seasonings(parts: list[Part]) -> list[Part]:
@@ -208,7 +240,7 @@ def _plain_tokens(piece: Items) -> list[Token]:
 def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims(_plain_tokens(piece), lexicon)]
-    pieces = [piece for at, piece in enumerate(pieces) if not at or not (_tells_source(piece) or _separates(piece))]
+    pieces = [piece for at, piece in enumerate(pieces) if not at or not _repeats(piece)]
     if len(pieces) > 2 and text_of(items[len(pieces[0])]) == ":" and coordination.is_label(pieces, reader):
         pieces = pieces[1:]
     clauses = _clauses(pieces, reader)
@@ -221,6 +253,11 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     if len(everyone) > 1:
         _share(clauses, everyone, reader)
     return [part for group in _grouped(clauses, lexicon) for part in _group_parts(group, reader)]
+
+
+def _repeats(piece: Items) -> bool:
+    """Whether a piece tells of the food before it what it was made of, or what becomes of it."""
+    return _tells_source(piece) or _separates(piece) or tells_yield(piece)
 
 
 def _tells_source(piece: Items) -> bool:
@@ -244,11 +281,15 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     clauses: list[Clause] = []
     food: Clause | None = None  # the last that names one
     for piece in pieces:
-        first, use = piece[0], text_of(piece[0]) == "or use"
+        first, use = piece[0], text_of(piece[0]) in _USE
         clause = reader.read(piece[1:] if use else piece)
         if food is not None and food.amount is not None:
             _cut_to_length(clause)
-        if food is not None and isinstance(first, Token) and (use or first.value == "or") and clause.named():
+        other = isinstance(first, Token) and (use or first.value == "or")
+        if food is not None and other and _tells_state(clause):
+            continue  # "400 g canned chickpeas, or 200 g dried"
+        other = other or (food is not None and _would_do(clause, food, reader.lexicon))
+        if food is not None and other and clause.named():
             choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
         choices.lend_head_of_others(clause, food, reader.lexicon)
@@ -268,6 +309,21 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     return clauses
 
 
+def _would_do(clause: Clause, food: Clause, lexicon: Lexicon) -> bool:
+    """Whether a clause names another food and says that it would do as well: "flour - almond flour works too"."""
+    if food.amount is None or clause.amount is not None or not any(map(allows, clause.remarks)):
+        return False
+    return lexicon.names_food(clause.nouns()) and lexicon.names_food(food.nouns())
+
+
+def _tells_state(clause: Clause) -> bool:
+    """Whether a clause states an amount in another state of a food that it does not name: "or 1 tsp dried"."""
+    stated = clause.amount is not None and any(token.kind == "state" for token in clause.before)
+    return stated and not clause.named()
+
+
+# What opens a food that may be taken in place of the one before it.
+_USE = frozenset({"or use", "can use", "can sub", "can swap", "sub", "alternatively"})
 _CUT_PIECES = frozenset(
     "piece pieces chunk chunks cubes strip strips slice slices lengths segments sections rounds batons dice".split()
 )
@@ -379,16 +435,23 @@ def _group_parts(group: list[Clause], reader: ClauseReader) -> list[Part]:
     main = _main(group, reader.lexicon)
     if not main.named():
         return []
+    each = any(clause.says_each() for clause in group) or _ends_in_each(main)
     others = [clause for clause in group if clause is not main]
     foods = coordination.chain(main, reader.lexicon)
     amount = _group_amount(main, others, reader.lexicon)
     parts = [read_part(food, others, amount if food is main else food.amount, reader) for food in foods]
     if amount is None or len(foods) == 1 or any(food.amount or food.beside or food.is_to_taste() for food in foods[1:]):
         return parts
-    if any(clause.says_each() for clause in group):
+    if each:
         return [replace(part, amount=amount) for part in parts]
     share = coordination.even_share(amount, len(foods))
     return [replace(part, amount=share, shared=True) for part in parts]
+
+
+def _ends_in_each(main: Clause) -> bool:
+    """Whether the last of the foods that "and" joins ends in "each": "1 tsp cumin and coriander each"."""
+    *_, last = main.all()
+    return last is not main and any(token.text == "each" for token in (*last.before[-1:], *last.remarks[-1:]))
 
 
 def _open_bracket(group: list[Clause], reader: ClauseReader) -> None:

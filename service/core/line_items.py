@@ -177,7 +177,7 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
         if token.kind == "mark" and token.text in _STOPS:
             before = tokens[at - 1] if at else None
             behind = tokens[at + 1] if at + 1 < len(tokens) else None
-            if token.text == "." and (before is None or before.kind != "word" or len(before.text) < 3):
+            if token.text == "." and not _ends_words(before, tokens[at + 1 : at + 1 + _SAID_NEXT]):
                 continue
             if token.text == "." and behind is not None and behind.text == ",":
                 continue  # "red wine vin., 1 tsp oregano"
@@ -196,6 +196,19 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
     return kept
 
 
+def _ends_words(before: Token | None, behind: Sequence[Token]) -> bool:
+    """Whether a dot stands behind a word or a bracket, and not behind a number or an abbreviation.
+
+    Behind a bracket it may be of an abbreviation too where something is counted next: "1 (14 oz). can".
+    """
+    if before is None or before.text == ")":
+        named = bool(behind) and behind[0].kind in _OPENS_SENTENCE
+        return before is not None and named and all(token.kind not in COUNTING for token in behind)
+    return before.kind == "word" and len(before.text) > 2
+
+
+_OPENS_SENTENCE = frozenset({"word", "filler", "remark", "note start", "preposition"})
+_SAID_NEXT = 8
 # Words behind "I use" that say which food was taken, and what joins them: "milk (I use 2%)", not "(I use a blender)".
 _MOST_CHOSEN = 4
 

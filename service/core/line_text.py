@@ -49,6 +49,13 @@ def _pepper(found: re.Match[str]) -> str:
     return "green " if cut else "ground "
 
 
+def _middle(found: re.Match[str]) -> str:
+    middle = (float(found[1]) + float(found[2])) / 2
+    return f"{int(middle + 0.5) if middle >= _WHOLE_SHARES else middle:g}%"
+
+
+# From this share on no table tells halves of a percent apart.
+_WHOLE_SHARES = 5
 # What is made of eggs and measured by the litre.
 _NOT_POURED = r"(?! ?(?:white|yolk|nog|substitute|mix|liquid|replacer))"
 # What inches are said of, where "in" stands apart: "2 in piece", "9 in pastry case".
@@ -73,18 +80,28 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("in", re.compile(rf"(?<=[\d½¼¾⅓⅔⅛])(?:in\b(?!-)|-in(?= \w)| ?-? ?in(?= {_HAS_LENGTH}))", re.I), " inch"),
     ("in ", re.compile(r"^([\d½¼¾⅓⅔⅛][\d½¼¾⅓⅔⅛ ./-]*) in (?=[a-z])", re.I), r"\1 inch "),  # "3 in daikon"
     *((sign, _INCHES, " inch ") for sign in ('.', '"', '”', '″', "''", '’’', '′′')),
-    ("T", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tbsp"),  # "2 T"
-    ("t", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"
+    ("T", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|[,;:/+()]|$))(?!\s+bone)"), "tbsp"),  # "2 T"
+    ("t", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|[,;:/+()]|$))(?!\s+bone)"), "tsp"),  # "2 t"
 )
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
 _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
+_ONE_OR_TWO = re.compile(r"^(?:(?:about|maybe|just) )?(?:an?|one|1) ([a-z]+) or (?:two|2)\b(?! [\w-]*(?:s|old)\b)")
+_SIZED = "(?:large|medium|small|big)"
+_ONES = "one|two|three|four|five|six|seven|eight|nine|ten"
 _FOLDED: tuple[_Rule, ...] = (
+    ("-", re.compile(rf"\b({_ONES})-(?=(?:{_ONES})\b)"), r"\1 to "),  # "two-three tablespoons"
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
     ("...", _DOTS, ", "),  # "oil ... a little"
-    ("weighing", re.compile(r",?\s(each )?weighing (?=(?:about |approx\.? |around )?\d)"), r", \1"),
+    # "a clove or two of garlic"
+    (" or ", _ONE_OR_TWO, r"1-2 \1"),
+    # "2 onions, 1 large 1 small"
+    ("small", re.compile(rf"\b(1 {_SIZED}) (?=1 {_SIZED}\b)"), r"\1 and "),
+    ("roughly ", re.compile(r"\broughly (?=\d)"), "about "),  # not "roughly chopped"
+    # "a duck weighing in at just over 2 kg"
+    ("weighing", re.compile(r",?\s(each )?weighing (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"), r", \1"),
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
@@ -93,6 +110,8 @@ _FOLDED: tuple[_Rule, ...] = (
     # of several nobody knows whether each or all weigh it: no share, which a doubt is told of as of a range
     ("/", re.compile(r"(?<![\d/.])([2-9]|\d\d)/(?=\d{3,4} ?(?:g|gr|gms?|grams?|ml)\b)"), r"\1 / "),
     ("/", re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b"), ""),  # "2/3rds cup"
+    # "50-70% chocolate" is one of 60%
+    ("%", re.compile(r"(?<![\d.,/])(\d{1,2}(?:\.\d)?) ?%? ?(?:-|to) ?(\d{1,2}(?:\.\d)?) ?%"), _middle),
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),
     ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})"), "ml "),

@@ -57,7 +57,9 @@ _USED = frozenset({
     "to purge", "for purging", "to disinfect", "for disinfecting",
 })  # fmt: skip
 # What lies around the flesh that an entry is of; what grows above a root that is eaten.
-_COVERS = frozenset({"peel", "skin", "rind", "shell", "husk", "stalk", "root", "core", "top"})
+_COVERS = frozenset(
+    {"peel", "skin", "rind", "shell", "husk", "stalk", "stem", "rib", "root", "core", "top", "cream", "solid", "solids"}
+)
 _ABOVE = frozenset({"leaf", "leave", "leaves", "green", "top", "frond"})
 # Groups whose foods weigh two or three times as much when they are soaked.
 _SWELLING = frozenset({"Cereal Grains and Pasta", "Legumes and Legume Products"})
@@ -78,7 +80,7 @@ def doubts_of_amount(part: Part, food: FoodEntry | None, kinds: EntryKinds = NO_
     if not part.words.isdisjoint(_USED):
         yield "what is used so is hardly eaten; all of it is counted"
     if food is not None and _is_part_alone(part, food, kinds):
-        yield "a part of it is asked for; the figures are of the whole"
+        yield _OF_THE_WHOLE
     if food is not None and _may_be_weighed_soaked(part, food):
         yield "the line does not say whether it is measured before or after soaking"
     if part.phrases and part.phrases[0].cut:
@@ -110,6 +112,9 @@ def _is_part_alone(part: Part, food: FoodEntry, kinds: EntryKinds) -> bool:
     return bool(asked) and " only" not in food.description
 
 
+_OF_THE_WHOLE = "a part of it is asked for; the figures are of the whole"
+
+
 # ---- the name --------------------------------------------------------------------------------------------------
 
 # What is said of a food that goes beside a dish, so that it is no title of one.
@@ -132,6 +137,8 @@ def doubts_of_name(
         yield "the fruit may be one of those that the second food is made of"
     if unread := _may_measure(part, match):
         yield f"{unread!r} may be a measure; pieces were counted"
+    if _is_part_of(part, match, description):
+        yield _OF_THE_WHOLE
     if apart := match.odd & part.apart:
         yield f"the line also names '{min(apart)}', of which nothing is counted"
     if "raw" in part.words and description.startswith(kinds.eaten_ripe):
@@ -162,6 +169,18 @@ def _goes_beside(part: Part) -> bool:
     return any(word.startswith("for ") and word.endswith("ing") for word in part.words) or (
         "for" in part.words and any(word.endswith("ing") for word in part.words)
     )
+
+
+def _is_part_of(part: Part, match: Match, description: str) -> bool:
+    """Whether a line names a part of a food that neither its name nor the entry has: "tops of 4 leeks"."""
+    last = part.phrases[0].tokens[-1] if part.phrases else ""
+    if last not in _CUT_OFF or (match.name is not None and last in match.name.key):
+        return False
+    return last not in map(singular, description.lower().replace(",", "").split())
+
+
+# What grows on a food, or around it, and names it seldom.
+_CUT_OFF = frozenset({"top", "core", "stem", "husk", "shell", "trimming", "scrap"})
 
 
 def _may_lack_its_head(part: Part) -> bool:

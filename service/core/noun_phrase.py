@@ -9,7 +9,7 @@ A name is looked up by its words in look-up order, the head last; whatever else 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -202,7 +202,7 @@ def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     """The amount with a size or heap said anywhere in the part ("Tomatoes, large - 2", "1 cup rocket, packed")."""
     if amount is None:
         return amount
-    size = amount.size or next((token.value for token in tokens if token.kind == "size" and token.value), None)
+    size = amount.size or _one_size(tokens)
     if amount.measure in _GLASSES and any(token.kind == "word" and token.text != token.key for token in tokens):
         size = amount.size  # "2 glasses beans, the small ones" are small beans
     heap = amount.heap or next((token.value for token in tokens if token.kind == "heap" and token.value), None)
@@ -211,6 +211,21 @@ def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     return amount if (size, heap) == (amount.size, amount.heap) else replace(amount, size=size, heap=heap)
 
 
+def _one_size(tokens: Sequence[Token]) -> str | None:
+    """The size said of the food, none where there are several: "2 onions, 1 large 1 small"."""
+    said = set(_sizes(tokens))
+    return said.pop() if len(said) == 1 else None
+
+
+def _sizes(tokens: Sequence[Token]) -> Iterator[str]:
+    """The sizes said of the food; right behind "in" it is that of its pieces: "1 onion in small cubes"."""
+    for before, token in pairwise((None, *tokens)):
+        cut = before is not None and before.text in _CUT_INTO
+        if token is not None and token.kind == "size" and token.value and not cut:
+            yield token.value
+
+
+_CUT_INTO = frozenset({"in", "into"})
 _GLASSES = frozenset({"glass", "mug"})
 # Pieces that a cook makes of a whole food; cloves and sticks grow or are sold so.
 _CUTS = frozenset({"slice", "wedge", "ring", "round", "strip", "cube", "chunk"})

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, text_of
+from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_systems, is_number, text_of
 from service.core.clause import TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_items import split
@@ -33,7 +33,7 @@ _LEFT_ON = {
 _CARTON = "carton"
 # Said of a weight that a bracket states of what it measures by the cup as well.
 _EDIBLE = Token("edible portion", "remark")
-_OR = frozenset({"or", "or use", "can use", "substitute"})
+_OR = frozenset({"or", "or use", "can use", "can sub", "can swap", "substitute", "alternatively"})
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
 _ADDED = frozenset({"plus", "+"})
@@ -117,7 +117,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         amount=amount,
         phrases=tuple(phrase for phrase in phrases if phrase.tokens),
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
-        optional="optional" in kinds,
+        optional=_is_optional(clause, others, brackets),
         to_taste="to taste" in kinds,
         shared=clause.shared,
         small=reader.small,
@@ -128,6 +128,33 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         drained="undrained" not in words and ("drained" in flat or ("rinsed" in flat and _is_tinned(amount))),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _is_optional(clause: Clause, others: Sequence[Clause], brackets: _Brackets) -> bool:
+    """Whether the food may be left out, and not only what is added to it: "2 tbsp oil, plus more if you like"."""
+    said = [_tokens(one, ()) for one in (clause, *others)]
+    said += [_tokens(one, ()) for other in others for one in other.branches()]
+    behind = [token for one in clause.alternatives[-1:] for token in one.remarks if "optional" in token.text.split()]
+    return any(map(_leaves_out, (*said, brackets.noted, brackets.said, behind)))  # "1 onion or leek (optional)"
+
+
+def _leaves_out(tokens: Sequence[Token]) -> bool:
+    """Whether words say that what is named may be left out; nothing that stands behind "more" does.
+
+    Nor does a condition with words of its own: "or 1/2 tsp if using table salt".
+    """
+    own = [*takewhile(lambda token: not _adds_more(token), tokens), None]
+    return any(
+        one is not None and one.kind == "optional" and not (one.text == "if using" and then and then.kind == "word")
+        for one, then in pairwise(own)
+    )
+
+
+def _adds_more(token: Token) -> bool:
+    return token.kind in ("remark", "approximate") and not _MORE_OF_IT.isdisjoint(token.text.split())
+
+
+_MORE_OF_IT = frozenset({"more", "extra", "additional"})
 
 
 def _named_apart(others: Sequence[Clause], lexicon: Lexicon) -> frozenset[str]:
@@ -266,6 +293,9 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             found.alternatives.append(reader.read(bracket[1:]))
             continue
         pieces = split(bracket)
+        if _tells_when(bracket, pieces, reader.lexicon):
+            found.alternatives.append(reader.read(pieces[1]))  # "flour (for keto: almond flour)"
+            continue
         if len(pieces) > 1 and _lists_others(pieces[-1]):
             continue  # "kale (chard, sorrel, or spinach can also be used)"
         if len(pieces) > 1 and _gives_examples(bracket):
@@ -275,7 +305,7 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             tokens = [item for item in piece if isinstance(item, Token)]
             if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
                 continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
-            if states_claims(tokens, reader.lexicon):
+            if states_claims(tokens, reader.lexicon) or tells_yield(piece):
                 continue  # "4 slices of bread (12 g carbs each)"
             found.noted += [token for token in tokens if token.text == _CARTON]
             inner = reader.read(piece)
@@ -291,7 +321,8 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             _note_amount(inner, done, found, reader.lexicon)
             remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]
             denied = _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in remarks))
-            if not denied:  # "feta (goat cheese works too)"
+            denied = denied or (inner.named() and any(token.value == "condition" for token in remarks))
+            if not denied:  # "feta (goat cheese works too)", "cream (milk if you like)"
                 _note_words(inner, found, reader.lexicon)
     return found
 
@@ -317,7 +348,8 @@ def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     everything = [*inner.before, *inner.of, *inner.after]
     found.said += said_of_food(everything)
     found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"
-    found.noted += inner.remarks
+    # "sugar (brown if you have it)" leaves out no sugar
+    found.noted += [one for one in inner.remarks if not (one.text.startswith("if ") and inner.named())]
     for joined in inner.joined:
         found.said += joined.before
     for joined in inner.branches():
@@ -328,6 +360,14 @@ def _lists_others(piece: Items) -> bool:
     """Whether the last of several pieces says that these would do as well: "or spinach will also work"."""
     advised = any(isinstance(item, Token) and item.value == "advice" for item in piece)
     return advised and _begins(piece, _OR)
+
+
+def _tells_when(bracket: Items, pieces: Sequence[Items], lexicon: Lexicon) -> bool:
+    """Whether words before a colon say when the food behind it is taken: "(vegan: oil)", "(GF version: rice flour)"."""
+    if len(pieces) < 2 or any(map(is_number, bracket)) or text_of(bracket[len(pieces[0])]) != ":":
+        return False
+    before, behind = ([item for item in piece if isinstance(item, Token)] for piece in pieces[:2])
+    return lexicon.names_food(behind) and not lexicon.names_food(before)
 
 
 def _offers_kinds(pieces: Sequence[Items]) -> bool:
@@ -345,6 +385,17 @@ def _kind_of(item: object) -> str:
 
 _CHOOSING = frozenset({"word", "joiner"})
 _EXAMPLES = frozenset({"e . g .", "e . g", "e.g.", "e.g", "eg", "such as", "for example", "for instance", "ex ."})
+
+
+def tells_yield(piece: Items) -> bool:
+    """Whether a piece says what becomes of the food: "makes about 3 cups cooked"."""
+    said = [text_of(item) for item in piece[:4]]
+    verb = next((at for at, word in enumerate(said[:2]) if word in _MAKES), None)
+    return verb is not None and set(said[:verb]) <= _MAY_MAKE and any(map(is_number, piece[verb + 1 : verb + 4]))
+
+
+_MAKES = frozenset("make makes making yield yields yielding give gives giving become becomes".split())
+_MAY_MAKE = frozenset({"will", "should", "to", "which", "it"})
 
 
 def _gives_examples(bracket: Items) -> bool:
@@ -392,6 +443,10 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
         return replace(amount, also=stated)
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
+    again = amount.also if amount.also is not None and amount.also.also is None else None
+    masses = again is not None and lexicon.measured_by(again) == lexicon.measured_by(stated) == "mass"
+    if again is not None and masses and in_two_systems(again, stated):
+        return replace(amount, also=replace(again, also=stated))  # "1 chicken, 2.5 kg (3 lb)"
     return amount
 
 

@@ -18,6 +18,8 @@ CONTRADICTING = "the line states two amounts that disagree"
 # Pints and cups differ from country to country by less than this; glasses and bowls by more; a mass in a bracket
 # may be of what is left of the food.
 _CUPS_APART, _GLASSES_APART, MASSES_APART = 1.5, 5.0, 2.5
+# What a mass is rounded to in units of another system is nearer than this: "500 g (1 lb)", "100 g (4 oz)".
+_CONVERTED_APART = 1.4
 # A length of so many times a whole one may be of all that are counted.
 _LENGTHS_APART = 2.5
 
@@ -56,8 +58,8 @@ def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight
         # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
         found = _of_each_or_all(plain, own, second)
         return unless_apart(found, own, _CUPS_APART if kind == "volume" else _GLASSES_APART)
-    if kind == also_kind == "volume":
-        return unless_apart(own, second, _GLASSES_APART)  # "500 ml oil (2 tbsp used)"
+    if kind == also_kind == "volume" and "divided" not in line.said:
+        return unless_apart(own, second, _CUPS_APART)  # "1 cup sugar (the recipe calls for 2 cups)"
     certain = own.certain and not _is_measured(second, own, kind, also_kind)
     if kind == "volume" or plain.package is not None or certain:
         return own
@@ -75,9 +77,12 @@ def _is_measured(second: GramWeight, own: GramWeight, kind: str, also_kind: str)
     return not 1 / _PIECES_APART <= second.value / own.value <= _PIECES_APART
 
 
-def of_two_masses(plain: GramWeight, other: GramWeight) -> GramWeight:
-    """The first of two masses, "2 lb (900 g)", with a reason where they are no two ways of saying one amount."""
-    return unless_apart(plain, other, MASSES_APART)
+def of_two_masses(plain: GramWeight, other: GramWeight, *, converts: bool) -> GramWeight:
+    """The first of two masses, "2 lb (900 g)", with a reason where they are no two ways of saying one amount.
+
+    `converts`: they are in pounds and in kilograms, and neither is said to be of what is left of the food.
+    """
+    return unless_apart(plain, other, _CONVERTED_APART if converts else MASSES_APART)
 
 
 def apart(one: GramWeight, other: GramWeight, times: float) -> bool:

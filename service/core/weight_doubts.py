@@ -70,12 +70,22 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) ->
         yield "one of it may weigh several times as much as another"
     if _is_slice_unsaid(part, weight, food_group):
         yield "one of it was taken for a slice"
+    if part.amount is not None and _is_slice_measured(part, part.amount, weight):
+        yield "slices of that thickness may weigh otherwise"
     if part.amount is not None and part.amount.measure in _PACKED and description == _JELLY:
         yield "what is sold so may be set with gelatine"
     if description.startswith(_BREASTS) and "whole" in part.words and _is_counted(part.amount):
         yield "a whole breast may be both its halves"
     if _may_be_a_part(part, weight, food_group):
         yield "a piece of it may be a part; a whole one was counted"
+
+
+def _is_slice_measured(part: Part, amount: Amount, weight: GramWeight) -> bool:
+    """Whether slices are counted, of which the line says how thick they are: "2 slices ham, 1/2 inch thick"."""
+    told = amount.also is not None and amount.also.measure in LENGTHS
+    # "4 thick slices" are large ones, "thick cut" is how bacon is sold
+    told = told or ("thick" in part.words and "cut" not in part.words and not amount.size)
+    return amount.measure == "slice" and told and weight.rule.startswith(("household measure", "piece default"))
 
 
 def _is_of_any_size(amount: Amount, weight: GramWeight) -> bool:

@@ -1,0 +1,147 @@
+"""What lines that cooks publish taught: foods that no table has, shares as ranges, masses said twice, sizes of cuts."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.core.analyse import Resolver
+
+# line -> outcome, entry and grams of each part (None: unknown)
+READ = [
+    # what stands in for a food that no table has is asked about, in words or in a bracket
+    ("3 tbsp xylitol or honey", "check", [("19296", 63)]),
+    ("1 tbsp mirin (or sherry)", "check", [("14536", 15)]),
+    ("2 tsp garam masala or curry powder", "check", [("02015", 4)]),
+    ("1 tbsp dhania / coriander seeds", "resolved", [("02013", 5)]),
+    # a size behind "in" is that of the pieces
+    ("1 onion in small cubes", "resolved", [("11282", 110)]),
+    ("1 head broccoli in large florets", "resolved", [("11090", 350)]),
+    ("1 small onion in large chunks", "resolved", [("11282", 70)]),
+    # a range of shares is its middle
+    ("200 g 50-70% dark chocolate", "resolved", [("19903", 200)]),
+    ("200 g dark chocolate (50% to 70% cocoa)", "resolved", [("19903", 200)]),
+    ("cream 30-36% 250 ml", "resolved", [("01053", 251)]),
+    ("200 ml milk 1-2%", "resolved", [("01079", 206)]),
+    ("500 g ground beef, 15-20% fat", "resolved", [("23572", 500)]),
+    # pounds beside kilograms are one mass, unless the line says what was done
+    ("2 kg (2 lb) potatoes", "check", [("11352", 2000)]),
+    ("450 g (1 lb) potatoes", "resolved", [("11352", 450)]),
+    ("1 lb shrimp (300 g peeled)", "resolved", [("15149", 300)]),
+    ("1 whole chicken, 2.5 kg (3 lb)", "check", [("05006", 1700)]),
+    ("A whole chicken weighing close to 2.5 kg (roughly 3 pounds). Avoid small birds", "check", [("05006", 1700)]),
+    ("1 pumpkin weighing in at 1.5 kg", "resolved", [("11422", 1050)]),
+    ("close to 2 kg potatoes", "resolved", [("11352", 2000)]),
+    # a sentence ends behind a bracket, an abbreviation does not
+    ("1 onion (a red one). Keep the skin", "resolved", [("11282", 110)]),
+    ("2 (14 oz). cans tomatoes", "resolved", [("11531", 794)]),
+    # two parts of one animal or plant
+    ("turkey wings and necks", "resolved", [("05195", None), ("05179", None)]),
+    ("egg yolks and whites", "resolved", [("01125", None), ("01124", None)]),
+    ("2 lb chicken backs and necks", "check", [("05048", 254), ("05084", 308)]),
+    ("pork shoulder and belly", "resolved", [("10070", None), ("10005", None)]),
+    ("half and half", "resolved", [("01049", None)]),
+    # salt and what is used with it
+    ("salt and pepper with oregano", "resolved", [("02047", None), ("02030", None), ("02027", None)]),
+    ("Seasoning: salt and pepper with chili powder", "resolved", [("02047", None), ("02030", None), ("02009", None)]),
+    ("salt and vinegar chips", "resolved", [("19411", None)]),
+    ("1 tsp salt with 1/2 tsp pepper", "resolved", [("02047", 6), ("02030", 1.15)]),
+    # a sentence about the food names no other
+    ("Mace: mace is the husk of nutmeg", "resolved", [("02022", None)]),
+    ("Saffron - it is the most expensive spice after vanilla", "resolved", [("02037", None)]),
+    ("Cinnamon: it is the bark of a tree", "resolved", [("02010", None)]),
+    ("Cheese: cheddar is best", "resolved", [("01009", None)]),
+    # a slash parts two ways to say one amount, which is none where a measure stands alone
+    ("canola oil / spray", "resolved", [("04582", None)]),
+    ("butter 1/2 cup / 1 stick", "resolved", [("01001", 113)]),
+    ("1 cup + 1 tbsp sugar", "resolved", [("19335", 212.6)]),
+    # "or" before another state of the same food
+    ("240 g canned kidney beans, or 100 g dried, soaked overnight", "resolved", [("16034", 240)]),
+    ("2 tbsp fresh dill, or 2 tsp dried", "resolved", [("02045", 1.1)]),
+    ("500 g fresh tomatoes, or 400 g tinned, chopped", "resolved", [("11529", 500)]),
+    ("1 cup butter, or 226 g", "resolved", [("01001", 227)]),
+    # what becomes of it
+    ("1 cup rice (makes 3 cups cooked)", "resolved", [("20044", 185)]),
+    ("1 cup quinoa, will yield about 3 cups cooked", "resolved", [("20035", 170)]),
+    # one or two
+    ("a clove or two of garlic", "resolved", [("11215", 4.5)]),
+    ("an onion or two", "resolved", [("11282", 165)]),
+    ("a tablespoon or two of oil", "resolved", [("04044", 20.4)]),
+    ("1 egg or two yolks", "resolved", [("01123", 50)]),
+    # a part of a food that the entry is without, or the whole of which it is
+    ("tops of 4 leeks", "check", [("11246", 356)]),
+    ("stems of 1 bunch parsley", "check", [("11297", None)]),
+    ("leaves of 1 bunch parsley", "resolved", [("11297", 45)]),
+    ("green tops of 2 spring onions", "resolved", [("11292", 24)]),
+    ("1 can coconut milk, solids only", "check", [("12118", 406)]),
+    ("12 taco shells", "resolved", [("18360", 152)]),
+    ("1 cup crushed pineapple, drained", "resolved", [("09354", 195)]),
+    # what would do as well is not what is used
+    ("200 g flour (can sub almond flour)", "resolved", [("20081", 200)]),
+    ("200 g flour (for keto: almond flour)", "resolved", [("20081", 200)]),
+    ("200 g flour, sub almond flour for low carb", "resolved", [("20081", 200)]),
+    ("200 g flour - almond flour works too", "resolved", [("20081", 200)]),
+    ("200 g flour (almond flour ok)", "resolved", [("20081", 200)]),
+    ("200 g flour (I've also tried almond flour)", "resolved", [("20081", 200)]),
+    ("200 g flour, alternatively almond flour", "resolved", [("20081", 200)]),
+    ("200 g butter (vegan: coconut oil)", "resolved", [("01001", 200)]),
+    ("1 cup whole milk (cream if you want it richer)", "resolved", [("01077", 244)]),
+    ("1 cup sugar (brown if you have it)", "resolved", [("19334", 220)]),
+    ("200 g flour (I prefer almond flour)", "resolved", [("12062", 200)]),
+    # two volumes
+    ("1 cup sugar (the recipe calls for 2 cups)", "check", [("19335", 200)]),
+    ("1 pint (600 ml) milk", "resolved", [("01077", 619)]),
+    ("1/2 cup water (warm at 100F / 38C)", "resolved", [("14411", 118)]),
+    # one of a measure, about
+    ("about a cup of rice", "resolved", [("20044", 185)]),
+    ("just over a litre of milk", "resolved", [("01077", 1031)]),
+    ("2 1/2 dozen eggs", "resolved", [("01123", 1500)]),
+    # slices as thick as the line says, and as the table has them
+    ("2 slices ham, 1/2 inch thick", "check", [("10182", 56)]),
+    ("2 slices ham (1/2 inch)", "check", [("10182", 56)]),
+    ("1 onion, sliced 1/4 inch thick", "resolved", [("11282", 110)]),
+    # each, said last
+    ("1 tbsp soy sauce and honey each", "resolved", [("16123", 16), ("19296", 21)]),
+    # a capital T is a tablespoon before any mark; numbers in words with a hyphen are a range
+    ("butter, for the pan (2 T)", "resolved", [("01001", 28.4)]),
+    ("sugar: 2 T; salt: 1 t", "resolved", [("19335", 25), ("02047", 6)]),
+    ("two-three tablespoons oil", "resolved", [("04044", 34)]),
+    ("one-two onions", "resolved", [("11282", 165)]),
+    # two kinds of a food before its head
+    ("1 cup white and whole wheat flour", "check", [("20081", 62.5), ("20080", 60)]),
+    ("1 cup white whole wheat flour", "resolved", [("20080", 120)]),
+    # pieces of two sizes
+    ("2 courgettes, 1 large 1 small", "resolved", [("11477", 392)]),
+    ("3 tomatoes, large", "resolved", [("11529", 546)]),
+    # names as some spell them
+    ("2 tbsp creme cheese", "resolved", [("01017", 29)]),
+    ("a pinch of season salt", "check", [("02047", 0.4)]),
+    ("1/2 cup olives (preferably brine-cured)", "check", [("09193", None)]),
+    # toasted nuts fill a cup as raw ones do
+    ("1 cup toasted pecans", "resolved", [("12143", 109)]),
+    ("1/2 cup hazelnuts, toasted and chopped", "resolved", [("12122", 62.7)]),
+]
+
+
+@pytest.mark.parametrize(("line", "outcome", "parts"), READ)
+def test_a_line_of_a_cook(
+    resolver: Resolver, line: str, outcome: str, parts: list[tuple[str, float | None]]
+) -> None:
+    result = resolver.resolve(line)
+    assert result.outcome == outcome
+    assert [part.food.id.removeprefix("sr28:") for part in result.parts if part.food] == [code for code, _ in parts]
+    for part, (_, grams) in zip(result.parts if parts else (), parts, strict=True):
+        if grams is not None:
+            assert part.grams is not None
+            assert part.grams.value == pytest.approx(grams, rel=0.04)
+
+
+@pytest.mark.parametrize(("line", "optional"), [
+    ("1 leek or onion (optional)", True), ("2 carrots, and/or parsnips (optional)", True),
+    ("60 ml rum, brandy, or whisky (optional)", True), ("2 tbsp extra virgin olive oil (optional)", True),
+    ("2 tbsp sugar (optional), plus extra for dusting", True), ("1 onion or leek", False),
+    ("2 tbsp sugar, plus extra for dusting if desired", False),
+    ("1 tsp chili powder (or more if you like it hot)", False), ("1 cup sugar (brown if you have it)", False),
+    ("1 tsp salt, or 1/2 tsp if using table salt", False), ("100 g prawns, if using", True),
+])  # fmt: skip
+def test_what_may_be_left_out(resolver: Resolver, line: str, optional: bool) -> None:
+    assert resolver.resolve(line).parts[0].optional is optional
