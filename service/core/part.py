@@ -95,7 +95,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     """The part of the food that `clause` names; `others` are the further clauses that speak of it."""
     states = frozenset([token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state"])
     held = [bracket for one in (clause, *others) for bracket in one.brackets]
-    held += [bracket for one in clause.alternatives[-1:] for bracket in one.brackets if _tells_cutting(bracket)]
+    held += [bracket for one in clause.alternatives[-1:] for bracket in one.brackets if _tells_of_all(bracket)]
     brackets = _read_amounts(held, amount, states, reader, topping=clause.topping)
     phrases, amount = _phrases(clause, others, brackets, reader.lexicon)
     everything = [*_tokens(clause, others), *brackets.said, *brackets.noted]
@@ -117,7 +117,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         amount=amount,
         phrases=tuple(phrase for phrase in phrases if phrase.tokens),
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
-        optional="optional" in kinds,
+        optional="optional" in kinds or _is_choice_left_open(clause),
         to_taste="to taste" in kinds,
         shared=clause.shared,
         small=reader.small,
@@ -161,10 +161,15 @@ def _is_food_alone(token: Token, behind: Token | None, lexicon: Lexicon) -> bool
     return longer is None or token.key not in longer.key
 
 
-def _tells_cutting(bracket: Items) -> bool:
-    """Whether a bracket says how foods are cut, and nothing else: "thyme or rosemary (finely chopped)"."""
-    kinds = [item.kind if isinstance(item, Token) else "" for item in bracket]
-    return "preparation" in kinds and set(kinds) <= {"preparation", "filler"}
+def _tells_of_all(bracket: Items) -> bool:
+    """Whether a bracket behind the last choice speaks of each: "(finely chopped)", "(optional, but good)"."""
+    kinds = [_kind_of(item) for item in bracket]
+    return kinds[:1] == ["optional"] or ("preparation" in kinds and set(kinds) <= {"preparation", "filler"})
+
+
+def _is_choice_left_open(clause: Clause) -> bool:
+    """Whether the last choice may be left out, and so all of them: "thyme or rosemary (optional)"."""
+    return any(token.kind == "optional" for one in clause.alternatives[-1:] for token in (*one.after, *one.remarks))
 
 
 def _describes_rind(clause: Clause, others: Sequence[Clause]) -> bool:

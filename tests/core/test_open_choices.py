@@ -1,0 +1,103 @@
+"""Lines that leave something open: what may be left out, "or two" behind an amount, shapes, rinds weighed or not."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.core.analyse import Resolver
+
+# line -> which of its parts may be left out
+OPEN = [
+    ("Sage or marjoram (optional)", [True]),
+    ("chives/dill (optional)", [True]),
+    ("3 tbsp brandy or apple juice (optional)", [True]),
+    ("Grated gruyere or emmental (optional, but worth it)", [True]),
+    ("Lemon and dill (optional, for the fish)", [True, True]),
+    ("prunes, cardamom, saffron (all optional)", [True, True, True]),
+    # of a longer list, or of foods with an amount each, the last is meant
+    ("Salt, pepper and dill (optional)", [False, False, True]),
+    ("2 leeks and 1 carrot (optional)", [False, True]),
+    # what may be done to a food, and the condition of another amount, leave no food open
+    ("1 cup pumpkin seeds (optionally toasted)", [False]),
+    ("300 g flour (350 g if using yogurt)", [False]),
+    ("a handful of dill, if using", [True]),
+]
+
+
+@pytest.mark.parametrize(("line", "open_"), OPEN)
+def test_what_may_be_left_out(resolver: Resolver, line: str, open_: list[bool]) -> None:
+    assert [part.optional for part in resolver.resolve(line).parts] == open_
+
+
+# "or two" makes a range of what stands before it, not of another food
+RANGES = [
+    ("a cup or two of milk", 244, 488),
+    ("Butter, a stick or two", 113, 226),
+    ("a tablespoon or two olive oil", 13.5, 27),
+    ("1 tbsp or 2 of honey", 21, 42),
+    ("a carrot or two, grated", 61, 122),
+    ("an onion or two", 110, 220),
+    ("1 cup or 2 eggs", 243, 243),
+]
+
+
+@pytest.mark.parametrize(("line", "one", "two"), RANGES)
+def test_or_two_is_a_range(resolver: Resolver, line: str, one: float, two: float) -> None:
+    grams = resolver.resolve(line).parts[0].grams
+    assert grams is not None
+    assert grams.value == pytest.approx((one + two) / 2, rel=0.01)
+
+
+# a shape or thickness is no measure
+SHAPES = [
+    ("3 round courgettes", 588),
+    ("2 round aubergines", 600),
+    ("4 rounds of courgette", 39.6),
+    ("3 round slices of lemon", 21),
+    ("1 oblong potato", 213),
+    ("1 clove (the spice)", 0.08),
+    ("4 3/4-inch-thick pork chops", 796),
+    ("3 tbsp finishing salt", 39.9),
+]
+
+
+@pytest.mark.parametrize(("line", "grams"), SHAPES)
+def test_a_shape_is_no_measure(resolver: Resolver, line: str, grams: float) -> None:
+    part = resolver.resolve(line).parts[0]
+    assert (part.outcome, part.grams and part.grams.value) == ("resolved", pytest.approx(grams, rel=0.01))
+
+
+@pytest.mark.parametrize(
+    ("line", "outcome", "grams"),
+    [
+        ("1 kg bananas", "check", 640),
+        ("2 lb watermelon, cubed", "check", 471.7),
+        ("300 g diced mango", "resolved", 300),
+        ("2 lb pineapple chunks", "resolved", 907.2),
+        ("500 g plums", "resolved", 500),
+        ("400 g frozen mango", "resolved", 400),
+    ],
+)
+def test_a_fruit_may_be_weighed_in_its_rind(resolver: Resolver, line: str, outcome: str, grams: float) -> None:
+    part = resolver.resolve(line).parts[0]
+    assert (part.outcome, part.grams and part.grams.value) == (outcome, pytest.approx(grams, rel=0.01))
+
+
+@pytest.mark.parametrize(
+    ("line", "codes"),
+    [
+        ("Turkey breast; I usually use turkey thighs", 1),
+        ("A thin layer of oil on the pan", 1),
+        ("For the baking tin: butter and flour", 2),
+        ("a spatula for the pan", 0),
+        ("sweet and or hot italian sausage", 1),
+    ],
+)
+def test_how_many_foods_are_named(resolver: Resolver, line: str, codes: int) -> None:
+    assert len(resolver.resolve(line).parts) == codes
+
+
+def test_what_is_precooked_is_no_raw_food(resolver: Resolver) -> None:
+    food = resolver.resolve("400 g precooked chickpeas").parts[0].food
+    assert food is not None
+    assert food.code == "16057"
