@@ -55,6 +55,7 @@ CORE = [
     "coordination",
     "choices",
     "part",
+    "left_open",
     "ingredient_line",
     "food_index",
     "near_equal",

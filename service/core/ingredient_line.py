@@ -43,7 +43,8 @@ from service.core.clause import (
 )
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
-from service.core.line_items import NONE, bracketed, chosen, read_tokens, split, without_choice
+from service.core.left_open import left_out_together, without_choice
+from service.core.line_items import NONE, bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
 from service.core.no_food import behind_heading, counted_behind_verb, not_food, weighed_food, without_need
 from service.core.note import IS
@@ -101,15 +102,17 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     """What the tokens of a line say; of a title of its own or a note, only why it is no food."""
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
-    items, left = one_of_them(bracketed(as_denied(chosen(without_choice(without_need(tokens))))))
+    tokens = without_choice(without_need(tokens), lexicon)
+    items, left = one_of_them(bracketed(as_denied(chosen(tokens))))
     said = frozenset(map(text_of, items))  # most lines lack what these look for
     items = _from_fruit(items) if "from" in said else items
+    items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
     items = _or_one_more(items) if "or" in said else items
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
     reader = ClauseReader(lexicon, small=text == text.lower())
-    parts = _left_open(_seasonings(_halved(items, reader) or _parts(items, reader)), tokens)
+    parts = left_out_together(_seasonings(_halved(items, reader) or _parts(items, reader)), tokens)
     reason = "" if parts else "no food is named"
     return IngredientLine(text, tuple(parts), reason, left or _doubt(items, parts, lexicon) or _heads(text, parts))
 
@@ -135,19 +138,6 @@ def _seasonings(parts: list[Part]) -> list[Part]:
     if not heads <= SEASONINGS or "salt" not in heads:
         return parts
     return [replace(part, to_taste=True) for part in parts]
-
-
-def _left_open(parts: list[Part], tokens: Sequence[Token]) -> list[Part]:
-    """ "Mint, dill (all optional)", "lime and mint (optional)": foods that may be left out together.
-
-    Of a longer list, or of foods with an amount each, it is said of the last.
-    """
-    if len(parts) < 2 or not parts[-1].optional:
-        return parts
-    at = next((at for at, token in enumerate(tokens) if token.kind == "optional"), 0)
-    joined = len(parts) == 2 and (parts[1].amount is None or parts[1].shared)
-    two = joined and all(token.text != "," for token in tokens[:at])
-    return [replace(part, optional=True) for part in parts] if two or tokens[at].value == "all" else parts
 
 
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
@@ -200,6 +190,16 @@ def _from_fruit(items: list[object]) -> list[object]:
     return items[:at] + items[at + 1 :] if counted and not told else items
 
 
+def _more_of_fruit(items: list[object]) -> list[object]:
+    """The items with "and" before what else is taken of fruits: "zest of 1 lime plus juice of 2"."""
+    of_fruit = [
+        text_of(item) in _PLUS and text_of(one) in TAKEN and text_of(two) == "of"
+        for item, one, two in zip(items, [*items[1:], None], [*items[2:], None, None], strict=False)
+    ]
+    return [_AND if plus else item for item, plus in zip(items, of_fruit, strict=True)]
+
+
+_PLUS, _AND = frozenset({"plus", "+"}), Token("and", "joiner", "and")
 _SMALL_UNITS = frozenset({"g", "gr", "gram", "ml"})
 _SUMMED = WEIGHABLE | {"package"}
 _MORE_OR_LESS = LESS | {"plus", "+", "and"}
@@ -325,6 +325,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"from {wide.low:g} to {wide.high:g} is no range: the first number may count something else"
     if bare := _bare(items, parts):
         return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
+    if _counts_in_bracket(items, parts):
+        return "a bracket counts the food, which was not read"
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
 
@@ -471,6 +473,24 @@ def _is_measured(part: Part) -> bool:
     if part.to_taste or part.optional or not part.phrases or part.phrases[0].tokens[-1] in SEASONINGS:
         return False
     return not any(word.startswith(_PURPOSES) for word in part.words)
+
+
+def _counts_in_bracket(items: Items, parts: Sequence[Part]) -> bool:
+    """ "Eggs (4 if small, 3 if large)": a number begins a piece of a bracket, and the food has no amount."""
+    if len(parts) != 1 or parts[0].amount is not None:
+        return False
+    held = [item for item in items if isinstance(item, tuple) and item]
+    if any(text_of(item) in _PROPORTIONS for bracket in held for item in bracket):
+        return False  # "butter (1 part to 2 parts flour)"
+    pieces = (piece for bracket in held for piece in split(bracket))
+    return any(is_number(piece[0]) and _goes_on_in_words(piece[1]) for piece in pieces if len(piece) > 1)
+
+
+_PROPORTIONS = frozenset({"part", "parts"})
+
+
+def _goes_on_in_words(item: object) -> bool:
+    return isinstance(item, Token) and item.kind not in ("mark", "number")
 
 
 # An alternative's own amount stands so near behind its "or"; no part counts it.

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import pairwise, takewhile
+from itertools import takewhile
 
 from service.core.amount import Items, is_number, text_of
 from service.core.line_text import as_read
@@ -209,27 +209,6 @@ def chosen(tokens: Sequence[Token]) -> list[Token]:
         elif found[-1].text == ";":  # "chicken breasts; I use thighs" names one food
             found[-1] = Token("or", "joiner", "or")
     return found
-
-
-def without_choice(tokens: Sequence[Token]) -> Sequence[Token]:
-    """The tokens without what may be done to a food: "1 cup sesame (optionally roasted)" is not itself left out.
-
-    Nor is the flour of "400 g flour (500 g if using yogurt)": behind the words stands what they speak of.
-    """
-    if all(token.text not in _OPEN for token in tokens):
-        return tokens
-    told: list[Token] = []
-    for token, behind in pairwise((*tokens, None)):
-        kind = behind.kind if behind is not None else ""
-        if told and told[-1].text == "optionally" and token is not None and token.kind in _DONE:
-            told.pop()
-        elif token is not None:
-            told.append(Token(token.text, "remark") if token.text == "if using" and kind == "word" else token)
-    return told
-
-
-_OPEN = frozenset({"optionally", "if using"})
-_DONE = frozenset({"preparation", "state"})
 
 
 def _chooses(tokens: Sequence[Token], at: int) -> bool:

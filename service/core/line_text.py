@@ -74,6 +74,9 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("t", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|,|$))(?!\s+bone)"), "tsp"),  # "2 t"
 )
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
+# How many shrimp go to a pound, by which they are graded: "prawns (16/20)".
+_GRADES = "8/12|10/15|13/15|16/20|21/25|26/30|31/35|31/40|36/40|41/50|51/60|61/70|71/90"
+_GRADED = r"[ -]?(?:count|ct)\b|(?= (?:[a-z]+ ){0,3}(?:shrimp|prawn)|[),;]|$)"
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 _FOLDED: tuple[_Rule, ...] = (
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
@@ -88,6 +91,7 @@ _FOLDED: tuple[_Rule, ...] = (
     # of several nobody knows whether each or all weigh it: no share, which a doubt is told of as of a range
     ("/", re.compile(r"(?<![\d/.])([2-9]|\d\d)/(?=\d{3,4} ?(?:g|gr|gms?|grams?|ml)\b)"), r"\1 / "),
     ("/", re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b"), ""),  # "2/3rds cup"
+    ("/", re.compile(rf"(?<![\d/.])(?:{_GRADES})(?:{_GRADED})"), ""),
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),
     ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})"), "ml "),

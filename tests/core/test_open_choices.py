@@ -21,6 +21,16 @@ OPEN = [
     ("1 cup pumpkin seeds (optionally toasted)", [False]),
     ("300 g flour (350 g if using yogurt)", [False]),
     ("a handful of dill, if using", [True]),
+    # a condition of more of it, of how it is done, of another kind of it
+    ("1/2 cup milk, or more if needed", [False]),
+    ("2 cups flour (more if needed)", [False]),
+    ("1 tsp cayenne, more if you like it hot", [False]),
+    ("4 peaches (peeled if you like)", [False]),
+    ("2 onions, red if you have them", [False]),
+    ("Salt (flaky salt if you have it) and pepper", [False, False]),
+    ("1 tbsp honey if you like it sweet", [True]),
+    ("Chives, for garnish if desired", [True]),
+    ("lettuce, onion, tomato if you like", [False, False, True]),
 ]
 
 
@@ -46,6 +56,26 @@ def test_or_two_is_a_range(resolver: Resolver, line: str, one: float, two: float
     grams = resolver.resolve(line).parts[0].grams
     assert grams is not None
     assert grams.value == pytest.approx((one + two) / 2, rel=0.01)
+
+
+@pytest.mark.parametrize("line", ["Eggs (5 if small, 4 if large)", "Lemons (1 per guest)"])
+def test_what_a_bracket_counts_is_not_passed_over(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "check"
+
+
+@pytest.mark.parametrize(
+    ("line", "grams"), [("prawns (16/20)", None), ("1 lb shrimp, 21/25 count", 453.6), ("1 lb 26/30 shrimp", 453.6)]
+)
+def test_a_grade_of_shrimp_is_no_share(resolver: Resolver, line: str, grams: float | None) -> None:
+    part = resolver.resolve(line).parts[0]
+    assert part.outcome == "resolved"
+    assert part.grams is not None
+    assert part.grams.value == (pytest.approx(grams, rel=0.01) if grams else None)
+
+
+@pytest.mark.parametrize("line", ["Zest of 1 lime plus juice of 2", "Zest of 1 lime + juice of 2"])
+def test_juice_beside_zest_is_counted(resolver: Resolver, line: str) -> None:
+    assert [part.grams and part.grams.value for part in resolver.resolve(line).parts] == [4, 88]
 
 
 # a shape or thickness is no measure
