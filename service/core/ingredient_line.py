@@ -415,6 +415,8 @@ def _divided_or_done(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> s
     opens = at == 1 and lexicon.measures.kind(before) in HOLDERS and not before.several
     if opens and any(map(_is_word, items[2:3])) and any(one.measure in (None, before.value) for one in amounts):
         return f"'{before.text}' may be what is counted, or what is done with it"
+    if before.text in TAKEN and parts[0].taken:
+        return ""  # "juice 1/2 lemon", either way
     if at == 1 and _heads_name(before, parts, lexicon):
         return f"'{before.text}' may be what is meant, or what is done with it"  # "peel 1 kg potatoes"
     return ""

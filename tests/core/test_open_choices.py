@@ -73,6 +73,41 @@ def test_a_grade_of_shrimp_is_no_share(resolver: Resolver, line: str, grams: flo
     assert part.grams.value == (pytest.approx(grams, rel=0.01) if grams else None)
 
 
+@pytest.mark.parametrize(
+    ("line", "grams"),
+    [
+        ("juice 1/2 lemon", 24),
+        ("zest 1 lemon", 6),
+        ("a dessert spoonful of sugar", 8.5),
+        ("1 overfilled teaspoon cinnamon", 3.9),
+        ("2 cebollas grandes", 300),
+        ("1 kleine Zwiebel", 70),
+        ("1 vaso de agua", 200),
+        ("una pizca de sal", 0.4),
+        ("3 c. à soupe d'huile d'olive", 41.1),
+        ("250 g d'oignons", 250),
+    ],
+)
+def test_measures_and_sizes_of_other_kitchens(resolver: Resolver, line: str, grams: float) -> None:
+    part = resolver.resolve(line).parts[0]
+    assert (part.outcome, part.grams and part.grams.value) == ("resolved", pytest.approx(grams, rel=0.02))
+
+
+@pytest.mark.parametrize(
+    ("line", "outcome", "code"),
+    [
+        ("2 cups chicken stock made with 1 cube", "resolved", "06481"),
+        ("1 litre beef stock (from 2 stock cubes)", "resolved", "06476"),
+        ("500 ml vegetable stock, made from a cube", "check", "06481"),
+        ("500 ml chicken stock", "resolved", "06172"),
+    ],
+)
+def test_stock_of_cubes_is_not_home_made(resolver: Resolver, line: str, outcome: str, code: str) -> None:
+    part = resolver.resolve(line).parts[0]
+    assert part.food is not None
+    assert (part.outcome, part.food.code) == (outcome, code)
+
+
 @pytest.mark.parametrize("line", ["Zest of 1 lime plus juice of 2", "Zest of 1 lime + juice of 2"])
 def test_juice_beside_zest_is_counted(resolver: Resolver, line: str) -> None:
     assert [part.grams and part.grams.value for part in resolver.resolve(line).parts] == [4, 88]
