@@ -317,6 +317,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"the first choice may be of the {head}, too"
     if none := _unread_none(items, parts, lexicon):
         return f"'{none}' may say that the food holds none of something"
+    if is_number(first) and not _PROPORTIONS.isdisjoint(map(text_of, items[1:2])):
+        return "a part of a mixture is no amount of its own"
     if "/" in "".join(said) and (odd := next((text for text in said if _is_odd_share(text)), "")):
         return f"'{odd}' may be a count and what it weighs"
     if divided := _divided_or_done(items, parts, lexicon):

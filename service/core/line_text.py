@@ -79,7 +79,7 @@ _GRADES = "8/12|10/15|13/15|16/20|21/25|26/30|31/35|31/40|36/40|41/50|51/60|61/7
 _GRADED = r"[ -]?(?:count|ct)\b|(?= (?:[a-z]+ ){0,3}(?:shrimp|prawn)|[),;]|$)"
 _BEFORE_DE = "|".join(rf"(?<=\b{unit} )" for unit in "g kg ml cl soupe cafe verre tasse pincee".split())
 # "(made with 1 stock cube)", "from a cube", said of stock
-_MADE = r"\b(?:made (?:up )?|prepared )?(?:from|with|using)"
+_MADE = r"\b(?:(?:made (?:up )?|prepared )(?:from|with|using)|(?<!made )from)"
 _SOME = r"(?:an?|one|two|1/2|½|\d)"
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 _FOLDED: tuple[_Rule, ...] = (
@@ -106,6 +106,8 @@ _FOLDED: tuple[_Rule, ...] = (
     ("glove", re.compile(r"\b(?:garlic gloves?\b|gloves? (?=(?:of )?garlic\b))"), _cloves),
     ("bayleave", re.compile(r"\bbayleaves\b"), "bay leaves"),
     ("cube", re.compile(rf",? ?\(?{_MADE} {_SOME} (?:stock |bouillon )?cubes?\b\)?"), " from cube"),
+    ("x", re.compile(r"\((?:x ?(\d{1,2})|(\d{1,2}) ?x)\)"), r"(\1\2)"),  # "onions (x3)"
+    *((part, re.compile(rf"\b(chicken|turkey|duck|rabbit) {part}s\b"), r"\1 pieces") for part in ("part", "joint", "portion")),
     ("d'", re.compile(rf"(?:{_BEFORE_DE})d'(?=[aeiouh])"), "de "),  # "2 c. à soupe d'huile"
     ("un-", re.compile(r"\bun-(?=cooked|salted|sweetened|peeled|bleached|flavou?red|ripe|toasted|baked)"), "un"),
     # "2 (3 1/2) pound chickens"

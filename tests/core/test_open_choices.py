@@ -94,6 +94,30 @@ def test_measures_and_sizes_of_other_kitchens(resolver: Resolver, line: str, gra
 
 
 @pytest.mark.parametrize(
+    ("line", "outcome", "grams"),
+    [
+        ("1 part lemon juice", "check", 48),
+        ("2 parts egg yolks", "check", 34),
+        ("6 turkey parts", "resolved", 660),
+        ("8 chicken joints", "resolved", 880),
+        ("onions (x3)", "resolved", 330),
+        ("1 bunch beets with greens", "resolved", None),
+    ],
+)
+def test_parts_are_no_whole_foods(resolver: Resolver, line: str, outcome: str, grams: float | None) -> None:
+    part = resolver.resolve(line).parts[0]
+    assert part.outcome == outcome
+    assert part.food is not None
+    assert "greens" not in part.food.description
+    assert grams is None or (part.grams is not None and part.grams.value == pytest.approx(grams, rel=0.02))
+
+
+@pytest.mark.parametrize("line", ["2 cups water with 1 stock cube", "1 litre water with 2 bouillon cubes"])
+def test_a_cube_beside_water_is_counted(resolver: Resolver, line: str) -> None:
+    assert len(resolver.resolve(line).parts) == 2
+
+
+@pytest.mark.parametrize(
     ("line", "outcome", "code"),
     [
         ("2 cups chicken stock made with 1 cube", "resolved", "06481"),
