@@ -108,6 +108,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items = _from_fruit(items) if "from" in said else items
     items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
     items = _or_one_more(items) if "or" in said else items
+    items = _more_apart(items) if said & _PLUS else items
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
@@ -199,6 +200,18 @@ def _more_of_fruit(items: list[object]) -> list[object]:
     return [_AND if plus else item for item, plus in zip(items, of_fruit, strict=True)]
 
 
+def _more_apart(items: list[object]) -> list[object]:
+    """The items with a comma before more of the same food: "300 g strawberries + 6 to decorate"."""
+    for at in range(2, len(items) - 2):
+        item, behind = items[at], items[at + 2]
+        if text_of(item) not in _PLUS or not is_number(items[at + 1]) or not _is_word(items[at - 1]):
+            continue
+        if isinstance(behind, Token) and behind.kind == "remark" and behind.text.startswith(_PURPOSES):
+            return [*items[:at], _COMMA, Token("plus", "remark"), *items[at + 1 :]]
+    return items
+
+
+_COMMA = Token(",", "mark", ",")
 _PLUS, _AND = frozenset({"plus", "+"}), Token("and", "joiner", "and")
 _SMALL_UNITS = frozenset({"g", "gr", "gram", "ml"})
 _SUMMED = WEIGHABLE | {"package"}
@@ -227,7 +240,7 @@ def _length_apart(items: list[object]) -> list[object]:
         told = text_of(behind) in _ACROSS
         ends = behind is None or (isinstance(behind, Token) and behind.kind == "mark")
         if told or (ends and not piece):
-            return [*items[: at - 1], Token(",", "mark", ","), *items[at - 1 :]]
+            return [*items[: at - 1], _COMMA, *items[at - 1 :]]
     return items
 
 
@@ -240,7 +253,7 @@ def _thickness_first(items: list[object]) -> list[object]:
     between = [text_of(item) for item in items[size[1] : thick] if text_of(item) != "-"]
     if len(between) != 1 or between[0] not in _LENGTH_WORDS:
         return []
-    return [items[0], *items[thick + 1 :], Token(",", "mark", ","), *items[1 : thick + 1]]
+    return [items[0], *items[thick + 1 :], _COMMA, *items[1 : thick + 1]]
 
 
 _MOST_THICK, _FEWEST_THICK = 7, 3

@@ -77,6 +77,7 @@ _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 # How many shrimp go to a pound, by which they are graded: "prawns (16/20)".
 _GRADES = "8/12|10/15|13/15|16/20|21/25|26/30|31/35|31/40|36/40|41/50|51/60|61/70|71/90"
 _GRADED = r"[ -]?(?:count|ct)\b|(?= (?:[a-z]+ ){0,3}(?:shrimp|prawn)|[),;]|$)"
+_JOINTS = ("parts", "joints", "portions")
 _BEFORE_DE = "|".join(rf"(?<=\b{unit} )" for unit in "g kg ml cl soupe cafe verre tasse pincee".split())
 # "(made with 1 stock cube)", "from a cube", said of stock
 _MADE = r"\b(?:(?:made (?:up )?|prepared )(?:from|with|using)|(?<!made )from)"
@@ -107,7 +108,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("bayleave", re.compile(r"\bbayleaves\b"), "bay leaves"),
     ("cube", re.compile(rf",? ?\(?{_MADE} {_SOME} (?:stock |bouillon )?cubes?\b\)?"), " from cube"),
     ("x", re.compile(r"\((?:x ?(\d{1,2})|(\d{1,2}) ?x)\)"), r"(\1\2)"),  # "onions (x3)"
-    *((part, re.compile(rf"\b(chicken|turkey|duck|rabbit) {part}s\b"), r"\1 pieces") for part in ("part", "joint", "portion")),
+    *((part, re.compile(rf"\b(chicken|turkey|duck|rabbit) {part}\b"), r"\1 pieces") for part in _JOINTS),
     ("d'", re.compile(rf"(?:{_BEFORE_DE})d'(?=[aeiouh])"), "de "),  # "2 c. à soupe d'huile"
     ("un-", re.compile(r"\bun-(?=cooked|salted|sweetened|peeled|bleached|flavou?red|ripe|toasted|baked)"), "un"),
     # "2 (3 1/2) pound chickens"

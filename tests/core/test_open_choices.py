@@ -27,6 +27,8 @@ OPEN = [
     ("1 tsp cayenne, more if you like it hot", [False]),
     ("4 peaches (peeled if you like)", [False]),
     ("2 onions, red if you have them", [False]),
+    ("1 tbsp sherry (you can skip this)", [True]),
+    ("2 tbsp sherry (don't skip this!)", [False]),
     ("Salt (flaky salt if you have it) and pepper", [False, False]),
     ("1 tbsp honey if you like it sweet", [True]),
     ("Chives, for garnish if desired", [True]),
@@ -110,6 +112,21 @@ def test_parts_are_no_whole_foods(resolver: Resolver, line: str, outcome: str, g
     assert part.food is not None
     assert "greens" not in part.food.description
     assert grams is None or (part.grams is not None and part.grams.value == pytest.approx(grams, rel=0.02))
+
+
+@pytest.mark.parametrize(
+    ("line", "grams"),
+    [("250 g strawberries + 5 to decorate", 310), ("3 eggs plus one to glaze", 200), ("2 limes + 1 for garnish", 201)],
+)
+def test_more_of_a_food_is_counted_without_a_comma(resolver: Resolver, line: str, grams: float) -> None:
+    weight = resolver.resolve(line).parts[0].grams
+    assert weight is not None
+    assert weight.value == pytest.approx(grams, rel=0.02)
+
+
+@pytest.mark.parametrize("line", ["Spring onion, green part only", "leeks, white and light green parts only"])
+def test_a_part_of_a_plant_heads_no_list(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "resolved"
 
 
 @pytest.mark.parametrize("line", ["2 cups water with 1 stock cube", "1 litre water with 2 bouillon cubes"])
