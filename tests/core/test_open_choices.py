@@ -115,6 +115,25 @@ def test_parts_are_no_whole_foods(resolver: Resolver, line: str, outcome: str, g
 
 
 @pytest.mark.parametrize(
+    ("line", "low", "high"),
+    [
+        ("2 cups macaroni", 230, 250),
+        ("2 cups elbow macaroni", 240, 248),
+        ("1 cup fusilli", 94, 98),
+        ("1 cup rigatoni", 93, 97),
+        ("1 cup avocado", 140, 152),
+        ("1 cup mashed avocado", 230, 230),
+        ("1 cup strawberries", 144, 144),
+    ],
+)
+def test_a_cup_is_of_the_shape_that_is_meant(resolver: Resolver, line: str, low: float, high: float) -> None:
+    weight = resolver.resolve(line).parts[0].grams
+    assert weight is not None
+    assert weight.value is not None
+    assert low <= weight.value <= high
+
+
+@pytest.mark.parametrize(
     ("line", "grams"),
     [("250 g strawberries + 5 to decorate", 310), ("3 eggs plus one to glaze", 200), ("2 limes + 1 for garnish", 201)],
 )
