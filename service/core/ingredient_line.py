@@ -342,6 +342,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
     if _counts_in_bracket(items, parts):
         return "a bracket counts the food, which was not read"
+    if _weighs_in_bracket(items, parts, lexicon):
+        return "a bracket states a weight, which was not read"
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
 
@@ -501,6 +503,15 @@ def _counts_in_bracket(items: Items, parts: Sequence[Part]) -> bool:
         return False  # "butter (1 part to 2 parts flour)"
     pieces = (piece for bracket in held for piece in split(bracket))
     return any(is_number(piece[0]) and _goes_on_in_words(piece[1]) for piece in pieces if len(piece) > 1)
+
+
+def _weighs_in_bracket(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """ "1 (28-ounce can, chilled) tomatoes": a count alone was read, and a bracket begins with a weight or volume."""
+    amount = parts[0].amount if len(parts) == 1 else None
+    if amount is None or amount.measure is not None or amount.combined or parts[0].taken:
+        return False
+    held = (item for item in items if isinstance(item, tuple) and len(item) > 1)
+    return any(is_number(one[0]) and any(lexicon.measures.kind(two) in WEIGHABLE for two in one[1:3]) for one in held)
 
 
 _PROPORTIONS = frozenset({"part", "parts"})

@@ -115,6 +115,22 @@ def test_parts_are_no_whole_foods(resolver: Resolver, line: str, outcome: str, g
 
 
 @pytest.mark.parametrize(
+    ("line", "grams"),
+    [
+        ("1 (28-ounce can) tomatoes", 793.8),
+        ("Two (400 g tins) chickpeas", 800),
+        ("1 (8 oz. package) cream cheese", 226.8),
+        ("3, 6-ounce cans tomato paste", 510.3),
+        ("1 regular can evaporated milk", 377.1),
+    ],
+)
+def test_packages_with_their_size_in_a_bracket(resolver: Resolver, line: str, grams: float) -> None:
+    weight = resolver.resolve(line).parts[0].grams
+    assert weight is not None
+    assert weight.value == pytest.approx(grams, rel=0.01)
+
+
+@pytest.mark.parametrize(
     ("line", "low", "high"),
     [
         ("2 cups macaroni", 230, 250),
