@@ -122,6 +122,9 @@ def test_parts_are_no_whole_foods(resolver: Resolver, line: str, outcome: str, g
         ("1 (8 oz. package) cream cheese", 226.8),
         ("3, 6-ounce cans tomato paste", 510.3),
         ("1 regular can evaporated milk", 377.1),
+        ("2 heads (4 oz each) endive", 226.8),
+        ("3 bunches (50 g each) parsley", 150),
+        ("4 fillets (6 oz each) salmon", 680.4),
     ],
 )
 def test_packages_with_their_size_in_a_bracket(resolver: Resolver, line: str, grams: float) -> None:
