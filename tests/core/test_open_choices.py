@@ -179,9 +179,12 @@ def test_a_cube_beside_water_is_counted(resolver: Resolver, line: str) -> None:
         ("1 litre beef stock (from 2 stock cubes)", "resolved", "06476"),
         ("500 ml vegetable stock, made from a cube", "check", "06481"),
         ("500 ml chicken stock", "resolved", "06172"),
+        # a verb before a food and its amount may be the first word of its name
+        ("skim milk 1 cup", "resolved", "01085"),
+        ("pop corn 50 g", "check", "19034"),
     ],
 )
-def test_stock_of_cubes_is_not_home_made(resolver: Resolver, line: str, outcome: str, code: str) -> None:
+def test_which_food_is_meant(resolver: Resolver, line: str, outcome: str, code: str) -> None:
     part = resolver.resolve(line).parts[0]
     assert part.food is not None
     assert (part.outcome, part.food.code) == (outcome, code)
