@@ -56,6 +56,7 @@ CORE = [
     "choices",
     "part",
     "line_doubts",
+    "left_open",
     "ingredient_line",
     "food_index",
     "near_equal",

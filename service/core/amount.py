@@ -257,6 +257,11 @@ def _may_count(item: object) -> bool:
     return isinstance(item, Token) and (item.kind in OF_AMOUNTS or item.text in _BEFORE_NUMBER)
 
 
+def is_word(item: object) -> bool:
+    """Whether an item is a word that is no measure, number or other part of the grammar."""
+    return isinstance(item, Token) and item.kind == "word"
+
+
 def is_number(item: object) -> bool:
     """Whether an item is a number, in digits or in words."""
     return isinstance(item, Token) and item.kind == "number"
@@ -722,6 +727,9 @@ def _weighs_behind(bracket: Items, first: tuple[Amount, int], words: MeasureWord
     return any(is_number(one) and words.kind(two) == "mass" for one, two in pairwise(bracket[first[1] :]))
 
 
+_EACH = frozenset({"each", "apiece"})
+
+
 def _after_holder(
     items: Items, at: int, amount: Amount, kind: str, words: MeasureWords, further: int
 ) -> tuple[Amount, int]:
@@ -744,6 +752,8 @@ def _after_holder(
             return _times(inner[0], amount), at + 1  # "2 boxes (3 sleeves of 5 oz each)"
         if amount.measure in LENGTHS and words.kinds.get(inner[0].measure) == "mass":
             return amount, at  # "2 chops, 1/2 inch (150 g each)": the weight is of the chops
+        if weighable and isinstance(item, tuple) and not _EACH.isdisjoint(map(text_of, item[inner[1] :])):
+            return replace(amount, also=_times(inner[0], amount)), at + 1  # "2 heads (4 oz each) endive"
         return replace(amount, also=inner[0]), at + 1
     if kind == "package" and amount.package is None and not isinstance(item, tuple):  # "1 tin 400 g chickpeas"
         inner_size, after = _package_size(items, at + (_text(items, at) == "-"), words, further)

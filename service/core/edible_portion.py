@@ -156,6 +156,17 @@ def edible_share(
     return None
 
 
+def share_if_whole(food: FoodEntry, *, said: frozenset[str], states: frozenset[str]) -> EdibleShare | None:
+    """The edible share of a fruit with a rind or stone, if it was weighed whole as it is sold: "1 kg bananas".
+
+    None where the line says that it was weighed cut or without them: "300 g diced mango", "500 g melon flesh".
+    """
+    if states & _READY or not _has_a_rind(food) or not said.isdisjoint(_FLESH | _CUT_FLESH):
+        return None
+    cut_before = any(word.endswith(" weight") for word in said)  # as core/part says it of what stands before the name
+    return None if cut_before or not said.isdisjoint(_NET) else _by_refuse(food)
+
+
 # A frozen bird has its bones as a fresh one has.
 _COLD = frozenset({"frozen"})
 # "Chicken pieces" are joints with their bones; a bird cut into pieces by the cook may have none.
@@ -190,6 +201,10 @@ def _boned(said: frozenset[str]) -> frozenset[str]:
 _IN_ITS_RIND = frozenset({"whole", "skin on"})
 # What is weighed without its rind and stone, whatever else is said of the fruit.
 _FLESH = frozenset({"flesh", "pulp", "segment"})
+_CUT_FLESH = frozenset(
+    "chunk chunks cube cubes ball balls slice slices piece pieces seed seeds aril arils kernel kernels mashed pureed "
+    "puree juice wedge wedges ring rings spear spears prepared stoneless without".split()
+)
 # From this refuse on, percent, a fruit is eaten without its rind, shell or stone: mango 29, papaya 38, melon 49. So is
 # a vegetable whose refuse the publisher calls a rind: spaghetti squash 29.
 _RIND = 20

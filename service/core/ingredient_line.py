@@ -24,7 +24,9 @@ from service.core.amount import (
     Items,
     MeasureWords,
     is_number,
+    is_word,
     read_amount,
+    read_number,
     text_of,
 )
 from service.core.clause import (
@@ -39,6 +41,7 @@ from service.core.clause import (
 )
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
+from service.core.left_open import PURPOSES, left_out_together, without_choice
 from service.core.line_doubts import doubt_of
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
@@ -95,16 +98,20 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     """What the tokens of a line say; of a title of its own or a note, only why it is no food."""
     if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
-    items, left = one_of_them(bracketed(as_denied(chosen(without_need(tokens)))))
+    tokens = without_choice(without_need(tokens), lexicon)
+    items, left = one_of_them(bracketed(as_denied(chosen(tokens))))
     said = frozenset(map(text_of, items))  # most lines lack what these look for
     items = _from_fruit(items) if "from" in said else items
     items = items if said.isdisjoint(IS) else _without_definition(items)
     items = _seasoned(items) if "with" in said and "salt" in said else items
+    items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
+    items = _or_one_more(items) if "or" in said else items
+    items = _more_apart(items) if said & _PLUS else items
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
     reader = ClauseReader(lexicon, small=text == text.lower())
-    parts = _seasonings(_halved(items, reader) or _parts(items, reader))
+    parts = left_out_together(_seasonings(_halved(items, reader) or _parts(items, reader)), tokens)
     reason = "" if parts else "no food is named"
     return IngredientLine(text, tuple(parts), reason, left or doubt_of(text, items, parts, lexicon))
 
@@ -172,6 +179,28 @@ def _from_fruit(items: list[object]) -> list[object]:
     return items[:at] + items[at + 1 :] if counted and not told else items
 
 
+def _more_of_fruit(items: list[object]) -> list[object]:
+    """The items with "and" before what else is taken of fruits: "zest of 1 lime plus juice of 2"."""
+    of_fruit = [
+        text_of(item) in _PLUS and text_of(one) in TAKEN and text_of(two) == "of"
+        for item, one, two in zip(items, [*items[1:], None], [*items[2:], None, None], strict=False)
+    ]
+    return [_AND if plus else item for item, plus in zip(items, of_fruit, strict=True)]
+
+
+def _more_apart(items: list[object]) -> list[object]:
+    """The items with a comma before more of the same food: "300 g strawberries + 6 to decorate"."""
+    for at in range(2, len(items) - 2):
+        item, behind = items[at], items[at + 2]
+        if text_of(item) not in _PLUS or not is_number(items[at + 1]) or not is_word(items[at - 1]):
+            continue
+        if isinstance(behind, Token) and behind.kind == "remark" and behind.text.startswith(PURPOSES):
+            return [*items[:at], _COMMA, Token("plus", "remark"), *items[at + 1 :]]
+    return items
+
+
+_COMMA = Token(",", "mark", ",")
+_PLUS = frozenset({"plus", "+"})
 _SUMMED = WEIGHABLE | {"package"}
 _MORE_OR_LESS = LESS | {"plus", "+", "and"}
 
@@ -187,6 +216,8 @@ def _length_apart(items: list[object]) -> list[object]:
     """
     if not is_number(items[0]):
         return items
+    if thick := _thickness_first(items):
+        return thick
     piece = isinstance(items[1], Token) and items[1].kind == "measure"
     for at in range(3, len(items)):
         before, behind = items[at - 2], items[at + 1] if at + 1 < len(items) else None
@@ -196,8 +227,54 @@ def _length_apart(items: list[object]) -> list[object]:
         told = text_of(behind) in _ACROSS
         ends = behind is None or (isinstance(behind, Token) and behind.kind == "mark")
         if told or (ends and not piece):
-            return [*items[: at - 1], Token(",", "mark", ","), *items[at - 1 :]]
+            return [*items[: at - 1], _COMMA, *items[at - 1 :]]
     return items
+
+
+def _thickness_first(items: list[object]) -> list[object]:
+    """The items of "4 3/4-inch-thick pork chops" with the thickness behind; none of "1 1/2 inch thick steak", one."""
+    thick = next((at for at, item in enumerate(items[:_MOST_THICK]) if text_of(item) == "thick"), 0)
+    count, size = read_number(items[:1], 0), read_number(items, 1)
+    if not thick or count is None or size is None or count[0] < _FEWEST_THICK or size[0] >= 2:
+        return []
+    between = [text_of(item) for item in items[size[1] : thick] if text_of(item) != "-"]
+    if len(between) != 1 or between[0] not in _LENGTH_WORDS:
+        return []
+    return [items[0], *items[thick + 1 :], _COMMA, *items[1 : thick + 1]]
+
+
+_MOST_THICK, _FEWEST_THICK = 7, 3
+
+
+def _or_one_more(items: list[object]) -> list[object]:
+    """The items with the range before what is counted: "a cup or two of milk", "an onion or two", "1 tbsp or 2".
+
+    Not where the second number counts another food: "1 cup or 2 eggs", "an onion or two carrots".
+    """
+    at = next((at for at in range(2, len(items) - 1) if text_of(items[at]) == "or" and is_number(items[at + 1])), 0)
+    second = read_number(items, at + 1) if at else None
+    one = next((place for place in range(max(0, at - _MOST_COUNTED), at) if _is_one(items[place])), -1)
+    if second is None or one < 0 or second[0] != _TWO:
+        return items
+    counted, end = items[one + 1 : at], second[1]
+    behind = items[end] if end < len(items) else None
+    measured = isinstance(counted[-1], Token) and counted[-1].kind == "measure" and text_of(items[at + 1]).isalpha()
+    ends = not isinstance(behind, Token) or behind.kind in _BEHIND_RANGE or behind.text == "of"
+    plain = all(isinstance(item, Token) and item.kind in _COUNTED_KINDS for item in counted)
+    follows = isinstance(behind, Token) and behind.kind in ("measure", "number")
+    if not plain or follows or not (ends or measured):
+        return items
+    return [*items[:one], _ONE, Token("-", "mark", "-"), items[at + 1], *counted, *items[end:]]
+
+
+_ONE, _TWO = Token("1", "number", "1"), 2
+_MOST_COUNTED = 4
+_COUNTED_KINDS = frozenset({"word", "measure", "size", "heap", "state", "preparation"})
+_BEHIND_RANGE = frozenset({"mark", "preparation", "preposition", "remark", "optional", "to taste"})
+
+
+def _is_one(item: object) -> bool:
+    return isinstance(item, Token) and item.text in ("a", "an", "one", "1")
 
 
 def _amount_together(items: list[object], measures: MeasureWords) -> list[object]:

@@ -140,6 +140,8 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     named = [token for token in until_mark(before_bracket(tokens)) if token.kind != "mark"]
     if not named:
         return False
+    if len(named) < len(tokens) and tokens[len(named)].text == ":" and _names_any(tokens[len(named) + 1 :], lexicon):
+        return False  # "For the baking tin: butter and flour"
     either = next((at for at, token in enumerate(named) if token.value in ("or", "and")), len(named))
     if _is_tool(named, lexicon) or _is_vessel(named, tokens[len(named) :], lexicon):
         return True
@@ -173,6 +175,9 @@ def _serves_use(named: Sequence[Token], lexicon: Lexicon) -> bool:
     last = singular(named[-1].text)
     if last not in lexicon.vocabulary.titles.tools or any(token.kind == "remark" for token in named):
         return False
+    kinds = {token.kind for token in named}
+    if "preposition" in kinds and kinds.isdisjoint({"note start", "number"}):
+        return False  # "a thin layer of oil on the pan", but not "heat the oil in a pan"
     if any(lexicon.measures.kind(token) == "mass" for token in named) or named[-_LAST:][0].kind == "number":
         return False  # "500 g patty pans", "toor dal 1 ladle"
     words = [token for token in named if token.kind in ("word", "state", "preparation")]

@@ -10,9 +10,10 @@ from fractions import Fraction
 from itertools import pairwise, takewhile
 
 from service.core import choices, coordination
-from service.core.amount import HOLDERS, WEIGHABLE, Amount, Items, is_number, read_number, text_of
-from service.core.clause import OR_ELSE, SEASONINGS
-from service.core.line_items import NONE
+from service.core.amount import HOLDERS, WEIGHABLE, Amount, Items, is_number, is_word, read_number, text_of
+from service.core.clause import OR_ELSE, SEASONINGS, TAKEN
+from service.core.left_open import PURPOSES
+from service.core.line_items import NONE, split
 from service.core.note import IS
 from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.part import Part
@@ -48,6 +49,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"the amount behind the choices may be of '{other}' too, of which the line states none"
     if none := _unread_none(items, parts, lexicon):
         return f"'{none}' may say that the food holds none of something"
+    if is_number(first) and not _PROPORTIONS.isdisjoint(map(text_of, items[1:2])):
+        return "a part of a mixture is no amount of its own"
     if "/" in "".join(said) and (odd := next((text for text in map(text_of, items) if _is_odd_share(text)), "")):
         return f"'{odd}' may be a count and what it weighs"
     if told := _before_number(items, parts, lexicon):
@@ -56,6 +59,10 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"from {wide.low:g} to {wide.high:g} is no range: the first number may count something else"
     if bare := _bare(items, parts):
         return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
+    if _counts_in_bracket(items, parts):
+        return "a bracket counts the food, which was not read"
+    if _weighs_in_bracket(items, parts, lexicon):
+        return "a bracket states a weight, which was not read"
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
 
@@ -72,11 +79,7 @@ def _takes_share(items: Items) -> bool:
 def _slash_parts(items: Items) -> bool:
     """Whether a slash stands between a noun and an amount: "1 tbsp fresh thyme / 1 tsp dried"."""
     slashes = [at for at, item in enumerate(items[:-1]) if at and text_of(item) == "/"]
-    return any(is_number(items[at + 1]) and _is_word(items[at - 1]) for at in slashes)
-
-
-def _is_word(item: object) -> bool:
-    return isinstance(item, Token) and item.kind == "word"
+    return any(is_number(items[at + 1]) and is_word(items[at - 1]) for at in slashes)
 
 
 _SMALL_UNITS = frozenset({"g", "gr", "gram", "ml"})
@@ -181,9 +184,11 @@ def _before_number(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str
         return f"'{before.text}' before '{text_of(items[at])}' may be a share of it"
     if at > 1:
         return ""
-    holds = lexicon.measures.kind(before) in HOLDERS and not before.several and any(map(_is_word, items[2:3]))
+    holds = lexicon.measures.kind(before) in HOLDERS and not before.several and any(map(is_word, items[2:3]))
     if holds and any(one.measure in (None, before.value) for one in amounts):
         return f"'{before.text}' may be what is counted, or what is done with it"
+    if before.text in TAKEN and parts[0].taken:
+        return ""  # "juice 1/2 lemon", either way
     heads = _heads_name(before, parts, lexicon)
     return f"'{before.text}' may be what is meant, or what is done with it" if heads else ""
 
@@ -256,14 +261,40 @@ def _may_be_choice(parts: Sequence[Part]) -> str:
     return next((part.text for part in others if _is_measured(part)), "")
 
 
-_PURPOSES = ("for ", "to ")
 
 
 def _is_measured(part: Part) -> bool:
     """Whether cooks say how much of a food they take: no salt, nothing for garnish."""
     if part.to_taste or part.optional or not part.phrases or part.phrases[0].tokens[-1] in SEASONINGS:
         return False
-    return not any(word.startswith(_PURPOSES) for word in part.words)
+    return not any(word.startswith(PURPOSES) for word in part.words)
+
+
+def _counts_in_bracket(items: Items, parts: Sequence[Part]) -> bool:
+    """ "Eggs (4 if small, 3 if large)": a number begins a piece of a bracket, and the food has no amount."""
+    if len(parts) != 1 or parts[0].amount is not None:
+        return False
+    held = [item for item in items if isinstance(item, tuple) and item]
+    if any(text_of(item) in _PROPORTIONS for bracket in held for item in bracket):
+        return False  # "butter (1 part to 2 parts flour)"
+    pieces = (piece for bracket in held for piece in split(bracket))
+    return any(is_number(piece[0]) and _goes_on_in_words(piece[1]) for piece in pieces if len(piece) > 1)
+
+
+def _weighs_in_bracket(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """ "1 (28-ounce can, chilled) tomatoes": a count alone was read, and a bracket begins with a weight or volume."""
+    amount = parts[0].amount if len(parts) == 1 else None
+    if amount is None or amount.measure is not None or amount.combined or parts[0].taken:
+        return False
+    held = (item for item in items if isinstance(item, tuple) and len(item) > 1)
+    return any(is_number(one[0]) and any(lexicon.measures.kind(two) in WEIGHABLE for two in one[1:3]) for one in held)
+
+
+_PROPORTIONS = frozenset({"part", "parts"})
+
+
+def _goes_on_in_words(item: object) -> bool:
+    return isinstance(item, Token) and item.kind not in ("mark", "number")
 
 
 # An alternative's own amount stands so near behind its "or"; no part counts it.

@@ -215,7 +215,13 @@ _MOST_CHOSEN = 4
 
 def chosen(tokens: Sequence[Token]) -> list[Token]:
     """The tokens without "I used" behind a mark, where what follows is the kind of food: "oil (I use olive)"."""
-    return [token for at, token in enumerate(tokens) if not (at and token.value == "chosen" and _chooses(tokens, at))]
+    found: list[Token] = []
+    for at, token in enumerate(tokens):
+        if not (at and token.value == "chosen" and _chooses(tokens, at)):
+            found.append(token)
+        elif found[-1].text == ";":  # "chicken breasts; I use thighs" names one food
+            found[-1] = Token("or", "joiner", "or")
+    return found
 
 
 def _chooses(tokens: Sequence[Token], at: int) -> bool:

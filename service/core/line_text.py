@@ -84,6 +84,18 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("t", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|[,;:/+()]|$))(?!\s+bone)"), "tsp"),  # "2 t"
 )
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
+# How many shrimp go to a pound, by which they are graded: "prawns (16/20)".
+_GRADES = "8/12|10/15|13/15|16/20|21/25|26/30|31/35|31/40|36/40|41/50|51/60|61/70|71/90"
+_GRADED = r"[ -]?(?:count|ct)\b|(?= (?:[a-z]+ ){0,3}(?:shrimp|prawn)|[),;]|$)"
+# A size with the package that has it: "1 (28-ounce can) tomatoes", "2, 14-oz cans beans".
+_COUNT = "|".join(rf"(?<={count} )" for count in (r"\d", r"\bone", r"\ba", r"\ban", r"\btwo", r"\bthree", r"\bfour"))
+_SIZE = r"(\d[\d./ ]{0,6})[ -]?(ounces?|oz|g|grams?|ml|kg|lbs?|pounds?)\.?[ -]"
+_PACKS = r"((?:can|tin|jar|package|pkg|packet|bag|box|bottle|carton|tub|container|envelope|pouch)(?:s|es)?)\b\.?"
+_JOINTS = ("parts", "joints", "portions")
+_BEFORE_DE = "|".join(rf"(?<=\b{unit} )" for unit in "g kg ml cl soupe cafe verre tasse pincee".split())
+# "(made with 1 stock cube)", "from a cube", said of stock
+_MADE = r"\b(?:(?:made (?:up )?|prepared )(?:from|with|using)|(?<!made )from)"
+_SOME = r"(?:an?|one|two|1/2|½|\d)"
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
 _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
@@ -112,6 +124,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("/", re.compile(r"(?<=\d/\d)(?:rds?|ths?|nds?)\b"), ""),  # "2/3rds cup"
     # "50-70% chocolate" is one of 60%
     ("%", re.compile(r"(?<![\d.,/])(\d{1,2}(?:\.\d)?) ?%? ?(?:-|to) ?(\d{1,2}(?:\.\d)?) ?%"), _middle),
+    ("/", re.compile(rf"(?<![\d/.])(?:{_GRADES})(?:{_GRADED})"), ""),
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),
     ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})"), "ml "),
@@ -121,6 +134,12 @@ _FOLDED: tuple[_Rule, ...] = (
     ("cl.", re.compile(r"(?<=\d )cl\. (?=garlic\b)"), "clove "),
     ("glove", re.compile(r"\b(?:garlic gloves?\b|gloves? (?=(?:of )?garlic\b))"), _cloves),
     ("bayleave", re.compile(r"\bbayleaves\b"), "bay leaves"),
+    ("cube", re.compile(rf",? ?\(?{_MADE} {_SOME} (?:stock |bouillon )?cubes?\b\)?"), " from cube"),
+    (")", re.compile(rf"(?:{_COUNT})\({_SIZE}{_PACKS}(?:,? each)?\)"), r"(\1 \2) \3"),
+    (",", re.compile(rf"^(\d{{1,2}}), (?={_SIZE}{_PACKS})"), r"\1 "),
+    ("x", re.compile(r"\((?:x ?(\d{1,2})|(\d{1,2}) ?x)\)"), r"(\1\2)"),  # "onions (x3)"
+    *((part, re.compile(rf"\b(chicken|turkey|duck|rabbit) {part}\b"), r"\1 pieces") for part in _JOINTS),
+    ("d'", re.compile(rf"(?:{_BEFORE_DE})d'(?=[aeiouh])"), "de "),  # "2 c. à soupe d'huile"
     ("un-", re.compile(r"\bun-(?=cooked|salted|sweetened|peeled|bleached|flavou?red|ripe|toasted|baked)"), "un"),
     # "2 (3 1/2) pound chickens"
     (")", re.compile(r"(?<=\d )\((\d[\d ./-]{0,8})\)[ -]?(pounds?|lbs?|ounces?|oz)\b\.?"), r"(\1 \2)"),

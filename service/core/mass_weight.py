@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from service.core.amount import Amount
-from service.core.edible_portion import edible_share
+from service.core.edible_portion import edible_share, share_if_whole
 from service.core.measure import OUNCE
 from service.core.volume_weight import by_millilitres
 from service.core.weighed_line import Each, WeighedLine
@@ -36,6 +36,8 @@ def _fluid_ounce(line: WeighedLine) -> Each | None:
 
 # The reason where nobody can say whether something was weighed in its shell, which weighs more than what it holds.
 SHELLED_WHEN = "the weight may be with the shells or without"
+# The reason where nobody can say whether a fruit was weighed whole, "500 g watermelon".
+IN_RIND_WHEN = "the weight may be of the whole fruit or of its flesh"
 _SHELLED = frozenset({"shelled", "shucked"})
 _MOSTLY_SHELL = 0.5  # as an edible share
 
@@ -45,7 +47,11 @@ def _edible(each: Each, line: WeighedLine) -> Each:
     bought = line.as_purchased
     share = edible_share(line.food, line.kin, said=line.said, states=line.states, as_purchased=bought, tables=edible)
     if share is None:
-        return each
+        whole = share_if_whole(line.food, said=line.said, states=line.states)
+        if whole is None:
+            return each
+        cut = each.times(whole.value, whole.low, 1.0)
+        return replace(cut, basis=f"{each.basis}; {whole.basis}", reasons=(*each.reasons, IN_RIND_WHEN))
     cut = each.times(share.value, share.low, share.high)
     reasons = (*each.reasons, share.basis)
     if share.value < _MOSTLY_SHELL and not line.said.isdisjoint(_SHELLED):

@@ -220,7 +220,11 @@ def weighed_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     plain_food = len(food) <= _LONGEST_FOOD and all(token.kind in _OF_FOOD for token in food)
     if not plain_food or not lexicon.names_food(food):
         return ()
-    return [*tokens[1:], first] if first.text.startswith(("for ", "to ")) else tokens[1:]
+    if first.text.startswith(("for ", "to ")):
+        return [*tokens[1:], first]
+    named = Token(first.text, "word", singular(first.text))  # "skim milk 1 cup" is milk that was skimmed
+    name = lexicon.ending([named.key, *(token.key for token in food)])
+    return [named, *tokens[1:]] if name is not None and name.words == len(food) + 1 else tokens[1:]
 
 
 def _behind_time(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:

@@ -95,7 +95,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     """The part of the food that `clause` names; `others` are the further clauses that speak of it."""
     states = frozenset([token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state"])
     held = [bracket for one in (clause, *others) for bracket in one.brackets]
-    held += [bracket for one in clause.alternatives[-1:] for bracket in one.brackets if _tells_cutting(bracket)]
+    held += [bracket for one in clause.alternatives[-1:] for bracket in one.brackets if _tells_of_all(bracket)]
     brackets = _read_amounts(held, amount, states, reader, topping=clause.topping)
     phrases, amount = _phrases(clause, others, brackets, reader.lexicon)
     everything = [*_tokens(clause, others), *brackets.said, *brackets.noted]
@@ -134,7 +134,8 @@ def _is_optional(clause: Clause, others: Sequence[Clause], brackets: _Brackets) 
     """Whether the food may be left out, and not only what is added to it: "2 tbsp oil, plus more if you like"."""
     said = [_tokens(one, ()) for one in (clause, *others)]
     said += [_tokens(one, ()) for other in others for one in other.branches()]
-    behind = [token for one in clause.alternatives[-1:] for token in one.remarks if "optional" in token.text.split()]
+    last = [token for one in clause.alternatives[-1:] for token in (*one.after, *one.remarks)]
+    behind = [token for token in last if token.kind == "optional" or "optional" in token.text.split()]
     return any(map(_leaves_out, (*said, brackets.noted, brackets.said, behind)))  # "1 onion or leek (optional)"
 
 
@@ -188,10 +189,10 @@ def _is_food_alone(token: Token, behind: Token | None, lexicon: Lexicon) -> bool
     return longer is None or token.key not in longer.key
 
 
-def _tells_cutting(bracket: Items) -> bool:
-    """Whether a bracket says how foods are cut, and nothing else: "thyme or rosemary (finely chopped)"."""
-    kinds = [item.kind if isinstance(item, Token) else "" for item in bracket]
-    return "preparation" in kinds and set(kinds) <= {"preparation", "filler"}
+def _tells_of_all(bracket: Items) -> bool:
+    """Whether a bracket behind the last choice speaks of each: "(finely chopped)", "(optional, but good)"."""
+    kinds = [_kind_of(item) for item in bracket]
+    return kinds[:1] == ["optional"] or ("preparation" in kinds and set(kinds) <= {"preparation", "filler"})
 
 
 def _describes_rind(clause: Clause, others: Sequence[Clause]) -> bool:

@@ -99,6 +99,7 @@ def _drained_of_liquid(line: WeighedLine) -> bool:
 # Cuts that make much more of a food go into a cup, and by how much (SR28 09316: pureed 232 g, whole 144 g).
 _CHANGED = frozenset({"mash", "melt", "grind", "crumb", "crush"})
 _PUREED = 1.6
+_MASHED = "mash"
 # What a herb is called that is measured in whole leaves, with much air between.
 _LEAVES = frozenset({"leaf", "leaves"})
 _PACKINGS = frozenset({"pack", "loose"})
@@ -126,9 +127,12 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
     changed = not (row.cuts.isdisjoint(_CHANGED) or met or _customary(row, line))
     misfit = _PUREED if changed else 1.0 if known else 1.2
     low, high = min(value, *near, value / misfit), max(value, *near, value * misfit)
+    if changed and _MASHED in row.cuts:  # who means it mashed says so
+        value, low, high = value / _PUREED, low * 0.9, high / _PUREED
     if not same:
         low, high = min(low, value * 0.95), max(high, value * 1.05)
-    form = line.tokens - line.rows.words
+    described = line.food.description.lower()  # what it is commonly called may be one shape of several: "macaroni"
+    form = frozenset([word for word in line.tokens if word not in line.rows.words or word not in described])
     form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
     if cuts <= _PACKINGS:
         form |= line.said & _LEAVES

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from service.core.amount import LENGTHS, Amount
 from service.core.food import FoodEntry
-from service.core.mass_weight import SHELLED_WHEN
+from service.core.mass_weight import IN_RIND_WHEN, SHELLED_WHEN
 from service.core.measure import measure_kind
 from service.core.package_weight import OF_EACH_OR_ALL, OF_WHICH, UNDRAINED
 from service.core.part import Part
@@ -22,6 +22,7 @@ from service.core.weighed_line import GramWeight
 # Reasons of a weight that differs from shelf to shelf or from house to house.
 _DIFFERING = (
     CONTRADICTING, DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER, OF_EACH_OR_ALL, OF_WHICH, SHELLED_WHEN, UNDRAINED,
+    IN_RIND_WHEN,
 )  # fmt: skip
 
 
