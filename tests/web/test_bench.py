@@ -178,7 +178,8 @@ def test_n_and_p_go_round_the_lines_that_need_a_look(desk: Desk) -> None:
 def test_nothing_is_taken_without_entry_or_weight(desk: Desk) -> None:
     desk.weigh(GAPS)
     desk.bench("barnacle powder").get_by_role("button", name="Take it").click()
-    assert desk.said().startswith("Nothing taken")
+    desk.text_of(".bench__result", "Nothing taken: choose an entry and give a weight.")
+    assert desk.page.locator(".bench__result").is_visible()
     assert desk.line("barnacle powder").locator(".word").inner_text() == "no entry"
 
 

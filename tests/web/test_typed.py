@@ -71,18 +71,15 @@ def test_a_form_of_a_room_outlives(
     assert {desk.page.input_value(f"#{field}") for field in fields} == {""}
 
 
-def test_a_changed_own_food_outlives_another_room_and_no_figure_its_unit(desk: Desk) -> None:
+def test_a_changed_own_food_outlives_another_room(desk: Desk) -> None:
     desk.api("POST", "/foods", json={"description": "Rusk", "components": {"FAT": 3}})
     room(desk, "Own foods")
     desk.page.get_by_role("button", name="Change Rusk").click()
     card = desk.page.locator(".cards > li")
     card.get_by_label("Fat").fill("11")
-    desk.page.fill("#own-new-ENERC", "420")
-    desk.page.select_option("#units", "g kJ")
     room(desk, "Releases")
     room(desk, "Own foods")
     assert card.get_by_label("Fat").input_value() == "11"
-    assert desk.page.input_value("#own-new-ENERC") == ""
 
 
 def test_an_own_food_keeps_what_no_field_shows(desk: Desk) -> None:
@@ -169,20 +166,35 @@ def way(desk: Desk, number: str) -> None:
 
 
 NUMBERS = {
-    "own food": (own_food, "#notice"), "standing choice": (choice, "#notice"), "own weight": (own_weight, "#said"),
-    "cooked weight": (cooked_weight, "#notice"), "servings of a way": (way, "#way-edit [role=alert]"),
+    "own food": (own_food, "#notice"), "standing choice": (choice, "#notice"),
+    "own weight": (own_weight, ".bench__result"), "cooked weight": (cooked_weight, "#notice"), "servings of a way": (way, "#way-edit [role=alert]"),
 }  # fmt: skip
 
 
-@pytest.mark.parametrize("number", ["12e", "1,5"])
+@pytest.mark.parametrize("number", ["12e", "1,5", "1e999"])
 @pytest.mark.parametrize(("act", "where"), NUMBERS.values(), ids=NUMBERS)
 def test_what_is_no_number_is_not_taken_for_one(
     desk: Desk, act: Callable[[Desk, str], None], where: str, number: str
 ) -> None:
-    """Of 1,5 the browser makes 15."""
+    """Of 1,5 the browser makes 15, and what no number can hold it sends as nothing."""
     act(desk, number)
     desk.text_of(where, "is no number")
     assert desk.api("GET", "/own-foods")["own_foods"] == desk.api("GET", "/choices")["choices"] == []
+
+
+@pytest.mark.parametrize(
+    ("before", "key", "after"),
+    [("", "ArrowUp", "1"), ("2.1", "ArrowUp", "3.1"), ("0.5", "ArrowDown", "0"), ("1,5", "ArrowUp", "1,5")],
+)
+def test_a_number_goes_up_and_down_by_one(desk: Desk, before: str, key: str, after: str) -> None:
+    desk.weigh(CHOWDER)
+    field = desk.bench("leek").get_by_label("Own weight")
+    field.fill(before)
+    field.press(key)
+    assert field.input_value() == after
+    desk.page.press("#serves", "ArrowUp")
+    desk.text_of("#said", "Serves 5")
+    assert field.input_value() == after
 
 
 def swapped(desk: Desk, number: str) -> None:
@@ -246,7 +258,74 @@ def test_a_weight_of_a_swap_keeps_the_unit_it_was_typed_in(desk: Desk, units: st
     assert draft(desk)["variants"][0]["swaps"][0]["by"]["grams"] == grams
 
 
+def test_energy_of_an_own_food_keeps_the_unit_it_was_typed_in(desk: Desk) -> None:
+    room(desk, "Own foods")
+    desk.page.fill("#own-new-name", "Rusk")
+    desk.page.fill("#own-new-ENERC", "420")
+    desk.page.select_option("#units", "g kJ")
+    through_releases(desk, "Own foods")
+    assert desk.page.input_value("#own-new-ENERC") == "420"
+    desk.page.get_by_role("button", name="Keep it").click()
+    desk.text_of("#room", "energy")
+    [made] = desk.api("GET", "/own-foods")["own_foods"]
+    assert desk.api("GET", f"/foods/{made['id']}")["form"]["components"] == {"ENERC_KCAL": 420}
+
+
+def test_a_weight_of_the_bench_stays_what_it_is_in_another_unit_and_a_reload(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    bench.get_by_label("Own weight").fill("100")
+    desk.page.select_option("#units", "oz kcal")
+    desk.page.reload()
+    desk.weighed()
+    desk.bench("leek")
+    assert bench.get_by_label("Own weight").input_value() == "3.53"
+    taken(desk)
+    desk.text_of("#said", "Taken.")
+    assert draft(desk)["sections"][0]["lines"][1]["grams"] == 100
+
+
 # ---- the bench ------------------------------------------------------------------------------------------------------
+
+
+def test_a_measure_that_is_pressed_stands_where_the_bench_is_drawn_anew(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    bench.get_by_label("Own weight").fill("5")
+    bench.get_by_role("button", name="1 leek").click()
+    for act in (renamed, reloaded):
+        act(desk)
+        if not bench.count():
+            desk.bench("leek")
+        assert bench.get_by_label("Own weight").input_value() == "89"
+
+
+def test_an_own_food_that_is_half_typed_is_not_lost_with_what_is_taken(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    bench.get_by_label("Own weight").fill("70")
+    bench.get_by_role("button", name="Enter an own food").click()
+    bench.get_by_label("Fat").fill("3")
+    taken(desk)
+    desk.text_of(".bench__result", "Nothing taken: choose the own food that you put in, or close it.")
+    bench.get_by_role("button", name="Choose this own food").click()
+    desk.text_of(".own-food__told", "is entered and chosen")
+    taken(desk)
+    desk.text_of("#said", "Taken.")
+    assert draft(desk)["sections"][0]["lines"][1]["food"].startswith("own:")
+
+
+def test_it_is_said_where_a_half_filled_bench_has_no_line_any_more(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    desk.bench("leek").get_by_label("Own weight").fill("55")
+    desk.page.click("#as-text")
+    desk.page.fill("#list-text", desk.page.input_value("#list-text").replace("1 leek", "2 leeks"))
+    desk.page.click("#weigh")
+    desk.text_of("#notice", "What you put in for “1 leek, sliced” was not taken: no line reads so any more.")
+    desk.page.get_by_role("button", name="Take it back").click()
+    desk.text_of("#said", "Taken back")
+    desk.weighed()
+    assert desk.bench("leek").get_by_label("Own weight").input_value() == "55"
 
 
 def moved(desk: Desk) -> None:
@@ -273,7 +352,7 @@ def test_nothing_becomes_of_a_line_whose_number_is_none(
     bench.get_by_label(field).press("Tab")
     desk.text_of(".bench__result", "is no number")
     act(desk)
-    desk.text_of("#said", "is no number")
+    desk.text_of(".bench__result", "Nothing")
     desk.settle()
     assert draft(desk) == before
     assert bench.get_by_label(field).input_value() == typed
@@ -287,7 +366,7 @@ def test_what_is_no_number_is_none_when_the_bench_is_drawn_anew(desk: Desk) -> N
     renamed(desk)
     assert bench.get_by_label("Own weight").input_value() == "2,5"
     taken(desk)
-    desk.text_of("#said", "is no number")
+    desk.text_of(".bench__result", "Nothing taken")
 
 
 def test_what_is_typed_for_a_line_is_of_no_other_of_the_same_words(desk: Desk) -> None:
@@ -364,6 +443,9 @@ def test_what_is_typed_on_the_bench_outlives(desk: Desk, act: Callable[[Desk], N
     act(desk)
     assert bench.get_by_label("Own weight").input_value() == "123"
     assert bench.get_by_label("Fat").input_value() == "7"
+    own = bench.get_by_role("button", name="Enter an own food")
+    assert own.get_attribute("aria-expanded") == "true"
+    own.click()
     bench.get_by_role("button", name="Take it").click()
     desk.text_of("#said", "Taken.")
     desk.weighed()
@@ -388,6 +470,26 @@ def test_a_search_that_is_answered_late_does_not_stand_under_other_words(desk: D
     bench.get_by_label("Search the tables").press_sequentially("leye")
     desk.page.wait_for_timeout(1500)
     assert "walleye" in bench.locator(".offers").nth(1).inner_text()
+
+
+@pytest.mark.parametrize("act", [lambda _desk: None, lambda desk: desk.page.reload()], ids=["here", "after a reload"])
+def test_a_food_of_a_standing_choice_stays_chosen_when_other_words_are_looked_for(
+    desk: Desk, act: Callable[[Desk], Any]
+) -> None:
+    room(desk, "Standing choices")
+    desk.page.fill("#choice-phrase", "pike")
+    desk.page.fill("#choice-search", "walleye")
+    desk.page.locator("[name=choice-food]").first.check()
+    chosen = desk.page.locator("[name=choice-food]:checked").input_value()
+    desk.page.fill("#choice-search", "leek")
+    act(desk)
+    desk.text_of(".offers", "Leek")
+    assert desk.page.locator("[name=choice-food]:checked").input_value() == chosen
+    desk.page.fill("#choice-search", "")
+    desk.until("!document.querySelector('[name=choice-food]')")
+    desk.page.fill("#choice-search", "walleye")
+    desk.text_of(".offers", "walleye")
+    assert desk.page.locator("[name=choice-food]:checked").count() == 0
 
 
 def test_what_was_found_by_a_search_stays_chosen_when_the_bench_is_drawn_anew(desk: Desk) -> None:
@@ -448,6 +550,58 @@ def test_a_name_that_is_half_typed_outlives_a_reload(desk: Desk) -> None:
     desk.weighed()
     desk.page.get_by_role("button", name="Change section Chowder").click()
     assert desk.page.input_value("#section-name-0") == "Stew"
+
+
+def test_the_name_of_the_recipe_that_is_half_typed_outlives_a_reload(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    desk.page.click("#rename")
+    desk.page.keyboard.type("Quay st")
+    desk.page.reload()
+    desk.weighed()
+    desk.page.click("#rename")
+    assert desk.page.input_value("#recipe-title") == "Quay st"
+    desk.page.keyboard.press("Escape")
+    desk.page.click("#rename")
+    assert desk.page.input_value("#recipe-title") == "Smoked fish chowder plate"
+
+
+def test_what_is_no_number_stands_until_it_is_put_right(desk: Desk) -> None:
+    cooked_weight(desk, "1,5")
+    desk.text_of("#notice", "is no number")
+    desk.page.fill("#serves", "3")
+    desk.page.press("#serves", "Tab")
+    desk.text_of("#said", "Serves 3")
+    assert desk.page.input_value("#makes-cooked") == "1,5"
+    desk.page.click("#new")
+    desk.weigh("2 eggs")
+    assert desk.page.input_value("#makes-cooked") == ""
+
+
+def test_what_is_half_typed_is_of_the_recipe_that_is_saved_apart(desk: Desk) -> None:
+    desk.expected = ("412",)
+    desk.weigh(CHOWDER)
+    recipe = save(desk)
+    desk.bench("leek").get_by_label("Own weight").fill("88")
+    half_a_way(desk)
+    theirs = {"title": "Theirs", "sections": [{"lines": [{"text": "1 leek, sliced"}]}]}
+    desk.api("PUT", f"/recipes/{recipe}", json=theirs, headers={"If-Match": '"1"'})
+    desk.page.fill("#serves", "3")
+    desk.page.press("#serves", "Tab")
+    desk.text_of("#said", "Serves 3")
+    desk.page.click("#save")
+    desk.page.get_by_role("button", name="Save mine as another recipe").click()
+    desk.until(
+        f"/^recipe:.*revision 1$/.test($('standing').textContent) && !location.hash.endsWith('{recipe[6:]}')".replace(
+            "$('standing')", "document.querySelector('#standing')"
+        )
+    )
+    desk.page.reload()
+    desk.weighed()
+    assert desk.page.input_value("#way-name") == "light"
+    assert desk.bench("leek").get_by_label("Own weight").input_value() == "88"
+    desk.open(f"#/recipe/{recipe[7:]}")
+    desk.weighed()
+    assert desk.page.locator("#way-name").count() == 0
 
 
 # ---- a way to serve it ----------------------------------------------------------------------------------------------
@@ -627,6 +781,36 @@ def test_an_own_food_of_a_closed_tab_outlives_the_list_of_recipes(desk: Desk) ->
         else:
             room(other, "Own foods")
             assert tab.input_value("#own-new-name") == "Closed tab food"
+
+
+def test_the_bench_of_a_closed_tab_comes_with_its_draft(desk: Desk) -> None:
+    tab = desk.page.context.new_page()
+    other = Desk(tab, desk.place)
+    other.open()
+    other.weigh(CHOWDER)
+    other.bench("leek").get_by_label("Own weight").fill("55")
+    tab.close()
+    desk.until("(async () => (await navigator.locks.query()).held.length === 1)()")
+    room(desk, "Recipes")
+    desk.page.get_by_role("button", name="Go on with Smoked").click()
+    desk.weighed()
+    assert desk.bench("leek").get_by_label("Own weight").input_value() == "55"
+
+
+def test_a_list_that_is_put_aside_comes_back_with_what_was_typed(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    desk.page.click("#as-text")
+    desk.page.fill("#list-text", "a thought")
+    desk.page.click("#new")
+    desk.page.get_by_role("button", name="Take it back").click()
+    assert desk.page.inner_text("#recipe-name") == "Smoked fish chowder plate"
+    assert desk.page.input_value("#list-text") == "a thought"
+    desk.page.click("#new")
+    desk.weigh("Eggs plate\nServes 2\n\n2 eggs")
+    desk.page.get_by_role("button", name="Take it back").click()
+    desk.text_of("#recipe-name", "Smoked")
+    room(desk, "Recipes")
+    assert desk.page.locator("#room h3").all_inner_texts() == ["Eggs plate"]
 
 
 def test_what_did_not_work_is_over_when_it_works(desk: Desk) -> None:

@@ -11,7 +11,7 @@ import { fitted, stems } from './chosen.js';
 import { keeping, sentence, tell } from './follow.js';
 import * as notices from './notices.js';
 import { busy } from './weigh.js';
-import { NUMBER, forget, half, keepHalf, keepTyped, noNumber, numberIn, ofRecipe } from './typed.js';
+import { NUMBER, forget, half, keepHalf, keepTyped, noNumber, numberIn, ofRecipe, unchanged, unitOf } from './typed.js';
 
 const PAUSE = 180;
 let treatments = null;
@@ -40,10 +40,13 @@ function formOf({ n, id, text }) {
   const same = lineForms(state.form).flatMap((one, at) => one.text === text ? [at + 1] : []);
   return ofRecipe(`bench ${text}${same.length > 1 ? `, ${same.indexOf(n) + 1} of ${same.length}, in ${id}` : ''}`);
 }
-/** What of a bench's own fields is no number, whatever is to become of the line; it is said. */
+/** Say beside the button why it did nothing. */
+const refuse = (box, text) => box.querySelector('.bench__result').replaceChildren(text);
+/** What of a bench's own fields is no number, or would be lost, whatever is to become of the line; it is said. */
 function odd(box, what) {
-  const wrong = noNumber(box.querySelector('.bench__weight'));
-  if (wrong) say(`${what}: ${wrong}.`);
+  const own = box.querySelector('.own-food'), left = own?.typed && !own.hidden && !box.querySelector('.offer :checked')?.value.startsWith('own:');
+  const wrong = noNumber(box.querySelector('.bench__weight')) || (left ? 'choose the own food that you put in, or close it' : '');
+  if (wrong) refuse(box, `${what}: ${wrong}.`);
   return wrong;
 }
 const isTyped = target => { if (target.type !== 'search' && standing) standing.typed = true; };
@@ -95,7 +98,7 @@ function foods(line, draft, set) {
   const scale = h('p', { class: 'bench__scale', 'aria-hidden': 'true' }, h('span', {}), candidates.length ? h('span', {}, 'how sure') : null);
   const found = h('div', { class: 'offers' });
   const take = saved => { found.prepend(offered({ ...saved, confidence: null }, { group, checked: true, take: () => taken(saved.id) })); taken(saved.id); rescale(box); };
-  const own = ownFood(line, part?.text ?? line.text, take);
+  const own = ownFood(line, part?.text ?? line.text, take, unitOf(form, 'own-ENERC'));
   const box = h('fieldset', { class: 'bench__food' }, h('legend', {}, 'Taken as'),
     candidates.length ? [scale, offers] : null, search(line, found, offer, () => rescale(box)), candidates.length ? null : scale, found,
     h('p', { class: 'bench__else' },
@@ -177,24 +180,24 @@ function splitter(line, draft, acts) {
 
 function scales(line, draft, set) {
   const grams = line.parts.length === 1 ? line.parts[0].grams : null;
+  // What was typed before it was drawn anew is in the unit of that time.
   const own = h('input', { ...NUMBER, id: `grams-${line.n}`, on: { input: () => set({ grams: gramsIn(own) }) } });
   const measures = h('div', { class: 'measures' }), basis = h('span', {}), unit = h('span', {});
   const food = line.parts[0]?.food?.id, known = food ? api.food(food).then(found => found.measures.slice(0, 8), () => []) : Promise.resolve([]);
-  const measure = one => button([`${one.amount} ${one.measure}`, h('b', {}, `${weight(one.grams)} ${state.mass}`)], () => { own.value = inUnit(one.grams); set({ grams: one.grams }); }, { class: 'measure' });
-  let mass = null;
+  const measure = one => button([`${one.amount} ${one.measure}`, h('b', {}, `${weight(one.grams)} ${state.mass}`)], () => { own.value = inUnit(one.grams); own.dispatchEvent(new Event('input', { bubbles: true })); set({ grams: one.grams }); }, { class: 'measure' });
   /** In the reader's unit; what was typed stays what it weighs. */
-  const weighed = () => {
-    if (mass === state.mass) return;
-    mass = own.dataset.unit = state.mass;
-    own.placeholder = inUnit(grams?.value);
-    if (!Number.isNaN(draft.grams)) own.value = inUnit(draft.grams);
+  const weighed = (mass = state.mass) => {
+    if (own.dataset.unit === mass) return;
+    own.dataset.unit = mass;
+    own.placeholder = inUnit(grams?.value, mass);
+    if (!Number.isNaN(draft.grams)) own.value = inUnit(draft.grams, mass);
     basis.textContent = reworded(grams?.basis ?? '');
-    unit.textContent = `${massUnit()}, edible part, whole recipe`;
+    unit.textContent = `${mass}, edible part, whole recipe`;
     known.then(found => measures.replaceChildren(...found.map(measure)));
   };
-  weighed();
+  weighed(unitOf(formOf(line), 'grams', state.mass));
   const text = h('input', { type: 'text', id: `text-${line.n}`, dir: 'auto', maxlength: 1000, value: line.text, on: { input: event => set({ text: event.target.value }) } });
-  return h('fieldset', { class: 'bench__weight', on: { rescale: weighed } }, h('legend', {}, 'Weighs'),
+  return h('fieldset', { class: 'bench__weight', on: { rescale: () => weighed() } }, h('legend', {}, 'Weighs'),
     h('p', { class: 'bench__rule' }, h('b', {}, grams?.rule || (line.kind === 'not_food' ? 'a note' : 'no rule')), basis),
     h('p', { class: 'own' }, h('label', { for: own.id }, 'Own weight'), own, unit), measures,
     h('p', { class: 'field' }, h('label', { for: text.id }, 'As written'), text),
@@ -273,9 +276,13 @@ function leaveOut(line, put) {
 const redo = (form, number, draft) => keeping(form, () => { Object.assign(placeOf(form, number).line, draft); });
 
 /** Change the recipe by what was put in for a line, and by `alter`; whether it was weighed. */
-async function putIn(line, draft, mine, acts, alter = null) {
+async function putIn(line, draft, mine, acts, alter = null, same = unchanged()) {
   const here = standing, form = formOf(line), fit = await fitted(line.line, draft, mine);
   let followed;
+  if (!same()) {
+    notices.show('error', `What you put in for “${line.text}” was not taken.`, 'The list has changed meanwhile: look at the line, then take it.');
+    return false;
+  }
   change(form => { followed = redo(form, line.n, fit.draft); alter?.(form); });
   const ok = await acts.weigh({ close: true, at: alter && fit.draft.text });
   if (ok === false) return false;
@@ -330,18 +337,19 @@ async function weighs(line, draft) {
 
 async function takeIt(line, draft, mine, phrase, acts) {
   const radio = document.querySelector(`input[name="food-${line.n}"]:checked`), food = radio?.value ?? line.line.food;
-  const reread = draft.text !== line.text, same = Object.entries(draft).every(([key, value]) => line.line[key] === value);
-  if (odd(standing.box, 'Nothing taken')) return null;
+  const reread = draft.text !== line.text, asWas = Object.entries(draft).every(([key, value]) => line.line[key] === value), same = unchanged();
+  const { box } = standing;
+  if (odd(box, 'Nothing taken')) return null;
   busy(true);
   if (!reread && line.kind !== 'not_food' && line.parts.length < 2 && !(food && (line.known || await weighs(line, { ...draft, food })))) {
     busy(false);
-    return say(`Nothing taken: ${food ? 'give a weight' : 'choose an entry and give a weight'}.`);
+    return refuse(box, `Nothing taken: ${food ? 'give a weight' : 'choose an entry and give a weight'}.`);
   }
-  const confirmed = same || line.kind === 'check' || line.line.food !== null || food !== line.parts[0]?.food?.id;
+  const confirmed = asWas || line.kind === 'check' || line.line.food !== null || food !== line.parts[0]?.food?.id;
   // A line that its kitchen's choice does not reach yet keeps what was chosen for itself.
   const stands = !!(phrase && food) && await acts.stand(phrase, food);
   if (stands === true) draft.food = null; else if (!reread && food && confirmed && line.parts.length < 2) draft.food = food;
-  const ok = await putIn(line, draft, mine, acts);
+  const ok = await putIn(line, draft, mine, acts, null, same);
   if (!ok) return ok === false && say('Nothing taken. The notice says why.');
   const one = component(state.component), way = ways().find(found => found.name === state.way) ?? ways()[0];
   const name = radio?.closest('.offer').querySelector('.offer__name').firstChild.textContent;

@@ -96,8 +96,9 @@ export const dropDraft = () => clear(tab);
 export const keepText = text => { typed = text; keep(own(TEXT), text || null); };
 export const readText = () => typed ??= kept(own(TEXT)) ?? '';
 /** What is half typed in forms that are no recipe, by form and field. */
-export const keepFields = all => keep(own(FIELDS), Object.keys(all).length ? all : null);
-export const readFields = () => kept(own(FIELDS)) ?? {};
+export const keepFields = (all, of = tab) => keep(FIELDS + of, Object.keys(all).length ? all : null);
+export const readFields = (of = tab) => kept(FIELDS + of) ?? {};
+export const withFields = () => named(FIELDS);
 export const keepLooks = () => keep(LOOKS, { energy: state.energy, mass: state.mass, house: state.house, light: document.documentElement.dataset.light ?? '' });
 export const readLooks = () => kept(LOOKS) ?? {};
 
@@ -112,7 +113,7 @@ export const aside = () => kept(ASIDE) ?? [];
 export const forgetAside = is => keep(ASIDE, aside().filter(one => !is(one)));
 /** Keep the recipe at hand, and what is typed, where either is not saved; its id, null where nothing was. */
 export function putAside() {
-  return layDraft(state.mode === 'ready' && state, readText());
+  return layDraft(state.form.sections.length && state, readText());
 }
 function layDraft(draft, text) {
   const { form, saved, key } = draft && JSON.stringify(draft.form) !== draft.saved?.body ? draft : {};

@@ -88,17 +88,6 @@ const acts = {
     if (name === 'component') { check(name, value); drawBars(); } else draw();
     say(name === 'component' ? `Bars show ${component(value).word}` : name === 'way' ? `Weighed ${ways().find(way => way.name === value)?.name ?? value}` : `Ratio on ${value} carbohydrate`);
   },
-  weighed(answer, notes) {
-    // What is being typed in a list that was opened meanwhile stays under the hand.
-    if (!readText()) closeList();
-    look({ fold: true });
-    state.at = 1;
-    draw();
-    if (document.activeElement === $('ledger')) $('ledger').blur();
-    giveFocus(sections().some(section => section.id === 0 && !state.folded.has(0)) ? $('line-1') : document.querySelector('.part h3 button'));
-    const needs = document.querySelectorAll('.word--check, .word--no_match').length;
-    say(`Weighed ${answer.lines.length} lines. ${needs ? `${needs} need a look` : 'Nothing needs a look'}. ${notes}`);
-  },
   openList, closeList,
   saved(recipe) {
     history.replaceState(null, '', `#/recipe/${recipe.id.slice(7)}`);
@@ -174,8 +163,10 @@ function openRoom(name) {
   $('room').hidden = !name;
   document.querySelectorAll('.lintel a').forEach(link => { if (link.getAttribute('href') === `#/${name ?? ''}`) link.setAttribute('aria-current', 'page'); else link.removeAttribute('aria-current'); });
   if (!name) return draw();
-  $('room').replaceChildren(h('p', {}, 'Looking it up …'));
-  return import(`./rooms/${name}.js`).then(room => room[name]($('room'), acts)).then(() => $('room').querySelector('h1').focus(), error => $('room').replaceChildren(h('h1', { tabindex: -1 }, 'That is not here'), h('p', { role: 'alert' }, error.message)));
+  // What comes late is drawn where nobody sees it.
+  const room = h('div', {}, h('p', {}, 'Looking it up …'));
+  $('room').replaceChildren(room);
+  return import(`./rooms/${name}.js`).then(one => one[name](room, acts)).then(() => room.querySelector('h1').focus(), error => room.replaceChildren(h('h1', { tabindex: -1 }, 'That is not here'), h('p', { role: 'alert' }, error.message)));
 }
 
 const go = hash => { if (location.hash !== hash) history.pushState(null, '', hash); };
@@ -189,7 +180,7 @@ async function route() {
   if (name !== 'recipe' || state.saved?.id === `recipe:${number}`) return null;
   return open(number);
 }
-const open = number => acts.guard(async () => acts.show(await api.get(`/recipes/recipe:${number}`)));
+const open = number => acts.guard(async () => { const { hash } = location, recipe = await api.get(`/recipes/recipe:${number}`); return hash === location.hash && acts.show(recipe); });
 
 // ---- controls -------------------------------------------------------------------------------------------------
 

@@ -4,11 +4,12 @@ import { say } from './announcements.js';
 import { change, state } from './state.js';
 import { massUnit } from './figures.js';
 import * as notices from './notices.js';
-import { NUMBER, noNumber, numberIn } from './typed.js';
+import { NUMBER, noNumber, numberIn, ofRecipe } from './typed.js';
 import { gramsIn, inUnit, reworded } from './grams.js';
 
 const POLYOLS = [['all', 'all polyols off'], ['half', 'half the polyols off'], ['by name', 'erythritol off, half the others'], ['none', 'no polyols off']];
 
+let drawn = '';
 export function drawMakes(acts) {
   if (!state.answer) return;
   const { yield: made, net_carbohydrate: net } = state.form;
@@ -26,6 +27,7 @@ export function drawMakes(acts) {
     choice('makes-net', 'Net carbohydrate', POLYOLS, net.polyols, value => set(form => { form.net_carbohydrate.polyols = value; })),
     h('label', { class: 'tick' }, h('input', { type: 'checkbox', id: 'makes-allulose', checked: net.allulose, on: { change: event => set(form => { form.net_carbohydrate.allulose = event.target.checked; }) } }), ' allulose off too'),
     h('p', { class: 'hint' }, [...[...state.answer.weight.notes, state.answer.weight.basis].map(reworded), `net: ${state.answer.per_serving.net_carbohydrate.formula}`].join('; '), '.')];
-  // What is being typed is not drawn anew.
-  lay($('makes-form'), fields.map((one, at) => before[at]?.contains(document.activeElement) ? before[at] : one));
+  // What is being typed, or stands there as no number, is not drawn anew for the same recipe.
+  const same = drawn === (drawn = ofRecipe('')), stays = one => same && one && (one.contains(document.activeElement) || noNumber(one, false));
+  lay($('makes-form'), fields.map((one, at) => stays(before[at]) ? before[at] : one));
 }

@@ -7,13 +7,15 @@ import { renamed, tell } from './follow.js';
 import { forget, keepTyped, ofRecipe } from './typed.js';
 
 export function rename(acts) {
-  const name = $('recipe-name'), input = h('input', { type: 'text', value: state.form.title, maxlength: 300, 'aria-label': 'Name of the recipe' });
+  const name = $('recipe-name'), input = h('input', { type: 'text', id: 'recipe-title', value: state.form.title, maxlength: 300, 'aria-label': 'Name of the recipe' });
+  const box = h('span', { class: 'head__name' }, input), form = ofRecipe('name');
   let left = false;
   const done = ok => {
     if (left) return;
     left = true;
+    forget(form);
     const text = input.value.trim();
-    input.remove();
+    box.remove();
     name.hidden = $('rename').hidden = false;
     $('rename').focus();
     if (ok && text && text !== state.form.title) { change(form => { form.title = text; }); acts.weigh().then(ok => ok && say(`It is called ${text}`)); }
@@ -21,7 +23,8 @@ export function rename(acts) {
   // What the key would do next would be done to the button that gets the focus.
   input.addEventListener('keydown', event => { if (event.key === 'Enter' || event.key === 'Escape') { event.preventDefault(); done(event.key === 'Enter'); } });
   input.addEventListener('blur', () => done(true));
-  name.after(input);
+  keepTyped(form, box);
+  name.after(box);
   name.hidden = $('rename').hidden = true;
   input.focus();
   input.select();

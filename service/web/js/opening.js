@@ -1,16 +1,19 @@
 // One recipe in place of another: what is not saved of the one at hand is put aside first.
 import { $ } from './dom.js';
-import { dropDraft, forgetAside, keepText, putAside } from './drafts.js';
+import { dropDraft, forgetAside, keepText, putAside, readText } from './drafts.js';
 import { look } from './ledger.js';
 import * as notices from './notices.js';
 import { bodyOf, seenAs } from './saving.js';
 import { fresh, isDirty, state } from './state.js';
+import { bring } from './typed.js';
+import { busy } from './weigh.js';
 
 /** Keep what is not saved, and say where it is; its id. */
 function setAside() {
   const id = putAside();
   keepText('');
-  if (id) notices.show('done', `${state.mode === 'ready' ? state.form.title : 'What you typed'} is put aside, not saved.`, 'It stands under Recipes.');
+  busy(false);
+  if (id) notices.show('done', `${state.form.sections.length ? state.form.title : 'What you typed'} is put aside, not saved.`, 'It stands under Recipes.');
   return id;
 }
 const addressOf = saved => saved ? `#/recipe/${saved.id.slice(7)}` : '#/';
@@ -25,19 +28,22 @@ export function show(recipe, latest, acts) {
 }
 
 /** Go on with what was put aside. */
-export function takeUp({ id, form, saved, key, text }, acts) {
+export async function takeUp({ id, form, saved, key, text }, acts) {
   setAside();
   forgetAside(one => one.id === id);
   fresh();
   if (form) Object.assign(state, { form, saved, key, mode: 'ready' });
+  const before = state.turn;
+  await bring([saved?.id, key]).catch(() => {});
+  if (before !== state.turn) return null;
   if (text) keepText(text);
   acts.lead(addressOf(saved), text);
   return form ? acts.weigh() : acts.draw();
 }
 
 export function startAnew(acts) {
-  const { form, saved, key, answer, weighedAt, past } = state, old = structuredClone({ form, saved, key, answer, weighedAt, past }), kept = saved && !isDirty(), id = setAside();
-  const back = () => { forgetAside(one => one.id === id); Object.assign(state, old, { mode: 'ready' }); acts.lead(addressOf(saved)); acts.draw(); };
+  const { form, saved, key, answer, weighedAt, past } = state, old = structuredClone({ form, saved, key, answer, weighedAt, past }), kept = saved && !isDirty(), text = readText(), id = setAside();
+  const back = () => { forgetAside(one => one.id === id); setAside(); fresh(); Object.assign(state, old, form.sections.length && { mode: 'ready' }); keepText(text); acts.lead(addressOf(saved), text); acts.draw(); };
   fresh();
   dropDraft();
   history.replaceState(null, '', '#/');

@@ -9,6 +9,7 @@ import { chosen } from './chosen.js';
 import { keeping, lost } from './follow.js';
 import { clock, massUnit, tagOf, weight, withUnit } from './figures.js';
 import * as notices from './notices.js';
+import { partFromSaved, unchanged } from './typed.js';
 import { failed } from './weigh.js';
 
 const AGAIN = 60_000;
@@ -41,16 +42,23 @@ async function kept(acts) {
   try {
     const answer = await sent(item);
     keepOutbox(besides(item));
-    done(answer, acts);
+    drop(item);
+    if (isHere(item)) done(answer, acts); else say(`${answer.title} is saved as revision ${answer.revision}`);
   } catch (error) {
-    if (error instanceof api.Problem && error.status === 412) return conflict(form, acts);
-    if (error instanceof api.Problem && error.status === 404 && state.saved) return gone(acts);
-    if (error instanceof api.Problem && error.status < 500 && error.status !== 429) return notices.show('error', 'It was not saved.', `${error.message}. It is kept here as a draft.`);
+    if (error instanceof api.Problem && !isPassing(error)) return notSaved(item, error, acts);
     queue(item);
     keepDraft();
     failed(error, acts.retry);
     say('Kept here, and saved when the service answers');
   }
+}
+
+/** What becomes of a save that the service refuses: another recipe may have come in place of it meanwhile. */
+function notSaved(item, error, acts) {
+  if (!isHere(item)) { drop(item); return putAway(item, error); }
+  if (error.status === 412) return conflict(item.body, acts);
+  if (error.status === 404 && state.saved) return gone(acts);
+  return notices.show('error', 'It was not saved.', `${error.message}. It is kept here as a draft.`);
 }
 
 /** What waits here but for what was to be saved of the same recipe before. */
@@ -85,11 +93,12 @@ export async function stand(phrase, food) {
 export async function makeRecipe(section, acts) {
   const form = state.form.sections[section.id];
   if (!form.name) return notices.show('error', 'The section has no name.', 'Name it first: the recipe is called by it.');
-  const body = { title: form.name, servings: state.form.servings, sections: [{ ...form, name: '', optional: false }] };
+  const body = { title: form.name, servings: state.form.servings, sections: [{ ...form, name: '', optional: false }] }, same = unchanged();
   await acts.guard(async () => {
     const { lines, weight } = await api.preview(body), beside = form.lines.filter((_, at) => lines[at].optional);
     if (!lines.some(line => line.counted)) return notices.show('error', 'No recipe was made of it.', 'Each of its lines is optional or left out, so that a line that takes all of it would take nothing.');
     const line = await takingAll(await api.post('/recipes', body), weight.cooked.value);
+    if (!same()) return notices.show('done', `${form.name} is a recipe of its own.`, 'The list was changed meanwhile: no line of it was put in place of the section.');
     let ways;
     change(whole => { const own = whole.sections[section.id], left = own.lines.filter((_, at) => lines[at].optional); ways = keeping(whole, () => { own.lines = [line, ...left]; }); });
     await acts.weigh();
@@ -173,15 +182,15 @@ function putAway({ key, recipe, seen, body }, error) {
 /** Somebody else saved in between: both are offered, neither is overwritten. */
 async function conflict(mine, acts) {
   const again = () => conflict(state.form, acts), silent = error => { notices.show('error', 'Changed elsewhere.', `Nothing was overwritten, and yours is kept here. Theirs cannot be shown: ${error.message}.`, [['Try again', again]]); };
-  const theirs = await api.get(`/recipes/${state.saved.id}`).catch(silent);
-  if (!theirs) return;
+  const { id } = state.saved, theirs = await api.get(`/recipes/${id}`).catch(silent);
+  if (!theirs || state.saved?.id !== id) return;
   const over = async () => { state.saved = { ...state.saved, revision: theirs.revision }; await save(acts); };
-  const apart = async () => { state.saved = null; state.form = { ...state.form, title: `${state.form.title} (mine)` }; await save(acts); };
+  const apart = async () => { partFromSaved(); state.form = { ...state.form, title: `${state.form.title} (mine)` }; await save(acts); };
   notices.show('error', `Changed elsewhere at ${clock(new Date(theirs.saved))}.`, `Revision ${theirs.revision} is not the one you opened. ${differences(theirs, mine)} Nothing was overwritten.`,
     [['Open theirs', () => acts.show(theirs)], ['Save mine over it', over], ['Save mine as another recipe', apart]]);
 }
 
-const gone = acts => notices.show('error', 'This recipe was deleted elsewhere.', 'What you have is kept here as a draft.', [['Save it as a new recipe', () => { state.saved = null; save(acts); }]]);
+const gone = acts => notices.show('error', 'This recipe was deleted elsewhere.', 'What you have is kept here as a draft.', [['Save it as a new recipe', () => { partFromSaved(); save(acts); }]]);
 
 /** Which lines one recipe has and the other has not. */
 export function lineChanges(one, other) {

@@ -8,7 +8,7 @@ import { adds, STATES, ways } from './view.js';
 import { fitted } from './chosen.js';
 import { paired, sentence } from './follow.js';
 import * as notices from './notices.js';
-import { NUMBER, forget, half, keepHalf, noNumber, numberIn, ofRecipe } from './typed.js';
+import { NUMBER, forget, half, keepHalf, noNumber, numberIn, ofRecipe, unchanged } from './typed.js';
 
 const ROWS = [['Energy', 'ENERC'], ['Fat', 'FAT'], ['Protein', 'PROCNT'], ['Total carbohydrate', 'CHOCDF'], ['Fibre', 'FIBTG'], ['Net carbohydrate', 'net']];
 const formNow = () => ofRecipe('way');
@@ -101,7 +101,9 @@ function edit(typed, acts) {
   const swaps = h('div', { class: 'swaps__edit' }, (typed.swaps ?? given.swaps).map((swap, row) => swapField(swap, known(swap, row), texts)));
   const more = button('Swap a line for another', () => { const added = swapField(null, null, texts); swaps.append(added); added.querySelector('select').focus(); }, { disabled: !texts.length });
   const done = async () => {
+    const same = unchanged();
     await Promise.all([...swaps.children].map(row => row.fits));
+    if (!same()) return;
     const wrong = fault(name.value.trim(), at) ?? (rows().some(row => !row.by.text || !row.line) ? 'A swap needs the line that goes out and the one that comes in.' : noNumber(box) || null);
     if (wrong) { told.textContent = wrong; return; }
     const ticked = way => list.filter(([, plain, tick]) => plain !== tick.checked && tick.checked === way).map(([text]) => text), form = formNow(), left = half(form);

@@ -19,6 +19,7 @@ export const state = {
   provisional: null,  // lines that are being weighed
   past: [],           // forms to go back to
   mode: 'empty',      // empty, loading, ready
+  turn: 0,            // of weighings and recipes: what was asked in an earlier one is taken no more
   offline: false, unkept: '',
   way: 'plain', component: 'net', basis: 'net', energy: 'kcal', mass: 'g', house: '',
   only: false, open: null, at: 1, folded: new Set(),
@@ -31,7 +32,7 @@ export const component = key => {
 
 export function fresh() {
   Object.assign(state, { form: NEW(), answer: null, weighedAt: null, saved: null, key: null, provisional: null, past: [],
-    mode: 'empty', way: 'plain', only: false, open: null, at: 1, folded: new Set() });
+    mode: 'empty', turn: state.turn + 1, way: 'plain', only: false, open: null, at: 1, folded: new Set() });
 }
 
 export const lineForms = form => form.sections.flatMap(section => section.lines);

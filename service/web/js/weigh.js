@@ -1,23 +1,26 @@
 // Weighing: a list as text line by line, and a recipe after each change. What fails changes nothing and loses nothing.
+import { $, giveFocus } from './dom.js';
 import { say } from './announcements.js';
 import * as api from './api.js';
 import { keepAnswer, keepDraft, keepText, layAside, readText } from './drafts.js';
+import { look, sections } from './ledger.js';
 import { change, lineForms, state } from './state.js';
 import { clock, count } from './figures.js';
 import { carryAll, chosen, readings } from './chosen.js';
 import { follow, headed, paired, sentence, told } from './follow.js';
 import * as notices from './notices.js';
 import { stream } from './stream.js';
+import { begun } from './typed.js';
 
 // A service that answers at once is not announced as one that is waited for.
 const SILENCE = 100;
 const RETRY = 10, AWAY = 30, FROM_MEMORY = 'the service answers from memory, its database is away: what was saved elsewhere right before may not be in these figures';
 const LONGEST_LINE = 1000, LARGEST = 5 * 1024 * 1024, MOST_LINES = 10_000;
-let turn = 0, refusal = null;
+let refusal = null;
 const sentences = notes => notes.map(sentence).join(' ');
 
 /** Say that the ledger is about to change. */
-export const busy = on => document.getElementById('ledger').setAttribute('aria-busy', String(on));
+export const busy = on => $('ledger').setAttribute('aria-busy', String(on));
 
 /** Put an answer in place of the last one. */
 function accept(answer) {
@@ -26,34 +29,34 @@ function accept(answer) {
   notices.clear('offline');
   notices.clear('loading');
   // An open list in which nothing was typed says what the lines say now.
-  if (!readText()) document.getElementById('list-text').value = asText(state.form);
+  if (!readText()) $('list-text').value = asText(state.form);
   keepDraft();
   keepAnswer();
 }
 
 /** Weigh the recipe as it stands; false where that was refused, null where something else is weighed meanwhile. */
 export async function weighForm(acts, { close = false, at = null } = {}) {
-  const mine = ++turn, { open } = state;
+  const mine = ++state.turn, { open } = state;
   let refused = false;
   if (close) state.open = null;
   keepDraft();
   busy(true);
   try {
     const answer = await api.preview(state.form);
-    if (mine !== turn) return null;
+    if (mine !== state.turn) return null;
     accept(answer);
     // What was said of a change that was refused is over; what is said of anything else stands.
     if (refusal?.isConnected) notices.clear();
     fromMemory(acts);
   } catch (error) {
-    if (mine !== turn) return null;
+    if (mine !== state.turn) return null;
     if (error instanceof api.Problem && error.status < 500 && error.status !== 429) {
       refused = true;
       state.open = open;
       const became = stepBack();
       keepDraft();
       notices.show('error', 'That cannot be weighed.', `${error.message}. ${became}`);
-      refusal = document.getElementById('notice').firstChild;
+      refusal = $('notice').firstChild;
     } else failed(error, () => weighForm(acts).then(acts.draw));
   }
   if (at !== null) state.at = lineForms(state.form).findIndex(line => line.text === at) + 1 || state.at;
@@ -95,7 +98,7 @@ export function failed(error, again) {
 
 /** Mark a line of the list, or one character of it. */
 function goToLine(number, at, acts) {
-  const area = document.getElementById('list-text'), lines = area.value.split('\n'), start = lines.slice(0, number - 1).join('\n').length + (number > 1 ? 1 : 0);
+  const area = $('list-text'), lines = area.value.split('\n'), start = lines.slice(0, number - 1).join('\n').length + (number > 1 ? 1 : 0);
   acts.openList(area.value);
   area.setSelectionRange(start + (at ?? 0), start + (at === null ? lines[number - 1].length : at + 1));
 }
@@ -104,7 +107,7 @@ const isData = text => /^\s*[{[]/.test(text);
 
 /** Weigh a list that was typed or pasted; lines fill in as the service answers. */
 export async function weighText(text, acts) {
-  const mine = ++turn, before = state.form.sections.length ? state.form : null;
+  const mine = ++state.turn, before = state.form.sections.length ? state.form : null;
   const long = faultIn(text);
   notices.clear('error');
   keepText(text);
@@ -112,21 +115,22 @@ export async function weighText(text, acts) {
   if (long) return notices.show('error', 'The list could not be weighed.', `${long.says} Nothing was changed.`, long.line ? [[`Go to line ${long.line}`, () => goToLine(long.line, long.at ?? null, acts)]] : []);
   try {
     if (!isData(text)) await watched(text, mine, acts);
-    if (mine !== turn) return;
+    if (mine !== state.turn) return;
     const answer = await read(text, before);
     await acts.furnish();
-    if (mine !== turn) return;
+    if (mine !== state.turn) return;
     if (before) state.past.push(before);
+    const waiting = before ? halfTaken(before, answer.ledger.recipe) : [];
     accept(answer);
     // What was typed meanwhile waits for its own weighing.
     if (readText() === text) keepText('');
     busy(false);
-    const notes = `${sentences([...answer.notes, ...answer.earlier ? [FROM_MEMORY] : []])} ${state.unkept}`.trim();
-    acts.weighed(answer, notes);
+    const notes = `${sentences([...answer.notes, ...waiting, ...answer.earlier ? [FROM_MEMORY] : []])} ${state.unkept}`.trim();
+    weighed(answer, notes, acts);
     if (notes) notices.show('done', 'Weighed.', notes, before ? [['Take it back', () => undo(acts)]] : []);
     acts.flush();
   } catch (error) {
-    if (mine !== turn) return;
+    if (mine !== state.turn) return;
     state.provisional = null;
     busy(false);
     state.mode = before ? 'ready' : 'empty';
@@ -137,6 +141,25 @@ export async function weighText(text, acts) {
       notices.show('error', 'The list could not be weighed.', `${error.message}. Nothing was changed.`, line ? [[`Go to line ${line}`, () => goToLine(line, null, acts)]] : []);
     } else failed(error, () => weighText(readText() || text, acts));
   }
+}
+
+/** What was put in on the benches of lines that are no more. */
+function halfTaken(before, form) {
+  const [old, now] = [before, form].map(one => lineForms(one).map(line => line.text));
+  return begun(old.filter(text => !now.includes(text))).map(text => `what you put in for “${text}” was not taken: no line reads so any more`);
+}
+
+/** Show a list that was weighed. */
+function weighed(answer, notes, acts) {
+  // What is being typed in a list that was opened meanwhile stays under the hand.
+  if (!readText()) acts.closeList();
+  look({ fold: true });
+  state.at = 1;
+  acts.draw();
+  if (document.activeElement === $('ledger')) $('ledger').blur();
+  giveFocus(sections().some(section => section.id === 0 && !state.folded.has(0)) ? $('line-1') : document.querySelector('.part h3 button'));
+  const needs = document.querySelectorAll('.word--check, .word--no_match').length;
+  say(`Weighed ${answer.lines.length} lines. ${needs ? `${needs} need a look` : 'Nothing needs a look'}. ${notes}`);
 }
 
 function faultIn(text) {
@@ -172,7 +195,7 @@ async function watched(text, mine, acts) {
   state.provisional = state.provisional.filter(section => section.lines.length);
   Object.assign(state, { mode: 'loading', open: null });
   let due = false, done = 0;
-  const draw = () => { due = false; if (mine === turn && state.provisional) { notices.progress(done, places.size); acts.draw(); } };
+  const draw = () => { due = false; if (mine === state.turn && state.provisional) { notices.progress(done, places.size); acts.draw(); } };
   setTimeout(() => { if (!done) draw(); }, SILENCE);
   const coming = stream(text, (result, place) => {
     const line = places.get(place);

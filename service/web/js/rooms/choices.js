@@ -7,7 +7,7 @@ import { gramsIn } from '../grams.js';
 import * as notices from '../notices.js';
 import { handOver } from '../publish.js';
 import { impact } from '../saving.js';
-import { NUMBER, forget, half, keepTyped, noNumber } from '../typed.js';
+import { NUMBER, forget, half, keepHalf, keepTyped, noNumber, unitOf } from '../typed.js';
 
 const SIZES = ['extra small', 'small', 'medium', 'large', 'extra large', 'jumbo'];
 
@@ -32,14 +32,17 @@ export async function choices(room, acts) {
 
 const FORM = 'new choice';
 function adding(again, acts) {
-  const phrase = h('input', { id: 'choice-phrase', type: 'text', maxlength: 200 }), grams = h('input', { id: 'choice-grams', 'data-unit': massUnit(), ...NUMBER });
+  const unit = unitOf(FORM, 'choice-grams', massUnit()), phrase = h('input', { id: 'choice-phrase', type: 'text', maxlength: 200 }), grams = h('input', { id: 'choice-grams', 'data-unit': unit, ...NUMBER });
   const found = h('div', { class: 'offers' }), size = choice('choice-size', 'or this size', [['', '–'], ...SIZES.map(one => [one, one])], '');
   let late = null;
   const offer = food => h('label', { class: 'tick' }, h('input', { type: 'radio', name: 'choice-food', value: food.id, checked: half(FORM)?.['choice-food'] === food.id }), ` ${food.description} `, h('small', {}, food.id));
   const seek = async words => {
-    const { foods } = words ? await api.get(`/foods?limit=6&search=${encodeURIComponent(words)}`) : { foods: [] };
+    if (!words) keepHalf(FORM, { ...half(FORM), 'choice-food': '' });
+    const { foods } = words ? await api.get(`/foods?limit=6&search=${encodeURIComponent(words)}`) : { foods: [] }, id = half(FORM)?.['choice-food'];
+    // What is chosen stays on offer while there are words, whatever is looked for next.
+    const held = id && !foods.some(one => one.id === id) ? [await api.food(id)] : [];
     // An earlier search may be answered later.
-    if (words === search.value.trim()) found.replaceChildren(...foods.map(offer));
+    if (words === search.value.trim()) found.replaceChildren(...[...held, ...foods].map(offer));
   };
   const search = h('input', { id: 'choice-search', type: 'search', on: { input: () => { clearTimeout(late); late = setTimeout(() => acts.guard(() => seek(search.value.trim())), 200); } } });
   const add = () => acts.guard(async () => {
@@ -54,7 +57,7 @@ function adding(again, acts) {
   const box = h('section', { class: 'adding', 'aria-labelledby': 'choice-add' }, h('h2', { id: 'choice-add' }, 'Add one'),
     h('p', { class: 'field' }, h('label', { for: phrase.id }, 'When a line says'), phrase),
     h('p', { class: 'field' }, h('label', { for: search.id }, 'take this food'), search), found, size,
-    h('p', { class: 'field' }, h('label', { for: grams.id }, `or this weight of a piece, ${massUnit()}`), grams),
+    h('p', { class: 'field' }, h('label', { for: grams.id }, `or this weight of a piece, ${unit}`), grams),
     h('p', { class: 'list__acts' }, button('Keep it', add, { class: 'main' }), button('Throw away', () => { forget(FORM); box.replaceWith(adding(again, acts)); })));
   keepTyped(FORM, box);
   return box;

@@ -8,7 +8,7 @@ import { state } from '../state.js';
 import { impact } from '../saving.js';
 import { fieldsOf } from '../own_food.js';
 import { lostWith, meanAgain, meaning } from './meant.js';
-import { forget, half, keepTyped, noNumber } from '../typed.js';
+import { forget, half, keepTyped, noNumber, unitOf } from '../typed.js';
 
 export async function foods(room, acts, search = '') {
   const again = () => foods(room, acts, search);
@@ -50,7 +50,7 @@ async function back(one, meant) {
 
 function editor(id, one, again, acts) {
   const name = h('input', { type: 'text', id: `${id}-name`, maxlength: 300, value: one?.description ?? '' });
-  const fields = fieldsOf(id, one?.form.components, one?.form.carbohydrate_basis);
+  const fields = fieldsOf(id, unitOf(id, `${id}-ENERC`), one?.form.components, one?.form.carbohydrate_basis);
   const save = () => acts.guard(async () => {
     const wrong = noNumber(box), { body } = fields.read(name.value.trim());
     if (wrong) throw new Error(wrong);

@@ -2,13 +2,13 @@
 import { button, h } from '../dom.js';
 import { say } from '../announcements.js';
 import * as api from '../api.js';
-import { aside, forgetAside, gather, keepDraft, unique } from '../drafts.js';
+import { aside, forgetAside, gather, keepDraft } from '../drafts.js';
 import { day } from '../figures.js';
 import * as notices from '../notices.js';
 import { bodyOf, lineChanges, seenAs } from '../saving.js';
 import { lostWith, meanAgain, meaning } from './meant.js';
 import { state } from '../state.js';
-import { forget, half, keepTyped } from '../typed.js';
+import { forget, half, keepTyped, partFromSaved } from '../typed.js';
 
 export async function recipes(room, acts) {
   let late = null, turn = 0;
@@ -45,7 +45,7 @@ function entry(one, again, acts) {
 }
 const named = (text, one, act) => button([text, h('span', { class: 'unseen' }, ` ${one.title}`)], act);
 
-const nameOf = one => `name of ${one.id}`;
+const nameOf = one => `rename ${one.id}`;
 function renaming(one, more, again) {
   const name = h('input', { type: 'text', id: `rename-${one.id}`, value: one.title, maxlength: 300 }), form = nameOf(one);
   const done = async () => { const recipe = await api.get(`/recipes/${one.id}`); await api.put(`/recipes/${one.id}`, { ...bodyOf(recipe), title: name.value.trim() }, recipe.revision); forget(form); say('Renamed'); await again(); };
@@ -69,10 +69,11 @@ async function remove(one, again) {
     return notices.show('error', `${one.title} is in use.`, `Used by ${error.body.users.map(user => user.title).join(', ')}. Nothing was deleted.`);
   }
   // What is at hand of it is a draft from now on.
-  const here = state.saved?.id === recipe.id && (state.key ??= unique());
-  if (here) { state.saved = null; keepDraft(); }
+  const here = state.saved?.id === recipe.id;
+  if (here) { partFromSaved(); keepDraft(); }
+  const { key } = state;
   await again();
-  notices.show('done', `${one.title} is deleted.`, `${here ? 'It is still at hand, not saved.' : ''}${lostWith(meant)}`, [['Take it back', () => back(recipe, here, meant).then(again).catch(error => notices.show('error', 'It is not back.', error.message))]]);
+  notices.show('done', `${one.title} is deleted.`, `${here ? 'It is still at hand, not saved.' : ''}${lostWith(meant)}`, [['Take it back', () => back(recipe, here && key, meant).then(again).catch(error => notices.show('error', 'It is not back.', error.message))]]);
 }
 
 /** A deleted recipe is saved anew; the page at hand goes on with it. */

@@ -1,0 +1,198 @@
+"""What a slow service answers late is done to the recipe, the line and the room that it was asked for, or to none."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from tests.web.conftest import CHOWDER, Desk
+from tests.web.test_kitchen import save, serve_to
+from tests.web.test_typed import draft, late, room, taken
+
+PREVIEW = "FIBTG"  # how the address of a preview ends
+
+
+def two_saved(desk: Desk) -> tuple[str, str]:
+    """A saved chowder and a saved plate of eggs, which is at hand."""
+    late(desk, 0, "")
+    desk.weigh(CHOWDER)
+    chowder = save(desk)
+    desk.page.click("#new")
+    desk.weigh("Eggs plate\n\n40 g butter\n2 eggs\n50 g leek\n")
+    return chowder, save(desk)
+
+
+def lead(desk: Desk, recipe: str) -> None:
+    desk.page.evaluate(f"location.hash = '#/recipe/{recipe.removeprefix('recipe:')}'")
+
+
+def texts(form: Any) -> list[str]:
+    return [line["text"] for section in form["sections"] for line in section["lines"]]
+
+
+def open_chowder(desk: Desk, chowder: str) -> str:
+    lead(desk, chowder)
+    desk.text_of("#recipe-name", "Smoked")
+    return "Smoked fish chowder plate"
+
+
+def begin_another(desk: Desk, _chowder: str) -> str:
+    desk.page.click("#new")
+    desk.weigh("Toast\n\n1 slice bread")
+    return "Toast"
+
+
+@pytest.mark.parametrize("meanwhile", [open_chowder, begin_another])
+def test_a_save_that_is_answered_late_is_of_its_recipe(desk: Desk, meanwhile: Callable[[Desk, str], str]) -> None:
+    chowder, eggs = two_saved(desk)
+    serve_to(desk, 3)
+    desk.text_of("#said", "Serves 3")
+    late(desk, 1500, eggs)
+    desk.page.click("#save")
+    name = meanwhile(desk, chowder)
+    desk.text_of("#said", "Eggs plate is saved as revision 2")
+    assert desk.page.inner_text("#recipe-name") == name
+    serve_to(desk, 7)
+    desk.text_of("#said", "Serves 7")
+    desk.page.click("#save")
+    desk.text_of("#said", "Saved as revision")
+    assert desk.api("GET", f"/recipes/{eggs}")["title"] == "Eggs plate"
+    titles = [one["title"] for one in desk.api("GET", "/recipes")["recipes"]]
+    assert sorted(titles) == sorted({"Eggs plate", "Smoked fish chowder plate", name})
+
+
+def test_a_save_that_is_refused_late_is_put_aside(desk: Desk) -> None:
+    desk.expected = ("412",)
+    chowder, eggs = two_saved(desk)
+    other = {"title": "Theirs", "sections": [{"lines": [{"text": "2 eggs"}]}]}
+    desk.api("PUT", f"/recipes/{eggs}", json=other, headers={"If-Match": '"1"'})
+    serve_to(desk, 3)
+    desk.text_of("#said", "Serves 3")
+    late(desk, 1500, eggs)
+    desk.page.click("#save")
+    open_chowder(desk, chowder)
+    desk.text_of("#notice", "Eggs plate was changed elsewhere")
+    assert desk.page.inner_text("#recipe-name") == "Smoked fish chowder plate"
+    room(desk, "Recipes")
+    assert desk.page.locator("#room h3").all_inner_texts() == ["Eggs plate"]
+
+
+def as_served(desk: Desk) -> None:
+    serve_to(desk, 9)
+
+
+def as_text(desk: Desk) -> None:
+    desk.page.click("#as-text")
+    desk.page.fill("#list-text", "5 eggs\n")
+    desk.page.click("#weigh")
+
+
+@pytest.mark.parametrize("act", [as_served, as_text])
+def test_what_is_weighed_late_does_not_come_into_a_new_recipe(desk: Desk, act: Callable[[Desk], None]) -> None:
+    late(desk, 0, "")
+    desk.weigh(CHOWDER)
+    late(desk, 1000, PREVIEW)
+    act(desk)
+    desk.page.click("#new")
+    desk.page.fill("#list-text", "2 leeks")
+    desk.page.wait_for_timeout(2500)
+    assert desk.page.inner_text("#recipe-name") == "New recipe"
+    assert (desk.page.locator(".row").count(), desk.page.input_value("#list-text")) == (0, "2 leeks")
+    room(desk, "Recipes")
+    desk.text_of("#room", "Smoked fish chowder plate")
+
+
+def other_words(desk: Desk) -> str:
+    desk.bench("eggs").get_by_label("As written").fill("3 leeks")
+    return PREVIEW
+
+
+def always(desk: Desk) -> str:
+    bench = desk.bench("eggs")
+    bench.get_by_label("Own weight").fill("77")
+    bench.get_by_label("Always take").check()
+    return "/choices"
+
+
+@pytest.mark.parametrize("put_in", [other_words, always])
+def test_what_is_taken_late_is_not_put_in_another_recipe(desk: Desk, put_in: Callable[[Desk], str]) -> None:
+    chowder, _ = two_saved(desk)
+    desk.settle()
+    address = put_in(desk)
+    desk.page.wait_for_timeout(400)
+    late(desk, 1200, address)
+    taken(desk)
+    late(desk, 0, "")
+    open_chowder(desk, chowder)
+    desk.text_of("#notice", "What you put in for “2 eggs” was not taken.")
+    assert texts(draft(desk)) == texts(desk.api("GET", f"/recipes/{chowder}"))
+
+
+def test_what_is_taken_late_is_not_put_on_another_line(desk: Desk) -> None:
+    late(desk, 0, "")
+    desk.weigh(CHOWDER)
+    bench = desk.bench("celery")
+    bench.get_by_label("Always take").check()
+    bench.get_by_label("Own weight").fill("77")
+    late(desk, 1500, "/choices")
+    taken(desk)
+    late(desk, 0, "")
+    desk.page.click("#as-text")
+    desk.page.fill("#list-text", desk.page.input_value("#list-text").replace("40 g butter\n", ""))
+    desk.page.click("#weigh")
+    desk.text_of("#notice", "What you put in for “2 celery stalks, chopped” was not taken.")
+    found = [line for section in draft(desk)["sections"] for line in section["lines"]]
+    assert [line["text"] for line in found][:4] == [
+        "1 leek, sliced", "2 celery stalks, chopped", "500 g smoked haddock, skinned", "200 ml double cream",
+    ]  # fmt: skip
+    assert {line["grams"] for line in found} == {None}
+
+
+def test_a_section_that_becomes_a_recipe_late_is_replaced_in_its_own_list_alone(desk: Desk) -> None:
+    chowder, eggs = two_saved(desk)
+    open_chowder(desk, chowder)
+    desk.weighed()
+    desk.page.get_by_role("button", name="Change section Chowder").click()
+    late(desk, 1200, "/recipes")
+    desk.page.get_by_role("button", name="Make a recipe of it").click()
+    lead(desk, eggs)
+    desk.text_of("#notice", "Chowder is a recipe of its own.")
+    assert texts(draft(desk)) == ["40 g butter", "2 eggs", "50 g leek"]
+
+
+def keep_a_choice(desk: Desk) -> None:
+    late(desk, 0, "")
+    room(desk, "Standing choices")
+    desk.page.fill("#choice-phrase", "egg")
+    desk.page.select_option("#choice-size", "large")
+    late(desk, 1000, "/choices")
+    desk.page.get_by_role("button", name="Keep it").click()
+
+
+def look_for_recipes(desk: Desk) -> None:
+    late(desk, 1000, "search=")
+    desk.page.evaluate("location.hash = '#/recipes'")
+
+
+@pytest.mark.parametrize("act", [keep_a_choice, look_for_recipes])
+def test_a_room_that_comes_late_is_not_drawn_over_another(desk: Desk, act: Callable[[Desk], None]) -> None:
+    act(desk)
+    desk.page.wait_for_timeout(100)
+    late(desk, 0, "")
+    room(desk, "Own foods")
+    desk.page.wait_for_timeout(2500)
+    assert desk.page.inner_text("#room h1") == "Own foods"
+
+
+def test_of_two_recipes_that_are_opened_the_later_one_stands(desk: Desk) -> None:
+    chowder, eggs = two_saved(desk)
+    desk.page.click("#new")
+    late(desk, 1000, chowder)
+    lead(desk, chowder)
+    desk.page.wait_for_timeout(100)
+    lead(desk, eggs)
+    desk.text_of("#recipe-name", "Eggs plate")
+    desk.page.wait_for_timeout(1500)
+    assert desk.page.inner_text("#recipe-name") == "Eggs plate"
