@@ -261,8 +261,6 @@ def _may_be_choice(parts: Sequence[Part]) -> str:
     return next((part.text for part in others if _is_measured(part)), "")
 
 
-
-
 def _is_measured(part: Part) -> bool:
     """Whether cooks say how much of a food they take: no salt, nothing for garnish."""
     if part.to_taste or part.optional or not part.phrases or part.phrases[0].tokens[-1] in SEASONINGS:
