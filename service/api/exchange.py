@@ -17,8 +17,9 @@ from service.api.metrics import Metrics
 from service.api.payloads import encode
 from service.api.problems import refusal
 from service.api.readying import Readying
-from service.core.errors import ConflictError, NotFoundError
+from service.core.errors import ConflictError, InputError, NotFoundError
 from service.kitchens.book import Book
+from service.kitchens.forms import check_names
 from service.kitchens.shelf import Shelf
 from service.store.kitchen import Document, Kind
 from service.wiring import Catalogue
@@ -181,14 +182,19 @@ def unseen(which: str = "its ETag, or * for any") -> HTTPException:
 
 
 def parse_json(text: bytes, *, line: int | None = None) -> object:
-    """A JSON value; 400 with the place where it is none, 422 where it has more fields than any form."""
+    """A JSON value; 400 with the place where it is none, 422 for more fields than any form has, or one name twice."""
     if text.count(b":") > MOST_FIELDS and sum(1 for _ in _FIELD.finditer(text)) > MOST_FIELDS:
         raise refusal(422, f"the body has more than {MOST_FIELDS:,} fields", pointer="", line=line)
     try:
-        return orjson.loads(text)
+        value: object = orjson.loads(text)
+        check_names(text)
     except orjson.JSONDecodeError as error:
         where = "" if line is None else f"line {line} of the body is no JSON: "
         raise refusal(400, f"{where}{error}", pointer="", line=line or error.lineno) from None
+    except InputError as error:
+        where = "" if line is None else f"line {line} of the body: "
+        raise refusal(422, f"{where}{error}", pointer="", line=line) from None
+    return value
 
 
 def accepted(request: Request, *offers: str) -> str:

@@ -9,14 +9,13 @@ from functools import cached_property, lru_cache
 from threading import Lock
 from typing import Any
 
-import orjson
-
 from service.api.payloads import encode, error_payload, line_payload
 from service.bulk.parts import Done
 from service.bulk.records import COLUMN, Chunk, Fault, Record
 from service.core.analyse import Resolver
 from service.core.errors import GramwrightError, InputError, NotFoundError, StoreError
 from service.kitchens.book import Book
+from service.kitchens.forms import json_value
 from service.kitchens.shelf import Shelf
 from service.settings import Settings
 from service.tables.version import vocabulary_version
@@ -133,11 +132,10 @@ def read_record(record: Record) -> str | Mapping[str, Any]:
         return record
     if isinstance(record, Fault):
         raise InputError(record.message)
-    try:
-        value = orjson.loads(record)
-    except orjson.JSONDecodeError as error:
-        raise InputError(f"it is no JSON: {error}") from None
+    value: Any = json_value(record)
     match value:
+        case {"line": _, "sections": _} | {"line": _, "@type": _} | {"line": _, "@graph": _}:
+            raise InputError(f"it is both a `{COLUMN}` and a recipe")
         case {"line": str(line)}:
             return line
         case {"line": _}:

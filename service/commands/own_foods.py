@@ -19,7 +19,7 @@ from service.commands.kitchen_documents import (
 from service.commands.tables_of_text import add_row, figure, plain, print_out, short, text_table
 from service.core.food import Component
 from service.core.label import OwnFood, composition, findings, household_measures
-from service.kitchens.forms import OwnFoodForm, read_form
+from service.kitchens.forms import OwnFoodForm, check_form, json_value, read_form
 
 
 def save_own(asked: argparse.Namespace) -> None:
@@ -27,7 +27,7 @@ def save_own(asked: argparse.Namespace) -> None:
     check_replaced(asked)
     shelf = stores.open_shelf()
     with pointed(asked.file):
-        form = read_form(OwnFoodForm, read_text(asked.file))
+        form = check_form(OwnFoodForm, json_value(read_text(asked.file)))
         saved = shelf.save_own(form, number=asked.id, expected=asked.revision)
     print_saved(saved.document)
     print_out(*_findings(form))

@@ -6,14 +6,12 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
-import orjson
-
 from service.commands.inputs import pointed, read_text
 from service.core.bare_line import Heads
 from service.core.errors import InputError
 from service.core.recipe_text import ReadRecipe, is_linked, read_recipe, read_schema_org
 from service.kitchens.book import Book, Worked
-from service.kitchens.forms import RecipeForm, check_form
+from service.kitchens.forms import RecipeForm, check_form, json_value
 from service.kitchens.shelf import Shelf
 from service.publish.publication import served_as
 
@@ -54,11 +52,7 @@ def read_recipe_file(name: str, shelf: Shelf) -> tuple[RecipeForm, tuple[str, ..
     heads, is_treatment = shelf.book().heads, shelf.cooking.knows
     if text.lstrip()[0] not in "{[":
         return _form(read_recipe(text, heads=heads, is_treatment=is_treatment))
-    try:
-        value = orjson.loads(text)
-    except orjson.JSONDecodeError as error:
-        raise InputError(f"the recipe is no JSON: {error}", line=error.lineno) from None
-    return recipe_form(value, heads=heads, is_treatment=is_treatment)
+    return recipe_form(json_value(text), heads=heads, is_treatment=is_treatment)
 
 
 def recipe_form(

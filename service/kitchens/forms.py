@@ -6,7 +6,10 @@ the command turn into pointers.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import json
+import re
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Annotated, Any, Literal, Self, TypeVar
 
 import orjson
@@ -213,11 +216,40 @@ F = TypeVar("F", bound=Form)
 
 
 def read_form(form: type[F], text: str | bytes) -> F:
-    """A form from JSON text; InputError with the pointer of the first fault."""
+    """A form from JSON text that was saved; InputError with the pointer of the first fault."""
+    return check_form(form, orjson.loads(text))
+
+
+def json_value(text: str | bytes) -> object:
+    """A JSON value; InputError with the line where it is none, or where an object has a name twice."""
     try:
-        return check_form(form, orjson.loads(text))
+        value: object = orjson.loads(text)
     except orjson.JSONDecodeError as error:
-        raise InputError(f"no JSON: {error}", line=error.lineno) from None
+        raise InputError(f"it is no JSON: {error}", line=error.lineno) from None
+    check_names(text)
+    return value
+
+
+def check_names(text: str | bytes) -> None:
+    """InputError where an object of a JSON text has a name twice: all but one value would be lost unseen."""
+    text = text if isinstance(text, str) else text.decode()
+    if len(_NAME.findall(text)) < 2:
+        return
+    try:
+        _NAMES_ONCE.decode(text)
+    except RecursionError:
+        raise InputError("the JSON is nested too deeply") from None
+
+
+def _once(members: Sequence[tuple[str, object]]) -> None:
+    [(name, times)] = Counter(name for name, _ in members).most_common(1) or [("", 0)]
+    if times > 1:
+        raise InputError(f"{name[:60]!r} stands {'twice' if times == 2 else f'{times} times'} in one object")
+
+
+# The end of a member's name; strings may hold it too. What the values are is read elsewhere.
+_NAME = re.compile(r'"\s*:')
+_NAMES_ONCE = json.JSONDecoder(object_pairs_hook=_once, parse_int=str, parse_float=str)
 
 
 def lines_of(body: str) -> Iterator[str]:

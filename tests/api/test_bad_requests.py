@@ -35,6 +35,27 @@ def test_what_stands_in_the_query_beside_a_json_body_is_not_passed_over(client, 
     assert "stands in the body" in body["detail"]
 
 
+# (path, media type, body, line of the fault or None)
+NAMED_TWICE = [
+    (PATH, "application/json", '{"lines": ["2 large eggs"], "lines": ["3 large eggs"]}', None),
+    (PATH, "application/jsonl", '{"line": "1 leek"}\n{"line": "2 large eggs", "line": "3 large eggs"}', 2),
+    ("/v1/foods", "application/json", '{"description": "Bar", "components": {"FAT": 28, "F\\u0041T" : 2.8}}', None),
+    ("/v1/recipes/preview", "application/json", '{"title": "Soup", "servings": 2, "servings": 4}', None),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("path", "kind", "body", "line"), NAMED_TWICE, ids=range(len(NAMED_TWICE)))
+def test_a_name_that_stands_twice_is_refused_not_overruled(client, path, kind, body, line):
+    problem = assert_problem(client.post(path, content=body, headers={"Content-Type": kind}), 422)
+    assert "stands twice in one object" in problem["detail"]
+    assert problem["errors"][0].get("line") == line
+
+
+def test_a_text_may_hold_what_looks_like_a_name(client):
+    body = json.dumps({"lines": ['1 "leek": "leek": sliced', '"lines": 2 large eggs']})
+    assert client.post(PATH, content=body, headers={"Content-Type": "application/json"}).status_code == 200
+
+
 # (body, pointer, words of the detail)
 INVALID = [
     ({}, "", "give either lines or text"),

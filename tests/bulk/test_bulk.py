@@ -165,6 +165,8 @@ def test_the_kitchen_is_opened_once_a_run(run, tmp_path, monkeypatch):
 
 BAD = {
     "no JSON": (b'{"line": ', "is no JSON"),
+    "a name twice": (b'{"line": "1 leek", "line": "2 leeks"}', "'line' stands twice in one object"),
+    "both": (b'{"line": "1 leek", "sections": []}', "both a `line` and a recipe"),
     "empty": (b"", "is no JSON"),
     "no UTF-8": (b'{"line": "\xff"}', "is no JSON"),
     "no object": (b"[1]", "neither"),

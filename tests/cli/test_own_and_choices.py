@@ -198,6 +198,7 @@ def test_treatments_are_listed_with_their_source(kitchen_run):
 WRONG = [
     (("own", "save", "-"), "", "no JSON"),
     (("own", "save", "-"), "[]", "form"),
+    (("own", "save", "-"), '{"description": "Bar", "components": {"FAT": 28, "FAT": 2.8}}', "'FAT' stands twice"),
     (("own", "save", "-"), '{"description": ""}', "standard input, /description"),
     (("own", "save", "-"), '{"description": "Bar", "components": {"GOLD": 1}}', "/components/GOLD"),
     (("own", "save", "-"), '{"description": "Bar", "components": {"FAT": 101}}', "/components/FAT"),

@@ -330,6 +330,7 @@ WRONG = [
     (("recipe", "save", "/nowhere/plate.txt"), "", "cannot read /nowhere/plate.txt"),
     (("recipe", "save", "/"), "", "directory"),
     (("recipe", "save", "-"), "{", "no JSON"),
+    (("recipe", "save", "-"), '{"title": "Plate", "servings": 2, "servings": 4}', "'servings' stands twice"),
     (("recipe", "save", "-"), "[]", "no schema.org Recipe"),
     (("recipe", "save", "-"), {"@type": "HowTo"}, "no schema.org Recipe"),
     (("recipe", "save", "-"), {"@type": "Recipe", "name": "Plate"}, "/recipeIngredient"),
