@@ -260,7 +260,8 @@ def bracketed(tokens: Sequence[Token]) -> list[object]:
         elif token.kind == "mark" and token.text in _CLOSING:
             depth = max(depth - 1, 0)
             if depth == 0 and inside is not None:
-                items.append(tuple(inside))
+                if not _repeats_measure(inside, items):
+                    items.append(tuple(inside))
                 inside = None
         else:
             word = token
@@ -270,6 +271,12 @@ def bracketed(tokens: Sequence[Token]) -> list[object]:
     if inside:
         items.append(tuple(inside))
     return items
+
+
+def _repeats_measure(inside: Sequence[Token], items: Sequence[object]) -> bool:
+    """ "4 tablespoons (tbsp.) of oil"."""
+    before = items[-1] if items and len(inside) == 1 else None
+    return isinstance(before, Token) and before.kind == "measure" and inside[0].value == before.value
 
 
 _AFTER_A_STEP = frozenset({"filler", "preposition", "joiner"})

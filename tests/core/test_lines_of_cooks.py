@@ -85,7 +85,8 @@ READ = [
     ("200 g flour, alternatively almond flour", "resolved", [("20081", 200)]),
     ("200 g butter (vegan: coconut oil)", "resolved", [("01001", 200)]),
     ("1 cup whole milk (cream if you want it richer)", "resolved", [("01077", 244)]),
-    ("1 cup sugar (brown if you have it)", "resolved", [("19334", 220)]),
+    ("1 cup sugar (brown if you have it)", "resolved", [("19335", 200)]),
+    ("4 tablespoons (tbsp.) of oil", "resolved", [("04044", 54.4)]),
     ("200 g flour (I prefer almond flour)", "resolved", [("12062", 200)]),
     # two volumes
     ("1 cup sugar (the recipe calls for 2 cups)", "check", [("19335", 200)]),
