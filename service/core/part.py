@@ -174,8 +174,8 @@ def _is_choice(clause: Clause) -> bool:
 
     Of those that share a head the one before them should have it too: "grape, sunflower or rapeseed oil".
     """
-    if not clause.alternatives:
-        return any(token.text.startswith("or ") for token in clause.remarks)
+    if not clause.alternatives:  # nor is it used with the food in "if using mayonnaise"
+        return any(token.text.startswith(("or ", "if ")) for token in clause.remarks)
     return len(clause.before) < 2 or clause.before[-1] not in clause.alternatives[-1].before
 
 
