@@ -512,7 +512,7 @@ def _group_parts(group: list[Clause], reader: ClauseReader) -> list[Part]:
     main = _main(group, reader.lexicon)
     if not main.named():
         return []
-    each = any(clause.says_each() for clause in group) or _ends_in_each(main)
+    each = any(clause.says_each() for clause in group) or (bool(main.joined) and _ends_in_each(main))
     others = [clause for clause in group if clause is not main]
     foods = coordination.chain(main, reader.lexicon)
     amount = _group_amount(main, others, reader.lexicon)

@@ -117,7 +117,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         amount=amount,
         phrases=tuple(phrase for phrase in phrases if phrase.tokens),
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
-        optional=_is_optional(clause, others, brackets),
+        optional=("optional" in kinds or bool(clause.alternatives)) and _is_optional(clause, others, brackets),
         to_taste="to taste" in kinds,
         shared=clause.shared,
         small=reader.small,
@@ -175,8 +175,8 @@ def _is_choice(clause: Clause) -> bool:
 
     Of those that share a head the one before them should have it too: "grape, sunflower or rapeseed oil".
     """
-    if not clause.alternatives:
-        return any(token.text.startswith("or ") for token in clause.remarks)
+    if not clause.alternatives:  # nor is it used with the food in "if using mayonnaise"
+        return any(token.text.startswith(("or ", "if ")) for token in clause.remarks)
     return len(clause.before) < 2 or clause.before[-1] not in clause.alternatives[-1].before
 
 
@@ -390,9 +390,9 @@ _EXAMPLES = frozenset({"e . g .", "e . g", "e.g.", "e.g", "eg", "such as", "for 
 
 def tells_yield(piece: Items) -> bool:
     """Whether a piece says what becomes of the food: "makes about 3 cups cooked"."""
-    said = [text_of(item) for item in piece[:4]]
-    verb = next((at for at, word in enumerate(said[:2]) if word in _MAKES), None)
-    return verb is not None and set(said[:verb]) <= _MAY_MAKE and any(map(is_number, piece[verb + 1 : verb + 4]))
+    first = text_of(piece[0]) if piece else ""
+    verb = 0 if first in _MAKES else 1 if first in _MAY_MAKE and len(piece) > 1 and text_of(piece[1]) in _MAKES else -1
+    return verb >= 0 and any(map(is_number, piece[verb + 1 : verb + 4]))
 
 
 _MAKES = frozenset("make makes making yield yields yielding give gives giving become becomes".split())

@@ -115,6 +115,8 @@ READ = [
     ("3 tomatoes, large", "resolved", [("11529", 546)]),
     # names as some spell them
     ("2 tbsp creme cheese", "resolved", [("01017", 29)]),
+    ("1 tsp cinammon", "resolved", [("02010", 2.6)]),
+    ("2 zuchinis", "resolved", [("11477", 392)]),
     ("a pinch of season salt", "check", [("02047", 0.4)]),
     ("1/2 cup olives (preferably brine-cured)", "check", [("09193", None)]),
     # toasted nuts fill a cup as raw ones do
