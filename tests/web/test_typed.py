@@ -561,6 +561,8 @@ def test_the_name_of_the_recipe_that_is_half_typed_outlives_a_reload(desk: Desk)
     desk.weighed()
     desk.page.click("#rename")
     assert desk.page.input_value("#recipe-title") == "Quay st"
+    desk.page.set_viewport_size({"width": 320, "height": 800})
+    assert desk.page.evaluate("document.querySelector('#recipe-title').getBoundingClientRect().right") <= 320
     desk.page.keyboard.press("Escape")
     desk.page.click("#rename")
     assert desk.page.input_value("#recipe-title") == "Smoked fish chowder plate"
