@@ -361,3 +361,23 @@ def test_the_card_and_json_ld_name_the_house_that_publishes(desk: Desk) -> None:
     assert recipe in found["identifier"]
     desk.page.reload()
     desk.until(f"document.querySelector('#hand-house')?.value === '{house}'")
+
+
+def test_a_way_of_another_recipe_is_not_asked_for(desk: Desk) -> None:
+    desk.weigh(CHOWDER)
+    plain_one = save(desk)
+    desk.page.click("#new")
+    desk.weigh("Eggs plate\nServes 2\n\n2 eggs\n")
+    desk.page.click("#way-add")
+    desk.page.fill("#way-name", "light")
+    desk.page.get_by_role("button", name="Add it").click()
+    desk.text_of("#said", "light is a way to serve it")
+    save(desk)
+    desk.page.select_option("#hand-way", "light")
+    desk.settle()
+    desk.page.evaluate(f"location.hash = '#/recipe/{plain_one.removeprefix('recipe:')}'")
+    desk.text_of("#recipe-name", "Smoked")
+    desk.settle()
+    desk.until("document.querySelector('#card')?.shadowRoot?.querySelector('table')")
+    assert desk.page.input_value("#hand-way") == ""
+    assert "Smoked fish chowder plate" in desk.page.inner_text("#description")

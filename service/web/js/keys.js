@@ -3,6 +3,7 @@ import { $ } from './dom.js';
 import { say } from './announcements.js';
 import { COMPONENTS, state } from './state.js';
 import { lineAt, looks } from './ledger.js';
+import { numberIn } from './typed.js';
 import { ways } from './view.js';
 
 /** One tab stop for all lines: the one that had the focus last. */
@@ -29,7 +30,17 @@ export function seek(step, draw) {
   $(`line-${n}`).focus({ preventScroll: true });
 }
 
+/** A field of a number goes up and down by one; not below 0. */
+function count(event) {
+  const { target: field, key } = event, by = { ArrowUp: 1, ArrowDown: -1 }[key], now = numberIn(field.value ?? '');
+  if (!by || !field.matches('[inputmode=decimal]') || Number.isNaN(now)) return;
+  event.preventDefault();
+  field.value = Math.max(0, Number((now + by).toPrecision(12)));
+  for (const kind of ['input', 'change']) field.dispatchEvent(new Event(kind, { bubbles: true }));
+}
+
 export function listen(acts) {
+  document.addEventListener('keydown', count);
   $('ledger').addEventListener('keydown', event => {
     if (!event.target.matches('.row__words') || event.ctrlKey || event.metaKey || event.altKey) return;
     const nextWay = () => { const list = ways(), at = list.findIndex(way => way.name === state.way); acts.choose('way', list[(at + 1) % list.length]?.name ?? 'plain'); };

@@ -18,6 +18,8 @@ export function drawHandOut() {
   const { saved, answer } = state;
   $('cautions-list').replaceChildren(...(answer?.cautions ?? []).map(one => h('li', { title: one.source }, one.text)));
   if (!saved) { shown = ''; return $('hand-out-body').replaceChildren(h('p', {}, 'Save the recipe: its card, labels and texts are made from what is saved.')); }
+  // A way of another recipe is none of this one.
+  if (!ways().some(way => way.name === chosen.way)) chosen.way = '';
   const now = JSON.stringify([saved.id, saved.revision, chosen, state.weighedAt, isDirty(), state.mass, state.energy, state.house]);
   if (now === shown) return;
   shown = now;
