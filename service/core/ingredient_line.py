@@ -358,7 +358,7 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
     clauses: list[Clause] = []
     food: Clause | None = None  # the last that names one
     for piece in pieces:
-        first, use = piece[0], text_of(piece[0]) in _USE
+        first, use = piece[0], food is not None and text_of(piece[0]) in _USE  # "sub rolls" are food
         clause = reader.read(piece[1:] if use else piece)
         if food is not None and food.amount is not None:
             _cut_to_length(clause)
@@ -388,7 +388,8 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
 
 def _would_do(clause: Clause, food: Clause, lexicon: Lexicon) -> bool:
     """Whether a clause names another food and says that it would do as well: "flour - almond flour works too"."""
-    if food.amount is None or clause.amount is not None or not any(map(allows, clause.remarks)):
+    advised = any(allows(remark) and remark.value != "condition" for remark in clause.remarks)  # no "if you have it"
+    if food.amount is None or clause.amount is not None or not advised:
         return False
     return lexicon.names_food(clause.nouns()) and lexicon.names_food(food.nouns())
 

@@ -26,13 +26,12 @@ SPOONS = frozenset({
     "serving spoon", "big spoon", "small spoon",
 })
 CUPS = frozenset({
-    "cup", "metric cup", "rice cup", "teacup", "coffee cup", "ml", "cl", "dl", "l", "fl oz", "uk fl oz", "gill",
-    "pint", "uk pint", "us pint", "quart", "uk quart", "gallon", "uk gallon", "jigger", "shot", "splash", "squirt",
-    "drizzle", "glug", "squeeze", "dollop", "smear", "ladle", "glass", "mug", "bowl", "capful", "thimble", "spray",
-    "spray second", "tea glass", "water glass", "espresso cup", "breakfast cup", "egg cup", "katori", "rice bowl",
-    "liqueur glass", "sherry glass", "small cup", "large cup", "miniature", "yogurt pot", "derica", "milk tin",
-    "cigar cup", "gorogoro", "mudu", "kongo", "peymaneh",
-    "piyala", "dry pint", "dry quart",
+    "cup", "us cup", "metric cup", "rice cup", "teacup", "coffee cup", "ml", "cl", "dl", "l", "fl oz", "uk fl oz",
+    "gill", "pint", "uk pint", "us pint", "quart", "uk quart", "gallon", "uk gallon", "jigger", "shot", "splash",
+    "squirt", "drizzle", "glug", "squeeze", "dollop", "smear", "ladle", "glass", "mug", "bowl", "capful", "thimble",
+    "spray", "spray second", "tea glass", "water glass", "espresso cup", "breakfast cup", "egg cup", "katori",
+    "rice bowl", "liqueur glass", "sherry glass", "small cup", "large cup", "miniature", "yogurt pot", "derica",
+    "milk tin", "cigar cup", "gorogoro", "mudu", "kongo", "peymaneh", "piyala", "dry pint", "dry quart",
 })
 WEIGHTS = frozenset({
     "g", "mg", "kg", "dag", "oz", "lb", "tola", "chatak", "pao", "catty", "tael", "jin", "maund", "viss", "arroba",
