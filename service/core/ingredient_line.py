@@ -181,11 +181,13 @@ def _from_fruit(items: list[object]) -> list[object]:
 
 def _more_of_fruit(items: list[object]) -> list[object]:
     """The items with "and" before what else is taken of fruits: "zest of 1 lime plus juice of 2"."""
-    of_fruit = [
-        text_of(item) in _PLUS and text_of(one) in TAKEN and text_of(two) == "of"
-        for item, one, two in zip(items, [*items[1:], None], [*items[2:], None, None], strict=False)
-    ]
-    return [_AND if plus else item for item, plus in zip(items, of_fruit, strict=True)]
+    for at in range(1, len(items) - 2):
+        if text_of(items[at]) not in _PLUS:
+            continue
+        behind = items[at + 1 + (text_of(items[at + 1]) == "the") :]
+        if len(behind) > 1 and text_of(behind[0]) in TAKEN and text_of(behind[1]) == "of":
+            return [*items[: at - _is_comma(items, at - 1)], _AND, *behind]
+    return items
 
 
 def _more_apart(items: list[object]) -> list[object]:
@@ -254,8 +256,8 @@ def _or_one_more(items: list[object]) -> list[object]:
     at = next((at for at in range(2, len(items) - 1) if text_of(items[at]) == "or" and is_number(items[at + 1])), 0)
     second = read_number(items, at + 1) if at else None
     one = next((place for place in range(max(0, at - _MOST_COUNTED), at) if _is_one(items[place])), -1)
-    if second is None or one < 0 or second[0] != _TWO:
-        return items
+    if second is None or not 0 <= one < at - 1 or second[0] != _TWO:
+        return items  # "juice of 1 or 2 lemons" is read as a range anyhow
     counted, end = items[one + 1 : at], second[1]
     behind = items[end] if end < len(items) else None
     measured = isinstance(counted[-1], Token) and counted[-1].kind == "measure" and text_of(items[at + 1]).isalpha()

@@ -99,7 +99,6 @@ _SOME = r"(?:an?|one|two|1/2|½|\d)"
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
 _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
-_ONE_OR_TWO = re.compile(r"^(?:(?:about|maybe|just) )?(?:an?|one|1) ([a-z]+) or (?:two|2)\b(?! [\w-]*(?:s|old)\b)")
 _SIZED = "(?:large|medium|small|big)"
 _ONES = "one|two|three|four|five|six|seven|eight|nine|ten"
 _FOLDED: tuple[_Rule, ...] = (
@@ -108,7 +107,6 @@ _FOLDED: tuple[_Rule, ...] = (
     (". .", _LEADERS, " "),
     ("...", _DOTS, ", "),  # "oil ... a little"
     # "a clove or two of garlic"
-    (" or ", _ONE_OR_TWO, r"1-2 \1"),
     # "2 onions, 1 large 1 small"
     ("small", re.compile(rf"\b(1 {_SIZED}) (?=1 {_SIZED}\b)"), r"\1 and "),
     ("roughly ", re.compile(r"\broughly (?=\d)"), "about "),  # not "roughly chopped"

@@ -67,6 +67,18 @@ READ = [
     ("an onion or two", "resolved", [("11282", 165)]),
     ("a tablespoon or two of oil", "resolved", [("04044", 20.4)]),
     ("1 egg or two yolks", "resolved", [("01123", 50)]),
+    ("juice of 1 or 2 lemons", "resolved", [("09152", 72)]),
+    ("garlic, 1 or 2 cloves", "resolved", [("11215", 4.5)]),
+    ("Onions - 1 or 2", "resolved", [("11282", 165)]),
+    ("200 g sugar plus 1 or 2 tbsp", "resolved", [("19335", 218.9)]),
+    # another food or size is no second one
+    ("1 onion or 2 spring onions", "resolved", [("11282", 110)]),
+    ("1 egg or 2 egg whites", "resolved", [("01123", 50)]),
+    ("1 large or 2 small onions", "resolved", [("11282", 150)]),
+    ("1 lemon or 2 tbsp lemon juice", "resolved", [("09150", 58)]),
+    # more that is taken of fruits of the same kind
+    ("zest of 1 lime, plus the juice of 3", "resolved", [("09156", 4), ("09160", 132)]),
+    ("juice of 2 limes, plus zest of 1", "resolved", [("09160", 88), ("09156", 4)]),
     # a part of a food that the entry is without, or the whole of which it is
     ("tops of 4 leeks", "check", [("11246", 356)]),
     ("stems of 1 bunch parsley", "check", [("11297", None)]),

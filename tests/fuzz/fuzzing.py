@@ -132,8 +132,8 @@ def _target(name: str) -> ModuleType:
 
 # What a line goes through; the index of foods is built once, and slowly if it is followed.
 _READING = """amount clause coordination edible_portion food_choice food_match gram_weight heading ingredient_line
-    line_doubts line_items line_text mass_weight measure noun_phrase package_weight part piece_size piece_weight
-    said_twice text title vague_weight volume_weight weighed_line""".split()
+    left_open line_doubts line_items line_text mass_weight measure noun_phrase package_weight part piece_size
+    piece_weight said_twice text title vague_weight volume_weight weighed_line""".split()
 _KITCHEN = "kitchen label recipe recipe_text".split()
 PACKAGES = {
     "lines": tuple(f"service.core.{name}" for name in _READING),
