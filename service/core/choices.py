@@ -5,6 +5,7 @@
 
 The first is counted, the others are its alternatives. A word before "or" is a food by itself, "butter or olive oil",
 or wants the head behind it, "grape or cherry tomatoes": the names of foods tell, and whether it stands in the plural.
+What tells kinds only shares the whole name behind the last, "smooth or chunky peanut butter", not its last word.
 Where the tables have nothing of the first with its head, the next choice is counted, never the first without it.
 """
 
@@ -22,6 +23,8 @@ from service.core.vocabulary import Token, key_word
 _MOST_CHOICES = 6
 # Words of a head that choices share: "light soy or teriyaki sauce"; more would take the square of a hostile line.
 _LONGEST_HEAD = 3
+# Words of any food, which make no kind with its last word alone: "low-fat or regular almond milk".
+_OF_ANY = (ADJECTIVES - COLOURS) | {"lowfat", "nonfat", "reduced", "skim", "skimmed"}
 _OR_OTHER = OR_ELSE | {"or similar", "or your", "or equivalent"}
 
 
@@ -263,7 +266,7 @@ def _head_of_kinds(said: Sequence[Token], lender: Clause, core: Sequence[Token],
         behind = [key_word(token) for token in head]
         name = lexicon.ending(behind)
         whole = name is not None and name.words == size and not set(behind) & set(words)
-        own = _have_food(kinds, lexicon) or not COLOURS.isdisjoint(words)
+        own = _have_food(kinds, lexicon) or words[-1] not in _OF_ANY  # "navy or great northern beans"
         own = own and not _names_both(words, behind, lexicon)
         if whole and not (own and _names_both(words, behind[-1:], lexicon)):
             return head

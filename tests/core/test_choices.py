@@ -80,6 +80,9 @@ SHARING = [
     ("1 cup white or apple cider vinegar", "02053"),
     ("1 cup white or soft brown sugar", "19335"),
     ("1 cup black or red kidney beans", "16014"),
+    ("1 can navy or great northern beans", "16039"),
+    ("1 cup low-fat or regular coconut milk", "12118"),
+    ("1 cup skim or whole goat milk", "01106"),
     ("2 green or red chili peppers", "11670"),
     ("1 cup whole or skimmed goat milk", "01106"),
     # foods of their own that are kinds of what stands behind an adjective
@@ -165,6 +168,7 @@ def test_the_first_choice_is_counted_with_its_head(resolver: Resolver, line: str
     [
         ("2 cups butter or romaine lettuce", "check"),
         ("1 cup butter or cannellini beans", "check"),
+        ("1 cup low-fat or regular almond milk", "check"),  # which may be sold, and has no entry
         ("1 tbsp butter or olive oil", "resolved"),
         ("1 tbsp honey or maple syrup", "resolved"),
         ("1 tbsp oil or cooking spray", "resolved"),
