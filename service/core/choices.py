@@ -5,22 +5,26 @@
 
 The first is counted, the others are its alternatives. A word before "or" is a food by itself, "butter or olive oil",
 or wants the head behind it, "grape or cherry tomatoes": the names of foods tell, and whether it stands in the plural.
+What tells kinds only shares the whole name behind the last, "smooth or chunky peanut butter", not its last word.
 Where the tables have nothing of the first with its head, the next choice is counted, never the first without it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import takewhile
 
-from service.core.amount import Items, text_of
+from service.core.amount import Items, is_word, text_of
 from service.core.clause import OR_ELSE, Clause
 from service.core.coordination import is_second_food, is_sister, says_kind
-from service.core.noun_phrase import ADJECTIVES, Lexicon
+from service.core.noun_phrase import ADJECTIVES, COLOURS, Lexicon
 from service.core.vocabulary import Token, key_word
 
 _MOST_CHOICES = 6
 # Words of a head that choices share: "light soy or teriyaki sauce"; more would take the square of a hostile line.
 _LONGEST_HEAD = 3
+# Words of any food, which make no kind with its last word alone: "low-fat or regular almond milk".
+_OF_ANY = (ADJECTIVES - COLOURS) | {"lowfat", "nonfat", "reduced", "skim", "skimmed"}
 _OR_OTHER = OR_ELSE | {"or similar", "or your", "or equivalent"}
 
 
@@ -96,6 +100,36 @@ def may_share_head(items: Items, lexicon: Lexicon) -> str:
     return head.text if name is not None and name.key >= {one.key, head.key} else ""
 
 
+def may_lack_kind(items: Items, lexicon: Lexicon) -> str:
+    """The head behind an "or" of which what is taken alone may be a kind: "butter or romaine lettuce"."""
+    at = next((at for at, item in enumerate(items) if at and text_of(item) == "or"), 0)
+    one, titles = items[at - 1] if at else None, lexicon.vocabulary.titles
+    if not isinstance(one, Token) or one.text != one.key or one.key not in titles.taken_alone:
+        return ""
+    behind = [item for item in takewhile(is_word, items[at + 1 : at + 2 + _LONGEST_HEAD]) if isinstance(item, Token)]
+    for size in range(1, len(behind)):
+        head = [key_word(token) for token in behind[-size:]]
+        name = lexicon.ending([one.key, *head])
+        both = name is not None and name.kind == "name" and name.key >= {one.key, *head}
+        if both and head[-1] not in titles.taken_alone and lexicon.names_food(behind[-size:]):
+            return head[-1]
+    return ""
+
+
+def without_contrary(items: Sequence[object]) -> list[object]:
+    """The items without the second of two contraries around an "or": "bone-in or boneless chops" have their bones."""
+    kept = list(items)
+    for at in range(len(items) - 2, 0, -1):
+        if text_of(items[at]) == "or" and _are_contrary(text_of(items[at - 1]), text_of(items[at + 1])):
+            del kept[at : at + 2]
+    return kept
+
+
+def _are_contrary(one: str, other: str) -> bool:
+    what, _, left = one.partition(" ")
+    return left in ("on", "in") and other == f"{what}less"
+
+
 def _is_shared(head: str, lexicon: Lexicon) -> bool:
     """Whether what stands before an "or" has a head too, though it may be a food without: "lemon or lime juice"."""
     titles = lexicon.vocabulary.titles
@@ -138,6 +172,7 @@ def _first_choice(clauses: list[Clause], food: Clause, last: Clause, lexicon: Le
         before = clauses[clauses.index(food) - 1]
         shared = shared and _lend_one_head(before, food, last, lexicon)
         another = is_second_food(food, [before], lexicon, usual=True) or is_sister(food, before, lexicon)
+        another = another or all(_is_taken_alone(one, lexicon) for one in (before, food))  # "oil, butter or ghee"
         if not (shared or another):
             break
         food = before
@@ -150,6 +185,13 @@ def _first_choice(clauses: list[Clause], food: Clause, last: Clause, lexicon: Le
         first.alternatives += [one, *one.alternatives]
         one.alternatives = []
     return first
+
+
+def _is_taken_alone(clause: Clause, lexicon: Lexicon) -> bool:
+    """Whether a clause names a food that is taken as it is, and no more of it."""
+    bare = not (clause.of or clause.after or clause.brackets or clause.remarks)
+    words = [key_word(token) for token in clause.nouns()]
+    return bare and len(words) == 1 and words[0] in lexicon.vocabulary.titles.taken_alone
 
 
 def _lend_one_head(before: Clause, food: Clause, last: Clause, lexicon: Lexicon) -> list[Token]:
@@ -166,6 +208,7 @@ def lend_choice_heads(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
         for food in clause.all():
             if food.alternatives:
                 food.alternatives = _flat(food.alternatives)
+                lend_head_of_others(food.alternatives[-1], None, lexicon)  # "peanut or almond or any nut butter"
                 _lend_from_last([food, *food.alternatives], lexicon)
 
 
@@ -198,6 +241,8 @@ def _lent(one: Clause, lender: Clause, lexicon: Lexicon) -> list[Token]:
     core = core[: len(core) - len(piece)]
     if not said or one.of or one.after or (len(said) > 1 and lexicon.measures.kind(said[-1]) == "piece"):
         return []
+    if kind := _head_of_kinds(said, lender, core, lexicon):
+        return [*kind, *piece]
     if ADJECTIVES.issuperset(key_word(token) for token in said):  # "red or green peppers"
         return [*core[-1:], *piece] if key_word(core[-1]) not in ADJECTIVES else []
     states = {token.text for token in said if token.kind == "state"}
@@ -207,6 +252,35 @@ def _lent(one: Clause, lender: Clause, lexicon: Lexicon) -> list[Token]:
         if _shares(one, core[:-size], core[-size:], lexicon):
             return [*core[-size:], *piece]
     return piece if piece and _is_counted_in(one, piece, lexicon) else []
+
+
+def _head_of_kinds(said: Sequence[Token], lender: Clause, core: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """The name of several words that stands behind kinds of it: "smooth or chunky peanut butter", not its butter."""
+    words = [key_word(token) for token in said]
+    known = lexicon.ending(words) is None and all(map(lexicon.vocabulary.knows, words))
+    if not (known or ADJECTIVES.issuperset(words)):
+        return ()
+    prepared = any(token.kind == "preparation" for token in lender.before)  # "hot or cold almond milk"
+    for size in range(min(len(core) - (not prepared), _LONGEST_HEAD), 1, -1):
+        head, kinds = core[-size:], core[:-size]
+        behind = [key_word(token) for token in head]
+        name = lexicon.ending(behind)
+        whole = name is not None and name.words == size and not set(behind) & set(words)
+        own = _have_food(kinds, lexicon) or words[-1] not in _OF_ANY  # "navy or great northern beans"
+        own = own and not _names_both(words, behind, lexicon)
+        if whole and not (own and _names_both(words, behind[-1:], lexicon)):
+            return head
+    return ()
+
+
+def _names_both(words: Sequence[str], head: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether a kind and a head make a name: white vinegar, where it stands before "or apple cider vinegar"."""
+    name = lexicon.ending([*words, *head])
+    return name is not None and name.key >= {words[-1], *head}
+
+
+def _have_food(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    return any(key_word(token) not in ADJECTIVES and lexicon.names_food([token]) for token in tokens)
 
 
 def _shares(one: Clause, modifier: Sequence[Token], head: Sequence[Token], lexicon: Lexicon) -> bool:
@@ -223,10 +297,12 @@ def _shares(one: Clause, modifier: Sequence[Token], head: Sequence[Token], lexic
         return len(head) == 1 and _is_counted(one) and lexicon.names_food(modifier)  # "6 parsnip or carrot tops"
     if alone is None or alone.kind in ("default", "absent"):
         return True
-    if _is_shared(behind[-1], lexicon):
+    if any(_is_shared(word, lexicon) for word in behind):  # "milk or dark chocolate chips"
         return not (behind[-1] == "sauce" and 1 < alone.words == len(words))  # "cayenne pepper or hot sauce"
     if words[-1] in lexicon.vocabulary.titles.taken_alone or name.kind == "regional":
         return False
+    if " ".join(behind) in lexicon.vocabulary.titles.made_heads and not _have_food(modifier, lexicon):
+        return True  # "strawberry or plain yogurt", "corn or maple syrup"
     # "grape or cherry tomatoes", but not "asparagus or runner beans"
     return lexicon.names_food([token for token in modifier if key_word(token) not in ADJECTIVES])
 

@@ -105,7 +105,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items = items if said.isdisjoint(IS) else _without_definition(items)
     items = _seasoned(items) if "with" in said and "salt" in said else items
     items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
-    items = _or_one_more(items) if "or" in said else items
+    items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
     items = _more_apart(items) if said & _PLUS else items
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items

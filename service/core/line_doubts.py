@@ -43,10 +43,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "the line says what half of it is, which was not read"
     if not said.isdisjoint(OR_ELSE) and (head := choices.may_lack_head(items, lexicon)):
         return f"what stands before 'or other' may be its {head}"
-    if "or" in said and (head := choices.may_share_head(items, lexicon)):
-        return f"the first choice may be of the {head}, too"
-    if "or" in said and len(parts) > 1 and (other := _may_be_choice(parts)):
-        return f"the amount behind the choices may be of '{other}' too, of which the line states none"
+    if "or" in said and (open_ := _left_by_choices(items, parts, lexicon)):
+        return open_
     if none := _unread_none(items, parts, lexicon):
         return f"'{none}' may say that the food holds none of something"
     if is_number(first) and not _PROPORTIONS.isdisjoint(map(text_of, items[1:2])):
@@ -65,6 +63,18 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "a bracket states a weight, which was not read"
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
+
+
+def _left_by_choices(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """What foods around an "or" leave open: whether they share a head, or the amount behind them."""
+    if head := choices.may_share_head(items, lexicon):
+        return f"the first choice may be of the {head}, too"
+    kind = choices.may_lack_kind(items, lexicon)
+    if kind and not any(kind in part.phrases[0].tokens for part in parts):
+        return f"the first choice may be a kind of {kind}, too"
+    if len(parts) > 1 and (other := _may_be_choice(parts)):
+        return f"the amount behind the choices may be of '{other}' too, of which the line states none"
+    return ""
 
 
 def _takes_share(items: Items) -> bool:

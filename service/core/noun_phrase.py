@@ -24,9 +24,8 @@ NAMING = frozenset({"word", "state", "measure", "preparation", "number"})
 HEATED = frozenset({"cooked", "roasted"})
 _SAYING = frozenset({"word", "measure", "preparation", "state", "preposition"})
 # Words that want a noun: "white or brown rice".
-ADJECTIVES = frozenset(
-    "white brown red green black yellow purple orange golden light dark sweet hot mild whole plain dry fresh".split()
-)
+COLOURS = frozenset("white brown red green black yellow purple orange golden".split())
+ADJECTIVES = COLOURS | frozenset("light dark sweet hot mild whole plain dry fresh".split())
 # Fruits whose juice and zest are taken.
 CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
 

@@ -61,6 +61,41 @@ SHARING = [
     ("1 cup lima, navy or butter beans", "16071"),
     ("olive, sunflower or canola oil", "04053"),
     ("8 oz greens (collard, turnip or mustard)", "11161"),
+    # the whole name behind kinds of it, not its last word
+    ("1 cup smooth or chunky peanut butter", "16098"),
+    ("2 tbsp natural or regular almond butter", "12195"),
+    ("1 cup white or brown rice flour", "20061"),
+    ("1 cup light or full-fat sour cream", "01179"),
+    ("1 cup full-fat or light sour cream", "01056"),
+    ("1 tbsp light or extra virgin olive oil", "04053"),
+    ("1 tbsp solid or melted coconut oil", "04047"),
+    ("1 cup hot or cold almond milk", "14091"),
+    ("1 cup plain or vanilla almond milk", "14091"),
+    ("1 cup light or regular coconut milk", "12118"),
+    ("1 white or orange sweet potato", "11507"),
+    ("1 cup light or dark brown sugar", "19334"),
+    ("8 oz regular or low-fat cream cheese", "01017"),
+    ("1 cup red or white wine vinegar", "02068"),
+    ("2 cups brown or white basmati rice", "20036"),
+    ("1 cup white or apple cider vinegar", "02053"),
+    ("1 cup white or soft brown sugar", "19335"),
+    ("1 cup black or red kidney beans", "16014"),
+    ("1 can navy or great northern beans", "16039"),
+    ("1 cup low-fat or regular coconut milk", "12118"),
+    ("1 cup skim or whole goat milk", "01106"),
+    ("2 green or red chili peppers", "11670"),
+    ("1 cup whole or skimmed goat milk", "01106"),
+    # foods of their own that are kinds of what stands behind an adjective
+    ("1 cup vanilla or plain ice cream", "19095"),
+    ("1 cup strawberry or plain yogurt", "01122"),
+    ("1 tbsp rice or maple syrup", "19350"),
+    ("1 tbsp corn or maple syrup", "19350"),
+    ("1 tbsp date or brown sugar", "19334"),
+    ("1 cup milk or dark chocolate chips", "19120"),
+    ("2 tbsp peanut or almond or any nut butter", "16098"),
+    ("1 lb skin-on or skinless chicken thighs", "05091"),
+    ("1 lb skinless or skin-on chicken thighs", "05096"),
+    ("1 lb bone-in or boneless pork chops", "10036"),
     # with the amount behind them
     ("grape or cherry tomatoes 200 g", "11529"),
     ("almond or coconut milk 1 cup", "14091"),
@@ -87,6 +122,9 @@ ALONE = [
     ("butter or olive oil 2 tbsp", "01001"),
     ("2 tbsp lard, butter or olive oil", "04002"),
     ("3 tbsp lard, dripping or butter", "04002"),
+    ("1 tbsp oil, butter or ghee", "04044"),
+    ("1 cup milk, cream or yogurt", "01077"),
+    ("1 tbsp egg or heavy cream", "01123"),
     ("1 cup milk or coconut cream", "01077"),
     ("1 tsp salt or soy sauce", "02047"),
     ("2 tbsp ham or bacon bits", "10182"),
@@ -123,6 +161,21 @@ def test_the_first_choice_is_counted_with_its_head(resolver: Resolver, line: str
     food = result.parts[0].food
     assert (food.id if food else None) == (f"sr28:{code}" if code else None)
     assert result.outcome in ("resolved", "check") if code else result.outcome == "no_match"
+
+
+@pytest.mark.parametrize(
+    ("line", "outcome"),
+    [
+        ("2 cups butter or romaine lettuce", "check"),
+        ("1 cup butter or cannellini beans", "check"),
+        ("1 cup low-fat or regular almond milk", "check"),  # which may be sold, and has no entry
+        ("1 tbsp butter or olive oil", "resolved"),
+        ("1 tbsp honey or maple syrup", "resolved"),
+        ("1 tbsp oil or cooking spray", "resolved"),
+    ],
+)
+def test_what_may_be_a_kind_is_asked_about(resolver: Resolver, line: str, outcome: str) -> None:
+    assert resolver.resolve(line).outcome == outcome
 
 
 def test_an_amount_behind_three_choices_is_of_the_first(resolver: Resolver) -> None:
