@@ -122,6 +122,25 @@ READ = [
     # toasted nuts fill a cup as raw ones do
     ("1 cup toasted pecans", "resolved", [("12143", 109)]),
     ("1/2 cup hazelnuts, toasted and chopped", "resolved", [("12122", 62.7)]),
+    # a weight of one of what is counted is of each; one of something else is not
+    ("2 scoops whey protein (30g/scoop)", "resolved", [("14066", 60)]),
+    ("2 scoops whey protein (30 g per scoop)", "resolved", [("14066", 60)]),
+    ("3 slices bacon (15 g/slice)", "resolved", [("10123", 45)]),
+    ("2 eggs, 50 g/egg", "resolved", [("01123", 100)]),
+    ("6 rolls (50 g/piece)", "resolved", [("18342", 300)]),
+    ("4 burger buns (2 oz per bun)", "resolved", [("18350", 227)]),
+    ("1/2 avocado (150 g each)", "resolved", [("09038", 50.25)]),
+    ("500 g rice (100 g per person)", "check", [("20044", 500)]),
+    # what a bracket calls the weight of a food, and one that is without what is taken off
+    ("4 potatoes (weighing about 1 kg)", "resolved", [("11352", 1000)]),
+    ("1 cauliflower (weighing 600 g)", "resolved", [("11135", 600)]),
+    ("4 potatoes (which weigh 1 kg)", "resolved", [("11352", 1000)]),
+    ("2 chicken breasts (weighing 200 g each)", "resolved", [("05062", 400)]),
+    ("1 banana (120 g without peel)", "resolved", [("09040", 120)]),
+    ("1 banana, 120 g w/o peel", "resolved", [("09040", 120)]),
+    ("1 avocado (150 g without skin and stone)", "resolved", [("09038", 150)]),
+    ("1 mango (200 g without the stone)", "resolved", [("09176", 200)]),
+    ("2 bone-in chicken thighs (300 g without skin)", "resolved", [("05096", 240)]),
 ]
 
 
