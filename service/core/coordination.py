@@ -663,7 +663,8 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
     rest = main.joined[0]
     main.joined = []
     if rest.of and not main.of and {key_word(token) for token in main.nouns()} <= TAKEN.keys():
-        main.of, main.amount = rest.of, rest.amount  # "zest and juice of 1 orange"
+        # "zest and juice of 1 orange"; "1 tbsp zest and 2 tbsp juice from 1 lemon" are each as much as it says
+        main.of, main.amount = rest.of, main.amount or (rest.amount if rest.late else None)
         return [main, *chain(rest, lexicon)]
     _lend_fruit(main, rest)
     if _shares_fruit(main, rest):
@@ -704,6 +705,16 @@ def _lend_fruit(main: Clause, rest: Clause) -> None:
     if _only_takes(rest) and not rest.of:
         main.before, main.of = [one for one in main.before if one not in fruit], fruit
         rest.of, rest.amount = fruit, main.amount
+
+
+def lend_fruit_on(everyone: Sequence[Clause]) -> None:
+    """ "1 tbsp lemon juice plus 1 tsp zest": what is measured of no fruit is taken of that named right before it."""
+    for one, other in pairwise(everyone):
+        fruit = [token for token in one.nouns() if key_word(token) in CITRUS]
+        if not fruit or one.of or other.of or other.amount is None or not (one.takes() and _only_takes(other)):
+            continue
+        if {key_word(token) for token in one.nouns()}.isdisjoint(key_word(token) for token in other.nouns()):
+            other.of = fruit
 
 
 def _shares_fruit(main: Clause, rest: Clause) -> bool:

@@ -141,6 +141,24 @@ READ = [
     ("1 avocado (150 g without skin and stone)", "resolved", [("09038", 150)]),
     ("1 mango (200 g without the stone)", "resolved", [("09176", 200)]),
     ("2 bone-in chicken thighs (300 g without skin)", "resolved", [("05096", 240)]),
+    # another food behind "plus" is one too where nobody says how much; more of the same, or a part of it, is none
+    ("1 cup flour plus salt", "resolved", [("20081", 125), ("02047", None)]),
+    ("1 cup flour, plus salt", "resolved", [("20081", 125), ("02047", None)]),
+    ("100 g feta plus olives", "check", [("01019", 100), ("09193", None)]),
+    ("1 avocado plus lime juice", "resolved", [("09038", 136), ("09160", None)]),
+    ("1 tbsp butter plus oil for frying", "resolved", [("01001", 14.2), ("04044", None)]),
+    ("1 cup whole milk plus salt and pepper", "resolved", [("01077", 244), ("02047", None), ("02030", None)]),
+    ("1 tbsp butter plus extra butter for the pan", "resolved", [("01001", 14.2)]),
+    ("400 g tin tomatoes plus juice", "resolved", [("11531", 400)]),
+    ("1 cup milk plus water to make 2 cups", "resolved", [("01077", 244)]),
+    ("2 eggs plus 1 for egg wash", "resolved", [("01123", 150)]),
+    # of what is taken of one fruit each is as much as the line says of it
+    ("1 tbsp zest and 2 tbsp juice from 1 lemon", "resolved", [("09156", 6), ("09152", 30.5)]),
+    ("1 tsp zest and 1 tbsp juice of 1 lemon", "resolved", [("09156", 2), ("09152", 15.25)]),
+    ("2 tbsp juice and 1 tsp zest from 1 orange", "resolved", [("09206", 31), ("09216", 2)]),
+    ("1 tsp zest and juice of 1 lemon", "resolved", [("09156", 2), ("09152", 48)]),
+    ("1 tbsp lemon juice plus 1 tsp zest", "resolved", [("09152", 15.25), ("09156", 2)]),
+    ("1 tsp lemon zest, plus 2 tbsp juice", "resolved", [("09156", 2), ("09152", 30.5)]),
 ]
 
 
