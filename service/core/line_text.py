@@ -115,6 +115,10 @@ def _each(found: re.Match[str]) -> str:
 
 _SIZED = "(?:large|medium|small|big)"
 _ONES = "one|two|three|four|five|six|seven|eight|nine|ten"
+_WEIGHING = re.compile(
+    r",? at (?=(?:about |around |roughly |~ ?)?\d[\d.]* ?(?:g|gr|grams?|kg|oz|ounces?|lbs?|pounds?)\b)"
+)
+_THICK = re.compile(rf"^((?:\d{{1,2}}|an?|{_ONES}) )fat (?=[a-z]{{3}})(?!free|trim|remove|content|quarter)")
 _FOLDED: tuple[_Rule, ...] = (
     ("-", re.compile(rf"\b({_ONES})-(?=(?:{_ONES})\b)"), r"\1 to "),  # "two-three tablespoons"
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
@@ -122,6 +126,11 @@ _FOLDED: tuple[_Rule, ...] = (
     ("...", _DOTS, ", "),  # "oil ... a little"
     # "a clove or two of garlic"
     (" or ", _ONE_OR_TWO, r"1-2 \1"),
+    (" of each", re.compile(rf"^(\d|{_ONES}) of each(?= [a-z]|:)"), r"\1 each"),
+    (" or so ", re.compile(rf"^(\d[\d ./-]*|{_ONES}) or so (?=[a-z])"), r"about \1 "),  # "2 or so tbsp"
+    # "1 fat garlic clove", but not "2 fat free yogurts"
+    ("fat ", _THICK, r"\1large "),
+    (" at ", _WEIGHING, ", "),  # "4 potatoes at 200 g each"
     # "2 onions, 1 large 1 small"
     ("small", re.compile(rf"\b(1 {_SIZED}) (?=1 {_SIZED}\b)"), r"\1 and "),
     ("roughly ", re.compile(r"\broughly (?=\d)"), "about "),  # not "roughly chopped"

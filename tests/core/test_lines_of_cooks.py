@@ -159,6 +159,20 @@ READ = [
     ("1 tsp zest and juice of 1 lemon", "resolved", [("09156", 2), ("09152", 48)]),
     ("1 tbsp lemon juice plus 1 tsp zest", "resolved", [("09152", 15.25), ("09156", 2)]),
     ("1 tsp lemon zest, plus 2 tbsp juice", "resolved", [("09156", 2), ("09152", 30.5)]),
+    # one each is a count
+    ("one each red and yellow pepper, diced", "resolved", [("11821", 119), ("11951", 119)]),
+    ("one of each: carrot, onion", "resolved", [("11124", 61), ("11282", 110)]),
+    ("carrot and onion, one each", "resolved", [("11124", 61), ("11282", 110)]),
+    # what is plain is not asked about
+    ("1 lb 80/20 ground beef", "resolved", [("23572", 453.6)]),
+    ("1/2 tsp-1 tsp salt", "resolved", [("02047", 4.5)]),
+    ("1 cup - 2 cups flour", "resolved", [("20081", 187.5)]),
+    ("4 potatoes at 200 g each", "resolved", [("11352", 800)]),
+    ("2 salmon fillets at about 150 g each", "resolved", [("15236", 300)]),
+    ("1 fat garlic clove", "resolved", [("11215", 4.5)]),
+    ("1 fat carrot", "resolved", [("11124", 72)]),
+    ("1 fat free yogurt", "resolved", [("01118", 150)]),
+    ("2 or so tbsp of oil", "resolved", [("04044", 27.2)]),
 ]
 
 
