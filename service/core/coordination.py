@@ -10,6 +10,8 @@
     same   = amount food "," food "same" [ "amount" ]        "3 cloves of garlic, ginger same amount"
     label  = words ":" list                                  "Greens: dill, parsley, mint - 1 bunch each"
     taken  = fruit ( "," takers | "(" takers ")" )           "1 lime, zest and juice", "2 lemons, juice of 1"
+           | amount takers "and" amount takers "of" fruit        "1 tsp zest and 1 tbsp juice of 1 lemon"
+           | amount fruit takers ( "plus" | "," ) amount takers  "1 tbsp lemon juice plus 1 tsp zest"
     halves = amount [ head ] ( "," | "(" ) "half" food [ "and" ] "half" food     "500 g mince, half beef, half pork"
            | amount [ head ] ( "," | "(" ) ( "equal parts" | "50/50" ) food "and" food
 
