@@ -10,6 +10,8 @@
     same   = amount food "," food "same" [ "amount" ]        "3 cloves of garlic, ginger same amount"
     label  = words ":" list                                  "Greens: dill, parsley, mint - 1 bunch each"
     taken  = fruit ( "," takers | "(" takers ")" )           "1 lime, zest and juice", "2 lemons, juice of 1"
+           | amount takers "and" amount takers "of" fruit        "1 tsp zest and 1 tbsp juice of 1 lemon"
+           | amount fruit takers ( "plus" | "," ) amount takers  "1 tbsp lemon juice plus 1 tsp zest"
     halves = amount [ head ] ( "," | "(" ) "half" food [ "and" ] "half" food     "500 g mince, half beef, half pork"
            | amount [ head ] ( "," | "(" ) ( "equal parts" | "50/50" ) food "and" food
 
@@ -663,7 +665,8 @@ def chain(main: Clause, lexicon: Lexicon, *, each: bool = False) -> list[Clause]
     rest = main.joined[0]
     main.joined = []
     if rest.of and not main.of and {key_word(token) for token in main.nouns()} <= TAKEN.keys():
-        main.of, main.amount = rest.of, rest.amount  # "zest and juice of 1 orange"
+        # "zest and juice of 1 orange"; "1 tbsp zest and 2 tbsp juice from 1 lemon" are each as much as it says
+        main.of, main.amount = rest.of, main.amount or (rest.amount if rest.late else None)
         return [main, *chain(rest, lexicon)]
     _lend_fruit(main, rest)
     if _shares_fruit(main, rest):
@@ -704,6 +707,16 @@ def _lend_fruit(main: Clause, rest: Clause) -> None:
     if _only_takes(rest) and not rest.of:
         main.before, main.of = [one for one in main.before if one not in fruit], fruit
         rest.of, rest.amount = fruit, main.amount
+
+
+def lend_fruit_on(everyone: Sequence[Clause]) -> None:
+    """ "1 tbsp lemon juice plus 1 tsp zest": what is measured of no fruit is taken of that named right before it."""
+    for one, other in pairwise(everyone):
+        fruit = [token for token in one.nouns() if key_word(token) in CITRUS]
+        if not fruit or one.of or other.of or other.amount is None or not (one.takes() and _only_takes(other)):
+            continue
+        if {key_word(token) for token in one.nouns()}.isdisjoint(key_word(token) for token in other.nouns()):
+            other.of = fruit
 
 
 def _shares_fruit(main: Clause, rest: Clause) -> bool:

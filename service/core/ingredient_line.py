@@ -107,6 +107,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
     items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
     items = _more_apart(items) if said & _PLUS else items
+    items = items if said.isdisjoint(_PLUS_SOME) else _another_behind(items, lexicon)
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
@@ -201,6 +202,39 @@ def _more_apart(items: list[object]) -> list[object]:
     return items
 
 
+def _another_behind(items: list[object], lexicon: Lexicon) -> list[object]:
+    """The items with "+" before another food of which nobody says how much: "100 g feta plus olives".
+
+    Not before more of the same, "butter plus extra butter", a part of it, "tomatoes plus juice", or what fills it up,
+    "plus water to make 2 cups".
+    """
+    return [
+        _PLUS_SIGN if text_of(item) in _PLUS_SOME and _is_another(items, at, lexicon) else item
+        for at, item in enumerate(items)
+    ]
+
+
+def _is_another(items: Items, at: int, lexicon: Lexicon) -> bool:
+    ahead = items[at + 1 : at + 2 + _MOST_COUNTED]
+    food = [item for item in takewhile(_may_name, ahead) if isinstance(item, Token)]
+    behind = ahead[len(food)] if len(food) < len(ahead) else None
+    words = [token.key for token in food if token.kind == "word"]
+    name = lexicon.ending(words) if words else None
+    if name is None or TAKEN.keys() >= set(words) or len(food) > _MOST_COUNTED:
+        return False
+    before = {item.key for item in items[max(0, at - _FAR_BEFORE) : at] if isinstance(item, Token)}
+    ends = not isinstance(behind, Token) or behind.kind in _BEHIND_FOOD
+    filled = isinstance(behind, Token) and behind.text.startswith("to make")
+    return ends and not filled and not before >= name.key
+
+
+def _may_name(item: object) -> bool:
+    return isinstance(item, Token) and item.kind in ("word", "state", "preparation")
+
+
+_PLUS_SIGN = Token("+", "joiner", "plus")
+_PLUS_SOME = frozenset({"plus", "plus some"})
+_FAR_BEFORE = 8
 _COMMA = Token(",", "mark", ",")
 _PLUS = frozenset({"plus", "+"})
 _SUMMED = WEIGHABLE | {"package"}
@@ -273,6 +307,7 @@ _ONE, _TWO = Token("1", "number", "1"), 2
 _MOST_COUNTED = 4
 _COUNTED_KINDS = frozenset({"word", "measure", "size", "heap", "state", "preparation"})
 _BEHIND_RANGE = frozenset({"mark", "preparation", "preposition", "remark", "optional", "to taste"})
+_BEHIND_FOOD = _BEHIND_RANGE | {"joiner"}
 
 
 def _is_one(item: object) -> bool:
@@ -330,6 +365,7 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
         coordination.divide_count(clauses, reader)
     everyone = [one for clause in clauses for one in clause.all()]
     if len(everyone) > 1:
+        coordination.lend_fruit_on(everyone)
         _share(clauses, everyone, reader)
     return [part for group in _grouped(clauses, lexicon) for part in _group_parts(group, reader)]
 

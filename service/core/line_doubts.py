@@ -236,12 +236,14 @@ def _is_plain_noun(word: str, lexicon: Lexicon) -> bool:
 
 
 def _is_odd_share(text: str) -> bool:
-    """ "2/30 g": nobody measures by such shares."""
+    """ "2/30 g": nobody measures by such shares; "80/20" tells lean from fat."""
     over, _, under = text.partition("/")
-    return over.isdecimal() and under.isdecimal() and float(over) > 1 and float(under) > _SMALLEST_SHARE
+    if not (over.isdecimal() and under.isdecimal()) or float(over) + float(under) == _ALL:
+        return False
+    return float(over) > 1 and float(under) > _SMALLEST_SHARE
 
 
-_SMALLEST_SHARE = 16
+_SMALLEST_SHARE, _ALL = 16, 100
 _WIDEST_RANGE = 20
 
 
@@ -330,7 +332,12 @@ def _states_weight(items: Items, at: int, lexicon: Lexicon) -> bool:
         return False
     if len(near) > 1 and near[-2].text == "to":
         return False  # "from 30 g to 70 g"
+    if at > _OF_RANGE and near[-2].text == "-" and getattr(items[at - _OF_RANGE], "value", "") == item.value:
+        return False  # "1/2 tsp - 1 tsp"
     return not any(one.value == "or" or one.text in _INSTEAD or one.text in _YIELDING for one in near)
+
+
+_OF_RANGE = 3  # from its second measure back to the first
 
 
 def _weighed(amount: Amount | None, lexicon: Lexicon) -> int:

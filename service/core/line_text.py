@@ -11,7 +11,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 
-from service.core.text import fold, without_bullet
+from service.core.text import fold, singular, without_bullet
 
 # A sign, a pattern, and what takes the place of what it finds.
 _Rule = tuple[str, re.Pattern[str], str | Callable[[re.Match[str]], str]]
@@ -99,19 +99,42 @@ _SOME = r"(?:an?|one|two|1/2|½|\d)"
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
 _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
+_IN_BRACKET = re.compile(
+    r"\((?:which |they |that |it |all )?(each )?weigh(?:s|ing|ed)? (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"
+)
+_WEIGHT_OF_ONE = re.compile(r"(?<=\d)( ?(?:g|gr|gms?|grams?|oz|ounces?))(?: ?/ ?| (?:per|an?) )(piece|[a-z]{3,})\b")
+
+
+def _each(found: re.Match[str]) -> str:
+    """A weight of one of what was counted before is that of each: "2 eggs (50 g/egg)"; not "120 g/cup", of others."""
+    before = found.string[max(found.start() - _NEAR, 0) : found.start()]
+    counted = found[2] == "piece" or singular(found[2]) in map(singular, re.findall(r"[a-z]+", before))
+    return f"{found[1]} each" if counted else found[0]
+
+
 _SIZED = "(?:large|medium|small|big)"
 _ONES = "one|two|three|four|five|six|seven|eight|nine|ten"
+_WEIGHING = re.compile(
+    r",? at (?=(?:about |around |roughly |~ ?)?\d[\d.]* ?(?:g|gr|grams?|kg|oz|ounces?|lbs?|pounds?)\b)"
+)
+_THICK = re.compile(rf"^((?:\d{{1,2}}|an?|{_ONES}) )fat (?=[a-z]{{3}})(?!free|trim|remove|content|quarter)")
 _FOLDED: tuple[_Rule, ...] = (
     ("-", re.compile(rf"\b({_ONES})-(?=(?:{_ONES})\b)"), r"\1 to "),  # "two-three tablespoons"
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
     ("...", _DOTS, ", "),  # "oil ... a little"
-    # "a clove or two of garlic"
+    (" of each", re.compile(rf"^(\d|{_ONES}) of each(?= [a-z]|:)"), r"\1 each"),
+    (" or so ", re.compile(rf"^(\d[\d ./-]*|{_ONES}) or so (?=[a-z])"), r"about \1 "),  # "2 or so tbsp"
+    # "1 fat garlic clove", but not "2 fat free yogurts"
+    ("fat ", _THICK, r"\1large "),
+    (" at ", _WEIGHING, ", "),  # "4 potatoes at 200 g each"
     # "2 onions, 1 large 1 small"
     ("small", re.compile(rf"\b(1 {_SIZED}) (?=1 {_SIZED}\b)"), r"\1 and "),
     ("roughly ", re.compile(r"\broughly (?=\d)"), "about "),  # not "roughly chopped"
     # "a duck weighing in at just over 2 kg"
     ("weighing", re.compile(r",?\s(each )?weighing (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"), r", \1"),
+    ("weigh", _IN_BRACKET, r"(\1"),  # "potatoes (weighing about 1 kg)"
+    *((unit, _WEIGHT_OF_ONE, _each) for unit in ("g", "oz", "ounce")),  # "2 scoops (30 g/scoop)"
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"

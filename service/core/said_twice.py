@@ -128,8 +128,8 @@ def _each_or_all(plain: Amount, own: GramWeight, second: GramWeight, line: Weigh
     if second.value is None or second.low is None or second.high is None:
         return own
     count = plain.middle
-    if count <= 1:
-        return second
+    if count <= 1:  # "half an avocado (150 g each)"
+        return _times(plain, second) if count < 1 and "each" in line.said else second
     too_light = second.value < 0.45 * own.value and 0.6 <= second.value * count / own.value <= 1.7
     return _times(plain, second) if "each" in line.said or too_light else second
 

@@ -134,6 +134,57 @@ READ = [
     # toasted nuts fill a cup as raw ones do
     ("1 cup toasted pecans", "resolved", [("12143", 109)]),
     ("1/2 cup hazelnuts, toasted and chopped", "resolved", [("12122", 62.7)]),
+    # a weight of one of what is counted is of each; one of something else is not
+    ("2 scoops whey protein (30g/scoop)", "resolved", [("14066", 60)]),
+    ("2 scoops whey protein (30 g per scoop)", "resolved", [("14066", 60)]),
+    ("3 slices bacon (15 g/slice)", "resolved", [("10123", 45)]),
+    ("2 eggs, 50 g/egg", "resolved", [("01123", 100)]),
+    ("6 rolls (50 g/piece)", "resolved", [("18342", 300)]),
+    ("4 burger buns (2 oz per bun)", "resolved", [("18350", 227)]),
+    ("1/2 avocado (150 g each)", "resolved", [("09038", 50.25)]),
+    ("500 g rice (100 g per person)", "check", [("20044", 500)]),
+    # what a bracket calls the weight of a food, and one that is without what is taken off
+    ("4 potatoes (weighing about 1 kg)", "resolved", [("11352", 1000)]),
+    ("1 cauliflower (weighing 600 g)", "resolved", [("11135", 600)]),
+    ("4 potatoes (which weigh 1 kg)", "resolved", [("11352", 1000)]),
+    ("2 chicken breasts (weighing 200 g each)", "resolved", [("05062", 400)]),
+    ("1 banana (120 g without peel)", "resolved", [("09040", 120)]),
+    ("1 banana, 120 g w/o peel", "resolved", [("09040", 120)]),
+    ("1 avocado (150 g without skin and stone)", "resolved", [("09038", 150)]),
+    ("1 mango (200 g without the stone)", "resolved", [("09176", 200)]),
+    ("2 bone-in chicken thighs (300 g without skin)", "resolved", [("05096", 240)]),
+    # another food behind "plus" is one too where nobody says how much; more of the same, or a part of it, is none
+    ("1 cup flour plus salt", "resolved", [("20081", 125), ("02047", None)]),
+    ("1 cup flour, plus salt", "resolved", [("20081", 125), ("02047", None)]),
+    ("100 g feta plus olives", "check", [("01019", 100), ("09193", None)]),
+    ("1 avocado plus lime juice", "resolved", [("09038", 136), ("09160", None)]),
+    ("1 tbsp butter plus oil for frying", "resolved", [("01001", 14.2), ("04044", None)]),
+    ("1 cup whole milk plus salt and pepper", "resolved", [("01077", 244), ("02047", None), ("02030", None)]),
+    ("1 tbsp butter plus extra butter for the pan", "resolved", [("01001", 14.2)]),
+    ("400 g tin tomatoes plus juice", "resolved", [("11531", 400)]),
+    ("1 cup milk plus water to make 2 cups", "resolved", [("01077", 244)]),
+    ("2 eggs plus 1 for egg wash", "resolved", [("01123", 150)]),
+    # of what is taken of one fruit each is as much as the line says of it
+    ("1 tbsp zest and 2 tbsp juice from 1 lemon", "resolved", [("09156", 6), ("09152", 30.5)]),
+    ("1 tsp zest and 1 tbsp juice of 1 lemon", "resolved", [("09156", 2), ("09152", 15.25)]),
+    ("2 tbsp juice and 1 tsp zest from 1 orange", "resolved", [("09206", 31), ("09216", 2)]),
+    ("1 tsp zest and juice of 1 lemon", "resolved", [("09156", 2), ("09152", 48)]),
+    ("1 tbsp lemon juice plus 1 tsp zest", "resolved", [("09152", 15.25), ("09156", 2)]),
+    ("1 tsp lemon zest, plus 2 tbsp juice", "resolved", [("09156", 2), ("09152", 30.5)]),
+    # one each is a count
+    ("one each red and yellow pepper, diced", "resolved", [("11821", 119), ("11951", 119)]),
+    ("one of each: carrot, onion", "resolved", [("11124", 61), ("11282", 110)]),
+    ("carrot and onion, one each", "resolved", [("11124", 61), ("11282", 110)]),
+    # what is plain is not asked about
+    ("1 lb 80/20 ground beef", "resolved", [("23572", 453.6)]),
+    ("1/2 tsp-1 tsp salt", "resolved", [("02047", 4.5)]),
+    ("1 cup - 2 cups flour", "resolved", [("20081", 187.5)]),
+    ("4 potatoes at 200 g each", "resolved", [("11352", 800)]),
+    ("2 salmon fillets at about 150 g each", "resolved", [("15236", 300)]),
+    ("1 fat garlic clove", "resolved", [("11215", 4.5)]),
+    ("1 fat carrot", "resolved", [("11124", 72)]),
+    ("1 fat free yogurt", "resolved", [("01118", 150)]),
+    ("2 or so tbsp of oil", "resolved", [("04044", 27.2)]),
 ]
 
 
