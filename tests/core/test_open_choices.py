@@ -33,6 +33,11 @@ OPEN = [
     ("1 tbsp honey if you like it sweet", [True]),
     ("Chives, for garnish if desired", [True]),
     ("lettuce, onion, tomato if you like", [False, False, True]),
+    # the word stands right before the food
+    ("1 optional egg", [True]),
+    ("1/2 cup (optional) walnuts, chopped", [True]),
+    ("a pinch of optional saffron", [True]),
+    ("1 egg and 2 optional carrots", [False, True]),
 ]
 
 
