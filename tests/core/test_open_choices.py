@@ -38,12 +38,27 @@ OPEN = [
     ("1/2 cup (optional) walnuts, chopped", [True]),
     ("a pinch of optional saffron", [True]),
     ("1 egg and 2 optional carrots", [False, True]),
+    # only what stands beside the food may be left out
+    ("1 cup milk plus optional splash of cream", [False, True]),
+    ("2 eggs plus 1 tsp vanilla, optional", [False, True]),
+    ("1 lime, juiced, plus wedges (optional)", [False]),
+    ("1/2 onion, diced, optional", [True]),
+    ("2 tbsp sesame seeds, white or black, optional", [True]),
 ]
 
 
 @pytest.mark.parametrize(("line", "open_"), OPEN)
 def test_what_may_be_left_out(resolver: Resolver, line: str, open_: list[bool]) -> None:
     assert [part.optional for part in resolver.resolve(line).parts] == open_
+
+
+@pytest.mark.parametrize("line", [
+    "1 cup milk, cream optional", "1 chicken, skin optional", "1 chili, seeds optional",
+    "100 g butter (plus optional 20 g for the tin)", "100 g butter, plus 20 g for the tin (optional)",
+])  # fmt: skip
+def test_an_open_part_that_is_not_told_apart(resolver: Resolver, line: str) -> None:
+    result = resolver.resolve(line)
+    assert (result.outcome, [part.optional for part in result.parts]) == ("check", [False])
 
 
 # "or two" makes a range of what stands before it, not of another food
