@@ -41,7 +41,7 @@ from service.core.clause import (
 )
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
-from service.core.left_open import PURPOSES, left_out_together, open_in_part, without_choice
+from service.core.left_open import PURPOSES, heads_open, left_out_together, open_in_part, without_choice
 from service.core.line_doubts import doubt_of
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
@@ -72,10 +72,13 @@ class IngredientLine:
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
-    tokens = behind_heading(with_purposes(read_tokens(text, vocabulary)), lexicon)
+    whole = with_purposes(read_tokens(text, vocabulary))
+    tokens = behind_heading(whole, lexicon)
     read = _of_step(text, tokens, lexicon) or _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
         read = _read(text, hidden, lexicon)
+    if heads_open(whole[: len(whole) - len(tokens)]):
+        read = replace(read, parts=tuple([replace(part, optional=True) for part in read.parts]))
     return replace(read, doubt=_GOING) if read.parts and goes_away(tokens, lexicon) else read
 
 

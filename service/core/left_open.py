@@ -81,12 +81,24 @@ def left_out_together(parts: list[Part], tokens: Sequence[Token]) -> list[Part]:
 
     Of a longer list, or of foods with an amount each, it is said of the last.
     """
-    if len(parts) < 2 or not parts[-1].optional:
+    if len(parts) < 2 or not any(part.optional for part in parts):
         return parts
     at = next((at for at, token in enumerate(tokens) if token.kind == "optional"), 0)
-    joined = len(parts) == 2 and (parts[1].amount is None or parts[1].shared)
+    each = any(token.text == "each" for token in tokens) and parts[0].amount == parts[1].amount
+    if each and tokens[at - 1].text == "each":  # "1/2 tsp each optional salt and pepper"
+        return [replace(part, optional=True) for part in parts]
+    if not parts[-1].optional:
+        return parts
+    joined = len(parts) == 2 and (parts[1].amount is None or parts[1].shared or each)
     two = joined and all(token.text != "," for token in tokens[:at])
     return [replace(part, optional=True) for part in parts] if two or tokens[at].value == "all" else parts
+
+
+def heads_open(lead: Sequence[Token]) -> bool:
+    """Whether what heads a food's own line says that it may be left out: "Optional garnish: ...", "If using, ..."."""
+    if any("optional" in token.text.strip("()").split() for token in lead):
+        return True
+    return bool(lead) and all(token.kind in ("optional", "mark") for token in lead)
 
 
 def open_in_part(parts: list[Part], tokens: Sequence[Token], lexicon: Lexicon) -> tuple[list[Part], str]:

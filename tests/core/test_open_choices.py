@@ -38,6 +38,18 @@ OPEN = [
     ("1/2 cup (optional) walnuts, chopped", [True]),
     ("a pinch of optional saffron", [True]),
     ("1 egg and 2 optional carrots", [False, True]),
+    # an "each" makes it of both, a heading on the line of all
+    ("1 tsp each salt and pepper (optional)", [True, True]),
+    ("1/2 tsp each optional cumin and coriander", [True, True]),
+    ("Optional garnish: 2 tbsp parsley", [True]),
+    ("Optional extras - 30 g feta", [True]),
+    ("Extras (optional): 30 g feta, 2 tbsp capers", [True, True]),
+    ("Optional: 2 tbsp sesame seeds, 1 egg", [True, True]),
+    ("Garnish: 2 tbsp parsley", [False]),
+    ("If using, 100 g prawns", [True]),
+    ("1 tsp cinnamon (opt.)", [True]),
+    ("1 tsp cinnamon, opt", [True]),
+    ("1 can black beans, opt for low sodium", [False]),
     # only what stands beside the food may be left out
     ("1 cup milk plus optional splash of cream", [False, True]),
     ("2 eggs plus 1 tsp vanilla, optional", [False, True]),
