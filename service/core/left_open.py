@@ -122,13 +122,19 @@ def open_in_part(parts: list[Part], tokens: Sequence[Token], lexicon: Lexicon) -
     counted = counted or any(token.value == "or" for token in said)  # "rum, brandy, or whisky (optional)"
     if len(parts) > 1 or not words or counted or tokens[start].text in _OPENING:
         return parts, ""
-    if words[-1].text in parts[0].text.split() and parts[0].amount is None:
-        return parts, ""
     bare = tokens[at].text == "optional" and tokens[at - 1] is words[-1]
-    if not (bare or lexicon.names_food(said)):
+    if not (bare or lexicon.names_food(said)) or _tells_kind(words, parts[0], lexicon):
         return parts, ""
     told = f"it is '{words[-1].text}' that may be left out, not all that is counted"
     return [replace(parts[0], optional=False)], told  # "1 chicken, skin optional"
+
+
+def _tells_kind(words: Sequence[Token], part: Part, lexicon: Lexicon) -> bool:
+    """Whether words behind a comma are of the name of the food before it: "100 g cheese, cheddar (optional)"."""
+    head = part.phrases[0].tokens[-1:]
+    name = lexicon.ending([*(token.key for token in words), *head])
+    longer = name is not None and words[-1].key in name.key and name.words > 1
+    return longer or words[-1].key in part.phrases[0].tokens
 
 
 _OPEN_PART = "some of what is added up may be left out; all that is counted is taken as used"

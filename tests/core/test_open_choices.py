@@ -55,6 +55,8 @@ OPEN = [
     ("2 eggs plus 1 tsp vanilla, optional", [False, True]),
     ("1 lime, juiced, plus wedges (optional)", [False]),
     ("1/2 onion, diced, optional", [True]),
+    ("100 g cheese, cheddar (optional)", [True]),
+    ("1 tbsp oil, olive oil (optional)", [True]),
     ("2 tbsp sesame seeds, white or black, optional", [True]),
 ]
 
