@@ -240,6 +240,10 @@ class ClauseReader:
             if isinstance(item, tuple):
                 clause.brackets.append(item)
             elif isinstance(item, Token):
+                if not named and _leaves_open(item, items, at):
+                    clause.remarks.append(item)
+                    at += 1
+                    continue
                 if self._ends(clause, item, items, at, here, named=named):
                     return
                 if found := self._amount_behind(clause, items, at, here, named=named):
@@ -751,6 +755,11 @@ def _past_noise(clause: Clause, items: Items, at: int) -> int:
         clause.remarks.append(item)
         at += 1
     return at
+
+
+def _leaves_open(item: Token, items: Items, at: int) -> bool:
+    """Whether a word says that the food right behind it may be left out: "1 optional egg", "2 tbsp (optional) nuts"."""
+    return item.kind == "optional" and at + 1 < len(items) and _kind_of(items[at + 1]) in NAMING
 
 
 def _past_another(items: Items, at: int) -> int:

@@ -41,7 +41,7 @@ from service.core.clause import (
 )
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
-from service.core.left_open import PURPOSES, left_out_together, without_choice
+from service.core.left_open import PURPOSES, heads_open, left_out_together, open_in_part, without_choice
 from service.core.line_doubts import doubt_of
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
@@ -72,10 +72,13 @@ class IngredientLine:
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
-    tokens = behind_heading(with_purposes(read_tokens(text, vocabulary)), lexicon)
+    whole = with_purposes(read_tokens(text, vocabulary))
+    tokens = behind_heading(whole, lexicon)
     read = _of_step(text, tokens, lexicon) or _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
         read = _read(text, hidden, lexicon)
+    if heads_open(whole[: len(whole) - len(tokens)]):
+        read = replace(read, parts=tuple([replace(part, optional=True) for part in read.parts]))
     return replace(read, doubt=_GOING) if read.parts and goes_away(tokens, lexicon) else read
 
 
@@ -113,8 +116,9 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
     reader = ClauseReader(lexicon, small=text == text.lower())
     parts = left_out_together(_seasonings(_halved(items, reader) or _parts(items, reader)), tokens)
+    parts, beside = open_in_part(parts, tokens, lexicon)
     reason = "" if parts else "no food is named"
-    return IngredientLine(text, tuple(parts), reason, left or doubt_of(text, items, parts, lexicon))
+    return IngredientLine(text, tuple(parts), reason, left or beside or doubt_of(text, items, parts, lexicon))
 
 
 def _halved(items: Items, reader: ClauseReader) -> list[Part]:

@@ -1,6 +1,7 @@
 """What a line leaves open: foods that may be left out, and what may be done to a food that is counted all the same.
 
     open  = food { "," food } [ "," | "(" ] optional-phrase        "chives (optional)", "1 tbsp honey, if liked"
+    part  = food ( "," food | "plus" food ) optional-phrase        only the second: "1 cup milk, cream optional"
     more  = food ( "," | "(" ) said condition                     "1 cup flour, more if needed", "(peeled if you like)"
     may   = "optionally" ( preparation | state )                  "1 cup seeds (optionally toasted)"
 """
@@ -15,6 +16,7 @@ from service.core.part import Part
 from service.core.vocabulary import Token
 
 _DONE = frozenset({"preparation", "state"})
+_PLUS, _ENDING = frozenset({"plus", "+"}), frozenset({",", ";", ")", "]", "}"})
 _OPENING, _PARTING = frozenset("([{"), frozenset({",", ";", "-", ":"})
 # What stands before a condition and is no more than what the food is for.
 _SLIGHT = frozenset({"joiner", "to taste", "filler"})
@@ -30,6 +32,7 @@ def without_choice(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     if all(token.kind != "optional" for token in tokens):
         return tokens
     told: list[Token] = []
+    tokens = _behind_addition(tokens)
     for at, token in enumerate(tokens):
         if told and told[-1].text == "optionally" and token.kind in _DONE:
             told.pop()
@@ -38,6 +41,19 @@ def without_choice(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
         else:
             told.append(token)
     return told
+
+
+def _behind_addition(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens with "optional" behind what is added, "plus optional 20 g" as "plus 20 g, optional" is told."""
+    at = next((at for at in range(1, len(tokens)) if _is_before_addition(tokens, at)), 0)
+    if not at:
+        return tokens
+    end = next((end for end in range(at + 1, len(tokens)) if tokens[end].text in _ENDING), len(tokens))
+    return [*tokens[:at], *tokens[at + 1 : end], tokens[at], *tokens[end:]]
+
+
+def _is_before_addition(tokens: Sequence[Token], at: int) -> bool:
+    return tokens[at].kind == "optional" and tokens[at - 1].text in _PLUS
 
 
 def _is_of_something_else(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> bool:
@@ -65,9 +81,69 @@ def left_out_together(parts: list[Part], tokens: Sequence[Token]) -> list[Part]:
 
     Of a longer list, or of foods with an amount each, it is said of the last.
     """
-    if len(parts) < 2 or not parts[-1].optional:
+    if len(parts) < 2 or not any(part.optional for part in parts):
         return parts
     at = next((at for at, token in enumerate(tokens) if token.kind == "optional"), 0)
-    joined = len(parts) == 2 and (parts[1].amount is None or parts[1].shared)
+    each = any(token.text == "each" for token in tokens) and parts[0].amount == parts[1].amount
+    if each and tokens[at - 1].text == "each":  # "1/2 tsp each optional salt and pepper"
+        return [replace(part, optional=True) for part in parts]
+    if not parts[-1].optional:
+        return parts
+    joined = len(parts) == 2 and (parts[1].amount is None or parts[1].shared or each)
     two = joined and all(token.text != "," for token in tokens[:at])
     return [replace(part, optional=True) for part in parts] if two or tokens[at].value == "all" else parts
+
+
+def heads_open(lead: Sequence[Token]) -> bool:
+    """Whether what heads a food's own line says that it may be left out: "Optional garnish: ...", "If using, ..."."""
+    if any("optional" in token.text.strip("()").split() for token in lead):
+        return True
+    return bool(lead) and all(token.kind in ("optional", "mark") for token in lead)
+
+
+def open_in_part(parts: list[Part], tokens: Sequence[Token], lexicon: Lexicon) -> tuple[list[Part], str]:
+    """The parts, of which none is open where only what stands beside it may be left out; and what to look at then.
+
+    "1 cup milk, cream optional", "1 lime, juiced, plus wedges (optional)", "100 g butter plus optional 20 g".
+    """
+    if not any(part.optional for part in parts):
+        return parts, ""
+    at = next((at for at, token in enumerate(tokens) if token.kind == "optional" and at), 0)
+    start = _start_of_open(tokens, at)
+    if not any(token.kind == "word" for token in tokens[:start]):
+        return parts, ""
+    said, added = tokens[start + 1 : at], tokens[start].text in _PLUS
+    counted = any(token.kind == "number" for token in said)
+    if added and len(parts) == 1:
+        return [replace(parts[0], optional=False)], _OPEN_PART if counted else ""
+    if added:
+        return [*(replace(part, optional=False) for part in parts[:-1]), parts[-1]], ""
+    words = [token for token in said if token.kind == "word"]
+    counted = counted or any(token.value == "or" for token in said)  # "rum, brandy, or whisky (optional)"
+    if len(parts) > 1 or not words or counted or tokens[start].text in _OPENING:
+        return parts, ""
+    bare = tokens[at].text == "optional" and tokens[at - 1] is words[-1]
+    if not (bare or lexicon.names_food(said)) or _tells_kind(words, parts[0], lexicon):
+        return parts, ""
+    told = f"it is '{words[-1].text}' that may be left out, not all that is counted"
+    return [replace(parts[0], optional=False)], told  # "1 chicken, skin optional"
+
+
+def _tells_kind(words: Sequence[Token], part: Part, lexicon: Lexicon) -> bool:
+    """Whether words behind a comma are of the name of the food before it: "100 g cheese, cheddar (optional)"."""
+    head = part.phrases[0].tokens[-1:]
+    name = lexicon.ending([*(token.key for token in words), *head])
+    longer = name is not None and words[-1].key in name.key and name.words > 1
+    return longer or words[-1].key in part.phrases[0].tokens
+
+
+_OPEN_PART = "some of what is added up may be left out; all that is counted is taken as used"
+
+
+def _start_of_open(tokens: Sequence[Token], at: int) -> int:
+    """Where begins what may be left out: the mark before it, or "plus" before that where nothing stands between."""
+    marks = [place for place in range(1, at) if tokens[place].text in _OPENING | _PARTING | _PLUS]
+    alone = len(marks) > 1 and all(map(_is_slight, tokens[marks[-1] + 1 : at]))
+    if alone and tokens[marks[-2]].text in _PLUS:
+        return marks[-2]
+    return marks[-1] if marks else 0

@@ -22,7 +22,7 @@ from service.core.vocabulary import Token
 
 def doubt_of(text: str, items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """What speaks against counting a line just as its parts are, "" where nothing does."""
-    return _doubt(items, parts, lexicon) or _in_capitals(text, parts)
+    return _doubt(items, parts, lexicon) or _uses_some(text, items, parts) or _in_capitals(text, parts)
 
 
 def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
@@ -141,6 +141,31 @@ def _halves_some(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
 
 
 _MARKS = frozenset({",", ";", "-", ":"})
+
+
+def _uses_some(text: str, items: Items, parts: Sequence[Part]) -> str:
+    """ "1 can coconut milk, half used", "(only the cream used)"; "only zest used" is what is counted."""
+    if "used" not in text.lower():
+        return ""
+    named = {word for part in parts for phrase in part.phrases[:1] for word in phrase.tokens}
+    named |= _OF_AN_EGG if "egg" in named else frozenset()  # "2 eggs, whites only used"
+    stretches = [*split(items), *(piece for item in items if isinstance(item, tuple) for piece in split(item))]
+    for stretch in stretches:
+        before = [*takewhile(lambda item: not text_of(item).startswith("used"), stretch)]
+        if len(before) == len(stretch) or "it" in map(text_of, before):
+            continue  # "half of it used" is read in `eaten`
+        if len(before) == 1 and text_of(before[0]) in _ONLY:
+            continue  # "only used for drizzling" says what for
+        share = read_number(before, len(before) - 1) if before and is_number(before[-1]) else None
+        counted = any(isinstance(item, Token) and item.key in named for item in before)
+        if (share is not None and share[0] < 1) or (not counted and not _SOME_OF.isdisjoint(map(text_of, before))):
+            return "the line says how much of it is used, or which part, which was not read"
+    return ""
+
+
+_ONLY = frozenset({"only", "just"})
+_OF_AN_EGG = frozenset({"white", "yolk"})
+_SOME_OF = _ONLY | frozenset({"most", "mostly", "some", "part", "parts", "little"})
 
 
 def _tells_share(items: Items, food: object, lexicon: Lexicon) -> bool:

@@ -255,6 +255,7 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     asked = bool(tokens) and tokens[0].text.split()[0] in CONDITIONS
     place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-", ",") if asked else (":", "-"))
     lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
+    lead = [token for token in lead if token.kind != "optional"] or lead  # "Extras (optional): 30 g feta"
     if not lead or not rest:
         return tokens
     counted = rest[0].kind == "number" or (asked and is_counted(rest))
@@ -266,6 +267,8 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
         return tokens
     if _says_when(lead, lexicon) and lexicon.names_food(before_mark(rest)) and not not_food(rest, lexicon):
         return rest
+    if tokens[place].text == ":" and all(token.text == "optional" for token in lead):
+        return rest if lexicon.names_food(before_mark(rest)) and not not_food(rest, lexicon) else tokens
     purpose = lead[0].text == "for the" and is_purpose([*lead, tokens[place]], lead, lexicon)
     if not (purpose or is_heading(lead, lead, False, lexicon)) or not_food(rest, lexicon):
         return tokens

@@ -71,6 +71,9 @@ SLASHES = [
 USED = [
     ("oil 2 tbsp used", "resolved", "04044", 27.2),  # no note on oil
     ("2 eggs used", "resolved", "01123", 100),
+    ("2 eggs, whites only used", "resolved", "01124", 66),
+    ("1 lemon, only zest used", "resolved", "09156", 6),
+    ("1 tbsp honey, only used for drizzling", "resolved", "19296", 21),
     ("2/3 cup water (warm at 75F / 35C)", "resolved", "14411", 157.9),  # no 35 cups
 ]
 # a time before a food hides no weight behind it
@@ -107,6 +110,8 @@ def test_what_is_counted(resolver: Resolver, line: str, outcome: str | None, cod
     "3 eggs, half of them hard boiled", "200 g sugar plus half", "500 ml oil (2 tbsp used)", "less 2 tbsp sugar",
     "potatoes, carrots or turnips 300 g",
     "100 g oyster or button mushrooms",
+    "1 can coconut milk, half used", "1 can coconut milk (only the cream used)", "200 g sugar (only half used)",
+    "1 egg, half used for egg wash", "1 onion, 1/4 used", "1 cup flour, some used for dusting",
 ])  # fmt: skip
 def test_which_half_head_or_amount_is_meant_is_asked_about(resolver: Resolver, line: str) -> None:
     assert resolver.resolve(line).outcome == "check"

@@ -33,12 +33,46 @@ OPEN = [
     ("1 tbsp honey if you like it sweet", [True]),
     ("Chives, for garnish if desired", [True]),
     ("lettuce, onion, tomato if you like", [False, False, True]),
+    # the word stands right before the food
+    ("1 optional egg", [True]),
+    ("1/2 cup (optional) walnuts, chopped", [True]),
+    ("a pinch of optional saffron", [True]),
+    ("1 egg and 2 optional carrots", [False, True]),
+    # an "each" makes it of both, a heading on the line of all
+    ("1 tsp each salt and pepper (optional)", [True, True]),
+    ("1/2 tsp each optional cumin and coriander", [True, True]),
+    ("Optional garnish: 2 tbsp parsley", [True]),
+    ("Optional extras - 30 g feta", [True]),
+    ("Extras (optional): 30 g feta, 2 tbsp capers", [True, True]),
+    ("Optional: 2 tbsp sesame seeds, 1 egg", [True, True]),
+    ("Garnish: 2 tbsp parsley", [False]),
+    ("If using, 100 g prawns", [True]),
+    ("1 tsp cinnamon (opt.)", [True]),
+    ("1 tsp cinnamon, opt", [True]),
+    ("1 can black beans, opt for low sodium", [False]),
+    # only what stands beside the food may be left out
+    ("1 cup milk plus optional splash of cream", [False, True]),
+    ("2 eggs plus 1 tsp vanilla, optional", [False, True]),
+    ("1 lime, juiced, plus wedges (optional)", [False]),
+    ("1/2 onion, diced, optional", [True]),
+    ("100 g cheese, cheddar (optional)", [True]),
+    ("1 tbsp oil, olive oil (optional)", [True]),
+    ("2 tbsp sesame seeds, white or black, optional", [True]),
 ]
 
 
 @pytest.mark.parametrize(("line", "open_"), OPEN)
 def test_what_may_be_left_out(resolver: Resolver, line: str, open_: list[bool]) -> None:
     assert [part.optional for part in resolver.resolve(line).parts] == open_
+
+
+@pytest.mark.parametrize("line", [
+    "1 cup milk, cream optional", "1 chicken, skin optional", "1 chili, seeds optional",
+    "100 g butter (plus optional 20 g for the tin)", "100 g butter, plus 20 g for the tin (optional)",
+])  # fmt: skip
+def test_an_open_part_that_is_not_told_apart(resolver: Resolver, line: str) -> None:
+    result = resolver.resolve(line)
+    assert (result.outcome, [part.optional for part in result.parts]) == ("check", [False])
 
 
 # "or two" makes a range of what stands before it, not of another food
