@@ -196,3 +196,13 @@ def test_of_two_recipes_that_are_opened_the_later_one_stands(desk: Desk) -> None
     desk.text_of("#recipe-name", "Eggs plate")
     desk.page.wait_for_timeout(1500)
     assert desk.page.inner_text("#recipe-name") == "Eggs plate"
+
+
+def test_who_types_while_treatments_arrive_goes_on_typing(desk: Desk) -> None:
+    late(desk, 600, "treatments")
+    desk.weigh(CHOWDER)
+    bench = desk.bench("butter")
+    bench.get_by_label("Eaten, %").fill("4")
+    desk.until("document.querySelectorAll('.cooked option').length > 1")
+    desk.page.keyboard.insert_text("5")
+    assert bench.get_by_label("Eaten, %").input_value() == "45"

@@ -206,13 +206,12 @@ function scales(line, draft, set) {
 
 const percent = share => Math.round(1000 * share) / 10;
 function cooked(line, draft, set) {
-  const place = h('div', { class: 'cooked' });
   const eaten = h('input', { ...NUMBER, id: `eaten-${line.n}`, value: percent(draft.share_eaten), on: { input: () => set({ share_eaten: Math.min(1, Math.max(0, (numberIn(eaten.value) ?? 100) / 100)) }), change: () => { if (!Number.isNaN(draft.share_eaten)) eaten.value = percent(draft.share_eaten); } } });
-  const draw = list => place.replaceChildren(choice(`treatment-${line.n}`, 'Cooked', [['', 'as the table has it'], ...list.map(one => spelt(one, draft.treatment)).map(name => [name, name])], draft.treatment ?? '', value => set({ treatment: value || null })),
-    h('p', { class: 'field' }, h('label', { for: eaten.id }, 'Eaten, %'), eaten));
+  const choose = list => choice(`treatment-${line.n}`, 'Cooked', [['', 'as the table has it'], ...list.map(one => spelt(one, draft.treatment)).map(name => [name, name])], draft.treatment ?? '', value => set({ treatment: value || null }));
+  const place = h('div', { class: 'cooked' }, choose(draft.treatment ? [{ name: draft.treatment, also: [] }] : []), h('p', { class: 'field' }, h('label', { for: eaten.id }, 'Eaten, %'), eaten));
   treatments ??= api.get('/treatments').then(found => found.treatments).catch(() => { treatments = null; return []; });
-  draw(draft.treatment ? [{ name: draft.treatment, also: [] }] : []);
-  treatments.then(draw);
+  // Whoever types beside it goes on typing.
+  treatments.then(list => place.firstChild.replaceWith(choose(list)));
   return place;
 }
 
@@ -306,8 +305,9 @@ function comparison(line, draft, mine, place) {
     try {
       const fit = await fitted(line.line, draft, mine, signal);
       redo(form, line.n, fit.draft);
-      last = await api.preview(form, { signal });
-      [beside, told] = [answer, fit.told];
+      const found = await api.preview(form, { signal });
+      if (signal.aborted) return;
+      [last, beside, told] = [found, answer, fit.told];
       compare.again();
     } catch (error) {
       if (error.name !== 'AbortError') place.replaceChildren(error instanceof api.Offline ? 'What it would change is not known until the service answers.' : error.message);
