@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from service.core.analyse import Resolver
+from tests.core.reading import assert_read
 
 # line -> outcome, entry and grams of each part (None: unknown)
 READ = [
@@ -192,13 +193,7 @@ READ = [
 def test_a_line_of_a_cook(
     resolver: Resolver, line: str, outcome: str, parts: list[tuple[str, float | None]]
 ) -> None:
-    result = resolver.resolve(line)
-    assert result.outcome == outcome
-    assert [part.food.id.removeprefix("sr28:") for part in result.parts if part.food] == [code for code, _ in parts]
-    for part, (_, grams) in zip(result.parts if parts else (), parts, strict=True):
-        if grams is not None:
-            assert part.grams is not None
-            assert part.grams.value == pytest.approx(grams, rel=0.04)
+    assert_read(resolver.resolve(line), outcome, parts)
 
 
 @pytest.mark.parametrize(("line", "optional"), [
