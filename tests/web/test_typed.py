@@ -748,6 +748,44 @@ def test_what_closed_tabs_left_stands_under_recipes(desk: Desk) -> None:
     assert sorted(desk.page.locator("#room h3").all_inner_texts()) == [f"Thought {number}" for number in range(10)]
 
 
+SLOW_LOCKS = """
+const request = LockManager.prototype.request, pause = ms => new Promise(done => setTimeout(done, ms));
+let asked = 0;
+LockManager.prototype.request = async function (name, ...more) {
+  if (window.slowStart) await pause(800);
+  const act = more.pop(), [options] = more;
+  return request.call(this, name, ...more, async lock => {
+    if (options?.ifAvailable && !asked++) await pause(1500);
+    return act(lock);
+  });
+};
+"""
+
+
+def test_what_is_gathered_twice_at_a_time_is_all_listed(desk: Desk) -> None:
+    desk.page.evaluate(
+        "for (let n = 0; n < 12; n++) localStorage[`gramwright.text.left${n}`] = JSON.stringify(`Thought ${n}`)"
+    )
+    desk.page.add_init_script(SLOW_LOCKS)
+    desk.open("#/recipes")
+    desk.page.reload()
+    desk.until("document.querySelectorAll('#room h3').length === 12", seconds=6)
+
+
+def test_what_is_typed_before_the_page_has_started_stays(desk: Desk) -> None:
+    tab = desk.page.context.new_page()
+    other = Desk(tab, desk.place)
+    tab.add_init_script(f"window.slowStart = true;{SLOW_LOCKS}")
+    tab.goto(desk.place)
+    tab.fill("#list-text", "5 plums")
+    other.until("localStorage.length")
+    tab.reload()
+    other.until("document.querySelector('#list-text').value === '5 plums'")
+    tab.reload()
+    tab.fill("#list-text", "4 figs")
+    other.until("document.querySelector('#list-text').value === '5 plums\\n4 figs'")
+
+
 def test_what_many_tabs_left_is_gathered_once_each(desk: Desk) -> None:
     desk.page.evaluate(
         "for (let n = 0; n < 40; n++) localStorage[`gramwright.text.left${n}`] = JSON.stringify(`Thought ${n}`)"

@@ -44,17 +44,18 @@ export async function claim() {
     const before = sessionStorage.getItem(TAB), tabs = known();
     tab = before !== null && await hold(before, { signal: AbortSignal.timeout(PATIENCE) }) ? before : await adopted(before, tabs);
     sessionStorage.setItem(TAB, tab);
-    gather(tabs.slice(MOST_TABS)).catch(() => {});
+    gather(MOST_TABS).catch(() => {});
   } catch { tab = ''; }
 }
 
-/** Put aside what tabs left that are gone, and do not come back as one that is loaded anew does; whether there were any. */
-export async function gather(tabs = known()) {
+/** Put aside what tabs left that are gone, but for the latest; one at a time, so that who waited finds all of it. */
+export const gather = (latest = 0) => navigator.locks.request('gramwright.gathering', () => gatherBut(latest));
+async function gatherBut(latest) {
   const gone = [];
-  for (const old of tabs) if (await whenGone(old, () => {})) gone.push(old);
+  for (const old of known().slice(latest)) if (await whenGone(old, () => {})) gone.push(old);
+  // One that is loaded anew comes back.
   if (gone.length) await new Promise(done => setTimeout(done, 2 * PATIENCE));
   for (const old of gone) await whenGone(old, () => { layDraft(kept(DRAFT + old), kept(TEXT + old) ?? ''); clear(old); });
-  return gone.length > 0;
 }
 
 const named = start => Object.keys(localStorage).filter(key => key.startsWith(start)).map(key => key.slice(start.length));

@@ -231,7 +231,10 @@ function wire() {
 
 async function start() {
   await claim();
-  const looks = readLooks(), draft = readDraft(), typed = readText();
+  const looks = readLooks(), draft = readDraft(), early = $('list-text').value;
+  // What was typed before there was a page to keep it comes below what was kept.
+  if (early) keepText([readText(), early].filter(Boolean).join('\n'));
+  const typed = readText();
   Object.assign(state, { energy: looks.energy ?? 'kcal', mass: looks.mass ?? 'g', house: looks.house ?? '' });
   if (looks.light) document.documentElement.dataset.light = $('light').value = looks.light;
   $('units').value = `${state.mass} ${state.energy}`;

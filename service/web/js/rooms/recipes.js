@@ -21,7 +21,8 @@ export async function recipes(room, acts) {
   const field = h('input', { type: 'search', id: 'recipe-search', on: { input: () => { clearTimeout(late); late = setTimeout(() => acts.guard(fill), 250); } } });
   await fill();
   room.replaceChildren(h('h1', { tabindex: -1 }, 'Recipes'), h('p', { class: 'field' }, h('label', { for: field.id }, 'Words of the title'), field), list);
-  gather().then(some => some && fill()).catch(() => {});
+  const drawn = aside().length;
+  gather().then(() => aside().length !== drawn && fill()).catch(() => {});
 }
 
 /** What was put aside in this browser. */
