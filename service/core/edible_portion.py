@@ -31,6 +31,8 @@ _WEIGHED = frozenset({"weight", "weighed"})
 # What a weight is called that holds nothing but what is eaten.
 _NET = frozenset({"net", "net weight", "flesh", "flesh only", "edible", "edible portion"})
 _PREPARED_WEIGHTS = frozenset(f"{word} weight" for word in _PREPARED)  # as core/part says it of "120 g peeled banana"
+# What was trimmed of its fat or its skin may have its bones still.
+_BONES_LEFT = frozenset({"trimmed weight", "skinned weight"})
 # Cuts that are smoked on their bones.
 _SMOKED = frozenset({"smoked"})
 _ON_THE_BONE = frozenset("hock hocks knuckle knuckles leg legs wing wings neck necks drumstick drumsticks".split())
@@ -139,12 +141,12 @@ def edible_share(
     prepared = weighed_prepared(said)
     boned = (as_purchased or "whole" in said) and states - _COLD <= HEATED
     boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states - _COLD <= _SMOKED)
-    if (prepared and "trimmed weight" not in said) or (states & _READY and not boned):
+    if (prepared and said.isdisjoint(_BONES_LEFT)) or (states & _READY and not boned):
         return None
     told = kin - {"boneless"} if as_purchased or "split" in said else kin  # an entry has no bones that a line has
     if row := tables.refuse.find("", told | _boned(said), said=said, any_food=False):
         return _share(row, "refuse of a weight as bought")
-    if prepared:  # what was trimmed of its fat may have its bones still
+    if prepared:
         return None
     if "unpeeled" in said and "skin" in kin:
         return None  # "500 g unpeeled potatoes": the skin is eaten
@@ -164,7 +166,7 @@ def share_if_whole(food: FoodEntry, *, said: frozenset[str], states: frozenset[s
     if states & _READY or not _has_a_rind(food) or not said.isdisjoint(_FLESH | _CUT_FLESH):
         return None
     cut_before = any(word.endswith(" weight") for word in said)  # as core/part says it of what stands before the name
-    return None if cut_before or not said.isdisjoint(_NET) else _by_refuse(food)
+    return None if cut_before or weighed_prepared(said) else _by_refuse(food)
 
 
 # A frozen bird has its bones as a fresh one has.

@@ -45,7 +45,7 @@ from service.core.left_open import PURPOSES, heads_open, left_out_together, open
 from service.core.line_doubts import doubt_of
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.line_words import with_purposes
-from service.core.no_food import behind_heading, not_food, weighed_food, without_need
+from service.core.no_food import behind_heading, behind_plus, not_food, weighed_food, without_need
 from service.core.note import IS
 from service.core.noun_phrase import CITRUS, Lexicon
 from service.core.part import Part, read_part, tells_yield
@@ -73,7 +73,7 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
     whole = with_purposes(read_tokens(text, vocabulary))
-    tokens = behind_heading(whole, lexicon)
+    tokens = behind_plus(behind_heading(whole, lexicon), lexicon)
     read = _of_step(text, tokens, lexicon) or _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
         read = _read(text, hidden, lexicon)

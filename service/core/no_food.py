@@ -247,6 +247,14 @@ def _behind_time(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
 _LEAST_WEIGHED = 4  # words of such a line: what hides the food, the food, a number, a measure
 
 
+def behind_plus(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """What stands behind a "plus" that opens a line of its own: "plus olive oil for frying", not "plus extra to dust"."""
+    if not tokens or tokens[0].kind != "remark" or tokens[0].text.split()[0] != "plus":
+        return tokens
+    rest = tokens[1:]
+    return rest if rest and lexicon.names_food(before_remark(before_mark(rest))) else tokens
+
+
 def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     """What stands behind a heading on the food's own line: "Marinade: 1 cup buttermilk", "If using, 100 g prawns".
 
@@ -267,7 +275,8 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
         return tokens
     if _says_when(lead, lexicon) and lexicon.names_food(before_mark(rest)) and not not_food(rest, lexicon):
         return rest
-    if tokens[place].text == ":" and all(token.text == "optional" for token in lead):
+    served = plain(lead) in lexicon.vocabulary.titles.served  # "Garnish with: chives"
+    if tokens[place].text == ":" and (served or all(token.text == "optional" for token in lead)):
         return rest if lexicon.names_food(before_mark(rest)) and not not_food(rest, lexicon) else tokens
     purpose = lead[0].text == "for the" and is_purpose([*lead, tokens[place]], lead, lexicon)
     if not (purpose or is_heading(lead, lead, False, lexicon)) or not_food(rest, lexicon):

@@ -23,8 +23,9 @@ from service.core.vocabulary import Token, key_word
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
 # What a food is still in when it is bought.
 _COVERS = frozenset("bone bones shell shells pod pods husk husks peel skins unshelled unpeeled unpodded".split())
-# What a weight may be said to be without; one without skin may be with bones or a stone.
-_OFF = frozenset("bone bones shell shells pod pods husk husks peel rind stone stones pit pits core".split())
+# What a weight without something is; one without skin may be with bones or a stone.
+_BARE = "bone bones shell shells pod pods husk husks peel rind stone stones pit pits core".split()
+_WITHOUT = {word: "edible" for word in _BARE} | {"skin": "skinned weight", "skins": "skinned weight"}
 _BONELESS = frozenset({"boneless", "boned", "deboned"})
 _BOUGHT = frozenset({"rind on", "as purchased", "unpitted", "unhusked"})
 # What is said of a part of the food that nobody takes off it to eat: "2 lemons with rind" are no rind.
@@ -104,7 +105,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     kinds = {token.kind for token in everything}
     words = {token.key or token.text for token in everything}
     words |= {f"{token.text} weight" for token in clause.before if token.kind == "preparation" and clause.named()}
-    words |= {_EDIBLE.text for other in others if _is_weighed_bare(other, reader.lexicon)}
+    words |= {token.text for other in others for token in _prepared_weights(other, (), reader.lexicon)}
     lacking = phrases[0].lacking | {token.text for token in everything if token.key in phrases[0].lacking}
     flat = {word for token in everything for word in token.text.split()}
     flat, words = flat - lacking, words - lacking
@@ -338,20 +339,25 @@ def _note_amount(inner: Clause, done: Sequence[Token], found: _Brackets, lexicon
     found.counted += [one for one in inner.joined if one.amount is not None and one.amount.measure is None]
     if inner.amount is not None and lexicon.measured_by(inner.amount) == "mass":
         found.weighed.append(inner)
-        said = [token for token in (*done, *inner.before, *inner.after) if token.kind == "preparation"]
-        found.noted += [Token(f"{token.text} weight", "remark") for token in said]
-        less = found.amount is not None and _says_less(found.amount, lexicon)
-        if less or _is_weighed_bare(inner, lexicon):
+        found.noted += _prepared_weights(inner, done, lexicon)
+        if found.amount is not None and _says_less(found.amount, lexicon):
             found.noted.append(_EDIBLE)  # "3 bananas (1 cup mashed, 225 g)"
     found.amount = _with_bracket(found.amount, inner, lexicon)
 
 
-def _is_weighed_bare(clause: Clause, lexicon: Lexicon) -> bool:
-    """Whether a weight is said to be without what is taken off: "(150 g without skin and stone)"."""
+def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -> list[Token]:
+    """What a weight is said to be of that something was taken off before: "120 g peeled", "(150 g without the stone)".
+
+    `done` is said to have been done before the weight is stated.
+    """
     if clause.amount is None or lexicon.measured_by(clause.amount) != "mass":
-        return False
-    said = {word for token in (*clause.before, *clause.after) for word in (*token.text.split(), token.value)}
-    return "without" in said and not said.isdisjoint(_OFF)
+        return []
+    said = (*done, *clause.before, *clause.after, *clause.remarks)
+    found = [Token(f"{token.text} weight", "remark") for token in said if token.kind == "preparation"]
+    words = {word for token in said for word in (*token.text.split(), token.value)}
+    if "without" in words:
+        found += [Token(_WITHOUT[word], "remark") for word in words & _WITHOUT.keys()]
+    return found
 
 
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
