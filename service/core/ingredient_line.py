@@ -109,7 +109,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items = _seasoned(items) if "with" in said and "salt" in said else items
     items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
     items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
-    items = _more_apart(items) if said & _PLUS else items
+    items = _more_apart(items) if said & _MORE_OR_LESS else items
     items = items if said.isdisjoint(_PLUS_SOME) else _another_behind(items, lexicon)
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
@@ -196,13 +196,19 @@ def _more_of_fruit(items: list[object]) -> list[object]:
 
 
 def _more_apart(items: list[object]) -> list[object]:
-    """The items with a comma before more of the same food: "300 g strawberries + 6 to decorate"."""
+    """The items with a comma before more of the same: "300 g strawberries + 6 to decorate", "2 eggs, another to brush".
+
+    Behind "and" only what is called more is: "2 onions, 1 for the sauce and 1 for garnish" are two.
+    """
     for at in range(2, len(items) - 2):
-        item, behind = items[at], items[at + 2]
-        if text_of(item) not in _PLUS or not is_number(items[at + 1]) or not is_word(items[at - 1]):
+        sign, more, behind = text_of(items[at]), items[at + 1], text_of(items[at + 2])
+        another = text_of(more) == "another"
+        added = sign in _PLUS or (sign == "and" and (another or behind.startswith(_MORE_FOR)))
+        if not added or not (another or is_number(more)):
             continue
-        if isinstance(behind, Token) and behind.kind == "remark" and behind.text.startswith(PURPOSES):
-            return [*items[:at], _COMMA, Token("plus", "remark"), *items[at + 1 :]]
+        end = at - _is_comma(items, at - 1)
+        if is_word(items[end - 1]) and behind.startswith((*PURPOSES, _MORE_FOR)):
+            return [*items[:end], _COMMA, _MORE_OF_IT, _ONE if another else more, *items[at + 2 :]]
     return items
 
 
@@ -241,6 +247,8 @@ _PLUS_SOME = frozenset({"plus", "plus some"})
 _FAR_BEFORE = 8
 _COMMA = Token(",", "mark", ",")
 _PLUS = frozenset({"plus", "+"})
+_MORE_FOR = "more for"
+_MORE_OF_IT, _ONE = Token("plus", "remark"), Token("1", "number", "1")
 _SUMMED = WEIGHABLE | {"package"}
 _MORE_OR_LESS = LESS | {"plus", "+", "and"}
 

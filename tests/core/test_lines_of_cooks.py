@@ -164,6 +164,12 @@ READ = [
     ("500 g potatoes, 400 g peeled", "resolved", [("11352", 400)]),
     ("1 cauliflower, 600 g trimmed", "resolved", [("11135", 600)]),
     ("2 bone-in chicken thighs, 300 g skinned", "resolved", [("05096", 240)]),
+    # more of the same for something else
+    ("2 eggs, + 1 for egg wash", "resolved", [("01123", 150)]),
+    ("2 eggs plus another for brushing", "resolved", [("01123", 150)]),
+    ("1 lemon, plus another to serve", "resolved", [("09150", 116)]),
+    ("2 eggs and 1 more for glazing", "resolved", [("01123", 150)]),
+    ("300 g strawberries, + 6 to decorate", "resolved", [("09316", 372)]),
     # what is eaten with a dish stands behind a colon too, or behind "plus" on a line of its own
     ("On the side: dill pickles", "resolved", [("11937", None)]),
     ("Garnish with: spring onions, toasted sesame seeds", "resolved", [("11291", None), ("12024", None)]),
