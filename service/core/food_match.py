@@ -174,13 +174,29 @@ class FoodMatcher:
         match = self._match(around, phrase, amount_kind)
         if phrase.spelled and any(self._called(gloss, frozenset(gloss), amount_kind) for gloss in phrase.glosses):
             match = Match()  # "verdeos (scallions)": a word that its bracket explains is no slip for another food
-        for gloss in phrase.glosses:
-            match = self._glossed(match, gloss, phrase, amount_kind)
-        if len(phrase.glosses) > 1 and match.certain:  # "mixed berries (strawberries, raspberries)"
-            called = (self._called(gloss, frozenset(gloss), amount_kind) for gloss in phrase.glosses)
-            places = {name.food_id for name in called if name is not None}
-            match = replace(match, certain=len(places) < 2)
+        if len(phrase.glosses) > 1 and self._means_several(phrase, amount_kind):
+            if match.found:
+                sure = match.name is not None and match.name.kind != "default" and not self._are_kinds(phrase)
+                return _with_spelling(replace(match, certain=match.certain and sure), phrase)
+            match = replace(self._glossed(match, phrase.glosses[0], phrase, amount_kind), certain=False)
+        else:
+            for gloss in phrase.glosses:
+                match = self._glossed(match, gloss, phrase, amount_kind)
         return _with_spelling(match, phrase)
+
+    def _means_several(self, phrase: Phrase, amount_kind: str) -> bool:
+        """Whether brackets name several foods: kinds of a general one, "berries (blueberries and figs)", or its parts.
+
+        What is sure by itself stays what it is: "chicken legs (thigh and drumstick)".
+        """
+        called = (self._called(gloss, frozenset(gloss), amount_kind) for gloss in phrase.glosses)
+        return len({name.food_id for name in called if name is not None}) > 1
+
+    def _are_kinds(self, phrase: Phrase) -> bool:
+        """Whether brackets name kinds of the food: "mushrooms (shiitake and oyster)", "nuts (almonds, cashews)"."""
+        called = (self._called(gloss, frozenset((*gloss, *phrase.tokens)), ANY_AMOUNT) for gloss in phrase.glosses)
+        places = (self.index.places.get(name.food_id or "") for name in called if name is not None)
+        return any(phrase.tokens[-1] in self.index.words_at(place) for place in places if place is not None)
 
     def _roasted(self, around: Around, phrase: Phrase, amount_kind: str) -> Phrase:
         """The phrase with "roast" before a noun as a state: "roast pumpkin"; not where a name has it: "roast beef"."""
@@ -196,6 +212,16 @@ class FoodMatcher:
         """What a bracket names, as the amount tells: "1 bunch raihan (basil)" is of the fresh herb."""
         return self._namesakes.meant(self.vocabulary.find(gloss[-1], others, amount_kind))
 
+    def _of_piece(self, gloss: tuple[str, ...], phrase: Phrase) -> Match | None:
+        """What a bracket names together with the piece that is counted: "dasheen (taro) leaves" are taro leaves."""
+        if phrase.piece is None:
+            return None
+        name = self.vocabulary.find(phrase.piece, frozenset((*gloss, phrase.piece)), ANY_AMOUNT)
+        place = self.index.places.get(name.food_id or "") if name is not None else None
+        if name is None or place is None or not name.key.issuperset(gloss):
+            return None
+        return self._by_name(replace(phrase, tokens=tuple(name.key)), name, place, phrase.states)
+
     def _glossed(self, match: Match, gloss: tuple[str, ...], phrase: Phrase, amount_kind: str) -> Match:
         """The match as another name in brackets has it: "turnip (rutabaga)" is the food that the bracket names.
 
@@ -204,6 +230,8 @@ class FoodMatcher:
         """
         words = frozenset(gloss) - self.neutral
         others = frozenset((*gloss, *phrase.tokens[:-1]))  # "red capsicum (bell pepper)"
+        if (leaves := self._of_piece(gloss, phrase)) is not None:
+            return leaves
         name = self._called(gloss, others, amount_kind)
         place = self.index.places.get(name.food_id or "") if name is not None else None
         if name is not None and name.kind == "absent" and match.certain and words <= name.key:

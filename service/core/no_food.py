@@ -248,7 +248,7 @@ _LEAST_WEIGHED = 4  # words of such a line: what hides the food, the food, a num
 
 
 def behind_plus(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
-    """What stands behind a "plus" that opens a line of its own: "plus olive oil for frying", not "plus extra to dust"."""
+    """What stands behind a "plus" that opens a line of its own: "plus oil for frying", not "plus extra to dust"."""
     if not tokens or tokens[0].kind != "remark" or tokens[0].text.split()[0] != "plus":
         return tokens
     rest = tokens[1:]

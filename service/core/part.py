@@ -25,7 +25,7 @@ _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", 
 _COVERS = frozenset("bone bones shell shells pod pods husk husks peel skins unshelled unpeeled unpodded".split())
 # What a weight without something is; one without skin may be with bones or a stone.
 _BARE = "bone bones shell shells pod pods husk husks peel rind stone stones pit pits core".split()
-_WITHOUT = {word: "edible" for word in _BARE} | {"skin": "skinned weight", "skins": "skinned weight"}
+_WITHOUT = dict.fromkeys(_BARE, "edible") | {"skin": "skinned weight", "skins": "skinned weight"}
 _BONELESS = frozenset({"boneless", "boned", "deboned"})
 _BOUGHT = frozenset({"rind on", "as purchased", "unpitted", "unhusked"})
 # What is said of a part of the food that nobody takes off it to eat: "2 lemons with rind" are no rind.
@@ -305,31 +305,52 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
             continue  # "kale (chard, sorrel, or spinach can also be used)"
         if len(pieces) > 1 and _gives_examples(bracket):
             continue  # "grain (e.g. rye, spelt)": none of them is meant for sure
-        done: list[Token] = []  # what the bracket says was done before it states a weight
-        for piece in pieces[: 1 if _offers_kinds(pieces) else len(pieces)]:
-            tokens = [item for item in piece if isinstance(item, Token)]
-            if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
-                continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
-            if states_claims(tokens, reader.lexicon) or tells_yield(piece):
-                continue  # "4 slices of bread (12 g carbs each)"
-            found.noted += [token for token in tokens if token.text == _CARTON]
-            inner = reader.read(piece)
-            if inner.amount is None and len(tokens) == len(piece) and all(one.kind in _MANNER for one in tokens):
-                done += tokens  # "(peeled, about 600 g)"
-            if found.amount is not None and inner.amount is not None and _begins(piece, _ADDED):
-                found.added = True  # "3 eggs (+ 1 yolk)"
-                continue
-            if found.amount is not None and (
-                _is_other_state(inner, found.states) or _is_as_bought(found.amount, inner, reader.lexicon)
-            ):
-                continue
-            _note_amount(inner, done, found, reader.lexicon)
-            remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]
-            denied = _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in remarks))
-            denied = denied or (inner.named() and any(token.value == "condition" for token in remarks))
-            if not denied:  # "feta (goat cheese works too)", "cream (milk if you like)"
-                _note_words(inner, found, reader.lexicon)
+        said, glosses = len(found.said), len(found.glosses)
+        _read_pieces(pieces[: 1 if _offers_kinds(pieces) else len(pieces)], found, reader)
+        found.said[said:], found.glosses[glosses:] = _of_one_food(found.said[said:], found.glosses[glosses:])
     return found
+
+
+def _read_pieces(pieces: Sequence[Items], found: _Brackets, reader: ClauseReader) -> None:
+    """Note what the pieces of one bracket say."""
+    done: list[Token] = []  # what the bracket says was done before it states a weight
+    for piece in pieces:
+        tokens = [item for item in piece if isinstance(item, Token)]
+        if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
+            continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
+        if states_claims(tokens, reader.lexicon) or tells_yield(piece):
+            continue  # "4 slices of bread (12 g carbs each)"
+        found.noted += [token for token in tokens if token.text == _CARTON]
+        inner = reader.read(piece)
+        if inner.amount is None and len(tokens) == len(piece) and all(one.kind in _MANNER for one in tokens):
+            done += tokens  # "(peeled, about 600 g)"
+        if found.amount is not None and inner.amount is not None and _begins(piece, _ADDED):
+            found.added = True  # "3 eggs (+ 1 yolk)"
+            continue
+        if found.amount is not None and (
+            _is_other_state(inner, found.states) or _is_as_bought(found.amount, inner, reader.lexicon)
+        ):
+            continue
+        _note_amount(inner, done, found, reader.lexicon)
+        remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]
+        denied = _begins(piece, _DENYING) or (inner.named() and any(token.kind == "remark" for token in remarks))
+        denied = denied or (inner.named() and any(token.value == "condition" for token in remarks))
+        if not denied:  # "feta (goat cheese works too)", "cream (milk if you like)"
+            _note_words(inner, found, reader.lexicon)
+
+
+_Gloss = tuple[str, ...]
+
+
+def _of_one_food(said: list[Token], glosses: list[_Gloss]) -> tuple[list[Token], list[_Gloss]]:
+    """What a bracket says of the food and calls it, where it names several: "fish (cod, haddock)" is no cod haddock."""
+    if {token.key for token in said} >= _WHOLE_EGG:  # "4 eggs (whites and yolks)"
+        return [token for token in said if token.key not in _WHOLE_EGG], []
+    named = {word for gloss in glosses for word in gloss} if len(glosses) > 1 else frozenset()
+    return [token for token in said if token.key not in named], glosses
+
+
+_WHOLE_EGG = frozenset({"white", "yolk"})
 
 
 def _note_amount(inner: Clause, done: Sequence[Token], found: _Brackets, lexicon: Lexicon) -> None:
@@ -363,7 +384,8 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
     if inner.amount is None and lexicon.names_food(inner.nouns()):
-        found.glosses.append(tuple(word for token in inner.nouns() if (word := key_word(token))))
+        named = [one.nouns() for one in (inner, *inner.joined) if lexicon.names_food(one.nouns())]
+        found.glosses += [tuple(word for token in one if (word := key_word(token))) for one in named]
     everything = [*inner.before, *inner.of, *inner.after]
     found.said += said_of_food(everything)
     found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"

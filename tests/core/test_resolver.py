@@ -188,7 +188,17 @@ ANSWERS = [
     ("2 tbsp zorble (cumin seeds)", "resolved", "02014"),  # the bracket says what it is
     ("1 tsp turmeric (saffron powder)", "check", "02037"),  # two names of two foods
     ("200 g zorble or cod", "resolved", "15015"),  # the line names what may stand in
-    ("12 callaloo (dasheen) leaves", "check", "11518"),  # no table weighs a leaf of it
+    ("12 callaloo (dasheen) leaves", "resolved", "11520"),  # the leaves of what the bracket names
+    ("12 dasheen (taro) leaves, chopped", "resolved", "11520"),
+    # a bracket of several foods: its parts, or kinds of which nobody knows how much
+    ("1.2 kg chicken legs (thigh + drumstick)", "resolved", "05075"),
+    ("4 eggs (yolks and whites)", "resolved", "01123"),
+    ("4 eggs (whites and yolks separated)", "resolved", "01123"),
+    ("500 g fish (cod, haddock)", "check", "15015"),
+    ("1 cup mushrooms (shiitake and oyster)", "check", "11260"),
+    ("200 g mixed nuts (almonds and cashews)", "check", "12135"),
+    ("1 chicken (liver and heart reserved)", "check", "05006"),
+    ("200 g sour cream (yogurt, creme fraiche)", "check", "01056"),
     ("250 g boneless chicken thigh with skin", "resolved", "05091"),
     ("1/2 cup dried ful", "resolved", "16052"),  # mature seeds are dried
     ("half the butter", "check", "01001"),  # of which another line states how much
