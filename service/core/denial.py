@@ -4,6 +4,7 @@
     banned  = ( "do not" | "don't" ) words                                    inside a line; not read any further
     parted  = eggs ... ( removing part | part removed )                       "4 eggs, yolks discarded" are whites
               of a number of them only where one stands beside the part: "2 yolks discarded", "yolks removed from 2"
+    kept    = mark amount words kept word         "drained, 100 ml liquid reserved" says no amount of the food anew
 """
 
 from __future__ import annotations
@@ -33,13 +34,15 @@ _BETWEEN = _ITS | {"of", "from", "part", "parts", "used"}
 # Kinds of words that a part's name says the kind of: "no white pepper"; and what else is said not to happen to a yolk.
 _NAMED = frozenset({"word", "state", "measure", "preparation"})
 _HAPPENING = frozenset({"broken", "burst", "runny", "pierced", "cracked", "showing"})
-_TRIGGERS = _BANS | _LEFT.keys() | LESS | {"no"}
+_KEPT = frozenset({"reserved", "saved", "set aside", "put aside", "kept", "held back"})
+_TRIGGERS = _BANS | _LEFT.keys() | LESS | _KEPT | {"no"}
 
 
 def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
     """The tokens with each denial in the one form that the grammar reads; most lines have none."""
     if all(token.text not in _TRIGGERS for token in tokens):
         return tokens
+    tokens = _kept_first(tokens)
     heard: list[Token] = []
     for at, token in enumerate(tokens):
         before = tokens[at - 1] if at else None
@@ -53,6 +56,20 @@ def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
         else:
             heard.append(token)
     return _without_part(heard)
+
+
+def _kept_first(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens with "reserving" before an amount that is set apart: "2 onions, 2 tbsp reserved for the top"."""
+    kept = next((at for at, token in enumerate(tokens) if token.text in _KEPT), 0)
+    start = next((at for at in range(kept - 1, max(kept - _FAR, 0), -1) if tokens[at].kind == "mark"), kept)
+    apart = tokens[start + 1 : kept]
+    if not apart or apart[0].kind != "number" or any(token.kind == "joiner" for token in apart):
+        return tokens  # "2 onions, 1 cup chopped and reserved"
+    return [*tokens[: start + 1], _RESERVING, *apart, *tokens[kept + 1 :]]
+
+
+_FAR = 8
+_RESERVING = Token("reserving", "remark")
 
 
 def _lacks(token: Token, before: Token, behind: str) -> bool:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, Amount, MeasureWords, parse_digits
 from service.core.text import STAND_IN
@@ -249,16 +249,19 @@ def _take_piece(core: Sequence[Token], measures: MeasureWords) -> tuple[Sequence
 
 
 _TILL = frozenset({"till", "until"})
+# Opens what the food is compared with, comes to lie on or is told of elsewhere, which says nothing of it.
+OF_ANOTHER = frozenset({"as", "than", "over", "see"})
 
 
 def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Token]:
     """Tokens of a clause with these remarks that describe the food.
 
     Of a clause about cutting or cooking its nouns do not ("stems removed"), nor its sizes ("diced small"); a step that
-    says when it is done ("fried till golden") tells no state in which the food was weighed.
+    says when it is done ("fried till golden") tells no state in which the food was weighed. What it is compared with
+    is another food: "as much as the rice".
     """
     if any(token.text.split()[0] in _TILL for token in remarks):
         return [token for token in tokens if token.kind == "preparation"]
     if any(token.kind == "preparation" for token in tokens):
         return [token for token in tokens if token.kind in ("preparation", "state")]
-    return tokens
+    return list(takewhile(lambda token: token.text not in OF_ANOTHER, tokens))

@@ -16,7 +16,7 @@ from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_system
 from service.core.clause import TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import CITRUS, Lexicon, Phrase, read_phrase, said_of_food
+from service.core.noun_phrase import CITRUS, OF_ANOTHER, Lexicon, Phrase, read_phrase, said_of_food
 from service.core.values import quick
 from service.core.vocabulary import Token, key_word
 
@@ -40,6 +40,7 @@ _OR = frozenset({"or", "or use", "can use", "can sub", "can swap", "substitute",
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
 _ADDED = frozenset({"plus", "+"})
+_KEEPING = frozenset({"reserve", "reserving", "save", "saving", "keep", "keeping", "set aside"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
 
@@ -254,9 +255,10 @@ def _phrases(
     """The counted phrase, then the alternatives; with the amount as the counted phrase tells more of it."""
     loose = [*clause.after, *brackets.said]
     for other in others:
-        loose += said_of_food([*other.before, *other.of, *other.after], other.remarks)
+        if not other.beside:
+            loose += said_of_food([*other.before, *other.of, *other.after], other.remarks)
         for joined in other.branches():
-            if not _is_other_choice(joined, other, lexicon):
+            if not (joined.beside or _is_other_choice(joined, other, lexicon)):
                 loose += said_of_food([*joined.before, *joined.after])
     first, amount = read_phrase([*clause.of, *clause.before], loose, brackets.amount, lexicon.measures)
     alternatives = []
@@ -318,8 +320,8 @@ def _read_pieces(pieces: Sequence[Items], found: _Brackets, reader: ClauseReader
         tokens = [item for item in piece if isinstance(item, Token)]
         if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
             continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
-        if states_claims(tokens, reader.lexicon) or tells_yield(piece):
-            continue  # "4 slices of bread (12 g carbs each)"
+        if states_claims(tokens, reader.lexicon) or tells_yield(piece) or _begins(piece, _KEEPING):
+            continue  # "4 slices of bread (12 g carbs each)", "1 can tomatoes (reserve 1/2 cup juice)"
         found.noted += [token for token in tokens if token.text == _CARTON]
         inner = reader.read(piece)
         if inner.amount is None and len(tokens) == len(piece) and all(one.kind in _MANNER for one in tokens):
@@ -384,7 +386,8 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
     if inner.amount is None and lexicon.names_food(inner.nouns()):
-        named = [one.nouns() for one in (inner, *inner.joined) if lexicon.names_food(one.nouns())]
+        compared = any(token.text in OF_ANOTHER for token in inner.before)
+        named = [one.nouns() for one in (inner, *inner.joined) if not compared and lexicon.names_food(one.nouns())]
         found.glosses += [tuple(word for token in one if (word := key_word(token))) for one in named]
     everything = [*inner.before, *inner.of, *inner.after]
     found.said += said_of_food(everything)

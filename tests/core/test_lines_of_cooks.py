@@ -170,6 +170,11 @@ READ = [
     ("1 lemon, plus another to serve", "resolved", [("09150", 116)]),
     ("2 eggs and 1 more for glazing", "resolved", [("01123", 150)]),
     ("300 g strawberries, + 6 to decorate", "resolved", [("09316", 372)]),
+    # what is set apart is some of what was counted
+    ("2 onions, 2 tbsp reserved for the cream", "check", [("11282", 220)]),
+    ("1 tin chickpeas, drained, 100 ml liquid reserved", "check", [("16358", 255)]),
+    ("1 can tomatoes, drained (reserve 1/2 cup juice)", "resolved", [("11531", 240)]),
+    ("2 onions, 1 cup chopped and reserved", "resolved", [("11282", 160)]),
     # what is eaten with a dish stands behind a colon too, or behind "plus" on a line of its own
     ("On the side: dill pickles", "resolved", [("11937", None)]),
     ("Garnish with: spring onions, toasted sesame seeds", "resolved", [("11291", None), ("12024", None)]),

@@ -199,6 +199,11 @@ ANSWERS = [
     ("200 g mixed nuts (almonds and cashews)", "check", "12135"),
     ("1 chicken (liver and heart reserved)", "check", "05006"),
     ("200 g sour cream (yogurt, creme fraiche)", "check", "01056"),
+    # what is compared, served under it or set apart says nothing of the food
+    ("1 cup milk, served over rice", "resolved", "01077"),
+    ("1 cup milk (about as much as the rice)", "resolved", "01077"),
+    ("200 g pasta (see rice recipe)", "resolved", "20120"),
+    ("200 g pasta, dipped in egg", "resolved", "20120"),
     ("250 g boneless chicken thigh with skin", "resolved", "05091"),
     ("1/2 cup dried ful", "resolved", "16052"),  # mature seeds are dried
     ("half the butter", "check", "01001"),  # of which another line states how much
