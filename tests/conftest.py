@@ -9,6 +9,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 from importers import sr28
 from importers.release import ReleaseData
@@ -19,6 +20,10 @@ from service.store.engine import database_file
 from service.store.read import load_table
 from service.store.url import sqlite_url
 from tests import databases
+
+# How long one example takes depends on what else the machine does; times are promised by the benchmarks.
+settings.register_profile("laws", deadline=None)
+settings.load_profile("laws")
 
 
 @pytest.fixture(scope="session")

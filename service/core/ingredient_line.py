@@ -44,7 +44,7 @@ from service.core.figure_line import states_claims
 from service.core.left_open import PURPOSES, heads_open, left_out_together, open_in_part, without_choice
 from service.core.line_doubts import doubt_of
 from service.core.line_items import bracketed, chosen, read_tokens, split
-from service.core.line_words import with_purposes
+from service.core.line_words import before_mark, with_purposes
 from service.core.no_food import behind_heading, behind_plus, not_food, weighed_food, without_need
 from service.core.note import IS
 from service.core.noun_phrase import CITRUS, Lexicon
@@ -114,11 +114,31 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
+    items = _with_bracketed(items, lexicon)
     reader = ClauseReader(lexicon, small=text == text.lower())
     parts = left_out_together(_seasonings(_halved(items, reader) or _parts(items, reader)), tokens)
     parts, beside = open_in_part(parts, tokens, lexicon)
     reason = "" if parts else "no food is named"
     return IngredientLine(text, tuple(parts), reason, left or beside or doubt_of(text, items, parts, lexicon))
+
+
+def _with_bracketed(items: list[object], lexicon: Lexicon) -> list[object]:
+    """The items with what a bracket adds out of it: "100 g feta (and 50 g olives)", "2 eggs (plus 1 to glaze)"."""
+    found: list[object] = []
+    for at, item in enumerate(items):
+        opened = at and isinstance(item, tuple) and len(item) > 2 and is_number(item[1])
+        if not opened or not isinstance(item, tuple) or text_of(item[0]) not in _JOINING:
+            found.append(item)
+        elif lexicon.names_food(before_mark([one for one in item[1:] if isinstance(one, Token)])):
+            found += [_AND, *item[1:]]
+        elif text_of(item[0]) != "with" and any(text_of(one).startswith(PURPOSES) for one in item):
+            found += [_COMMA, _MORE_OF_IT, *item[1:]]
+        else:
+            found.append(item)
+    return found
+
+
+_JOINING = frozenset({"and", "&", "with", "plus", "+"})
 
 
 def _halved(items: Items, reader: ClauseReader) -> list[Part]:

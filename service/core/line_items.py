@@ -181,7 +181,7 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
                 continue
             if token.text == "." and behind is not None and behind.text == ",":
                 continue  # "red wine vin., 1 tsp oregano"
-            if at <= _SHORT and behind is not None and behind.kind in COUNTING:
+            if (at <= _SHORT and behind is not None and behind.kind in COUNTING) or _measures(tokens[at + 1 : at + 4]):
                 kept.append(Token(",", "mark"))  # "Salt. Few spring onions" is a list
                 continue
             said = any(one.kind == "word" for one in kept)
@@ -194,6 +194,11 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
             depth += (token.text in _OPENING) - (token.text in _CLOSING)
         kept.append(token)
     return kept
+
+
+def _measures(behind: Sequence[Token]) -> bool:
+    """Whether a sentence begins with what is measured: "1 onion, chopped. 50 g feta", not "2 medium will do"."""
+    return [token.kind for token in behind] == ["number", "measure", "word"]
 
 
 def _ends_words(before: Token | None, behind: Sequence[Token]) -> bool:

@@ -175,6 +175,25 @@ READ = [
     ("1 tin chickpeas, drained, 100 ml liquid reserved", "check", [("16358", 255)]),
     ("1 can tomatoes, drained (reserve 1/2 cup juice)", "resolved", [("11531", 240)]),
     ("2 onions, 1 cup chopped and reserved", "resolved", [("11282", 160)]),
+    # so many that nobody counts them
+    ("200 mushrooms", "check", [("11260", 3600)]),
+    ("salmon fillet 200", "check", [("15236", 34000)]),
+    ("60 dumpling wrappers", "resolved", [("18368", 480)]),
+    ("a total of 200 g butter", "resolved", [("01001", 200)]),
+    # another food in a bracket or behind a full stop is one too
+    ("100 g feta (and 50 g walnuts)", "resolved", [("01019", 100), ("12155", 50)]),
+    ("100 g feta (with 50 g walnuts)", "resolved", [("01019", 100), ("12155", 50)]),
+    ("3 eggs (+ 1 yolk)", "resolved", [("01123", 150), ("01125", 17)]),
+    ("3 eggs (plus 1 for glazing)", "resolved", [("01123", 200)]),
+    ("1 cup yogurt (and 1 cup for serving)", "resolved", [("01116", 490)]),
+    ("100 g honey. 50 g walnuts", "resolved", [("19296", 100), ("12155", 50)]),
+    ("1 large onion. 2 medium will do", "resolved", [("11282", 150)]),
+    # what is cut is the same food and weighs the same
+    ("1 avocado, sliced", "resolved", [("09038", 136)]),
+    ("2 sliced chicken breasts", "resolved", [("05062", 348)]),
+    ("2 chicken breasts, thinly sliced", "resolved", [("05062", 348)]),
+    ("1 measuring cup flour", "resolved", [("20081", 125)]),
+    ("A measuring cup", "not_food", []),
     # what is eaten with a dish stands behind a colon too, or behind "plus" on a line of its own
     ("On the side: dill pickles", "resolved", [("11937", None)]),
     ("Garnish with: spring onions, toasted sesame seeds", "resolved", [("11291", None), ("12024", None)]),

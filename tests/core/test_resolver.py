@@ -95,7 +95,7 @@ ANSWERS = [
     ("2 tbsp (25 g) cocoa powder", "check", "19165"),  # 10.8 g by the spoon
     ("2 tbsp (40 g) honey", "resolved", "19296"),
     ("300 g flour (200 g white, 100 g wholemeal)", "resolved", "20081"),
-    ("3 eggs (+ 1 yolk)", "check", "01123"),
+    ("3 eggs (+ 1 yolk)", "resolved", "01123"),
     ("200 g cheese (half cheddar, half mozzarella)", "resolved", "01009"),
     ("60g light cheddar slices", "check", "01270"),
     ("1 c milk (skim)", "resolved", "01085"),
