@@ -74,6 +74,8 @@ HEADING = "a heading"
 LABEL_LINE = "a label"
 # A line that a dish is named by, and no amount: the title of what follows, or a dish that is eaten.
 TITLE = "the title of a dish"
+# A line that names what a cook makes of other lines, and no amount; it may be bought as well.
+MADE = "a part of a dish that is made here"
 
 
 def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
@@ -248,7 +250,7 @@ _LEAST_WEIGHED = 4  # words of such a line: what hides the food, the food, a num
 
 
 def behind_plus(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
-    """What stands behind a "plus" that opens a line of its own: "plus olive oil for frying", not "plus extra to dust"."""
+    """What stands behind a "plus" that opens a line of its own: "plus oil for frying", not "plus extra to dust"."""
     if not tokens or tokens[0].kind != "remark" or tokens[0].text.split()[0] != "plus":
         return tokens
     rest = tokens[1:]

@@ -25,7 +25,7 @@ _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", 
 _COVERS = frozenset("bone bones shell shells pod pods husk husks peel skins unshelled unpeeled unpodded".split())
 # What a weight without something is; one without skin may be with bones or a stone.
 _BARE = "bone bones shell shells pod pods husk husks peel rind stone stones pit pits core".split()
-_WITHOUT = {word: "edible" for word in _BARE} | {"skin": "skinned weight", "skins": "skinned weight"}
+_WITHOUT = dict.fromkeys(_BARE, "edible") | {"skin": "skinned weight", "skins": "skinned weight"}
 _BONELESS = frozenset({"boneless", "boned", "deboned"})
 _BOUGHT = frozenset({"rind on", "as purchased", "unpitted", "unhusked"})
 # What is said of a part of the food that nobody takes off it to eat: "2 lemons with rind" are no rind.
