@@ -42,6 +42,7 @@ CORE = [
     "noun_phrase",
     "line_words",
     "title",
+    "component",
     "figure_line",
     "label_line",
     "portion",

@@ -42,7 +42,7 @@ from service.core.measure import measure_kind
 from service.core.name_doubts import FOR_ONE, EntryKinds, doubts_of_amount
 from service.core.namesake import Namesakes
 from service.core.near_equal import NearEntries
-from service.core.no_food import HEADING, LABEL_LINE, TITLE
+from service.core.no_food import HEADING, LABEL_LINE, MADE, TITLE
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
@@ -141,7 +141,7 @@ def _unread(line: str, parts: Sequence[PartResult]) -> bool:
     return any(char.isascii() and char.isalpha() for char in line)
 
 
-_HEADS = frozenset({HEADING, TITLE})
+_HEADS = frozenset({HEADING, MADE, TITLE})
 
 
 @dataclass(frozen=True, slots=True)
@@ -310,7 +310,7 @@ class Resolver:
         if parsed.reason not in _HEADS:
             return ""
         begins = next(filter(str.isalpha, line), "")
-        named = parsed.reason == TITLE or (begins.islower() and self._names_dish_or_entry(words_of(line)))
+        named = parsed.reason in (MADE, TITLE) or (begins.islower() and self._names_dish_or_entry(words_of(line)))
         return "food" if named else "heading"
 
     def _names_dish_or_entry(self, words: Sequence[str]) -> bool:

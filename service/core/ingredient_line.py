@@ -39,13 +39,14 @@ from service.core.clause import (
     in_measure_of,
     name_by_measure,
 )
+from service.core.component import is_component
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
 from service.core.left_open import PURPOSES, heads_open, left_out_together, open_in_part, without_choice
 from service.core.line_doubts import doubt_of
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.line_words import before_mark, with_purposes
-from service.core.no_food import behind_heading, behind_plus, not_food, weighed_food, without_need
+from service.core.no_food import MADE, behind_heading, behind_plus, not_food, weighed_food, without_need
 from service.core.note import IS
 from service.core.noun_phrase import CITRUS, Lexicon
 from service.core.part import Part, read_part, tells_yield
@@ -99,7 +100,7 @@ _OF_METHOD = "the line may be a step of the method, whose foods other lines stat
 
 def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine:
     """What the tokens of a line say; of a title of its own or a note, only why it is no food."""
-    if reason := _no_food(tokens, lexicon):
+    if reason := _no_food(text, tokens, lexicon):
         return IngredientLine(text, (), reason)
     tokens = without_choice(without_need(tokens), lexicon)
     items, left = one_of_them(bracketed(as_denied(chosen(tokens))))
@@ -184,10 +185,10 @@ def _seasonings(parts: list[Part]) -> list[Part]:
     return [replace(part, to_taste=True) for part in parts]
 
 
-def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
+def _no_food(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not any(token.text[0].isalpha() for token in tokens):
         return "no words"
-    return not_food(tokens, lexicon)
+    return not_food(tokens, lexicon) or (MADE if is_component(text, tokens, lexicon) else "")
 
 
 def _from_fruit(items: list[object]) -> list[object]:

@@ -25,7 +25,7 @@ def spelled(tokens: Sequence[Token]) -> list[Spelled]:
         ("and" if word in _AND else singular(word), token.kind in _NAMING)
         for token in tokens
         if token.kind != "mark" or token.text in _AND
-        for word in token.text.replace("all'", "all' ").split()
+        for word in token.text.removesuffix("-").replace("all'", "all' ").split()
         if word.isascii()
     ]
 

@@ -74,6 +74,8 @@ HEADING = "a heading"
 LABEL_LINE = "a label"
 # A line that a dish is named by, and no amount: the title of what follows, or a dish that is eaten.
 TITLE = "the title of a dish"
+# A line that names what a cook makes of other lines, and no amount; it may be bought as well.
+MADE = "a part of a dish that is made here"
 
 
 def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:

@@ -208,8 +208,8 @@ def speaks(words: Sequence[Token], lexicon: Lexicon) -> bool:
     if len(words) > _FEW and (words[0].text in _SUBJECTS or _compares(words)):
         near = _FEW if words[0].text in _WHO else len(words)  # "It goes with rice", but "these potatoes"
         return not lexicon.names_any(words[:near])
-    if words[0].text in _HOW and 1 < len(words) <= _FEW + 1 and not lexicon.names_any(words):
-        return True  # "Very spicy!"
+    if words[0].text.split()[0] in _HOW and 1 < len(words) <= _FEW + 1 and not lexicon.names_any(words):
+        return True  # "Very spicy!", "Not too sweet"
     if words[0].text in _GRADES and any(token.text in lexicon.vocabulary.titles.praises for token in words[1:]):
         return not lexicon.names_any(words)  # "A family favourite"
     having = next((at for at, token in enumerate(words) if token.text in _HAS), 0)

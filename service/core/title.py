@@ -35,7 +35,7 @@ def is_title(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether a line that states no amount names a dish."""
     if any(token.text in ("or", "/", "and/or") or _stands_beside(tokens, at) for at, token in enumerate(tokens)):
         return False
-    if _is_at_hand(tokens, lexicon):
+    if is_at_hand(tokens, lexicon):
         return False
     head = list(until_mark(before_bracket(tokens)))
     if _is_cut(tokens[len(head) :], lexicon):
@@ -195,7 +195,7 @@ def _has_entry(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return name is not None and name.food_id is not None
 
 
-def _is_at_hand(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+def is_at_hand(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether words say that the dish is bought or left over: "leftover", "cream of"."""
     words = [singular(token.text) for token in tokens]
     ready = lexicon.vocabulary.titles.ready

@@ -120,6 +120,8 @@ class TitleWords:
     exchanges, dividing                verbs of another food's place ("swap"), and before a part of one ("set aside")
     shared_heads, wanted_heads         heads that foods share across "or" ("juice"), that none goes without ("extract")
     made_heads, taken_alone            heads of what is made of foods ("oil"); foods taken as they are ("butter")
+    components, dish_components        what cooks make of other lines ("salsa"), and that behind a dish ("paste")
+    plates, plate_sides                what a plate is filled with ("rice"); what stands beside it ("potato")
     going, poured                      verbs of what is not used ("leave out"), and what is poured off a food ("liquid")
     """
 
@@ -177,6 +179,10 @@ class TitleWords:
     builds: frozenset[str] = frozenset()
     aisles: frozenset[str] = frozenset()
     shelves: frozenset[str] = frozenset()
+    components: frozenset[str] = frozenset()
+    dish_components: frozenset[str] = frozenset()
+    plates: frozenset[str] = frozenset()
+    plate_sides: frozenset[str] = frozenset()
 
     def uncounted(self) -> frozenset[str]:
         """Words of times, heats, dates and people, of which no food is counted."""

@@ -1,0 +1,99 @@
+"""Parts of a dish that a cook makes of the lines below, and what a plate is filled with: bare names without an entry.
+
+    component = { word } what-cooks-make                  "Tahini sauce", "Guacamole", "Fried shallots"
+              | { dish } what-cooks-make-for-dishes        "Momo wrappers", "Rendang paste"
+              | plate-food ( "and" | "&" ) plate-food      "Rice & vegetables"
+
+Such a line begins with a capital and says nothing else: a cook who writes "tahini sauce", "Guacamole, to serve" or
+"2 tbsp tahini sauce" names a food, which no table has. So does one who names what is mostly bought: "Plum sauce".
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from service.core.line_words import plain, spelled
+from service.core.noun_phrase import ADJECTIVES, HEATED, Lexicon
+from service.core.text import STAND_IN
+from service.core.title import dish_kind, is_at_hand
+from service.core.vocabulary import Token, key_word
+
+_LONGEST = 5  # words of such a name
+_SAYING = frozenset({"word", "note start", "state", "joiner", "preparation"})
+# States that cooks bring about; others are of what is bought: "low sodium", "dried".
+_WORKED = HEATED | {"fried", "grilled", "pickled", "fresh", "raw"}
+
+
+def is_component(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a line without an amount is the bare name of a part that is made, or of what a plate is filled with."""
+    first = next(filter(str.isalpha, text), "")
+    if not first.isupper() or len(tokens) > _LONGEST or not all(map(_may_name, tokens)):
+        return False
+    if is_at_hand(tokens, lexicon):
+        return False
+    if any(token.kind == "joiner" for token in tokens):
+        return _fills_plate(tokens, lexicon)
+    return dish_kind(spelled(tokens), lexicon) != "bought" and _is_made(tokens, lexicon)
+
+
+def _may_name(token: Token) -> bool:
+    verb = token.kind == "filler" and token.text.endswith("-")  # of "stir-fry sauce"
+    if (token.kind not in _SAYING and not verb) or token.text.startswith(STAND_IN) or token.value == "or":
+        return False
+    return token.kind != "state" or token.value in _WORKED or token.text == "dry"  # "Dry garlic chutney"
+
+
+def _fills_plate(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Rice & vegetables", "Meat and potatoes": two foods that say no kind, one of them cooked for the plate."""
+    if len(tokens) != _PAIR or tokens[1].value != "and":
+        return False
+    titles = lexicon.vocabulary.titles
+    pair = {plain([tokens[0]]), plain([tokens[2]])}
+    return len(pair) > 1 and not pair.isdisjoint(titles.plates) and pair <= titles.plates | titles.plate_sides
+
+
+_PAIR = 3  # tokens of "rice and vegetables"
+
+
+def _is_made(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether the words end as what cooks make, all before it are known, and no entry has the name."""
+    words = [word for word, _ in spelled(tokens)]
+    start = next((at for at in range(len(words)) if _ends_made(words[:at], words[at:], lexicon)), -1)
+    if start < 0:
+        return False
+    keys = [word for token in tokens if (word := key_word(token))]
+    name = lexicon.ending(keys)
+    known = _is_component(words[:start], lexicon) or all(_is_known(word, lexicon) for word in words[:start])
+    if name is None:
+        return known
+    if name.food_id is not None:
+        if name.kind == "default" and name.key <= frozenset(words[start:]):  # "Peanut dressing"
+            return bool(start) and known
+        return len(name.key) < len(words) and _is_dish(words[:start], lexicon)  # "Butter chicken gravy"
+    named = name.form.split()
+    return known or all(word in named or _is_known(word, lexicon) for word in words[:start])
+
+
+def _ends_made(before: Sequence[str], end: Sequence[str], lexicon: Lexicon) -> bool:
+    titles, form = lexicon.vocabulary.titles, " ".join(end)
+    if form in titles.components:
+        return True
+    return form in titles.dish_components and any(_is_dish(before[at:], lexicon) for at in range(len(before)))
+
+
+def _is_component(words: Sequence[str], lexicon: Lexicon) -> bool:
+    """ "Mole verde" of "Mole verde sauce"."""
+    form = " ".join(words)
+    return form in lexicon.vocabulary.titles.components or form in lexicon.vocabulary.headings
+
+
+def _is_dish(words: Sequence[str], lexicon: Lexicon) -> bool:
+    return lexicon.vocabulary.titles.dishes.get(" ".join(words)) == "dish"
+
+
+def _is_known(word: str, lexicon: Lexicon) -> bool:
+    """Whether a word may say what a part is made of, for or like; others may be a maker's name: "Heinz sauce"."""
+    vocabulary, titles = lexicon.vocabulary, lexicon.vocabulary.titles
+    if word in vocabulary.nouns or word in titles.dishes or word in ADJECTIVES:
+        return True
+    return word in titles.origins or word in titles.praises
