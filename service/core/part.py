@@ -118,7 +118,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     if (flat | words) & _BONELESS:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
-        text=_text(clause.before) or phrases[0].text or _text(everything),
+        text=_text(clause.before) or phrases[0].text or _text(everything) or _counted(amount),
         amount=amount,
         phrases=tuple(phrase for phrase in phrases if phrase.tokens),
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
@@ -233,6 +233,11 @@ def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) ->
         lexicon.names_food(one.nouns()) or not TAKEN.keys().isdisjoint(token.text for token in one.before)
         for one in counted
     )
+
+
+def _counted(amount: Amount | None) -> str:
+    """What a part is called that says how much and not of what: "1 tbsp"."""
+    return f"{amount.low:g} {amount.measure or ''}".strip() if amount is not None else ""
 
 
 def _text(tokens: Sequence[Token]) -> str:
