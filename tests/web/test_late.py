@@ -221,3 +221,26 @@ def test_who_types_while_treatments_arrive_goes_on_typing(desk: Desk) -> None:
     desk.until("document.querySelectorAll('.cooked option').length > 1")
     desk.page.keyboard.insert_text("5")
     assert bench.get_by_label("Eaten, %").input_value() == "45"
+
+
+@pytest.mark.parametrize("number", ["70", "12e"])
+def test_why_nothing_is_taken_stands_though_the_consequence_comes_after_it(desk: Desk, number: str) -> None:
+    late(desk, "")
+    desk.weigh(CHOWDER)
+    bench = desk.bench("leek")
+    bench.get_by_role("button", name="Enter an own food").click()
+    bench.get_by_label("Fat").fill("3")
+    late(desk, PREVIEW)
+    bench.get_by_label("Own weight").fill(number)
+    if number == "70":
+        asked(desk)
+    taken(desk)
+    late(desk, "")
+    answered(desk)
+    desk.settle()
+    assert "Nothing taken: " in bench.locator(".bench__result").inner_text()
+    serve_to(desk, 9)
+    desk.weighed()
+    assert "Nothing taken: " in bench.locator(".bench__result").inner_text()
+    bench.get_by_label("Own weight").fill("80")
+    desk.text_of(".bench__result", "a serving")
