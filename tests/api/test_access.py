@@ -6,7 +6,6 @@ import asyncio
 import os
 import re
 import signal
-import statistics
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -333,7 +332,7 @@ def test_two_keys_are_none(door: Door) -> None:
 
 
 def test_wrong_unknown_and_revoked_keys_take_the_same_time(door: Door) -> None:
-    """Each takes one slow hash. Medians of a few, held apart by a factor that no look-up alone would keep to."""
+    """Each takes one slow hash. The best of a few, held apart by a factor that no look-up alone would keep to."""
     good, revoked = door.key(), door.key()
     store.revoke(door.engine, revoked.split("_")[1])
     door.ring.refresh()
@@ -344,11 +343,12 @@ def test_wrong_unknown_and_revoked_keys_take_the_same_time(door: Door) -> None:
     }
 
     def took(key: str) -> float:
-        started = time.perf_counter()
+        started = time.process_time()  # others may be at work on the machine
         assert asyncio.run(door.ring.checked(key)) is None
-        return time.perf_counter() - started
+        return time.process_time() - started
 
-    times = {kind: statistics.median(took(guess()) for _ in range(7)) for kind, guess in guesses.items()}
+    rounds = [{kind: took(guess()) for kind, guess in guesses.items()} for _ in range(7)]
+    times = {kind: min(one[kind] for one in rounds) for kind in guesses}
     assert max(times.values()) < 2.5 * min(times.values()), times
 
 

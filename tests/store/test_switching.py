@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import shutil
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -19,7 +19,7 @@ from service.store import read
 from service.store.engine import database_file
 from service.store.url import sqlite_url
 from service.store.write import activate, add_release, replace_release, roll_back
-from service.wiring import Catalogue, open_catalogue
+from service.wiring import Catalogue, open_catalogue, state
 from tests.harbour import FOODS, HARBOUR, changed, harbour
 
 BOTH = (HARBOUR, "pantry")
@@ -113,13 +113,25 @@ def test_who_follows_goes_on_after_a_defect(catalogue: Catalogue, monkeypatch: p
         raise ValueError("a food that nobody thought of")
 
     monkeypatch.setattr("service.wiring.load_table", defect)
-    monkeypatch.setattr("service.wiring.AGAIN_SECONDS", 1.0)
+    looked: list[int] = []
+    monkeypatch.setattr("service.wiring.state", lambda engine: looked.append(1) or state(engine))
+    monkeypatch.setattr("service.wiring.AGAIN_SECONDS", 60.0)
     with catalogue.following(seconds=0.02):
         activate(catalogue.engine, HARBOUR)
-        time.sleep(0.5)
+        wait_for(lambda: tried)
+        looks = len(looked)
+        wait_for(lambda: len(looked) > looks + 9)
         assert tried == [1], "the same releases are not tried again at once"
         monkeypatch.undo()
+        catalogue._again = 0.0
         assert seen_soon(catalogue, 9, seconds=30)
+
+
+def wait_for(happened: Callable[[], object], seconds: float = 60) -> None:
+    end = time.monotonic() + seconds
+    while not happened():
+        assert time.monotonic() < end, "it does not happen"
+        time.sleep(0.02)
 
 
 def test_a_resolver_of_datasets_that_did_not_change_stays(catalogue: Catalogue) -> None:
