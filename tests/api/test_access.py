@@ -28,6 +28,7 @@ from service.store.schema import ApiKey, table
 from service.wiring import Catalogue
 from tests.api.conftest import AppClient, KitchenClient, empty_kitchens
 from tests.api.test_bad_requests import assert_problem
+from tests.processes import within
 
 PLENTY = Quota(quota=1_000_000, burst=1_000_000)
 PLATE = {"title": "Smoked fish plate", "servings": 2, "sections": [{"lines": [{"text": "150 g smoked haddock"}]}]}
@@ -206,18 +207,9 @@ def test_running_workers_notice_within_2_s(door: Door) -> None:
     with door.ring.following():
         key, kept = keys.create(door.engine, NewKey("late"))
         client = KeyClient(door.app, key)
-        assert within_2_s(lambda: client.get("/v1/treatments").status_code == 200)
+        assert within(2, lambda: client.get("/v1/treatments").status_code == 200)
         store.revoke(door.engine, kept.id)
-        assert within_2_s(lambda: client.get("/v1/treatments").status_code == 401)
-
-
-def within_2_s(holds: Callable[[], bool]) -> bool:
-    end = time.monotonic() + 2
-    while not holds():
-        if time.monotonic() > end:
-            return False
-        time.sleep(0.05)
-    return True
+        assert within(2, lambda: client.get("/v1/treatments").status_code == 401)
 
 
 def test_keys_go_on_while_the_database_is_away(door: Door, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import shutil
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -21,6 +20,7 @@ from service.store.url import sqlite_url
 from service.store.write import activate, add_release, replace_release, roll_back
 from service.wiring import Catalogue, open_catalogue, state
 from tests.harbour import FOODS, HARBOUR, changed, harbour
+from tests.processes import within
 
 BOTH = (HARBOUR, "pantry")
 WITHOUT_BUTTER = {code: food for code, food in FOODS.items() if code != "3"}
@@ -76,10 +76,7 @@ def test_a_running_worker_notices_within_two_seconds(catalogue: Catalogue) -> No
 
 def seen_soon(catalogue: Catalogue, amount: float, *, seconds: float = 2) -> bool:
     """Whether the fat of kelp comes to be this."""
-    until = time.monotonic() + seconds
-    while fat(catalogue) != amount and time.monotonic() < until:
-        time.sleep(0.02)
-    return fat(catalogue) == amount
+    return within(seconds, lambda: fat(catalogue) == amount)
 
 
 def broken(*_: object, **__: object) -> None:
@@ -118,20 +115,13 @@ def test_who_follows_goes_on_after_a_defect(catalogue: Catalogue, monkeypatch: p
     monkeypatch.setattr("service.wiring.AGAIN_SECONDS", 60.0)
     with catalogue.following(seconds=0.02):
         activate(catalogue.engine, HARBOUR)
-        wait_for(lambda: tried)
+        assert within(30, lambda: tried)
         looks = len(looked)
-        wait_for(lambda: len(looked) > looks + 9)
+        assert within(30, lambda: len(looked) > looks + 9)
         assert tried == [1], "the same releases are not tried again at once"
         monkeypatch.undo()
         catalogue._again = 0.0
         assert seen_soon(catalogue, 9, seconds=30)
-
-
-def wait_for(happened: Callable[[], object], seconds: float = 60) -> None:
-    end = time.monotonic() + seconds
-    while not happened():
-        assert time.monotonic() < end, "it does not happen"
-        time.sleep(0.02)
 
 
 def test_a_resolver_of_datasets_that_did_not_change_stays(catalogue: Catalogue) -> None:
