@@ -27,7 +27,7 @@ NOTHING_WAITS = "Object.keys(localStorage).every(key => !key.startsWith('gramwri
 def save(desk: Desk) -> str:
     """Save the recipe at hand; its id."""
     desk.page.click("#save")
-    desk.until("/^recipe:[0-9]+, revision [0-9]+$/.test(document.querySelector('#standing').textContent)")
+    desk.until("/^recipe:(?!.*changed since)/.test(document.querySelector('#standing').textContent)")
     desk.settle()
     return str(desk.page.inner_text("#standing")).partition(",")[0]
 
