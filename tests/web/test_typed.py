@@ -794,6 +794,15 @@ def test_what_is_gathered_twice_at_a_time_is_all_listed(desk: Desk) -> None:
     desk.until("document.querySelectorAll('#room h3').length === 12")
 
 
+def test_a_tab_that_is_loaded_anew_in_a_slow_browser_is_no_copy_of_itself(desk: Desk) -> None:
+    """What it left would be put aside beside what it has, and what waits there be sent as another tab's."""
+    desk.page.fill("#list-text", "5 plums")
+    desk.page.add_init_script(f"window.slowStart = true;{SLOW_LOCKS}")
+    desk.page.reload()
+    desk.until("document.querySelector('#list-text').value === '5 plums'")
+    assert desk.page.evaluate("Object.keys(localStorage).filter(key => key.startsWith('gramwright.text')).length") == 1
+
+
 def test_what_is_typed_before_the_page_has_started_stays(desk: Desk) -> None:
     tab = desk.page.context.new_page()
     other = Desk(tab, desk.place)
