@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from tests.web.conftest import CHOWDER, Desk
+from tests.web.conftest import CHOWDER, Desk, empty_kitchen
 from tests.web.test_kitchen import save, serve_to
 from tests.web.test_typed import answered, asked, draft, late, room, taken
 
@@ -244,3 +244,26 @@ def test_why_nothing_is_taken_stands_though_the_consequence_comes_after_it(desk:
     assert "Nothing taken: " in bench.locator(".bench__result").inner_text()
     bench.get_by_label("Own weight").fill("80")
     desk.text_of(".bench__result", "a serving")
+
+
+def test_what_is_done_before_the_rest_of_the_page_is_here_is_done(browser: Any, place: str) -> None:
+    """A line opened, other servings and a save while the scripts that do it are on their way."""
+    context = browser.new_context(service_workers="block")
+    desk, held = Desk(context.new_page(), place), list[Any]()
+    desk.watch()
+    desk.open()
+    desk.weigh(CHOWDER)
+    desk.page.route("**/js/desk.js", lambda route: held.append(route))
+    desk.page.reload()
+    desk.page.click("#line-2")
+    desk.page.click("#save")
+    serve_to(desk, 3)
+    for route in held:
+        route.continue_()
+    desk.until("document.querySelector('#standing').textContent.startsWith('recipe:')")
+    desk.weighed()
+    assert (desk.page.input_value("#serves"), draft(desk)["servings"]) == ("3", 3)
+    assert desk.page.locator(".bench").get_by_label("Own weight").is_visible()
+    context.close()
+    empty_kitchen(place)
+    assert [text for text in desk.spoken if text.startswith("error")] == []
