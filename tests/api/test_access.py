@@ -6,7 +6,6 @@ import asyncio
 import os
 import re
 import signal
-import statistics
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import replace
@@ -29,6 +28,7 @@ from service.store.schema import ApiKey, table
 from service.wiring import Catalogue
 from tests.api.conftest import AppClient, KitchenClient, empty_kitchens
 from tests.api.test_bad_requests import assert_problem
+from tests.processes import within
 
 PLENTY = Quota(quota=1_000_000, burst=1_000_000)
 PLATE = {"title": "Smoked fish plate", "servings": 2, "sections": [{"lines": [{"text": "150 g smoked haddock"}]}]}
@@ -207,18 +207,9 @@ def test_running_workers_notice_within_2_s(door: Door) -> None:
     with door.ring.following():
         key, kept = keys.create(door.engine, NewKey("late"))
         client = KeyClient(door.app, key)
-        assert within_2_s(lambda: client.get("/v1/treatments").status_code == 200)
+        assert within(2, lambda: client.get("/v1/treatments").status_code == 200)
         store.revoke(door.engine, kept.id)
-        assert within_2_s(lambda: client.get("/v1/treatments").status_code == 401)
-
-
-def within_2_s(holds: Callable[[], bool]) -> bool:
-    end = time.monotonic() + 2
-    while not holds():
-        if time.monotonic() > end:
-            return False
-        time.sleep(0.05)
-    return True
+        assert within(2, lambda: client.get("/v1/treatments").status_code == 401)
 
 
 def test_keys_go_on_while_the_database_is_away(door: Door, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -333,7 +324,7 @@ def test_two_keys_are_none(door: Door) -> None:
 
 
 def test_wrong_unknown_and_revoked_keys_take_the_same_time(door: Door) -> None:
-    """Each takes one slow hash. Medians of a few, held apart by a factor that no look-up alone would keep to."""
+    """Each takes one slow hash. The best of a few, held apart by a factor that no look-up alone would keep to."""
     good, revoked = door.key(), door.key()
     store.revoke(door.engine, revoked.split("_")[1])
     door.ring.refresh()
@@ -344,11 +335,12 @@ def test_wrong_unknown_and_revoked_keys_take_the_same_time(door: Door) -> None:
     }
 
     def took(key: str) -> float:
-        started = time.perf_counter()
+        started = time.process_time()  # others may be at work on the machine
         assert asyncio.run(door.ring.checked(key)) is None
-        return time.perf_counter() - started
+        return time.process_time() - started
 
-    times = {kind: statistics.median(took(guess()) for _ in range(7)) for kind, guess in guesses.items()}
+    rounds = [{kind: took(guess()) for kind, guess in guesses.items()} for _ in range(7)]
+    times = {kind: min(one[kind] for one in rounds) for kind in guesses}
     assert max(times.values()) < 2.5 * min(times.values()), times
 
 

@@ -292,12 +292,12 @@ JSON_BOMBS = {
 def test_deep_and_wide_json_is_refused_quickly(filled: KitchenClient, kind: str) -> None:
     for method, path in BODIES:
         headers = {"Content-Type": "application/json", "If-Match": "*"}
-        started = time.perf_counter()
+        started = time.process_time()  # others may be at work on the machine
         answer = filled.request(method, path, content=JSON_BOMBS[kind], headers=headers)
         assert answer.status_code in (400, 422), (method, path)
         assert_problem(answer, answer.status_code)
         assert len(answer.content) < 1_200_000
-        assert time.perf_counter() - started < 5
+        assert time.process_time() - started < 5
 
 
 @pytest.mark.parametrize(

@@ -26,6 +26,7 @@ from service.settings import Settings
 from service.store.engine import database_file, open_engine
 from service.store.url import sqlite_url
 from tests.api.test_server import ROOT
+from tests.processes import one_by_one, slowdown, within, workers_of
 
 CLIENT_SECONDS = 2
 LINES = [f"{number} g smoked haddock" for number in range(1, 13)]
@@ -159,7 +160,8 @@ def test_a_slow_body_is_ended_and_keeps_nobody_waiting(server: Server) -> None:
     with server.client() as client:
         started = time.monotonic()
         assert client.post("/v1/resolutions", json={"lines": LINES}).status_code == 200
-        assert ended_in(started) < 1.5
+        took = ended_in(started)
+    assert took < 1.5 or took < 1.5 * slowdown()
     for connection in slow:
         assert connection.recv(4096).startswith(b"HTTP/1.1 408 ")
         connection.close()
@@ -177,7 +179,8 @@ def test_a_reader_that_does_not_read_is_ended_and_keeps_nobody_waiting(server: S
         with server.client() as client:
             started = time.monotonic()
             assert client.post("/v1/resolutions", json={"lines": LINES}).status_code == 200
-            assert ended_in(started) < 2
+            took = ended_in(started)
+        assert took < 2 or took < 2 * slowdown()
 
 
 def test_a_thousand_idle_connections_do_not_slow_down_others(server: Server) -> None:
@@ -192,7 +195,8 @@ def test_a_thousand_idle_connections_do_not_slow_down_others(server: Server) -> 
 
     before = median()
     idle = [server.connection() for _ in range(900)]
-    assert median() < 4 * before + 0.05
+    beside = median()
+    assert beside < 4 * before + 0.05 * slowdown()
     for connection in idle:
         connection.close()
 
@@ -250,7 +254,7 @@ def test_the_log_is_json_without_words_and_keys(server: Server) -> None:
     with server.client() as client:
         client.post("/v1/resolutions", json={"lines": ["7 oz confidential haddock"]}, headers={"X-Request-Id": "seven"})
         client.get("/v1/foods", params={"search": "confidential haddock"})
-    end = time.monotonic() + 5
+    end = time.monotonic() + 60
     while not (found := [line for line in server.lines() if line.get("request") == "seven"]):
         assert time.monotonic() < end
         time.sleep(0.05)
@@ -269,13 +273,11 @@ def test_keys_are_noticed_by_a_running_server(server: Server, store_url: str) ->
         return ran.stdout.strip()
 
     key = made("create", "late")
-    time.sleep(2)
     late = Server(server.process, server.port, key, server.log)
     with late.client() as client:
-        assert client.get("/v1/treatments").status_code == 200
+        assert within(2, lambda: client.get("/v1/treatments").status_code == 200)
         made("revoke", key.split("_")[1])
-        time.sleep(2)
-        assert client.get("/v1/treatments").status_code == 401
+        assert within(2, lambda: client.get("/v1/treatments").status_code == 401)
 
 
 def test_workers_count_a_key_together(store_url: str, tmp_path: Path) -> None:
@@ -283,9 +285,13 @@ def test_workers_count_a_key_together(store_url: str, tmp_path: Path) -> None:
     try:
         engine = open_engine(store_url)
         key, _ = keys.create(engine, NewKey("side door", quota=1, burst=9))
+        later, _ = keys.create(engine, NewKey("back door", quota=10**6, burst=10**6))
         engine.dispose()
-        time.sleep(1.5)  # every worker has seen the key
-        asked = {"url": f"http://127.0.0.1:{server.port}/v1/components", "headers": {"Authorization": f"Bearer {key}"}}
+        address = f"http://127.0.0.1:{server.port}/v1/components"
+        asked = {"url": address, "headers": {"Authorization": f"Bearer {later}"}}
+        for _ in one_by_one(workers_of(server.process.pid)):
+            assert within(2, lambda: httpx.get(**asked, timeout=30).status_code == 200)
+        asked["headers"] = {"Authorization": f"Bearer {key}"}
         statuses = [httpx.get(**asked, timeout=30).status_code for _ in range(30)]  # each on a connection of its own
     finally:
         server.stop()

@@ -89,7 +89,10 @@ def test_small_answers_are_sent_at_once(server):
     # Waiting for the caller's acknowledgement (Nagle's algorithm) would cost 40 ms an answer.
     with httpx.Client(base_url=server[1], timeout=20) as client:
         client.get("/healthz")
-        started = time.monotonic()
+        waits = []
         for _ in range(50):
+            started = time.monotonic()
             client.get("/healthz")
-        assert time.monotonic() - started < 50 * 0.03
+            waits.append(time.monotonic() - started)
+        # The first ones are acknowledged at once; a machine that is busy with other things holds up some, not all.
+        assert sorted(waits[25:])[5] < 0.03

@@ -9,8 +9,9 @@ import signal
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from threading import Event
 from typing import Any
 
 import httpx
@@ -23,6 +24,7 @@ from service.store.url import sqlite_url
 from service.store.write import activate, add_release, migrate, replace_release, roll_back
 from service.wiring import Catalogue
 from tests.harbour import HARBOUR, changed, harbour
+from tests.processes import slowdown
 
 ROOT = Path(app.__file__).parents[2]
 
@@ -55,7 +57,8 @@ def test_a_switch_is_seen_within_two_seconds_and_no_request_fails(server: str, t
         switch()
         switched = time.monotonic()
         while (said := answer(server))[0] != release:
-            assert time.monotonic() - switched < 2
+            took = time.monotonic() - switched
+            assert took < 2 or took < 2 * slowdown()
             assert said[1] != fat, "never one release's name with the other's figures"
         assert said == (release, fat)
     engine.dispose()
@@ -73,67 +76,77 @@ def answer(server: str) -> tuple[str, float]:
 ORDERS = [[HARBOUR], ["pantry"], ["pantry", HARBOUR]]
 
 
+Slowly = tuple[Catalogue, list[int], Event]
+
+
 @pytest.fixture
-def slowly(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[tuple[Catalogue, list[int]]]:
-    """Food data whose tables take a second to be read, and how many were being read at once each time."""
+def slowly(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Slowly]:
+    """Food data whose tables are read when that may end, and how many were being read at once each time."""
     engine = open_engine(sqlite_url(tmp_path / DATABASE_NAME))
     migrate(engine)
     replace_release(engine, harbour())
     catalogue = Catalogue(engine, (HARBOUR, "pantry"))
-    at_once, seen, made = [0], list[int](), catalogue.resolver()
+    at_once, seen, made, may_end = [0], list[int](), catalogue.resolver(), Event()
 
     def slow(*_: Any, **__: Any) -> Any:
         at_once[0] += 1
         seen.append(at_once[0])
-        time.sleep(1)
+        assert may_end.wait(60)
         at_once[0] -= 1
         return made  # whichever it is
 
     monkeypatch.setattr(catalogue, "_resolver_over", slow)
-    yield catalogue, seen
+    yield catalogue, seen, may_end
     engine.dispose()
 
 
-async def asked(client: httpx.AsyncClient, datasets: list[str] | None, *, search: bool = False) -> tuple[int, float]:
-    began = time.monotonic()
+async def asked(client: httpx.AsyncClient, datasets: list[str] | None, *, search: bool = False) -> int:
     if search:
         got = await client.get("/v1/foods", params={"search": "kelp", "datasets": ",".join(datasets or [HARBOUR])})
     else:
         got = await client.post("/v1/resolutions", json={"lines": ["100 g kelp"], "datasets": datasets})
     if got.status_code == 503:
         assert got.headers["retry-after"] == "1"
-    return got.status_code, time.monotonic() - began
+    return got.status_code
+
+
+async def until(happened: Callable[[], object]) -> None:
+    while not happened():
+        await asyncio.sleep(0.01)
 
 
 @pytest.mark.parametrize("search", [False, True], ids=["lines", "search"])
-def test_tables_are_read_beside_the_work_of_others(slowly: tuple[Catalogue, list[int]], search: bool) -> None:
-    catalogue, at_once = slowly
+def test_tables_are_read_beside_the_work_of_others(slowly: Slowly, search: bool) -> None:
+    """Others are answered while tables are being read."""
+    catalogue, at_once, may_end = slowly
 
     async def talk() -> None:
         transport = httpx.ASGITransport(app.create_app(catalogue))
         async with httpx.AsyncClient(transport=transport, base_url="http://localhost") as client:
             await asked(client, None)
             orders = [asyncio.create_task(asked(client, order, search=search)) for order in ORDERS]
-            await asyncio.sleep(0.05)
-            others = [await asked(client, None) for _ in range(5)]
-            assert {status for status, _ in others} == {200}
-            assert max(seconds for _, seconds in others) < 0.7
-            assert [status for status, _ in await asyncio.gather(*orders)] == [200] * len(orders)
+            await until(lambda: at_once)
+            assert [await asked(client, None) for _ in range(5)] == [200] * 5
+            assert not any(order.done() for order in orders)
+            may_end.set()
+            assert await asyncio.gather(*orders) == [200] * len(orders)
 
-    asyncio.run(talk())
+    asyncio.run(asyncio.wait_for(talk(), 60))
     assert (max(at_once), len(at_once)) == (1, 3)
 
 
-def test_few_wait_for_tables(slowly: tuple[Catalogue, list[int]], monkeypatch: pytest.MonkeyPatch) -> None:
-    catalogue, at_once = slowly
+def test_few_wait_for_tables(slowly: Slowly, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The others are refused at once."""
+    catalogue, at_once, may_end = slowly
     monkeypatch.setattr(readying, "MOST_WAITING", 1)
 
-    async def talk() -> list[tuple[int, float]]:
+    async def talk() -> None:
         transport = httpx.ASGITransport(app.create_app(catalogue))
         async with httpx.AsyncClient(transport=transport, base_url="http://localhost") as client:
-            return await asyncio.gather(*(asked(client, order) for order in ORDERS))
+            orders = [asyncio.create_task(asked(client, order)) for order in ORDERS]
+            await until(lambda: sum(order.done() for order in orders) == 2)
+            may_end.set()
+            assert sorted(await asyncio.gather(*orders)) == [200, 503, 503]
 
-    answers = asyncio.run(talk())
-    assert sorted(status for status, _ in answers) == [200, 503, 503]
-    assert max(seconds for status, seconds in answers if status == 503) < 0.7
+    asyncio.run(asyncio.wait_for(talk(), 60))
     assert at_once == [1]

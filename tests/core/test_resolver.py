@@ -794,9 +794,9 @@ def test_a_food_noun_that_the_entry_lacks_is_never_silent(resolver: Resolver) ->
 
 
 def test_a_long_line_gets_a_reason_at_once(resolver: Resolver) -> None:
-    start = time.perf_counter()
+    start = time.process_time()  # others may be at work on the machine
     result = resolver.resolve("salt, " * 17_000)
-    assert time.perf_counter() - start < 0.05
+    assert time.process_time() - start < 0.05
     assert result.outcome == "no_match"
     assert "at most 1,000" in result.reasons[0]
 

@@ -23,6 +23,7 @@ from service.store.engine import open_engine
 from service.store.write import migrate, replace_release
 from tests import databases
 from tests.harbour import HARBOUR, harbour
+from tests.processes import workers_of
 
 ROOT = Path(__file__).parents[2]
 
@@ -74,10 +75,7 @@ class Server:
     def workers_now(self) -> list[int]:
         """The processes that answer."""
         assert self.process
-        children = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children")
-        if not children.exists():
-            pytest.skip("this system does not tell the children of a process")
-        return [int(number) for number in children.read_text().split()]
+        return workers_of(self.process.pid)
 
     def kill(self) -> None:
         """kill -9 of the first process; its workers end by themselves, at once for what this test is about."""

@@ -6,8 +6,8 @@ import os
 import re
 import signal
 import subprocess
-import time
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 
 import httpx
@@ -20,6 +20,7 @@ from service.store.write import activate, add_release, roll_back
 from tests.faults.conftest import Server, fill, until
 from tests.faults.test_killed import assert_whole, under_load
 from tests.harbour import HARBOUR, changed, harbour
+from tests.processes import one_by_one, within
 
 KINDS = pytest.mark.parametrize("store_url", ["sqlite", "postgresql"], indirect=True)
 # Fresh connections, so that each worker gets some.
@@ -38,9 +39,15 @@ def test_an_activation_is_followed_by_every_worker_within_two_seconds(server: Se
     add_release(engine, [harbour("2026", changed("1", FAT=9))])
     for change, release, fat in ((activate, "2026", 9), (roll_back, "2025", 0.6)):
         change(engine, HARBOUR)
-        time.sleep(2)
-        assert {figures(server) for _ in range(CONNECTIONS)} == {(release, fat)}
+        follows = partial(answered, server, {(release, fat)})
+        assert within(2, follows)
+        for _ in one_by_one(server.workers_now()):
+            assert within(2, follows)
     engine.dispose()
+
+
+def answered(server: Server, only: set[tuple[str, float]]) -> bool:
+    return {figures(server) for _ in range(CONNECTIONS)} == only
 
 
 def figures(server: Server) -> tuple[str, float]:

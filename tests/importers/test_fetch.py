@@ -5,12 +5,11 @@ from __future__ import annotations
 import errno
 import hashlib
 import re
-import time
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from threading import Thread
+from threading import Event, Thread
 from typing import Any
 
 import httpx
@@ -38,6 +37,7 @@ class Publisher:
     requests: list[dict[str, str]] = field(default_factory=list)
     sent: int = 0
     url: str = ""
+    ended: Event = field(default_factory=Event)
 
 
 class Handler(BaseHTTPRequestHandler):
@@ -86,7 +86,7 @@ class Handler(BaseHTTPRequestHandler):
         if fault == "slow":
             self.wfile.write(rest[:1000])
             self.wfile.flush()
-            time.sleep(1.5)
+            publisher.ended.wait(60)
         try:
             self.wfile.write(rest)
         except OSError:  # the caller has gone
@@ -103,6 +103,7 @@ def publisher() -> Iterator[Publisher]:
     thread = Thread(target=server.serve_forever, args=(0.02,), daemon=True)
     thread.start()
     yield publisher
+    publisher.ended.set()
     server.shutdown()
     server.server_close()
 
@@ -114,8 +115,9 @@ def source(publisher: Publisher, **more: Any) -> Source:
 def fetched(publisher: Publisher, folder: Path, *, waits: list[float] | None = None, progress: Progress | None = None,
             **more: Any) -> Fetched:  # fmt: skip
     rest = (lambda _: None) if waits is None else waits.append
+    timeout = httpx.Timeout(2 if "slow" in publisher.faults else 60)  # the machine may be busy with others
     return fetch("harbour", folder, known={"harbour": source(publisher, **more)}, also_from={publisher.url}, wait=rest,
-                 progress=progress, timeout=httpx.Timeout(0.7))  # fmt: skip
+                 progress=progress, timeout=timeout)  # fmt: skip
 
 
 def test_a_file_is_fetched_with_its_digest(publisher: Publisher, tmp_path: Path) -> None:

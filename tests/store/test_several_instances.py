@@ -55,11 +55,11 @@ def test_a_change_is_never_seen_before_an_earlier_one(two: tuple[Catalogue, Cata
                       "deleted": False, "title": "Slow", "folded": "slow", "body": "{}"}  # fmt: skip
             connection.execute(table.insert().values(**values))
             begun.set()
-            may_end.wait(5)
+            may_end.wait(60)
 
     with ThreadPoolExecutor(2) as pool:
         first = pool.submit(slow)
-        begun.wait(5)
+        assert begun.wait(60)
         second = pool.submit(kitchen.save, two[1].engine, HERE, "recipe", title="Quick", body="{}")
         time.sleep(0.3)
         assert not second.done()

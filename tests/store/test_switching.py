@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import shutil
-import time
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -19,8 +18,9 @@ from service.store import read
 from service.store.engine import database_file
 from service.store.url import sqlite_url
 from service.store.write import activate, add_release, replace_release, roll_back
-from service.wiring import Catalogue, open_catalogue
+from service.wiring import Catalogue, open_catalogue, state
 from tests.harbour import FOODS, HARBOUR, changed, harbour
+from tests.processes import within
 
 BOTH = (HARBOUR, "pantry")
 WITHOUT_BUTTER = {code: food for code, food in FOODS.items() if code != "3"}
@@ -76,10 +76,7 @@ def test_a_running_worker_notices_within_two_seconds(catalogue: Catalogue) -> No
 
 def seen_soon(catalogue: Catalogue, amount: float, *, seconds: float = 2) -> bool:
     """Whether the fat of kelp comes to be this."""
-    until = time.monotonic() + seconds
-    while fat(catalogue) != amount and time.monotonic() < until:
-        time.sleep(0.02)
-    return fat(catalogue) == amount
+    return within(seconds, lambda: fat(catalogue) == amount)
 
 
 def broken(*_: object, **__: object) -> None:
@@ -113,12 +110,17 @@ def test_who_follows_goes_on_after_a_defect(catalogue: Catalogue, monkeypatch: p
         raise ValueError("a food that nobody thought of")
 
     monkeypatch.setattr("service.wiring.load_table", defect)
-    monkeypatch.setattr("service.wiring.AGAIN_SECONDS", 1.0)
+    looked: list[int] = []
+    monkeypatch.setattr("service.wiring.state", lambda engine: looked.append(1) or state(engine))
+    monkeypatch.setattr("service.wiring.AGAIN_SECONDS", 60.0)
     with catalogue.following(seconds=0.02):
         activate(catalogue.engine, HARBOUR)
-        time.sleep(0.5)
+        assert within(30, lambda: tried)
+        looks = len(looked)
+        assert within(30, lambda: len(looked) > looks + 9)
         assert tried == [1], "the same releases are not tried again at once"
         monkeypatch.undo()
+        catalogue._again = 0.0
         assert seen_soon(catalogue, 9, seconds=30)
 
 

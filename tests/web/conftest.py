@@ -15,7 +15,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -53,6 +53,41 @@ a dash of cream or milk
 salt and pepper
 Serve while it is hot.
 """
+
+# Counts in `underway` what the page has asked for, read or put off for less than a second, and not yet done.
+COUNT = """(() => {
+  if ('underway' in window) return;
+  window.underway = 0;
+  const begin = () => {
+    let left = 1;
+    window.underway += 1;
+    return () => { window.underway -= left; left = 0; };
+  };
+  const counted = (place, name) => {
+    const act = place[name];
+    place[name] = function (...all) {
+      const end = begin(), made = act.apply(this, all);
+      made.then(end, end);
+      return made;
+    };
+  };
+  counted(window, 'fetch');
+  for (const name of ['blob', 'json', 'text']) counted(Response.prototype, name);
+  const ends = new Map(), { setTimeout, clearTimeout, requestIdleCallback } = window;
+  const done = id => { ends.get(id)?.(); ends.delete(id); };
+  window.setTimeout = (act, ms = 0, ...all) => {
+    const id = setTimeout(() => { try { act(...all); } finally { done(id); } }, ms);
+    if (ms < 1000) ends.set(id, begin());
+    return id;
+  };
+  window.clearTimeout = id => { done(id); clearTimeout(id); };
+  window.requestIdleCallback = (act, options) => {
+    const end = begin();
+    return requestIdleCallback(left => { try { act(left); } finally { end(); } }, options);
+  };
+})()"""
+# Two pictures later, whatever follows from what is done already is begun.
+DRAWN = "new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))"
 
 
 def lacking(reason: str) -> None:
@@ -117,6 +152,9 @@ class Desk:
     # Parts of console messages that a test brings about on purpose.
     expected: tuple[str, ...] = ()
 
+    def __post_init__(self) -> None:
+        self.page.add_init_script(COUNT)
+
     def watch(self) -> None:
         self.page.set_default_timeout(60_000)
         self.page.on("console", lambda message: self.spoken.append(f"{message.type}: {message.text}"))
@@ -138,21 +176,27 @@ class Desk:
         self.weighed()
 
     def weighed(self) -> None:
-        """Wait until the last answer is drawn."""
+        """Wait until the last answer is drawn; what a page shows before its first one is from memory."""
+        self.settle()
         self.until("document.querySelector('#ticket table') && !document.querySelector('.bar--waiting')")
-        self.until("document.querySelector('#ledger').getAttribute('aria-busy') !== 'true'")
+        self.until("document.querySelector('#ledger').getAttribute('aria-busy') === 'false'")
         self.settle()
 
     def settle(self) -> None:
-        """Wait until nothing is asked for any more."""
+        """Wait until nothing is asked for any more; the browser's own word for that is of the loading alone."""
         self.page.wait_for_load_state("networkidle")
+        self.until(f"{DRAWN}.then(() => !window.underway)")
 
-    def until(self, condition: str, seconds: float = 20) -> None:
+    def until(self, condition: str, seconds: float = 60) -> None:
         """Wait for an expression to hold; the page's content policy lets nothing be evaluated inside it."""
         end = time.monotonic() + seconds
         while not self.page.evaluate(condition):
             assert time.monotonic() < end, condition
             self.page.wait_for_timeout(20)
+
+    def alone(self, own: int = 1) -> None:
+        """Wait until no other tab holds anything: the browser lets go of it a moment after one is closed."""
+        self.until(f"navigator.locks.query().then(({{ held, pending }}) => held.length + pending.length === {own})")
 
     def text_of(self, selector: str, part: str) -> None:
         """Wait until an element's text has a part."""
@@ -207,6 +251,10 @@ def desk(browser: Any, place: str) -> Iterator[Desk]:
     made.watch()
     made.open()
     yield made
+    for page in context.pages:
+        # What a test leaves under way would come into the kitchen of the next one.
+        with suppress(Exception):  # a page that is held up or about to go has nothing that comes
+            Desk(page, place).until("!window.underway", seconds=5)
     context.close()
     empty_kitchen(place)
     assert not made.foreign

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from tests.web.conftest import CHOWDER, Desk
-from tests.web.test_kitchen import save, serve_to
+from tests.web.test_kitchen import save, serve_to, try_now
 from tests.web.test_serving import CREAM, LEAN, opened, typed, ways_of
 
 LESS = "150 ml double cream"
@@ -261,7 +261,7 @@ def test_what_was_chosen_outlives_a_weighing_that_failed(desk: Desk, times: int)
         desk.text_of("#notice", "503")
         assert page.is_visible("#list")
         page.unroute("**/v1/recipes/preview*")
-        page.get_by_role("button", name="Try now").click()
+        try_now(desk)
     desk.until("document.querySelector('#list').hidden")
     desk.weighed()
     assert kept(desk)[CREAM] == CHOSEN
@@ -341,7 +341,8 @@ def test_what_is_typed_of_what_it_makes_outlives_an_answer(desk: Desk) -> None:
     page.fill("#makes-pieces", "12")
     page.focus("#makes-name")
     desk.page.keyboard.type("cu")
-    desk.until("document.querySelector('#ledger').getAttribute('aria-busy') === 'true'")
+    while not held:
+        page.wait_for_timeout(20)
     held[0].continue_()
     desk.text_of("#said", "Weighed again")
     page.keyboard.type("ps")
@@ -423,7 +424,7 @@ def test_changes_that_waited_and_are_refused_are_put_aside(desk: Desk) -> None:
     bench.get_by_role("button", name="Take it").click()
     desk.text_of("#said", "not yet sent")
     page.unroute("**/v1/recipes/preview*")
-    page.get_by_role("button", name="Try now").click()
+    try_now(desk)
     desk.text_of("#notice", "is put aside, and stands under Recipes")
     assert page.input_value("#serves") == "4"
     desk.open("#/recipes")

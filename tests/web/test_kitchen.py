@@ -18,15 +18,24 @@ from tests.web.conftest import CHOWDER, Desk, served
 from tests.web.test_figures import ticket
 
 SILENT = ("Failed to load resource", "net::ERR")
+LOADED = "performance.getEntriesByType('resource').map(one => one.name).filter(one => one.includes('/page/'))"
+# The page's worker has all that the page has loaded.
+ALL_KEPT = f"Promise.all(['/', ...{LOADED}].map(one => caches.match(one))).then(all => all.every(Boolean))"
 NOTHING_WAITS = "Object.keys(localStorage).every(key => !key.startsWith('gramwright.outbox'))"
 
 
 def save(desk: Desk) -> str:
     """Save the recipe at hand; its id."""
     desk.page.click("#save")
-    desk.until("document.querySelector('#standing').textContent.startsWith('recipe:')")
+    desk.until("/^recipe:(?!.*changed since)/.test(document.querySelector('#standing').textContent)")
     desk.settle()
     return str(desk.page.inner_text("#standing")).partition(",")[0]
+
+
+def try_now(desk: Desk) -> None:
+    """Press the button, unless the page has tried by itself in the moment before."""
+    buttons = "[...document.querySelectorAll('#notice button')]"
+    desk.page.evaluate(f"{buttons}.find(one => one.textContent === 'Try now')?.click()")
 
 
 def serve_to(desk: Desk, servings: int) -> None:
@@ -247,8 +256,9 @@ def test_offline_edit_reload_come_back_sent_once(desk: Desk) -> None:
     desk.page.evaluate("navigator.serviceWorker.ready.then(() => fetch('/'))")
     desk.page.reload()
     desk.weighed()
-    puts: list[str] = []
-    desk.page.on("request", lambda request: puts.append(request.url) if request.method == "PUT" else None)
+    desk.until(ALL_KEPT)
+    puts: list[str] = []  # that reached the service
+    desk.page.on("requestfinished", lambda request: puts.append(request.url) if request.method == "PUT" else None)
     desk.page.context.set_offline(True)
     bench = desk.bench("leek")
     bench.get_by_label("Own weight").fill("300")
@@ -261,7 +271,6 @@ def test_offline_edit_reload_come_back_sent_once(desk: Desk) -> None:
     desk.page.wait_for_selector(".row")
     assert desk.line("leek").locator(".word").inner_text() == "by hand, not yet sent"
     desk.text_of("#ticket", "not since")
-    puts.clear()
     desk.page.context.set_offline(False)
     desk.until("document.querySelector('#standing').textContent.endsWith('revision 2')")
     desk.page.wait_for_timeout(500)
@@ -310,12 +319,11 @@ def test_two_tabs_keep_what_waits_apart(desk: Desk) -> None:
 def test_the_page_opens_without_a_connection_after_one_visit(desk: Desk) -> None:
     """What was loaded before the worker was in charge is kept as well, and comes from the browser's own cache."""
     desk.expected = SILENT
-    loaded = "performance.getEntriesByType('resource').map(one => one.name).filter(one => one.includes('/page/'))"
     desk.weigh(CHOWDER)
     recipe = save(desk)
     desk.until("!!navigator.serviceWorker.controller")
-    desk.until(f"Promise.all(['/', ...{loaded}].map(one => caches.match(one))).then(all => all.every(Boolean))")
-    assert any("/js/main.js" in name for name in desk.page.evaluate(loaded))
+    desk.until(ALL_KEPT)
+    assert any("/js/main.js" in name for name in desk.page.evaluate(LOADED))
     worker = desk.page.context.service_workers[0]
     travelled = "performance.getEntries().filter(one => one.transferSize > 0 && one.name.includes('/page/'))"
     names = [name for one in (desk.page, worker) for name in one.evaluate(f"{travelled}.map(one => one.name)")]
@@ -384,7 +392,7 @@ def test_what_waits_in_an_open_tab_is_left_to_it(desk: Desk) -> None:
     assert made == []
     assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 4
     desk.page.unroute("**/v1/**")
-    desk.page.get_by_role("button", name="Try now").click()
+    try_now(desk)
     desk.text_of("#standing", "revision 2")
     assert other.page.inner_text("#standing") == f"{recipe}, revision 1, changed since"
     other.page.click("#save")
@@ -401,6 +409,7 @@ def test_what_waits_in_a_closed_tab_is_sent_by_another_once(desk: Desk) -> None:
     made = sends(other)
     desk.page.close()
     desk.page = other.page
+    desk.alone()
     change_servings(other, 8)
     other.until(NOTHING_WAITS)
     found = desk.api("GET", f"/recipes/{recipe}")
@@ -426,6 +435,7 @@ def test_a_tab_that_comes_back_knows_what_another_sent_for_it(desk: Desk, saved:
     desk.page.click("#save")
     desk.text_of("#said", "Kept here")
     desk.page.goto("about:blank")
+    other.alone()
     other.weigh("Walnut plate\n\n20 g walnuts")
     other.until(NOTHING_WAITS)
     assert other.page.inner_text("#standing").startswith("Not saved yet")
@@ -446,6 +456,7 @@ def test_what_is_refused_of_a_tab_that_is_gone_is_put_aside(desk: Desk) -> None:
     recipe, other = waiting_tab(desk)
     desk.page.close()
     desk.page = other.page
+    desk.alone()
     theirs = desk.api("GET", f"/recipes/{recipe}")
     body = {name: value for name, value in theirs.items() if name not in ("id", "revision", "saved")}
     desk.api("PUT", f"/recipes/{recipe}", json={**body, "servings": 6}, headers={"If-Match": '"1"'})
@@ -467,7 +478,7 @@ def test_two_tabs_that_wait_on_one_recipe_lose_nothing(desk: Desk) -> None:
     other.text_of("#said", "Kept here")
     for tab in (desk, other):
         tab.page.unroute("**/v1/**")
-        tab.page.get_by_role("button", name="Try now").click()
+        try_now(tab)
         tab.text_of("#standing" if tab is desk else "#notice", "revision 2" if tab is desk else "Changed elsewhere")
     assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 5
 
@@ -485,7 +496,7 @@ def test_a_recipe_that_is_opened_anew_does_not_pass_for_what_waits(desk: Desk) -
     desk.until("document.querySelector('#serves').value === '4'")
     desk.text_of("#notice", "No answer")
     desk.page.unroute_all()
-    desk.page.get_by_role("button", name="Try now").click()
+    try_now(desk)
     desk.until(NOTHING_WAITS)
     change_servings(desk, 8)
     desk.weighed()
@@ -504,7 +515,7 @@ def test_a_click_waits_for_what_is_being_sent(desk: Desk) -> None:
     held: list[Any] = []
     desk.page.unroute("**/v1/**")
     desk.page.route(lambda url: is_save(url), lambda one: one.continue_() if held else held.append(one))
-    desk.page.get_by_role("button", name="Try now").click()
+    try_now(desk)
     desk.until("document.querySelector('#notice').hidden")
     while not held:
         desk.page.wait_for_timeout(20)
@@ -543,6 +554,8 @@ def test_an_empty_page_sends_what_a_closed_one_left(desk: Desk) -> None:
     context = desk.page.context
     desk.page.close()
     desk.page = context.new_page()
+    desk.page.goto(f"{desk.place}/readyz")
+    desk.alone(own=0)
     desk.open()
     desk.until(NOTHING_WAITS)
     assert [one["revision"] for one in desk.api("GET", "/recipes")["recipes"]] == [1]
@@ -576,7 +589,7 @@ def test_what_was_saved_without_an_answer_is_not_saved_again(desk: Desk, method:
     if again == "by a click":
         desk.page.click("#save")
     else:
-        desk.page.get_by_role("button", name="Try now").click()
+        try_now(desk)
     desk.until(NOTHING_WAITS)
     revision = 1 if method == "POST" else 2
     desk.until(f"document.querySelector('#standing').textContent.endsWith('revision {revision}')")
@@ -586,8 +599,8 @@ def test_what_was_saved_without_an_answer_is_not_saved_again(desk: Desk, method:
 def test_a_second_click_saves_nothing_twice(desk: Desk) -> None:
     desk.weigh(CHOWDER)
     desk.page.dblclick("#save")
+    desk.until("document.querySelector('#standing').textContent.endsWith('revision 1')")
     desk.settle()
-    desk.page.wait_for_timeout(300)
     assert [one["revision"] for one in desk.api("GET", "/recipes")["recipes"]] == [1]
     assert desk.page.inner_text("#standing").endswith("revision 1")
 
@@ -614,16 +627,15 @@ def test_what_waits_for_another_recipe_is_put_aside_where_it_conflicts(desk: Des
     assert desk.api("GET", f"/recipes/{recipe}")["servings"] == 6
 
 
-def refuse(desk: Desk, path: str, status: int, *, times: int, headers: dict[str, str] | None = None) -> None:
-    """Let the service refuse the first requests to a path."""
-    left = [times]
+def refuse(desk: Desk, path: str, status: int, left: list[int], headers: dict[str, str]) -> None:
+    """Let the service refuse requests to a path, as many as are left."""
 
     def answer(route: Any) -> None:
         if left[0] <= 0:
             return route.continue_()
         left[0] -= 1
         body = json.dumps({"status": status, "detail": "refused for the test"})
-        return route.fulfill(status=status, body=body, content_type="application/problem+json", headers=headers or {})
+        return route.fulfill(status=status, body=body, content_type="application/problem+json", headers=headers)
 
     desk.page.route(f"**/v1{path}*", answer)
 
@@ -632,11 +644,13 @@ def refuse(desk: Desk, path: str, status: int, *, times: int, headers: dict[str,
 @pytest.mark.parametrize("path", ["/resolutions", "/recipes/preview"])
 def test_a_busy_service_is_asked_again_by_itself(desk: Desk, path: str, status: int) -> None:
     desk.expected = ("Failed to load resource",)
-    refuse(desk, path, status, times=1, headers={"Retry-After": "1"})
+    left = [99]
+    refuse(desk, path, status, left, {"Retry-After": "1"})
     desk.page.fill("#list-text", CHOWDER)
     desk.page.click("#weigh")
     desk.until("document.querySelector('#notice').textContent.includes('tried again')")
     assert desk.page.input_value("#list-text") == CHOWDER
+    left[0] = 0
     desk.weighed()
     assert desk.page.locator(".row").count() == 7
 
@@ -656,7 +670,7 @@ def test_answers_from_memory_are_said_to_be_that(desk: Desk) -> None:
     desk.text_of("#notice", "It is tried again by itself")
     assert said in desk.page.inner_text("#notice")
     desk.page.unroute("**/v1/recipes/preview*")
-    desk.page.get_by_role("button", name="Try now").click()
+    try_now(desk)
     desk.until("document.querySelector('#notice').hidden")
     assert desk.page.input_value("#serves") == "6"
 
@@ -668,12 +682,12 @@ def test_what_is_taken_and_not_yet_sent_is_announced_as_that(desk: Desk, status:
     bench = desk.bench("leek")
     bench.get_by_label("Own weight").fill("300")
     desk.until("document.querySelector('.bench__result b')")
-    refuse(desk, "/recipes/preview", status, times=1, headers={"Retry-After": "3"})
+    refuse(desk, "/recipes/preview", status, [1], {"Retry-After": "99"})
     bench.get_by_role("button", name="Take it").click()
     desk.until("document.querySelector('#notice').textContent.includes('tried again')")
     assert desk.said().startswith("Taken, and not yet sent")
     assert desk.line("leek").locator(".word").inner_text() == "by hand, not yet sent"
-    desk.page.get_by_role("button", name="Try now").click()
+    try_now(desk)
     desk.until("document.querySelector('#notice').hidden")
     assert desk.page.locator(".row", has_text="leek").locator(".row__grams b").inner_text() == "300"
 
@@ -694,7 +708,7 @@ def test_a_broken_answer_is_asked_for_again(desk: Desk, body: Callable[[str], st
     desk.text_of("#notice", "The answer of the service broke off")
     assert desk.page.input_value("#list-text") == CHOWDER
     desk.page.unroute("**/v1/resolutions*")
-    desk.page.get_by_role("button", name="Try now").click()
+    try_now(desk)
     desk.weighed()
     assert desk.page.locator(".row").count() == 7
 
@@ -782,6 +796,7 @@ def test_two_tabs_keep_a_draft_each(desk: Desk) -> None:
     assert desk.page.input_value("#serves") == "3"
     assert other.page.input_value("#list-text") == "a thought"
     desk.page.close()
+    other.alone()
     third = Desk(other.page.context.new_page(), desk.place)
     third.open()
     third.weighed()

@@ -413,7 +413,7 @@ def test_the_example_is_one_click_away(desk: Desk) -> None:
 def test_text_typed_and_not_weighed_outlives_a_reload(desk: Desk) -> None:
     desk.page.fill("#list-text", "half a thought")
     desk.page.reload()
-    assert desk.page.input_value("#list-text") == "half a thought"
+    desk.until("document.querySelector('#list-text').value === 'half a thought'")
 
 
 def test_closing_the_list_leaves_a_way_back_to_what_was_typed(desk: Desk) -> None:
@@ -428,7 +428,7 @@ def test_closing_the_list_leaves_a_way_back_to_what_was_typed(desk: Desk) -> Non
     desk.page.locator("#notice").get_by_role("button", name="Take it back").click()
     assert desk.page.input_value("#list-text") == typed
     desk.page.reload()
-    assert desk.page.input_value("#list-text") == typed
+    desk.until(f"document.querySelector('#list-text').value === {json.dumps(typed)}")
 
 
 def test_what_was_put_right_outlives_editing_as_text(desk: Desk) -> None:

@@ -40,8 +40,12 @@ function formOf({ n, id, text }) {
   const same = lineForms(state.form).flatMap((one, at) => one.text === text ? [at + 1] : []);
   return ofRecipe(`bench ${text}${same.length > 1 ? `, ${same.indexOf(n) + 1} of ${same.length}, in ${id}` : ''}`);
 }
-/** Say beside the button why it did nothing. */
-const refuse = (box, text) => box.querySelector('.bench__result').replaceChildren(text);
+/** Say beside the button why it did nothing: until something else is put in, no consequence takes its place. */
+function refuse(box, text) {
+  const place = box.querySelector('.bench__result');
+  place.refused = true;
+  place.replaceChildren(text);
+}
 /** What of a bench's own fields is no number, or would be lost, whatever is to become of the line; it is said. */
 function odd(box, what) {
   const own = box.querySelector('.own-food'), left = own?.typed && !own.hidden && !box.querySelector('.offer :checked')?.value.startsWith('own:');
@@ -298,7 +302,7 @@ function comparison(line, draft, mine, place) {
     asked?.abort();
     asked = new AbortController();
     const form = structuredClone(state.form), { signal } = asked, { answer } = state;
-    if (!placeOf(form, line.n)) return; // another recipe has come meanwhile
+    if (place.refused || !placeOf(form, line.n)) return; // another recipe has come meanwhile
     const wrong = noNumber(place.closest('.bench').querySelector('.bench__weight'), false);
     last = null;
     if (wrong) return place.replaceChildren(`${wrong}.`);
@@ -310,11 +314,11 @@ function comparison(line, draft, mine, place) {
       [last, beside, told] = [found, answer, fit.told];
       compare.again();
     } catch (error) {
-      if (error.name !== 'AbortError') place.replaceChildren(error instanceof api.Offline ? 'What it would change is not known until the service answers.' : error.message);
+      if (error.name !== 'AbortError' && !place.refused) place.replaceChildren(error instanceof api.Offline ? 'What it would change is not known until the service answers.' : error.message);
     }
   };
-  const compare = () => { clearTimeout(late); late = setTimeout(show, PAUSE); };
-  compare.again = () => { if (last && beside === state.answer) place.replaceChildren(...told.map(text => h('span', {}, sentence(text))), ...consequence(last)); else if (last) compare(); };
+  const compare = () => { place.refused = false; clearTimeout(late); late = setTimeout(show, PAUSE); };
+  compare.again = () => { if (place.refused || !last) return; if (beside === state.answer) place.replaceChildren(...told.map(text => h('span', {}, sentence(text))), ...consequence(last)); else compare(); };
   return compare;
 }
 

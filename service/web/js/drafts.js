@@ -42,7 +42,8 @@ const clear = name => { for (const key of [DRAFT, ANSWER, TEXT]) put(key + name,
 export async function claim() {
   try {
     const before = sessionStorage.getItem(TAB), tabs = known();
-    tab = before !== null && await hold(before, { signal: AbortSignal.timeout(PATIENCE) }) ? before : await adopted(before, tabs);
+    // A browser that is slow to answer has the last word: a copy is of a tab that is open.
+    tab = before !== null && (await hold(before, { signal: AbortSignal.timeout(PATIENCE) }) || await hold(before, { ifAvailable: true })) ? before : await adopted(before, tabs);
     sessionStorage.setItem(TAB, tab);
     gather(MOST_TABS).catch(() => {});
   } catch { tab = ''; }

@@ -67,13 +67,13 @@ function drawHead() {
 let fault = null;
 const acts = {
   draw, furnish,
-  bench: (line, id) => desk.bench(line, id, acts),
-  weigh: more => desk.weighForm(acts, more),
+  bench: (line, id) => desk?.bench(line, id, acts),
+  weigh: more => furnish().then(() => desk.weighForm(acts, more)),
   undo: () => desk.undo(acts),
   rove: n => desk?.rove(n),
   seek: step => desk?.seek(step, draw),
   flush: () => !state.offline && waiting().length ? furnish().then(() => desk.flush(acts), () => {}) : null,
-  retry: () => state.mode === 'ready' ? furnish().then(() => acts.weigh()) : acts.flush(),
+  retry: () => state.mode === 'ready' ? acts.weigh() : acts.flush(),
   copyTotals: () => desk.copyTotals(),
   focusLine: () => giveFocus($(`line-${state.at}`)),
   toggle(n) {
@@ -202,7 +202,7 @@ function wire() {
   on('example', 'click', async () => { const { EXAMPLE } = await import('./example.js'); replaceList(EXAMPLE); $('weigh').focus(); });
   on('list-file', 'change', event => takeFile(event.target.files[0]).then(() => { event.target.value = ''; }));
   on('weigh', 'click', weighList);
-  on('save', 'click', () => desk.save(acts).then(draw));
+  on('save', 'click', () => furnish().then(() => desk.save(acts)).then(draw));
   on('forget-key', 'click', () => { access.forget(); say('The key is forgotten'); });
   on('rename', 'click', () => furnish().then(() => desk.rename(acts)));
   on('new', 'click', () => furnish().then(() => desk.startAnew(acts)));
