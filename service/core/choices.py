@@ -28,13 +28,16 @@ _OF_ANY = (ADJECTIVES - COLOURS) | {"lowfat", "nonfat", "reduced", "skim", "skim
 _OR_OTHER = OR_ELSE | {"or similar", "or your", "or equivalent"}
 
 
-def add_choice(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexicon) -> None:
+def add_choice(clauses: list[Clause], food: Clause, last: Clause, lexicon: Lexicon) -> Clause:
     """Keep what stands behind "or" as an alternative: of the food before it, or of the first of a list of choices.
+
+    That food is given back; it stands last in `clauses`, where those that became choices stand no more.
 
     "2 tbsp maple syrup, agave, or honey" is maple syrup; "1 cup rice, basmati or jasmine" is no list.
     """
     first = _first_choice(clauses, food, last, lexicon)
     first.alternatives.append(last)
+    return first
 
 
 def lend_head_of_others(clause: Clause, food: Clause | None, lexicon: Lexicon) -> None:

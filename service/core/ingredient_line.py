@@ -438,17 +438,18 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
             continue  # "400 g canned chickpeas, or 200 g dried"
         other = other or (food is not None and _would_do(clause, food, reader.lexicon))
         if food is not None and other and clause.named():
-            choices.add_choice(clauses, food, clause, reader.lexicon)
+            food = choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
         choices.lend_head_of_others(clause, food, reader.lexicon)
         if food is not None and choices.ends_choices(clause, food, reader.lexicon):
-            choices.add_choice(clauses, food, clause, reader.lexicon)
+            food = choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
         coordination.wrap_each(clause, food)
         opened = _opened(clause)
         clauses += opened
         choices.gather_choices(clauses, reader.lexicon)
-        food = next((one for one in reversed(opened) if one.named()), food)
+        gathered = clauses[-1] is not opened[-1]
+        food = clauses[-1] if gathered else next((one for one in reversed(opened) if one.named()), food)
     choices.lend_choice_heads(clauses, reader.lexicon)
     coordination.repeat_amounts(clauses, reader.lexicon)
     coordination.lend_to_adjectives(clauses)

@@ -194,6 +194,8 @@ READ = [
     ("2 chicken breasts, thinly sliced", "resolved", [("05062", 348)]),
     ("1 measuring cup flour", "resolved", [("20081", 125)]),
     ("A measuring cup", "not_food", []),
+    # choices that were gathered once are gathered no more
+    ("200 g red, green or yellow pepper - or courgette", "resolved", [("11821", 200)]),
     # what is eaten with a dish stands behind a colon too, or behind "plus" on a line of its own
     ("On the side: dill pickles", "resolved", [("11937", None)]),
     ("Garnish with: spring onions, toasted sesame seeds", "resolved", [("11291", None), ("12024", None)]),
