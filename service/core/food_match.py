@@ -47,6 +47,8 @@ _PARTS = frozenset({"leaf", "bunch", "sprig", "root", "frond", "flower", "rack",
 _DRY = frozenset({"Legumes and Legume Products", "Cereal Grains and Pasta"})
 # States in which a food takes up so much salt, acid or sugar that no other entry of it is fair.
 _STEEPED = frozenset({"pickled", "candied"})
+# What a food is not where nothing says so: grilled figs are no dried ones, though only those have a cooked entry.
+_KEPT = _STEEPED | {"dried", "canned", "smoked"}
 _WITHOUT = frozenset({"without"})
 # Words left over that deny something, nobody knows what.
 _DENIALS = frozenset({"no", "0", "zero", "nor", "never", "minus", "less", "cannot", "avoid", "do not", "don't"})
@@ -495,12 +497,16 @@ class FoodMatcher:
             known = {word for word in odd if word in self.index.postings}
             confidence *= 0.96 if known else 0.98
             reasons.append(f"not counted: {_listed(odd)}")
+        usual = int(self.index.state_bits[target])
         unlike = self._unlike(chosen, asked)
         if unlike & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
             return Match(name=name, reasons=(f"no entry is {_listed(unlike)}: '{entry.description}' is another food",))
         if missing := (unlike | _fried(phrase, entry.description)) - self._harmless(chosen, asked):
             confidence *= 0.75
             reasons.append(f"no entry is {_listed(missing)}: the figures are of '{entry.description}'")
+        if unsaid := _states_of(int(self.index.state_bits[chosen])) & _KEPT - asked - _states_of(usual):
+            confidence *= 0.75
+            reasons.append(f"the line does not say {_listed(unsaid)}: the figures are of '{entry.description}'")
         if chosen != target:
             confidence *= 0.98
         served = list(self._served_with(odd, name, phrase))

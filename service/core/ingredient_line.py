@@ -1,6 +1,7 @@
 """A line as a person writes it, read into parts: each a food with its amount.
 
-    line  = [ bullet ] [ heading ( ":" | "-" ) ] clause { ("," | ";" | ":" | " - ") clause }
+    line  = [ bullet ] [ heading ( ":" | "-" ) | "plus" ] clause { ("," | ";" | ":" | " - ") clause | added }
+    added = "(" ( "and" | "with" | "plus" ) amount food ")"               "100 g feta (and 50 g olives)"
     group = a clause with a food, and those behind it without a food and amount of their own
     part  = one food of a group
 

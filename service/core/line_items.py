@@ -1,6 +1,6 @@
 """From a line's text to its items: tokens of the first sentence, each bracket as one item.
 
-    text    = [ bullet ] [ place in a list ] sentence [ more sentences, which are not read ]
+    text    = [ bullet ] [ place in a list ] sentence { number measure word ... } [ more sentences, which are not read ]
     free    = ( "0" [ unit ] | "zero" | "no" ) held food, put as the food's name      "0 sugar jam" is sugar free jam
     size    = food [ "," ] "the size of" [ "an" ] thing, put as a measure      "butter the size of an egg"
     items   = { token | bracket }

@@ -199,6 +199,13 @@ ANSWERS = [
     ("200 g mixed nuts (almonds and cashews)", "check", "12135"),
     ("1 chicken (liver and heart reserved)", "check", "05006"),
     ("200 g sour cream (yogurt, creme fraiche)", "check", "01056"),
+    # the only cooked entry may be of what the line does not mean; so may the food be that something only imitates
+    ("200 g grilled figs", "check", "09095"),
+    ("200 g stewed prunes", "resolved", "09292"),
+    ("200 g meatless mince", "check", "23572"),
+    ("200 g imitation bacon", "check", "10123"),
+    ("100 g meatless meatballs", "resolved", "43132"),
+    ("1 tsp imitation vanilla extract", "resolved", "02052"),
     # what is compared, served under it or set apart says nothing of the food
     ("1 cup milk, served over rice", "resolved", "01077"),
     ("1 cup milk (about as much as the rice)", "resolved", "01077"),
