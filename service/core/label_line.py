@@ -31,6 +31,8 @@ _HOLDING = frozenset({"with", "for", "to", "from", "fitted"})
 def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Prep: 15 min | cook: 1 h", "Per 100 g: 250 kcal", "Day 2: shape the loaf"."""
     labels = lexicon.vocabulary.titles.labels
+    if _counts_one(tokens, lexicon):
+        return False
     if len(tokens) > 2 and tokens[1].text == "=" and len(tokens[0].text) == 1 and tokens[0].text.isalpha():
         return tokens[2].kind != "number"  # "A = mix together beforehand"
     if len(tokens) > 2 and tokens[1].text == ":" and states_time(tokens[2:], lexicon):  # "Proving: 2 hrs"
@@ -49,6 +51,12 @@ def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     # "Grandmother's note: ..."
     told = tokens[0].kind in ("word", "filler") and words[-1] in labels and not lexicon.names_food(tokens[:place])
     return (told or " ".join(words) in labels) and not _is_part_of_a_meal(words, tokens[place + 1 :], lexicon)
+
+
+def _counts_one(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "2-3 dates", "Dates: 4": several of a food that shares its name with a label, and no other word."""
+    words = [token for token in tokens if token.kind not in ("number", "mark")]
+    return len(words) == 1 and words[0].text != singular(words[0].text) and lexicon.names_food(words)
 
 
 def _is_part_of_a_meal(label: Sequence[str], behind: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -196,6 +196,10 @@ READ = [
     ("A measuring cup", "not_food", []),
     # choices that were gathered once are gathered no more
     ("200 g red, green or yellow pepper - or courgette", "resolved", [("11821", 200)]),
+    # a food that shares its name with a label
+    ("2-3 dates", "resolved", [("09087", 17.75)]),
+    ("dates (4)", "resolved", [("09087", 28.4)]),
+    ("Date: 12 March", "not_food", []),
     # what is eaten with a dish stands behind a colon too, or behind "plus" on a line of its own
     ("On the side: dill pickles", "resolved", [("11937", None)]),
     ("Garnish with: spring onions, toasted sesame seeds", "resolved", [("11291", None), ("12024", None)]),
