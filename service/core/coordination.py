@@ -111,13 +111,19 @@ def says_kind(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> 
     if one is not None and other is not None and one.food_id and one.food_id == other.food_id:
         return True
     kind = lexicon.ending([*second, first[-1]])
-    return kind is not None and kind.key >= set(second)
+    return kind is not None and kind.key >= set(second) and not _make_dish([*second, first[-1]], lexicon)
 
 
 def _says_part(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:
     """Whether the second words say which part of the first is meant: "chicken, thigh"."""
     part = lexicon.ending([*first, second[-1]]) if len(second) == 1 else None
-    return part is not None and first[-1] in part.key
+    return part is not None and first[-1] in part.key and not _make_dish([*first, second[-1]], lexicon)
+
+
+def _make_dish(words: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether a comma parts the foods that a dish is named by: "lemon, chicken", but "salad, potato" is the dish."""
+    dishes = lexicon.vocabulary.titles.dishes
+    return dishes.get(" ".join(words)) == "dish" and words[-1] not in dishes
 
 
 # The clauses of a group that a later one is compared with; no food is told in more.

@@ -16,7 +16,7 @@ names an ingredient. What people buy ready is no title, though it may end as one
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from service.core.line_items import before_bracket, bracketed
 from service.core.line_words import STOPS, Spelled, is_for_doing, is_name, spelled, until_mark
@@ -168,8 +168,9 @@ def _listed(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if not outside or any(token.text in STOPS - {",", "-"} or token.kind == "remark" for token in outside):
         return False
     comma = any(token.text == "," for token in outside)
-    if (comma and not any(token.value == "and" for token in outside)) or outside[-1].kind == "mark":
-        return False
+    last = list(takewhile(lambda token: token.text != ",", reversed(outside)))
+    if (comma and not any(token.value == "and" for token in last)) or outside[-1].kind == "mark":
+        return False  # "parsley and garlic, mushrooms"
     return len(outside) > len(before_bracket(tokens)) - comma and _ends_in_dish(outside, lexicon)
 
 

@@ -200,6 +200,12 @@ READ = [
     ("2-3 dates", "resolved", [("09087", 17.75)]),
     ("dates (4)", "resolved", [("09087", 28.4)]),
     ("Date: 12 March", "not_food", []),
+    # a comma parts the foods that a dish is named by
+    ("200 g rice, chicken", "check", [("20044", 200), ("05006", None)]),
+    ("2 lemons, chicken", "check", [("09150", 116), ("05006", None)]),
+    ("parsley & garlic, mushrooms", "resolved", [("11297", None), ("11215", None), ("11260", None)]),
+    ("Chicken, pea and potato curry", "not_food", []),
+    ("500 g chicken, thighs", "resolved", [("05091", 500)]),
     # what is eaten with a dish stands behind a colon too, or behind "plus" on a line of its own
     ("On the side: dill pickles", "resolved", [("11937", None)]),
     ("Garnish with: spring onions, toasted sesame seeds", "resolved", [("11291", None), ("12024", None)]),
