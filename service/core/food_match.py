@@ -178,7 +178,7 @@ class FoodMatcher:
             match = Match()  # "verdeos (scallions)": a word that its bracket explains is no slip for another food
         if len(phrase.glosses) > 1 and self._means_several(phrase, amount_kind):
             if match.found:
-                sure = match.name is not None and match.name.kind != "default" and not self._are_kinds(phrase)
+                sure = match.name is not None and match.name.kind != "default" and not self._are_kinds(match, phrase)
                 return _with_spelling(replace(match, certain=match.certain and sure), phrase)
             match = replace(self._glossed(match, phrase.glosses[0], phrase, amount_kind), certain=False)
         else:
@@ -194,11 +194,18 @@ class FoodMatcher:
         called = (self._called(gloss, frozenset(gloss), amount_kind) for gloss in phrase.glosses)
         return len({name.food_id for name in called if name is not None}) > 1
 
-    def _are_kinds(self, phrase: Phrase) -> bool:
-        """Whether brackets name kinds of the food: "mushrooms (shiitake and oyster)", "nuts (almonds, cashews)"."""
-        called = (self._called(gloss, frozenset((*gloss, *phrase.tokens)), ANY_AMOUNT) for gloss in phrase.glosses)
-        places = (self.index.places.get(name.food_id or "") for name in called if name is not None)
-        return any(phrase.tokens[-1] in self.index.words_at(place) for place in places if place is not None)
+    def _are_kinds(self, match: Match, phrase: Phrase) -> bool:
+        """Whether brackets name kinds of a food, "nuts (almonds, cashews)", "oil (olive, corn)", or foods of others."""
+        head, group = phrase.tokens[-1], self.index.entry(match.places[0]).group
+        for gloss in phrase.glosses:
+            words = frozenset((*gloss, *phrase.tokens))
+            if (kind := self.vocabulary.find(head, words, ANY_AMOUNT)) is not None and kind.key.issuperset(gloss):
+                return True
+            name = self._called(gloss, words, ANY_AMOUNT)
+            place = self.index.places.get(name.food_id or "") if name is not None else None
+            if place is not None and (self.index.entry(place).group != group or head in self.index.words_at(place)):
+                return True
+        return False
 
     def _roasted(self, around: Around, phrase: Phrase, amount_kind: str) -> Phrase:
         """The phrase with "roast" before a noun as a state: "roast pumpkin"; not where a name has it: "roast beef"."""

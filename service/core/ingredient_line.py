@@ -76,6 +76,8 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     lexicon = Lexicon(vocabulary, measures)
     whole = with_purposes(read_tokens(text, vocabulary))
     tokens = behind_plus(behind_heading(whole, lexicon), lexicon)
+    if len(tokens) == len(whole) and is_component(text, whole, lexicon):
+        return IngredientLine(text, (), _no_food(whole, lexicon) or MADE)
     read = _of_step(text, tokens, lexicon) or _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
         read = _read(text, hidden, lexicon)
@@ -101,7 +103,7 @@ _OF_METHOD = "the line may be a step of the method, whose foods other lines stat
 
 def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLine:
     """What the tokens of a line say; of a title of its own or a note, only why it is no food."""
-    if reason := _no_food(text, tokens, lexicon):
+    if reason := _no_food(tokens, lexicon):
         return IngredientLine(text, (), reason)
     tokens = without_choice(without_need(tokens), lexicon)
     items, left = one_of_them(bracketed(as_denied(chosen(tokens))))
@@ -186,10 +188,10 @@ def _seasonings(parts: list[Part]) -> list[Part]:
     return [replace(part, to_taste=True) for part in parts]
 
 
-def _no_food(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> str:
+def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not any(token.text[0].isalpha() for token in tokens):
         return "no words"
-    return not_food(tokens, lexicon) or (MADE if is_component(text, tokens, lexicon) else "")
+    return not_food(tokens, lexicon)
 
 
 def _from_fruit(items: list[object]) -> list[object]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import takewhile
+from itertools import islice, takewhile
 
 from service.core.amount import Items, is_number, text_of
 from service.core.line_text import as_read
@@ -181,7 +181,7 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
                 continue
             if token.text == "." and behind is not None and behind.text == ",":
                 continue  # "red wine vin., 1 tsp oregano"
-            if (at <= _SHORT and behind is not None and behind.kind in COUNTING) or _measures(tokens[at + 1 : at + 4]):
+            if (at <= _SHORT and behind is not None and behind.kind in COUNTING) or _measures(tokens[at + 1 :], kept):
                 kept.append(Token(",", "mark"))  # "Salt. Few spring onions" is a list
                 continue
             said = any(one.kind == "word" for one in kept)
@@ -196,9 +196,19 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
     return kept
 
 
-def _measures(behind: Sequence[Token]) -> bool:
-    """Whether a sentence begins with what is measured: "1 onion, chopped. 50 g feta", not "2 medium will do"."""
-    return [token.kind for token in behind] == ["number", "measure", "word"]
+_INSTEAD = frozenset({"instead", "can be used", "may be used", "could be used"})
+
+
+def _measures(behind: Sequence[Token], before: Sequence[Token]) -> bool:
+    """Whether a sentence begins with what is measured: "1 onion, chopped. 50 g feta", not "2 medium will do".
+
+    Nor where it is the food before it again, "1 large onion. 200 g onion": nobody says whether that is more of it.
+    """
+    said = [token for token in islice(behind, _SAID_NEXT) if token.text != "."][:3]
+    instead = any(token.value == "advice" or token.text in _INSTEAD for token in islice(behind, _SAID_NEXT))
+    if instead or [token.kind for token in said] != ["number", "measure", "word"]:
+        return False
+    return all(token.key != said[-1].key for token in before)
 
 
 def _ends_words(before: Token | None, behind: Sequence[Token]) -> bool:
