@@ -63,8 +63,8 @@ def _kept_first(tokens: Sequence[Token]) -> Sequence[Token]:
     kept = next((at for at, token in enumerate(tokens) if token.text in _KEPT), 0)
     start = next((at for at in range(kept - 1, max(kept - _FAR, 0), -1) if tokens[at].kind == "mark"), kept)
     apart = tokens[start + 1 : kept]
-    if not apart or apart[0].kind != "number" or any(token.kind == "joiner" for token in apart):
-        return tokens  # "2 onions, 1 cup chopped and reserved"
+    if not apart or apart[0].kind != "number" or any(token.kind == "joiner" or token.text in _LEFT for token in apart):
+        return tokens  # "2 onions, 1 cup chopped and reserved", "6 eggs, 1 yolk reserved"
     return [*tokens[: start + 1], _RESERVING, *apart, *tokens[kept + 1 :]]
 
 

@@ -45,8 +45,8 @@ from service.core.denial import as_denied
 from service.core.figure_line import states_claims
 from service.core.left_open import PURPOSES, heads_open, left_out_together, open_in_part, without_choice
 from service.core.line_doubts import doubt_of
-from service.core.line_items import bracketed, chosen, read_tokens, split
-from service.core.line_words import before_mark, with_purposes
+from service.core.line_items import FURTHER, bracketed, chosen, read_tokens, split
+from service.core.line_words import before_mark, before_remark, with_purposes
 from service.core.no_food import MADE, behind_heading, behind_plus, not_food, weighed_food, without_need
 from service.core.note import IS
 from service.core.noun_phrase import CITRUS, Lexicon
@@ -113,7 +113,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items = _seasoned(items) if "with" in said and "salt" in said else items
     items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
     items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
-    items = _more_apart(items) if said & _MORE_OR_LESS else items
+    items = _more_apart(items, lexicon.measures) if said & _MORE_OR_LESS else items
     items = items if said.isdisjoint(_PLUS_SOME) else _another_behind(items, lexicon)
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
@@ -127,14 +127,21 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
 
 
 def _with_bracketed(items: list[object], lexicon: Lexicon) -> list[object]:
-    """The items with what a bracket adds out of it: "100 g feta (and 50 g olives)", "2 eggs (plus 1 to glaze)"."""
+    """The items with what a bracket adds out of it: "100 g feta (and 50 g olives)", "2 eggs (plus 1 to glaze)".
+
+    Not the same food again, "1 can (400 g) chickpeas (with 240 g chickpeas)".
+    """
     found: list[object] = []
     for at, item in enumerate(items):
         opened = at and isinstance(item, tuple) and len(item) > 2 and is_number(item[1])
         if not opened or not isinstance(item, tuple) or text_of(item[0]) not in _JOINING:
             found.append(item)
-        elif lexicon.names_food(before_mark([one for one in item[1:] if isinstance(one, Token)])):
-            found += [_AND, *item[1:]]
+            continue
+        named = before_remark(before_mark([one for one in item[1:] if isinstance(one, Token)]))
+        before = {one.key for one in items[:at] if isinstance(one, Token)}
+        again = before.issuperset([one.key for one in named if one.kind == "word"])
+        if lexicon.names_food(named) and not again:
+            found += [FURTHER if text_of(item[0]) == "with" else _AND, *item[1:]]
         elif text_of(item[0]) != "with" and any(text_of(one).startswith(PURPOSES) for one in item):
             found += [_COMMA, _MORE_OF_IT, *item[1:]]
         else:
@@ -219,10 +226,11 @@ def _more_of_fruit(items: list[object]) -> list[object]:
     return items
 
 
-def _more_apart(items: list[object]) -> list[object]:
+def _more_apart(items: list[object], measures: MeasureWords) -> list[object]:
     """The items with a comma before more of the same: "300 g strawberries + 6 to decorate", "2 eggs, another to brush".
 
-    Behind "and" only what is called more is: "2 onions, 1 for the sauce and 1 for garnish" are two.
+    Behind "and" only what is called more is: "2 onions, 1 for the sauce and 1 for garnish" are two. What is measured
+    goes on so, "1 bunch parsley, plus another for garnish"; nobody says "another" of grams.
     """
     for at in range(2, len(items) - 2):
         sign, more, behind = text_of(items[at]), items[at + 1], text_of(items[at + 2])
@@ -232,7 +240,12 @@ def _more_apart(items: list[object]) -> list[object]:
             continue
         end = at - _is_comma(items, at - 1)
         if is_word(items[end - 1]) and behind.startswith((*PURPOSES, _MORE_FOR)):
-            return [*items[:end], _COMMA, _MORE_OF_IT, _ONE if another else more, *items[at + 2 :]]
+            measure = [one for one in items[1:2] if isinstance(one, Token) and one.kind == "measure"]
+            weighed = any(measures.kind(one) == "mass" for one in measure)
+            if another and weighed:
+                return items
+            held = [] if weighed else measure
+            return [*items[:end], _COMMA, _MORE_OF_IT, _ONE if another else more, *held, *items[at + 2 :]]
     return items
 
 

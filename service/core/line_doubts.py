@@ -13,7 +13,7 @@ from service.core import choices, coordination
 from service.core.amount import HOLDERS, WEIGHABLE, Amount, Items, is_number, is_word, read_number, text_of
 from service.core.clause import OR_ELSE, SEASONINGS, TAKEN
 from service.core.left_open import PURPOSES
-from service.core.line_items import NONE, split
+from service.core.line_items import FURTHER, NONE, split
 from service.core.note import IS
 from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.part import Part
@@ -30,6 +30,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     first, said = items[0], frozenset(map(text_of, items))
     if isinstance(first, Token) and first.value == "or":
         return "the line begins with 'or': it may stand in for the line before, and both are counted"
+    if "," in said and len(parts) > 1 and FURTHER in items:
+        return "what a further sentence or a bracket weighs is counted too; it may say the same again"
     if "the" in said and _takes_share(items):
         return "the line takes a share of what another line states, which nobody looked up"
     again = len(parts) == 1 and parts[0].amount is not None and parts[0].amount.also  # "350 g flour / 12 oz"

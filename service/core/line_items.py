@@ -181,8 +181,11 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
                 continue
             if token.text == "." and behind is not None and behind.text == ",":
                 continue  # "red wine vin., 1 tsp oregano"
-            if (at <= _SHORT and behind is not None and behind.kind in COUNTING) or _measures(tokens[at + 1 :], kept):
+            if at <= _SHORT and behind is not None and behind.kind in COUNTING:
                 kept.append(Token(",", "mark"))  # "Salt. Few spring onions" is a list
+                continue
+            if _measures(tokens[at + 1 :], kept):
+                kept.append(FURTHER)
                 continue
             said = any(one.kind == "word" for one in kept)
             if token.text == "?" and depth == 0 and said:
@@ -196,6 +199,8 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
     return kept
 
 
+# Parts what may be another food, or the same again.
+FURTHER = Token(",", "mark", "further")
 _INSTEAD = frozenset({"instead", "can be used", "may be used", "could be used"})
 
 

@@ -250,7 +250,8 @@ def _take_piece(core: Sequence[Token], measures: MeasureWords) -> tuple[Sequence
 
 _TILL = frozenset({"till", "until"})
 # Opens what the food is compared with, comes to lie on or is told of elsewhere, which says nothing of it.
-OF_ANOTHER = frozenset({"as", "than", "over", "see"})
+_OF_ANOTHER = frozenset({"as", "than", "over", "see"})
+_TIMES = frozenset({"twice", "double", "half", "times"})
 
 
 def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Token]:
@@ -264,4 +265,9 @@ def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Tok
         return [token for token in tokens if token.kind == "preparation"]
     if any(token.kind == "preparation" for token in tokens):
         return [token for token in tokens if token.kind in ("preparation", "state")]
-    return list(takewhile(lambda token: token.text not in OF_ANOTHER, tokens))
+    return list(takewhile(lambda token: token.text not in _OF_ANOTHER, tokens)) if compares(tokens) else tokens
+
+
+def compares(tokens: Sequence[Token]) -> bool:
+    """Whether words say what else a food is like or lies on; "twice as much sugar" is another food."""
+    return any(token.text in _OF_ANOTHER for token in tokens) and tokens[0].text not in _TIMES

@@ -16,7 +16,7 @@ from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_system
 from service.core.clause import TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import CITRUS, OF_ANOTHER, Lexicon, Phrase, read_phrase, said_of_food
+from service.core.noun_phrase import CITRUS, Lexicon, Phrase, compares, read_phrase, said_of_food
 from service.core.values import quick
 from service.core.vocabulary import Token, key_word
 
@@ -39,7 +39,7 @@ _EDIBLE = Token("edible portion", "remark")
 _OR = frozenset({"or", "or use", "can use", "can sub", "can swap", "substitute", "alternatively"})
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
-_ADDED = frozenset({"plus", "+"})
+_ADDED, _AND = frozenset({"plus", "+"}), frozenset({"and", "&"})
 _KEEPING = frozenset({"reserve", "reserving", "save", "saving", "keep", "keeping", "set aside"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
@@ -331,7 +331,8 @@ def _read_pieces(pieces: Sequence[Items], found: _Brackets, reader: ClauseReader
         inner = reader.read(piece)
         if inner.amount is None and len(tokens) == len(piece) and all(one.kind in _MANNER for one in tokens):
             done += tokens  # "(peeled, about 600 g)"
-        if found.amount is not None and inner.amount is not None and _begins(piece, _ADDED):
+        added = _begins(piece, _ADDED) or (_begins(piece, _AND) and inner.named())
+        if found.amount is not None and inner.amount is not None and added:
             found.added = True  # "3 eggs (+ 1 yolk)"
             continue
         if found.amount is not None and (
@@ -391,8 +392,8 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
     if inner.amount is None and lexicon.names_food(inner.nouns()):
-        compared = any(token.text in OF_ANOTHER for token in inner.before)
-        named = [one.nouns() for one in (inner, *inner.joined) if not compared and lexicon.names_food(one.nouns())]
+        ones = () if compares(inner.before) else (inner, *inner.joined)
+        named = [one.nouns() for one in ones if lexicon.names_food(one.nouns())]
         found.glosses += [tuple(word for token in one if (word := key_word(token))) for one in named]
     everything = [*inner.before, *inner.of, *inner.after]
     found.said += said_of_food(everything)

@@ -165,8 +165,8 @@ _RIND, _MOST_RIND = "Snacks, pork skins", 300.0
 _PREPARED_RAW = frozenset("singed scraped scalded soaked boiled blanched simmered braised raw".split())
 # So many small onions are button onions, of which two or three weigh as much as one.
 _ONIONS, _MOST_ONIONS = "Onions, raw", 12
-# So many pieces of one food, or so many grams of them, nobody counts: "200 mushrooms" are 200 g.
-_MOST_PIECES, _MOST_COUNTED = 100, 10_000.0
+# So many pieces of one food nobody counts: "200 mushrooms" are 200 g.
+_MOST_PIECES, _COUNTED = 100, frozenset({None, "piece", "fillet"})
 
 
 def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
@@ -178,8 +178,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "it may be the raw skin"
     if description == _ONIONS and part.amount is not None and _are_small(part.amount):
         yield "so many small onions may be button onions"
-    if part.amount is not None and _may_be_grams(part.amount, grams):
-        yield "a number so high, without a unit, may be grams"
+    if part.amount is not None and _may_be_grams(part.amount):
+        yield "so many are rarely counted: the number may be grams"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
         yield "so much yeast may be fresh yeast"
     if part.amount is not None and weight.value is None:
@@ -191,10 +191,9 @@ def _are_small(amount: Amount) -> bool:
     return _is_counted(amount) and amount.size == "small" and amount.low >= _MOST_ONIONS
 
 
-def _may_be_grams(amount: Amount, grams: float) -> bool:
-    pieces = amount.measure is None or measure_kind(amount) == "piece"
+def _may_be_grams(amount: Amount) -> bool:
     alone = amount.also is None and amount.package is None
-    return pieces and alone and (amount.low >= _MOST_PIECES or grams > _MOST_COUNTED)
+    return alone and amount.measure in _COUNTED and amount.low >= _MOST_PIECES
 
 
 def _is_counted(amount: Amount | None) -> bool:
