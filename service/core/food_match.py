@@ -504,22 +504,29 @@ class FoodMatcher:
             known = {word for word in odd if word in self.index.postings}
             confidence *= 0.96 if known else 0.98
             reasons.append(f"not counted: {_listed(odd)}")
-        usual = int(self.index.state_bits[target])
         unlike = self._unlike(chosen, asked)
         if unlike & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
             return Match(name=name, reasons=(f"no entry is {_listed(unlike)}: '{entry.description}' is another food",))
-        if missing := (unlike | _fried(phrase, entry.description)) - self._harmless(chosen, asked):
+        for doubt in self._doubts_of_state(unlike | _fried(phrase, entry.description), chosen, target, asked):
             confidence *= 0.75
-            reasons.append(f"no entry is {_listed(missing)}: the figures are of '{entry.description}'")
-        if unsaid := _states_of(int(self.index.state_bits[chosen])) & _KEPT - asked - _states_of(usual):
-            confidence *= 0.75
-            reasons.append(f"the line does not say {_listed(unsaid)}: the figures are of '{entry.description}'")
+            reasons.append(doubt)
         if chosen != target:
             confidence *= 0.98
         served = list(self._served_with(odd, name, phrase))
         certain = not served and self._is_sure(name, odd, phrase, entry)
         reasons.extend(served)
         return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, self._strange(odd, phrase), odd)
+
+    def _doubts_of_state(
+        self, unlike: frozenset[str] | set[str], chosen: int, target: int, asked: frozenset[str]
+    ) -> Iterator[str]:
+        """States that the line asks for and the entry lacks, and those that it is kept in though the line says none."""
+        figures = f"the figures are of '{self.index.entry(chosen).description}'"
+        if missing := unlike - self._harmless(chosen, asked):
+            yield f"no entry is {_listed(missing)}: {figures}"
+        bits = self.index.state_bits
+        if unsaid := _states_of(int(bits[chosen])) & _KEPT - asked - _states_of(int(bits[target])):
+            yield f"the line does not say {_listed(unsaid)}: {figures}"
 
     def _is_sure(self, name: Name, odd: frozenset[str], phrase: Phrase, entry: FoodEntry) -> bool:
         """Whether a name is of its own food, and nothing that is left over makes that another one."""
