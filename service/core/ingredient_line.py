@@ -132,13 +132,15 @@ def _with_bracketed(items: list[object], lexicon: Lexicon) -> list[object]:
     Not the same food again, "1 can (400 g) chickpeas (with 240 g chickpeas)".
     """
     found: list[object] = []
+    before = set[str]()
     for at, item in enumerate(items):
+        if isinstance(item, Token):
+            before.add(item.key)
         opened = at and isinstance(item, tuple) and len(item) > 2 and is_number(item[1])
         if not opened or not isinstance(item, tuple) or text_of(item[0]) not in _JOINING:
             found.append(item)
             continue
         named = before_remark(before_mark([one for one in item[1:] if isinstance(one, Token)]))
-        before = {one.key for one in items[:at] if isinstance(one, Token)}
         again = before.issuperset([one.key for one in named if one.kind == "word"])
         if lexicon.names_food(named) and not again:
             found += [FURTHER if text_of(item[0]) == "with" else _AND, *item[1:]]

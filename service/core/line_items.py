@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import islice, takewhile
+from itertools import takewhile
 
 from service.core.amount import Items, is_number, text_of
 from service.core.line_text import as_read
@@ -184,7 +184,7 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
             if at <= _SHORT and behind is not None and behind.kind in COUNTING:
                 kept.append(Token(",", "mark"))  # "Salt. Few spring onions" is a list
                 continue
-            if _measures(tokens[at + 1 :], kept):
+            if _measures(tokens[at + 1 : at + 1 + _SAID_NEXT], kept[-_SAID_BEFORE:]):
                 kept.append(FURTHER)
                 continue
             said = any(one.kind == "word" for one in kept)
@@ -209,8 +209,8 @@ def _measures(behind: Sequence[Token], before: Sequence[Token]) -> bool:
 
     Nor where it is the food before it again, "1 large onion. 200 g onion": nobody says whether that is more of it.
     """
-    said = [token for token in islice(behind, _SAID_NEXT) if token.text != "."][:3]
-    instead = any(token.value == "advice" or token.text in _INSTEAD for token in islice(behind, _SAID_NEXT))
+    said = [token for token in behind if token.text != "."][:3]
+    instead = any(token.value == "advice" or token.text in _INSTEAD for token in behind)
     if instead or [token.kind for token in said] != ["number", "measure", "word"]:
         return False
     return all(token.key != said[-1].key for token in before)
@@ -228,7 +228,7 @@ def _ends_words(before: Token | None, behind: Sequence[Token]) -> bool:
 
 
 _OPENS_SENTENCE = frozenset({"word", "filler", "remark", "note start", "preposition"})
-_SAID_NEXT = 8
+_SAID_NEXT, _SAID_BEFORE = 8, 64
 # Words behind "I use" that say which food was taken, and what joins them: "milk (I use 2%)", not "(I use a blender)".
 _MOST_CHOSEN = 4
 
