@@ -45,7 +45,7 @@ from service.core.denial import as_denied
 from service.core.figure_line import states_claims
 from service.core.left_open import PURPOSES, heads_open, left_out_together, open_in_part, without_choice
 from service.core.line_doubts import doubt_of
-from service.core.line_items import FURTHER, bracketed, chosen, read_tokens, split
+from service.core.line_items import COUNTING, FURTHER, bracketed, chosen, read_tokens, split
 from service.core.line_words import before_mark, before_remark, with_purposes
 from service.core.no_food import MADE, behind_heading, behind_plus, not_food, weighed_food, without_need
 from service.core.note import IS
@@ -136,7 +136,7 @@ def _with_bracketed(items: list[object], lexicon: Lexicon) -> list[object]:
     for at, item in enumerate(items):
         if isinstance(item, Token):
             before.add(item.key)
-        opened = at and isinstance(item, tuple) and len(item) > 2 and is_number(item[1])
+        opened = at and isinstance(item, tuple) and len(item) > 2 and (is_number(item[1]) or _is_some(item[1]))
         if not opened or not isinstance(item, tuple) or text_of(item[0]) not in _JOINING:
             found.append(item)
             continue
@@ -152,6 +152,14 @@ def _with_bracketed(items: list[object], lexicon: Lexicon) -> list[object]:
 
 
 _JOINING = frozenset({"and", "&", "with", "plus", "+"})
+
+
+def _is_some(item: object) -> bool:
+    """ "Some olives", "an onion"."""
+    return text_of(item) in _SOME or (isinstance(item, Token) and item.kind in COUNTING)
+
+
+_SOME = frozenset({"a", "an", "some"})
 
 
 def _halved(items: Items, reader: ClauseReader) -> list[Part]:

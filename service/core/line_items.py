@@ -187,6 +187,9 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
             if _measures(tokens[at + 1 : at + 1 + _SAID_NEXT], kept[-_SAID_BEFORE:]):
                 kept.append(FURTHER)
                 continue
+            if depth == 0 and _is_amount(tokens[at + 1 : at + 1 + _SAID_NEXT]):
+                kept.append(Token(",", "mark"))
+                continue
             said = any(one.kind == "word" for one in kept)
             if token.text == "?" and depth == 0 and said:
                 kept.append(token)  # a question is no ingredient
@@ -209,9 +212,11 @@ def _measures(behind: Sequence[Token], before: Sequence[Token]) -> bool:
 
     Nor where it is the food before it again, "1 large onion. 200 g onion": nobody says whether that is more of it.
     """
-    said = [token for token in behind if token.text != "."][:3]
+    said = [token for token in behind if token.text != "." and token.kind != "approximate"][:3]
     instead = any(token.value == "advice" or token.text in _INSTEAD for token in behind)
-    if instead or [token.kind for token in said] != ["number", "measure", "word"]:
+    if instead or [token.kind for token in said] not in (["number", "measure", "word"], ["number", "size", "word"]):
+        return False
+    if said[1].kind == "size" and said[2].text == said[2].key:  # "2 large eggs", not "2 large will do"
         return False
     return all(token.key != said[-1].key for token in before)
 
@@ -224,7 +229,14 @@ def _ends_words(before: Token | None, behind: Sequence[Token]) -> bool:
     if before is None or before.text == ")":
         named = bool(behind) and behind[0].kind in _OPENS_SENTENCE
         return before is not None and named and all(token.kind not in COUNTING for token in behind)
-    return before.kind == "word" and len(before.text) > 2
+    done = before.kind == "preparation" and before.text.endswith("ed")  # no "chop."
+    return done or (before.kind == "word" and len(before.text) > 2)
+
+
+def _is_amount(said: Sequence[Token]) -> bool:
+    """Whether the rest of a line is an amount of what was named: "2 carrots, peeled. About 200 g"."""
+    kinds = [token.kind for token in said if token.text != "."]
+    return kinds in (["number", "measure"], ["approximate", "number", "measure"])
 
 
 _OPENS_SENTENCE = frozenset({"word", "filler", "remark", "note start", "preposition"})

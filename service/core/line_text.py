@@ -102,6 +102,9 @@ _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
 _IN_BRACKET = re.compile(
     r"\((?:which |they |that |it |all )?(each )?weigh(?:s|ing|ed)? (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"
 )
+_STATED = re.compile(
+    r"([(\[,;/] ?)((?:net|drained|peeled|trimmed|boned)(?: (?:weight|wt))?|weight|wt)\.? ?: ?(?=(?:[a-z]+\.? |~ ?)?\d)"
+)
 _WEIGHT_OF_ONE = re.compile(r"(?<=\d)( ?(?:g|gr|gms?|grams?|oz|ounces?))(?: ?/ ?| (?:per|an?) )(piece|[a-z]{3,})\b")
 
 
@@ -135,6 +138,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("weighing", re.compile(r",?\s(each )?weighing (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"), r", \1"),
     ("weigh", _IN_BRACKET, r"(\1"),  # "potatoes (weighing about 1 kg)"
     *((unit, _WEIGHT_OF_ONE, _each) for unit in ("g", "oz", "ounce")),  # "2 scoops (30 g/scoop)"
+    (":", _STATED, r"\1\2 "),  # "1 tin tuna (drained weight: 104 g)"
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"

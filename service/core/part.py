@@ -391,7 +391,8 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
 
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
-    if inner.amount is None and lexicon.names_food(inner.nouns()):
+    kept = any(token.text in _SET_ASIDE for token in (*inner.before, *inner.after))
+    if inner.amount is None and not kept and lexicon.names_food(inner.nouns()):
         ones = () if compares(inner.before) else (inner, *inner.joined)
         named = [one.nouns() for one in ones if lexicon.names_food(one.nouns())]
         found.glosses += [tuple(word for token in one if (word := key_word(token))) for one in named]
@@ -404,6 +405,10 @@ def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
         found.said += joined.before
     for joined in inner.branches():
         found.noted += joined.remarks
+
+
+# What becomes of a part of the food, whose name is none of the food's: "1 chicken (giblets reserved)".
+_SET_ASIDE = frozenset({"reserved", "removed", "discarded", "saved", "kept"})
 
 
 def _lists_others(piece: Items) -> bool:

@@ -373,8 +373,8 @@ def test_answers(resolver: Resolver, line: str, outcome: str, code: str | None) 
 
 
 SIZED = [  # vague measures follow the size that is said
-    (".5 tbsp ground allspice", 3), ("a handful of kale", 20), ("a small handful of kale", 14),
-    ("a large handful of kale", 28),
+    (".5 tbsp ground allspice", 3), ("a handful of kale", 25), ("a small handful of kale", 17.5),
+    ("a large handful of kale", 35),
     ("4 oranges", 524), ("150 ml sour cream", 145.8), ("1 brace of pheasants", 1500),
     ("1 small glass of milk", 142), ("1 glass of brandy", 60), ("1 small glass brandy", 42),
     ("1 cup rice, half cooked", 185),  # SR28 20044: dry
