@@ -309,8 +309,10 @@ class Resolver:
         """A title names a dish; words of headings may name a dish or an entry too, but not as headings begin."""
         if parsed.reason not in _HEADS:
             return ""
+        if parsed.reason == MADE:
+            return "part"
         begins = next(filter(str.isalpha, line), "")
-        named = parsed.reason in (MADE, TITLE) or (begins.islower() and self._names_dish_or_entry(words_of(line)))
+        named = parsed.reason == TITLE or (begins.islower() and self._names_dish_or_entry(words_of(line)))
         return "food" if named else "heading"
 
     def _names_dish_or_entry(self, words: Sequence[str]) -> bool:

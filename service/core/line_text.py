@@ -139,6 +139,8 @@ _FOLDED: tuple[_Rule, ...] = (
     ("weigh", _IN_BRACKET, r"(\1"),  # "potatoes (weighing about 1 kg)"
     *((unit, _WEIGHT_OF_ONE, _each) for unit in ("g", "oz", "ounce")),  # "2 scoops (30 g/scoop)"
     (":", _STATED, r"\1\2 "),  # "1 tin tuna (drained weight: 104 g)"
+    # what grates is the fresh fruit, though "freshly" says only when: "freshly grated coconut"
+    ("freshly ", re.compile(r"\bfreshly (?=(?:grated|scraped|shredded|shaved) coconut\b)"), "fresh "),
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"

@@ -80,9 +80,9 @@ def _piece_bounds(row: Household, rows: tuple[Household, ...], size: str | None)
     return row.grams * 0.8, row.grams * 1.2
 
 
-# Size: (share of medium; share of a piece of no size, with the lowest and the highest). Over the foods of SR28 that list
-# several sizes the median of small to medium is 0.73 (103 foods), of large to medium 1.36 (112), of extra large 1.49
-# (11); the others are from memory. What is usual may itself be small or large, so that its shares are nearer to one.
+# Size: (share of medium; share of a piece of no size, with the lowest and the highest). Over the foods of SR28 that
+# list several sizes the median of small to medium is 0.73 (103 foods), of large to medium 1.36 (112), of extra large
+# 1.49 (11); the others are from memory. What is usual may itself be small or large, so its shares are nearer to one.
 _SIZE_SHARES = {
     "extra small": (0.6, 0.7, 0.5, 1.0),
     "small": (0.73, 0.8, 0.75, 1.0),

@@ -216,6 +216,9 @@ READ = [
     ("30 g parmesan, grated", "resolved", [("01033", 30)]),
     ("1 oz grated parmesan", "resolved", [("01033", 28.35)]),
     ("1/2 cup grated parmesan", "resolved", [("01032", 50)]),
+    ("1 cup freshly grated coconut", "resolved", [("12104", 80)]),
+    ("1/2 cup scraped coconut", "resolved", [("12104", 40)]),
+    ("1 tbsp dried coriander", "check", [("02013", 5)]),
     # a size that no row has changes what is usual; a publisher's piece weighs what is published
     ("1 small aubergine", "resolved", [("11209", 240)]),
     ("1 aubergine", "resolved", [("11209", 300)]),
