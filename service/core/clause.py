@@ -157,8 +157,11 @@ class ClauseReader:
             clause.more, clause.less, at = opening == "plus", opening in LESS, behind
         if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
             clause.amount, at = self._without_name(found, items)
+        weighed = isinstance(items[at - 1] if at else None, tuple)
         at = _past_noise(clause, items, at)
         self._fill(clause, items, at)
+        if weighed and clause.amount is not None and not (clause.named() or clause.of):
+            clause.amount = _of_all(clause.amount)  # "lamb chops, 6 (1.1 kg)"
         if clause.amount is None and _is_manner(clause):
             clause.remarks += clause.before
             clause.before = []
@@ -334,7 +337,7 @@ class ClauseReader:
         if isinstance(item, Token) and item.kind in ("number", "approximate") and not self._counts_in_name(items, at):
             found = read_amount(items, at, self._measures)
             times = at + 1 < len(items) and text_of(items[at + 1]) == "x"  # "mushrooms 2 x 250 g"
-            return found if times else _of_all(found)
+            return found if times or found is None else (_of_all(found[0]), found[1])
         if isinstance(item, Token) and item.text in ("a", "an") and at:
             found = read_amount(items, at, self._measures)
             if found and taken and found[0].measure is None:
@@ -620,11 +623,11 @@ def _lists(clause: Clause, rest: Clause) -> bool:
     return len(measured) > 2 or {key_word(token) for one in (clause, rest) for token in one.nouns()} == SEASONINGS
 
 
-def _of_all(found: tuple[Amount, int] | None) -> tuple[Amount, int] | None:
+def _of_all(amount: Amount) -> Amount:
     """ "tomatoes 4 (500 g)": a weight behind a number that stands behind the food is of all of them."""
-    if found is None or found[0].measure is not None or found[0].package is None:
-        return found
-    return replace(found[0], package=None, also=found[0].package), found[1]
+    if amount.measure is not None or amount.package is None:
+        return amount
+    return replace(amount, package=None, also=amount.package)
 
 
 def _name_ones(clause: Clause, rest: Clause) -> None:

@@ -102,6 +102,8 @@ _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
 _IN_BRACKET = re.compile(
     r"\((?:which |they |that |it |all )?(each )?weigh(?:s|ing|ed)? (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"
 )
+# "bucatini gr 400", as Italians write
+_UNIT_FIRST = re.compile(r"(?<=[a-z] )(gr|g|kg|ml|cl|dl|lt|l)\.? (\d[\d.,/]*)(?=$| ?[,;(])")
 _STATED = re.compile(
     r"([(\[,;/] ?)((?:net|drained|peeled|trimmed|boned)(?: (?:weight|wt))?|weight|wt)\.? ?: ?(?=(?:[a-z]+\.? |~ ?)?\d)"
 )
@@ -131,6 +133,10 @@ _FOLDED: tuple[_Rule, ...] = (
     # "1 fat garlic clove", but not "2 fat free yogurts"
     ("fat ", _THICK, r"\1large "),
     (" at ", _WEIGHING, ", "),  # "4 potatoes at 200 g each"
+    ("c/u", re.compile(r"\bc/u\b"), "each"),  # Spanish: cada uno
+    (" one", re.compile(r"([,(]) ?an? (?:very )?(small|large|big|medium|little|tiny) one\b"), r"\1 \2"),
+    ("=", re.compile(r"(?<=[a-z.]) ?= ?(?=\d)"), " / "),  # "3 cups = 540 g"
+    *((unit, _UNIT_FIRST, r"\2 \1") for unit in ("g", "kg", "ml", "cl", "dl", " l")),
     # "2 onions, 1 large 1 small"
     ("small", re.compile(rf"\b(1 {_SIZED}) (?=1 {_SIZED}\b)"), r"\1 and "),
     ("roughly ", re.compile(r"\broughly (?=\d)"), "about "),  # not "roughly chopped"

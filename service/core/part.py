@@ -271,8 +271,30 @@ def _phrases(
         phrase, own = read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)
         alternatives.append(replace(phrase, amount=own))
     if brackets.glosses:
-        first = replace(first, glosses=tuple(brackets.glosses))
+        first = _translated(replace(first, glosses=tuple(brackets.glosses)), lexicon)
     return [first, *alternatives], amount
+
+
+def _translated(phrase: Phrase, lexicon: Lexicon) -> Phrase:
+    """The phrase as its bracket says it where its own words are foreign: "unga wa mahindi (white maize flour)".
+
+    A bracket of one word may say the kind, "chedar (goat)", so a word that is put right stays the food there.
+    """
+    if len(phrase.glosses) != 1 or not phrase.tokens:
+        return phrase
+    gloss, vocabulary = phrase.glosses[0], lexicon.vocabulary
+    own, meant = lexicon.ending(phrase.tokens), lexicon.ending(gloss)
+    if meant is None or not all(map(vocabulary.is_word, gloss)):
+        return phrase
+    if phrase.spelled:
+        foreign = len(gloss) > 1
+    elif own is None:
+        foreign = len(phrase.tokens) == 1 or not vocabulary.is_word(phrase.tokens[-1])
+    else:
+        told = own.key.issuperset(phrase.tokens)  # else nobody knows what the other words say
+        clear = len(gloss) > 1 or meant.food_id in (own.food_id, None)
+        foreign = own.kind == "regional" and (clear or not told)
+    return replace(phrase, tokens=gloss, glosses=(), spelled=()) if foreign else phrase
 
 
 def _is_other_choice(alternative: Clause, clause: Clause, lexicon: Lexicon) -> bool:
@@ -392,9 +414,9 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
     kept = any(token.text in _SET_ASIDE for token in (*inner.before, *inner.after))
-    if inner.amount is None and not kept and lexicon.names_food(inner.nouns()):
-        ones = () if compares(inner.before) else (inner, *inner.joined)
-        named = [one.nouns() for one in ones if lexicon.names_food(one.nouns())]
+    if inner.amount is None and not kept and not compares(inner.before):
+        ones = ([*one.of, *one.nouns()] for one in (inner, *inner.joined))  # "lean leg of lamb"
+        named = [one for one in ones if lexicon.names_food(one)]
         found.glosses += [tuple(word for token in one if (word := key_word(token))) for one in named]
     everything = [*inner.before, *inner.of, *inner.after]
     found.said += said_of_food(everything)

@@ -176,7 +176,7 @@ ANSWERS = [
     ("2 tbsp oil (I use a spray)", "resolved", "04044"),
     ("Butter (1 part to 2 parts chicken; 1/4 works fine)", "resolved", "01001"),
     ("2 kg veal bones, roasted", "no_match", None),  # mostly what nobody eats
-    ("1 kg zorvani (white grouper)", "check", "15031"),
+    ("1 kg zorvani (white grouper)", "resolved", "15031"),
     ("1 tsp huacatay (black mint) paste", "no_match", None),
     ("4 lb Saigon", "no_match", None),  # no misspelled drink
     ("5 verdeos (scallions)", "resolved", "11291"),  # no slip for "verde"
@@ -261,7 +261,7 @@ ANSWERS = [
     ("1 chicken, not too fat, cut up", "resolved", "05006"),
     ("1 cup chole, soaked overnight", "resolved", "16056"),
     ("Chole", "not_food", None),  # alone it is the dish
-    ("1 cup leche (milk), skimmed", "check", "01077"),  # a bracket's word with the fat that is said behind it
+    ("1 cup leche (milk), skimmed", "resolved", "01085"),  # a bracket's word with the fat that is said behind it
     ("1 lb beef top round, cubed", "resolved", "13891"),  # the cut, not cubed beef
     ("mince 5% fat 500 g", "resolved", "23557"),
     ("or 100 g butter", "check", "01001"),  # it may stand in for the line before
