@@ -289,7 +289,8 @@ def _translated(phrase: Phrase, lexicon: Lexicon) -> Phrase:
     if phrase.spelled:
         foreign = len(gloss) > 1
     elif own is None:
-        foreign = len(phrase.tokens) == 1 or not vocabulary.is_word(phrase.tokens[-1])
+        last = phrase.tokens[-1]  # "topping (chocolate chips)" is no foreign word
+        foreign = not (vocabulary.is_common(last) or (len(phrase.tokens) > 1 and vocabulary.is_word(last)))
     else:
         told = own.key.issuperset(phrase.tokens)  # else nobody knows what the other words say
         clear = len(gloss) > 1 or meant.food_id in (own.food_id, None)
@@ -413,9 +414,9 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
 
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
-    kept = any(token.text in _SET_ASIDE for token in (*inner.before, *inner.after))
-    if inner.amount is None and not kept and not compares(inner.before):
-        ones = ([*one.of, *one.nouns()] for one in (inner, *inner.joined))  # "lean leg of lamb"
+    told = any(token.text in _SET_ASIDE or token.kind == "number" for token in (*inner.before, *inner.after))
+    ones = [[*one.of, *one.nouns()] for one in (inner, *inner.joined)]  # "lean leg of lamb"
+    if inner.amount is None and lexicon.names_food(ones[0]) and not (told or compares(inner.before)):
         named = [one for one in ones if lexicon.names_food(one)]
         found.glosses += [tuple(word for token in one if (word := key_word(token))) for one in named]
     everything = [*inner.before, *inner.of, *inner.after]
@@ -521,6 +522,8 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
     again = amount.also if amount.also is not None and amount.also.also is None else None
+    if again is not None and lexicon.measured_by(stated) == "mass" and lexicon.measured_by(again) not in WEIGHABLE:
+        return replace(amount, also=stated)  # "tofu 1/2 (half a block, 150 g)"
     masses = again is not None and lexicon.measured_by(again) == lexicon.measured_by(stated) == "mass"
     if again is not None and masses and in_two_systems(again, stated):
         return replace(amount, also=replace(again, also=stated))  # "1 chicken, 2.5 kg (3 lb)"

@@ -516,6 +516,10 @@ class Vocabulary:
         """Whether a word is one of plain speech or of titles, and of no name of a food."""
         return word in self._right and word not in self.heads
 
+    def is_common(self, word: str) -> bool:
+        """Whether a word is one of plain speech or of titles; it may be of the names of foods as well."""
+        return word in self._right
+
     def is_word(self, word: str) -> bool:
         """Whether a word is known at all, be it of a food or of plain speech."""
         return word in self.known or word in self._right
