@@ -271,14 +271,17 @@ def _phrases(
         phrase, own = read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)
         alternatives.append(replace(phrase, amount=own))
     if brackets.glosses:
-        first = _translated(replace(first, glosses=tuple(brackets.glosses)), lexicon)
+        first = replace(first, glosses=tuple(brackets.glosses))
+        counted = amount is not None and amount.measure is None and not clause.late
+        if clause.explained == len(clause.before):
+            first = _translated(first, lexicon, counted=counted)
     return [first, *alternatives], amount
 
 
-def _translated(phrase: Phrase, lexicon: Lexicon) -> Phrase:
-    """The phrase as its bracket says it where its own words are foreign: "unga wa mahindi (white maize flour)".
+def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
+    """The phrase as the bracket behind it says it where its words are foreign: "unga wa mahindi (white maize flour)".
 
-    A bracket of one word may say the kind, "chedar (goat)", so a word that is put right stays the food there.
+    counted  a number stands right before it, so that the first of several words may be a measure: "2 zubs pyaj (onion)"
     """
     if len(phrase.glosses) != 1 or not phrase.tokens:
         return phrase
@@ -286,15 +289,15 @@ def _translated(phrase: Phrase, lexicon: Lexicon) -> Phrase:
     own, meant = lexicon.ending(phrase.tokens), lexicon.ending(gloss)
     if meant is None or not all(map(vocabulary.is_word, gloss)):
         return phrase
-    if phrase.spelled:
+    told = own is not None and own.key.issuperset(phrase.tokens)
+    if counted and len(phrase.tokens) > 1 and not told:
+        return phrase
+    if phrase.spelled:  # a single word may say the kind: "chedar (goat)"
         foreign = len(gloss) > 1
     elif own is None:
-        last = phrase.tokens[-1]  # "topping (chocolate chips)" is no foreign word
-        foreign = not (vocabulary.is_common(last) or (len(phrase.tokens) > 1 and vocabulary.is_word(last)))
+        foreign = not any(map(vocabulary.is_common, phrase.tokens))  # "topping (chocolate chips)"
     else:
-        told = own.key.issuperset(phrase.tokens)  # else nobody knows what the other words say
-        clear = len(gloss) > 1 or meant.food_id in (own.food_id, None)
-        foreign = own.kind == "regional" and (clear or not told)
+        foreign = own.kind == "regional" and (not told or len(gloss) > 1 or meant.food_id in (own.food_id, None))
     return replace(phrase, tokens=gloss, glosses=(), spelled=()) if foreign else phrase
 
 

@@ -225,6 +225,11 @@ READ = [
     ("kerupuk udang (prawn crackers), as many as you like", "resolved", [("25070", None)]),
     ("12 oignons grelots (pearl onions)", "resolved", [("11282", 120)]),
     ("dalo (taro) 1.5 kg", "resolved", [("11518", 1500)]),
+    ("lo bak (daikon) 2 kg", "resolved", [("11430", 2000)]),
+    # but a word beside a number may be a measure
+    ("hariyo zubs (green onion) 1 zubs", "check", [("11291", 15)]),
+    ("2 zubs pyaj (onion)", "check", [("11282", 220)]),
+    ("satoimo 4 zubs (taro)", "check", [("11518", 240)]),
     ("Maji (water) 4 cups", "resolved", [("14411", 946.4)]),
     ("dehi (lime) ½, squeezed", "resolved", [("09160", 22)]),
     ("Polos (young green jackfruit in brine) 1 tin 565g, drained", "no_match", []),
