@@ -252,7 +252,8 @@ class FoodMatcher:
         if not match.found:
             found = self._explained(match, gloss, phrase, name, place)
             # "2 zubs pyaj (onion)": the first of several words that nobody knows may be a measure
-            return replace(found, certain=found.certain and (len(phrase.tokens) == 1 or amount_kind != "piece"))
+            told = phrase.meant and (len(phrase.tokens) == 1 or amount_kind != "piece")
+            return replace(found, certain=found.certain and told)
         chosen = match.places[0]
         if not words <= name.key:  # "harina (yellow cornmeal)": of what the bracket says only the noun is known
             nouns = self.index.words_at(chosen).keys() | (match.name.key if match.name else frozenset())

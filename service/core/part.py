@@ -16,9 +16,9 @@ from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_system
 from service.core.clause import TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import CITRUS, Lexicon, Phrase, compares, read_phrase, said_of_food
+from service.core.noun_phrase import ADJECTIVES, CITRUS, NAMING, Lexicon, Phrase, compares, read_phrase, said_of_food
 from service.core.values import quick
-from service.core.vocabulary import Token
+from service.core.vocabulary import Name, Token, Vocabulary
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
 # What a food is still in when it is bought.
@@ -81,7 +81,7 @@ class _Brackets:
     """What the brackets of a part say; `amount` is the part's with what they state of it, `states` its own.
 
     counted  those that count some of the part's pieces: "(2 juiced, 1 sliced)";  weighed  those that state a mass
-    added    one adds a further amount
+    added    one adds a further amount;  meanings  glosses of brackets that say nothing else
     """
 
     amount: Amount | None
@@ -89,6 +89,7 @@ class _Brackets:
     noted: list[Token] = field(default_factory=list)
     alternatives: list[Clause] = field(default_factory=list)
     glosses: list[tuple[str, ...]] = field(default_factory=list)
+    meanings: list[tuple[str, ...]] = field(default_factory=list)
     states: frozenset[str] = frozenset()
     counted: list[Clause] = field(default_factory=list)
     weighed: list[Clause] = field(default_factory=list)
@@ -273,8 +274,9 @@ def _phrases(
     if brackets.glosses:
         first = replace(first, glosses=tuple(brackets.glosses))
         counted = amount is not None and amount.measure is None and not clause.late
-        if clause.explained == len(clause.before):
-            first = _translated(first, lexicon, counted=counted)
+        if brackets.meanings == brackets.glosses:
+            first = replace(first, meant=True)
+            first = _translated(first, lexicon, counted=counted) if clause.explained == len(clause.before) else first
     return [first, *alternatives], amount
 
 
@@ -287,7 +289,7 @@ def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
         return phrase
     gloss, vocabulary = phrase.glosses[0], lexicon.vocabulary
     own, meant = lexicon.ending(phrase.tokens), lexicon.ending(gloss)
-    if meant is None or not all(map(vocabulary.is_word, gloss)):
+    if meant is None or not all(_may_mean(word, meant, vocabulary) for word in gloss):
         return phrase
     told = own is not None and own.key.issuperset(phrase.tokens)
     if phrase.spelled:  # a single word may say the kind: "chedar (goat)"
@@ -301,6 +303,14 @@ def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
         return phrase
     first = phrase.tokens[:1] if counted and len(phrase.tokens) > 1 and not told else ()
     return replace(phrase, tokens=(*first, *gloss), glosses=(), spelled=())
+
+
+def _may_mean(word: str, name: Name, vocabulary: Vocabulary) -> bool:
+    """Whether a word of a bracket is of the food that it names: not of "(contains milk)", "(next to the milk)"."""
+    return word in name.key or word in _TELLING or (vocabulary.is_word(word) and not vocabulary.is_common(word))
+
+
+_TELLING = ADJECTIVES | {"lean", "thick", "thin"}
 
 
 def _is_other_choice(alternative: Clause, clause: Clause, lexicon: Lexicon) -> bool:
@@ -429,6 +439,18 @@ def _keys(tokens: Sequence[Token]) -> list[str]:
     return [token.key for token in tokens if token.key]
 
 
+def _only_names(clause: Clause) -> bool:
+    """Whether a clause is a name and no more, but for what the food is kept in: "(young jackfruit in brine)"."""
+    if clause.remarks or clause.joined or clause.alternatives:
+        return False
+    kept_in = not clause.after or clause.after[0].value == "in"
+    return kept_in and all(token.kind in _OF_NAMES for token in clause.before)
+
+
+# Kinds of words that a name and what is said of it with it is made of.
+_OF_NAMES = NAMING | {"size", "filler"}
+
+
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
     told = any(token.text in _SET_ASIDE or token.kind == "number" for token in (*inner.before, *inner.after))
@@ -436,6 +458,7 @@ def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     if inner.amount is None and lexicon.names_food(ones[0]) and not (told or compares(inner.before)):
         named = [one for one in ones if lexicon.names_food(one)]
         found.glosses += [tuple(_keys(one)) for one in named]
+        found.meanings += [tuple(_keys(one)) for one in named if _only_names(inner)]
     everything = [*inner.before, *inner.of, *inner.after]
     found.said += said_of_food(everything)
     found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"

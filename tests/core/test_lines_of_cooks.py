@@ -245,6 +245,12 @@ READ = [
     ("tomatoes, 2 (400 g) tins", "resolved", [("11531", 800)]),
     ("tofu 1/2 (half a block, ~150g)", "resolved", [("16427", 150)]),
     ("mince 700 g - half beef, half pork", "check", [("23572", 350), ("10219", 350)]),
+    # a bracket that says more than a name translates nothing
+    ("50 g Zorva (contains milk)", "check", [("01077", 50)]),
+    ("100 g zarf (similar to feta)", "check", [("01019", 100)]),
+    ("100 g zarf (my mother's butter)", "check", [("01001", 100)]),
+    ("100 g zarf (rice or lentils)", "check", [("20044", 100)]),
+    ("100 g zarf (if using butter)", "check", [("01001", 100)]),
     # what a food is worked with is another one
     ("6 cloves garlic, crushed with a thumb of ginger", "resolved", [("11215", 18), ("11216", 20)]),
     ("2 cloves garlic, mashed with an anchovy", "resolved", [("11215", 6), ("15002", 4)]),
