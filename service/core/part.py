@@ -307,7 +307,9 @@ def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
 
 def _may_mean(word: str, name: Name, vocabulary: Vocabulary) -> bool:
     """Whether a word of a bracket is of the food that it names: not of "(contains milk)", "(next to the milk)"."""
-    return word in name.key or word in _TELLING or (vocabulary.is_word(word) and not vocabulary.is_common(word))
+    if word in name.key or word in _TELLING or word in vocabulary.nouns:
+        return True
+    return vocabulary.is_word(word) and not vocabulary.is_common(word)
 
 
 _TELLING = ADJECTIVES | {"lean", "thick", "thin"}
