@@ -170,7 +170,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("gr.", re.compile(r"\bgr\. (?=pepper\b)"), _pepper),
     ("gr.", re.compile(rf"(?:{_CARD}|(?<=^[1-9] ))gr\. (?=(?:onions?|peppers|bell peppers?)\b)"), "green "),
     ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:{_GROUND})\b)"), "ground "),
-    ("cl.", re.compile(r"(?<=\d )cl\. (?=garlic\b)"), "clove "),
+    ("cl", re.compile(r"(?<=\d )cl\.? (?=garlic\b)"), "clove "),
     ("glove", re.compile(r"\b(?:garlic gloves?\b|gloves? (?=(?:of )?garlic\b))"), _cloves),
     ("bayleave", re.compile(r"\bbayleaves\b"), "bay leaves"),
     ("cube", re.compile(rf",? ?\(?{_MADE} {_SOME} (?:stock |bouillon )?cubes?\b\)?"), " from cube"),
