@@ -109,7 +109,8 @@ class Clause:
 
     def named(self) -> bool:
         """Whether it has a noun."""
-        return not _NOUNS.isdisjoint([token.kind for token in self.before])
+        before = self.before  # of which mostly the first is one: this is asked a dozen times a line
+        return bool(before) and (before[0].kind in _NOUNS or not _NOUNS.isdisjoint([token.kind for token in before]))
 
     def prepared(self) -> bool:
         """Whether it tells what is done to the food ("giblets removed")."""
@@ -190,9 +191,10 @@ class ClauseReader:
     def _past_taken(self, clause: Clause, items: Items, at: int) -> int:
         """Behind the pieces that are taken from what is counted: "the kernels from 2 ears of corn"."""
         start = at + 1 if at < len(items) and text_of(items[at]) == "the" else at
-        first, source = (items[place] if place < len(items) else None for place in (start, start + 1))
+        first, *behind = items[start : start + 2] or (None,)
         if not (isinstance(first, Token) and self._measures.kind(first) == "piece"):
             return start
+        source = behind[0] if behind else None
         if text_of(source) not in ("of", "from") or not read_amount(items, start + 2, self._measures):
             return start
         clause.remarks += [first, _ONLY]
@@ -210,9 +212,10 @@ class ClauseReader:
 
     def _begins_name(self, items: Items, at: int) -> bool:
         """Whether a piece word or "pot" begins a food's name, and what follows it alone names a usual one at most."""
+        if self._measures.kind(items[at]) not in ("piece", "package"):
+            return False
         words = [key_word(item) for item in items[at : at + 4] if isinstance(item, Token) and item.kind in NAMING]
-        counted = self._measures.kind(items[at]) in ("piece", "package")
-        if not counted or len(words) < 2 or text_of(items[at]) != words[0]:
+        if len(words) < 2 or text_of(items[at]) != words[0]:
             return False
         for size in range(len(words), 1, -1):
             name, rest = self.lexicon.ending(words[:size]), self.lexicon.ending(words[1:size])
@@ -240,6 +243,11 @@ class ClauseReader:
             if isinstance(item, tuple):
                 clause.brackets.append(item)
             elif isinstance(item, Token):
+                if not clause.late and _opens_nothing(item):
+                    here.append(item)
+                    named = named or (here is clause.before and item.kind in _NOUNS)
+                    at += 1
+                    continue
                 if not named and _leaves_open(item, items, at):
                     clause.remarks.append(item)
                     at += 1
@@ -669,6 +677,17 @@ def _stands_in(form: str, beside: Sequence[str]) -> bool:
     if place < 0:
         return True
     return words[max(0, place - 1) : place] in ([], [before]) and words[place + 1 : place + 2] in ([], behind)
+
+
+# Words that stand where the one before them does, but for those of them that open something.
+_PLAIN = frozenset({"word", "measure", "state", "preparation", "size", "heap"})
+_OPENING = OR_ELSE | _ADDING | {"plus", "into", "of", "from", "x", "a", "an", _LACKING, DENYING}
+
+
+def _opens_nothing(item: Token) -> bool:
+    """Whether a word ends no clause and leads to nothing: most words, of which nothing else need be asked."""
+    opens = item.text in _OPENING or item.value in _OPENING or item.text.startswith(_LACKING)
+    return not opens and item.kind in _PLAIN
 
 
 def _joins(item: Token) -> bool:
