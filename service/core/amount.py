@@ -54,7 +54,7 @@ class Amount:
     @property
     def combined(self) -> bool:
         """Whether further amounts hang on it."""
-        return any((self.package, self.plus, self.less, self.also))
+        return bool(self.package or self.plus or self.less or self.also)
 
     @property
     def middle(self) -> float:

@@ -14,7 +14,7 @@ it names nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
@@ -68,11 +68,9 @@ class Clause:
     divided: bool = False
     topping: Amount | None = None
 
-    def all(self) -> Iterator[Clause]:
+    def all(self) -> list[Clause]:
         """This clause and those that "and" joins to it."""
-        yield self
-        for joined in self.joined:
-            yield from joined.all()
+        return [self, *(one for joined in self.joined for one in joined.all())] if self.joined else [self]
 
     def branches(self) -> list[Clause]:
         """The clauses that joiners open behind this one, "and" before "or"."""
@@ -126,7 +124,7 @@ class Clause:
 
     def says_each(self) -> bool:
         """Whether its amount holds for each food ("1 tsp each cumin and coriander")."""
-        return any(token.text == "each" for token in (*self.before, *self.remarks))
+        return "each" in [token.text for token in (*self.before, *self.remarks)]
 
 
 class ClauseReader:

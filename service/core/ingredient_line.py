@@ -118,7 +118,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items = _amount_together(items, lexicon.measures) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
-    items = _with_bracketed(items, lexicon)
+    items = _with_bracketed(items, lexicon) if "" in said else items  # a bracket has no text
     reader = ClauseReader(lexicon, small=text == text.lower())
     parts = left_out_together(_seasonings(_halved(items, reader) or _parts(items, reader)), tokens)
     parts, beside = open_in_part(parts, tokens, lexicon)
@@ -429,8 +429,9 @@ def _repeats(piece: Items) -> bool:
 def _tells_source(piece: Items) -> bool:
     """ "1/2 cup lemon juice, from 3 lemons": what a food was made of, which is not counted again."""
     first, *behind = piece[:3]
-    counted = next((item for item in behind if not isinstance(item, Token) or item.kind != "approximate"), None)
-    return isinstance(first, Token) and first.value == "from" and is_number(counted)
+    if not isinstance(first, Token) or first.value != "from":
+        return False
+    return is_number(next((item for item in behind if not isinstance(item, Token) or item.kind != "approximate"), None))
 
 
 def _separates(piece: Items) -> bool:
@@ -469,10 +470,11 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         gathered = clauses[-1] is not opened[-1]
         food = clauses[-1] if gathered else next((one for one in reversed(opened) if one.named()), food)
     choices.lend_choice_heads(clauses, reader.lexicon)
-    coordination.repeat_amounts(clauses, reader.lexicon)
-    coordination.lend_to_adjectives(clauses)
-    coordination.lend_amounts(clauses)
-    coordination.lend_heads_on(clauses, reader.lexicon)
+    if len(clauses) > 1:
+        coordination.repeat_amounts(clauses, reader.lexicon)
+        coordination.lend_to_adjectives(clauses)
+        coordination.lend_amounts(clauses)
+        coordination.lend_heads_on(clauses, reader.lexicon)
     return clauses
 
 

@@ -264,10 +264,10 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     """
     asked = bool(tokens) and tokens[0].text.split()[0] in CONDITIONS
     place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-", ",") if asked else (":", "-"))
+    if not 0 < place < len(tokens) - 1:
+        return tokens
     lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
     lead = [token for token in lead if token.kind != "optional"] or lead  # "Extras (optional): 30 g feta"
-    if not lead or not rest:
-        return tokens
     counted = rest[0].kind == "number" or (asked and is_counted(rest))
     if tokens[place].text in "-," and not counted:
         return tokens
