@@ -248,7 +248,7 @@ def _and_share(items: Items, at: int) -> float:
 
 
 OF_AMOUNTS = frozenset({"number", "vague number", "approximate"})
-_BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~"})
+_BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~", "c"})
 _TO = frozenset({"-", "to", "or", "and", "/", "~"})
 
 
@@ -277,10 +277,11 @@ def _twofold(item: object) -> bool:
 
 def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
     """(low, high, approximate, place after): "2-3", "1 to 2", "2 or 3", "between 200 and 250", "a few", "about 2"."""
-    opens = at == 0 or _kind(items, at - 1) != "number"
-    circa = opens and _text(items, at) == "c" and _kind(items, at + 1) == "number"  # "c. 350 g", but not "1 c 2 tbsp"
-    if at >= len(items) or not (circa or _may_count(items[at])):
+    if at >= len(items) or not _may_count(items[at]):
         return None
+    circa = _text(items, at) == "c"
+    if circa and (_kind(items, at + 1) != "number" or (at and _kind(items, at - 1) == "number")):
+        return None  # "c. 350 g", but not "1 c 2 tbsp"
     approximate = circa
     at += circa
     while _kind(items, at) == "approximate" or _text(items, at) in ("~", "between"):

@@ -115,7 +115,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
     items = _more_apart(items, lexicon.measures) if said & _MORE_OR_LESS else items
     items = items if said.isdisjoint(_PLUS_SOME) else _another_behind(items, lexicon)
-    items = _amount_together(items, lexicon.measures) if "," in said else items
+    items = _amount_together(items, lexicon) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
     items = _with_bracketed(items, lexicon) if "" in said else items  # a bracket has no text
@@ -365,8 +365,12 @@ def _is_one(item: object) -> bool:
     return isinstance(item, Token) and item.text in ("a", "an", "one", "1")
 
 
-def _amount_together(items: list[object], measures: MeasureWords) -> list[object]:
+def _amount_together(items: list[object], lexicon: Lexicon) -> list[object]:
     """The items without commas inside an amount: "2 lb, 8 oz chicken", "2 cups, less 1 tbsp, flour"."""
+    nouns, measures = lexicon.vocabulary.nouns, lexicon.measures
+    before = takewhile(lambda item: text_of(item) != ",", items)
+    if any(isinstance(item, Token) and item.kind == "word" and item.key in nouns for item in before):
+        return items  # most lines: a food parts the amount from the comma
     first = read_amount(items, 0, measures) if is_number(items[0]) else None
     if first is None or measures.kinds.get(first[0].measure or "", "") not in _SUMMED:
         return items
