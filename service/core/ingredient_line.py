@@ -198,7 +198,7 @@ def _seasonings(parts: list[Part]) -> list[Part]:
 
 
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
-    if not any(token.text[0].isalpha() for token in tokens):
+    if not any(map(str.isalpha, [token.text[0] for token in tokens])):
         return "no words"
     return not_food(tokens, lexicon)
 
@@ -609,7 +609,7 @@ def _group_parts(group: list[Clause], reader: ClauseReader) -> list[Part]:
     main = _main(group, reader.lexicon)
     if not main.named():
         return []
-    each = any(clause.says_each() for clause in group) or (bool(main.joined) and _ends_in_each(main))
+    each = bool(main.joined) and (any(clause.says_each() for clause in group) or _ends_in_each(main))
     others = [clause for clause in group if clause is not main]
     foods = coordination.chain(main, reader.lexicon)
     amount = _group_amount(main, others, reader.lexicon)

@@ -235,6 +235,8 @@ _MOST_CHOSEN = 4
 
 def chosen(tokens: Sequence[Token]) -> list[Token]:
     """The tokens without "I used" behind a mark, where what follows is the kind of food: "oil (I use olive)"."""
+    if "chosen" not in [token.value for token in tokens]:
+        return list(tokens)
     found: list[Token] = []
     for at, token in enumerate(tokens):
         if not (at and token.value == "chosen" and _chooses(tokens, at)):

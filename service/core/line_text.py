@@ -71,7 +71,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
     *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
     ("://", re.compile(r"https?://\S+"), " "),
-    ("l", re.compile(r"^l(?= |/\d)"), "1"),  # "l cup sugar"
+    *((sign, re.compile(r"^l(?= |/\d)"), "1") for sign in ("l ", "l/")),  # "l cup sugar"
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
     ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
     ("gg", re.compile(rf"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b{_NOT_POURED})"), lambda found: _EGG_SIZES[found[0]]),
@@ -88,7 +88,7 @@ _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 _GRADES = "8/12|10/15|13/15|16/20|21/25|26/30|31/35|31/40|36/40|41/50|51/60|61/70|71/90"
 _GRADED = r"[ -]?(?:count|ct)\b|(?= (?:[a-z]+ ){0,3}(?:shrimp|prawn)|[),;]|$)"
 # A size with the package that has it: "1 (28-ounce can) tomatoes", "2, 14-oz cans beans".
-_COUNT = "|".join(rf"(?<={count} )" for count in (r"\d", r"\bone", r"\ba", r"\ban", r"\btwo", r"\bthree", r"\bfour"))
+_COUNT = "|".join(rf"(?<={count} \()" for count in (r"\d", r"\bone", r"\ba", r"\ban", r"\btwo", r"\bthree", r"\bfour"))
 _SIZE = r"(\d[\d./ ]{0,6})[ -]?(ounces?|oz|g|grams?|ml|kg|lbs?|pounds?)\.?[ -]"
 _PACKS = r"((?:can|tin|jar|package|pkg|packet|bag|box|bottle|carton|tub|container|envelope|pouch)(?:s|es)?)\b\.?"
 _JOINTS = ("parts", "joints", "portions")
@@ -134,7 +134,7 @@ _FOLDED: tuple[_Rule, ...] = (
     # "a duck weighing in at just over 2 kg"
     ("weighing", re.compile(r",?\s(each )?weighing (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"), r", \1"),
     ("weigh", _IN_BRACKET, r"(\1"),  # "potatoes (weighing about 1 kg)"
-    *((unit, _WEIGHT_OF_ONE, _each) for unit in ("g", "oz", "ounce")),  # "2 scoops (30 g/scoop)"
+    *((sign, _WEIGHT_OF_ONE, _each) for sign in ("/", " per ", " a ", " an ")),  # "2 scoops (30 g/scoop)"
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
@@ -156,7 +156,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("glove", re.compile(r"\b(?:garlic gloves?\b|gloves? (?=(?:of )?garlic\b))"), _cloves),
     ("bayleave", re.compile(r"\bbayleaves\b"), "bay leaves"),
     ("cube", re.compile(rf",? ?\(?{_MADE} {_SOME} (?:stock |bouillon )?cubes?\b\)?"), " from cube"),
-    (")", re.compile(rf"(?:{_COUNT})\({_SIZE}{_PACKS}(?:,? each)?\)"), r"(\1 \2) \3"),
+    (")", re.compile(rf"\((?:{_COUNT}){_SIZE}{_PACKS}(?:,? each)?\)"), r"(\1 \2) \3"),
     (",", re.compile(rf"^(\d{{1,2}}), (?={_SIZE}{_PACKS})"), r"\1 "),
     ("x", re.compile(r"\((?:x ?(\d{1,2})|(\d{1,2}) ?x)\)"), r"(\1\2)"),  # "onions (x3)"
     *((part, re.compile(rf"\b(chicken|turkey|duck|rabbit) {part}\b"), r"\1 pieces") for part in _JOINTS),

@@ -536,11 +536,11 @@ class Vocabulary:
         `weak` are words of cutting: "salt pork, diced" is salt pork before it is diced pork.
         `core` are the words of the phrase itself: "egg whites separated from the yolks" are whites.
         """
-        self._prepare(head)
-        companions = self._companions.get(head)
-        if companions is None or len(head) < 2:
+        if head not in self.heads or len(head) < 2:
             return None
-        useful = sorted(companions & (others | implied))[:MOST_WORDS]
+        self._prepare(head)
+        companions = self._companions.get(head, frozenset[str]())
+        useful = sorted(companions & (others | implied if implied else others))[:MOST_WORDS]
         for size in range(min(len(useful), 5), -1, -1):
             found = [
                 name

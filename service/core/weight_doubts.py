@@ -104,9 +104,10 @@ def _is_of_any_size(amount: Amount, weight: GramWeight) -> bool:
 
 def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:
     """Whether a slice stands in for a loaf or cheese that is only counted: "1 rye bread"."""
+    if food_group not in _SLICED or "slice" in part.words:
+        return False
     counted = part.amount is not None and part.amount.measure is None and part.amount.package is None
-    sliced = weight.basis.startswith("1 slice") or _OF_A_WHOLE.match(weight.basis) is not None
-    return counted and food_group in _SLICED and sliced and "slice" not in part.words
+    return counted and (weight.basis.startswith("1 slice") or _OF_A_WHOLE.match(weight.basis) is not None)
 
 
 def _may_be_a_part(part: Part, weight: GramWeight, food_group: str) -> bool:
