@@ -150,10 +150,11 @@ class ClauseReader:
         at = self._past_taken(clause, items, at)
         at = self._past_purpose(clause, items, at)
         opening = text_of(items[at]) if at < len(items) else ""
-        behind = _past_another(items, at + 1)
-        if (opening == "plus" or opening in LESS) and read_amount(items, behind, self._measures):
+        if opening == "plus" or opening in LESS:
             # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin", "1 cup sugar, less 2 tbsp"
-            clause.more, clause.less, at = opening == "plus", opening in LESS, behind
+            behind = _past_another(items, at + 1)
+            if read_amount(items, behind, self._measures):
+                clause.more, clause.less, at = opening == "plus", opening in LESS, behind
         if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
             clause.amount, at = self._without_name(found, items)
         at = _past_noise(clause, items, at)

@@ -389,7 +389,7 @@ def _is_comma(items: Sequence[object], at: int) -> bool:
 
 def _parts(items: Items, reader: ClauseReader) -> list[Part]:
     """The foods of a line, each with its amount; where semicolons part foods, each stretch between them is a line."""
-    stretches = [stretch for stretch in split(items, ";") if stretch]
+    stretches = split(items, ";")
     if len(stretches) > 1 and all(_names_food(stretch, reader.lexicon) for stretch in stretches):
         return [part for stretch in stretches for part in _parts_of(stretch, reader)]
     return _parts_of(items, reader)
@@ -440,8 +440,8 @@ def _tells_source(piece: Items) -> bool:
 
 def _separates(piece: Items) -> bool:
     """ "3 eggs, whites and yolks separated": both are used, and counted with the eggs."""
-    said = {text_of(item) for item in piece}
-    return "separated" in said and len(said & _OF_EGGS) > 1
+    said = [text_of(item) for item in piece]
+    return "separated" in said and len(_OF_EGGS.intersection(said)) > 1
 
 
 _OF_EGGS = frozenset({"white", "whites", "yolk", "yolks"})

@@ -93,8 +93,9 @@ MADE = "a part of a dish that is made here"
 
 def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     """Why the line is a label, a heading or a note, "" where it may be food; it has one token or more."""
-    first = next((token for token in tokens if token.kind != "mark"), tokens[0])
-    words = [token for token in before_bracket(tokens) if token.kind != "mark"] or [first]
+    words = [token for token in before_bracket(tokens) if token.kind != "mark"]
+    words = words or [next((token for token in tokens if token.kind != "mark"), tokens[0])]
+    first = words[0]
     asked = open_questions(tokens, lexicon)
     if reason := _opens_otherwise(first, tokens, words, asked, lexicon):
         return reason

@@ -386,7 +386,8 @@ class Vocabulary:
         read, doubled = self._read, self._doubled
         at, end = 0, len(raw)
         while at < end:
-            alone, opened, seconds = read.get(raw[at]) or self._reading(raw[at])
+            word = raw[at]
+            alone, opened, seconds = read.get(word) or self._reading(word)
             behind = raw[at + 1] if opened and at + 1 < end else ""
             may_open = behind in seconds or (behind and singular(behind) in seconds)
             if may_open and (phrase := _form_at(opened, raw, at)):
@@ -394,8 +395,8 @@ class Vocabulary:
                 tokens.append(Token(" ".join(parts), kind, value))
                 at += len(parts)
                 continue
-            if raw[at] in doubled and raw[at + 1 : at + 2] == [raw[at]]:
-                twice = f"{raw[at]} {raw[at]}"  # "su su" is a food, "su" another
+            if word in doubled and raw[at + 1 : at + 2] == [word]:
+                twice = f"{word} {word}"  # "su su" is a food, "su" another
                 tokens.append(Token(twice, "word", twice))
                 at += 2
                 continue

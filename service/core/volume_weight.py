@@ -133,7 +133,10 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
         low, high = min(low, value * 0.95), max(high, value * 1.05)
     described = line.food.description.lower()  # what it is commonly called may be one shape of several: "macaroni"
     form = frozenset([word for word in line.tokens if word not in line.rows.words or word not in described])
-    form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
+    if met:
+        form -= WORKED.keys()
+    elif cuts:
+        form |= cuts - {CUTS.get(word, "") for word in line.rows.words}
     if cuts <= _PACKINGS:
         form |= line.said & _LEAVES
     if not cuts and total >= _CUPFUL > max(row.ml for row in line.rows.volumes):
