@@ -463,7 +463,7 @@ def _measured(
     """The amount of a range with the measure, package size and addends that follow it."""
     low, high, approximate, at = counted
     first = items[at] if at < len(items) else None
-    if isinstance(first, Token) and first.kind == "measure" and first.text not in _PACKS:
+    if isinstance(first, Token) and words.kind(first) and first.text not in _PACKS:
         return _in_measure(items, at, Amount(low, high, first.value, approximate=approximate), words, further)
     if _ends_amount(first):
         return Amount(low, high, approximate=approximate), at

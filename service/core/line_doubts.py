@@ -61,10 +61,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"from {wide[0].low:g} to {wide[0].high:g} is no range: the first number may count something else"
     if bare := _bare(items, parts):
         return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
-    if brackets and _counts_in_bracket(items, parts):
-        return "a bracket counts the food, which was not read"
-    if brackets and _weighs_in_bracket(items, parts, lexicon):
-        return "a bracket states a weight, which was not read"
+    if brackets and (unread := _unread_bracket(items, parts, lexicon)):
+        return unread
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
 
@@ -307,6 +305,13 @@ def _is_measured(part: Part) -> bool:
     if part.to_taste or part.optional or not part.phrases or part.phrases[0].tokens[-1] in SEASONINGS:
         return False
     return not any(word.startswith(PURPOSES) for word in part.words)
+
+
+def _unread_bracket(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """What a bracket says of an amount that was not read, "" where it says none."""
+    if _counts_in_bracket(items, parts):
+        return "a bracket counts the food, which was not read"
+    return "a bracket states a weight, which was not read" if _weighs_in_bracket(items, parts, lexicon) else ""
 
 
 def _counts_in_bracket(items: Items, parts: Sequence[Part]) -> bool:
