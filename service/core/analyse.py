@@ -132,11 +132,11 @@ _NOT_COUNTED = "no amount: taken for a title or a heading, and nothing of it is 
 
 
 def _unread(line: str, parts: Sequence[PartResult]) -> bool:
-    """Whether a line may be taken for a title or note since nothing in it is known; not where it is written otherwise.
+    """Whether a line without an amount may be a title or note, since nothing in it is known and it is in Latin letters.
 
     Titles of dishes are endless; that it was so taken is said with every total.
     """
-    if any(part.food is not None or part.amount is not None or part.named for part in parts):
+    if any(part.food is not None or part.named for part in parts):
         return False
     return any(char.isascii() and char.isalpha() for char in line)
 
@@ -270,8 +270,9 @@ class Resolver:
             parts = tuple(self._part(part, columns) for part in parsed.parts)
         if grams is not None:
             parts = self._reweighed(parts, columns, grams, kitchen)
-        seasons = any(part.to_taste for part in parsed.parts)  # "nun - to taste"
-        if not seasons and (_unread(line, parts) or self._is_plain(parsed, parts)):
+        # "nun - to taste" is eaten, whatever it is
+        counted = any(part.amount is not None for part in parts) or any(part.to_taste for part in parsed.parts)
+        if not counted and (_unread(line, parts) or self._is_plain(parsed, parts)):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)
         if (unknown := self._unknown_head(parsed)) and not any(part.by for part in parts) and is_capitalized(line):
@@ -283,7 +284,7 @@ class Resolver:
 
     def _is_plain(self, parsed: IngredientLine, parts: Sequence[PartResult]) -> bool:
         """Whether nothing but plain words stands in a line without an amount, though descriptions have them too."""
-        if any(part.amount is not None or part.named or part.by or (part.food and part.optional) for part in parts):
+        if any(part.named or part.by or (part.food and part.optional) for part in parts):
             return False
         phrases = [part.phrases[0].tokens for part in parsed.parts if part.phrases]
         named = any(self.vocabulary.find(words[-1], frozenset(words[:-1]), ANY_AMOUNT) for words in phrases if words)

@@ -14,7 +14,7 @@ it names nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
@@ -70,11 +70,9 @@ class Clause:
     topping: Amount | None = None
     explained: int = 0
 
-    def all(self) -> Iterator[Clause]:
+    def all(self) -> list[Clause]:
         """This clause and those that "and" joins to it."""
-        yield self
-        for joined in self.joined:
-            yield from joined.all()
+        return [self, *(one for joined in self.joined for one in joined.all())] if self.joined else [self]
 
     def branches(self) -> list[Clause]:
         """The clauses that joiners open behind this one, "and" before "or"."""
@@ -111,7 +109,8 @@ class Clause:
 
     def named(self) -> bool:
         """Whether it has a noun."""
-        return not _NOUNS.isdisjoint([token.kind for token in self.before])
+        before = self.before  # of which mostly the first is one: this is asked a dozen times a line
+        return bool(before) and (before[0].kind in _NOUNS or not _NOUNS.isdisjoint([token.kind for token in before]))
 
     def prepared(self) -> bool:
         """Whether it tells what is done to the food ("giblets removed")."""
@@ -127,7 +126,7 @@ class Clause:
 
     def says_each(self) -> bool:
         """Whether its amount holds for each food ("1 tsp each cumin and coriander")."""
-        return any(token.text == "each" for token in (*self.before, *self.remarks))
+        return "each" in [token.text for token in (*self.before, *self.remarks)]
 
 
 _NOT = -1  # no words are explained by a bracket
@@ -156,10 +155,11 @@ class ClauseReader:
         at = self._past_taken(clause, items, at)
         at = self._past_purpose(clause, items, at)
         opening = text_of(items[at]) if at < len(items) else ""
-        behind = _past_another(items, at + 1)
-        if (opening == "plus" or opening in LESS) and read_amount(items, behind, self._measures):
+        if opening == "plus" or opening in LESS:
             # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin", "1 cup sugar, less 2 tbsp"
-            clause.more, clause.less, at = opening == "plus", opening in LESS, behind
+            behind = _past_another(items, at + 1)
+            if read_amount(items, behind, self._measures):
+                clause.more, clause.less, at = opening == "plus", opening in LESS, behind
         if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
             clause.amount, at = self._without_name(found, items)
         weighed = isinstance(items[at - 1] if at else None, tuple)
@@ -198,9 +198,10 @@ class ClauseReader:
     def _past_taken(self, clause: Clause, items: Items, at: int) -> int:
         """Behind the pieces that are taken from what is counted: "the kernels from 2 ears of corn"."""
         start = at + 1 if at < len(items) and text_of(items[at]) == "the" else at
-        first, source = (items[place] if place < len(items) else None for place in (start, start + 1))
+        first, *behind = items[start : start + 2] or (None,)
         if not (isinstance(first, Token) and self._measures.kind(first) == "piece"):
             return start
+        source = behind[0] if behind else None
         if text_of(source) not in ("of", "from") or not read_amount(items, start + 2, self._measures):
             return start
         clause.remarks += [first, _ONLY]
@@ -218,9 +219,10 @@ class ClauseReader:
 
     def _begins_name(self, items: Items, at: int) -> bool:
         """Whether a piece word or "pot" begins a food's name, and what follows it alone names a usual one at most."""
+        if self._measures.kind(items[at]) not in ("piece", "package"):
+            return False
         words = [key_word(item) for item in items[at : at + 4] if isinstance(item, Token) and item.kind in NAMING]
-        counted = self._measures.kind(items[at]) in ("piece", "package")
-        if not counted or len(words) < 2 or text_of(items[at]) != words[0]:
+        if len(words) < 2 or text_of(items[at]) != words[0]:
             return False
         for size in range(len(words), 1, -1):
             name, rest = self.lexicon.ending(words[:size]), self.lexicon.ending(words[1:size])
@@ -251,6 +253,11 @@ class ClauseReader:
                 clause.explained = clause.explained or (words if counted in (None, words) else _NOT)
                 clause.brackets.append(item)
             elif isinstance(item, Token):
+                if not clause.late and _opens_nothing(item):
+                    here.append(item)
+                    named = named or (here is clause.before and item.kind in _NOUNS)
+                    at += 1
+                    continue
                 if not named and _leaves_open(item, items, at):
                     clause.remarks.append(item)
                     at += 1
@@ -682,6 +689,17 @@ def _stands_in(form: str, beside: Sequence[str]) -> bool:
     if place < 0:
         return True
     return words[max(0, place - 1) : place] in ([], [before]) and words[place + 1 : place + 2] in ([], behind)
+
+
+# Words that stand where the one before them does, but for those of them that open something.
+_PLAIN = frozenset({"word", "measure", "state", "preparation", "size", "heap"})
+_OPENING = OR_ELSE | _ADDING | {"plus", "into", "of", "from", "x", "a", "an", _LACKING, DENYING}
+
+
+def _opens_nothing(item: Token) -> bool:
+    """Whether a word ends no clause and leads to nothing: most words, of which nothing else need be asked."""
+    opens = item.text in _OPENING or item.value in _OPENING or item.text.startswith(_LACKING)
+    return not opens and item.kind in _PLAIN
 
 
 def _joins(item: Token) -> bool:

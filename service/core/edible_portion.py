@@ -92,7 +92,8 @@ class KindTable:
         keys = rows.keys() & words  # most words have no row
         for key in (*keys, "") if any_food else keys:
             for order, row in rows.get(key, ()):
-                if row.words <= words and not (row.without & words) and (not row.said or row.said & said):
+                fits = row.words <= words and row.without.isdisjoint(words)
+                if fits and not (row.said and row.said.isdisjoint(said)):
                     rank = (len(row.words), bool(row.said), -size_gap(row.size, size), order)
                     if best_rank is None or rank > best_rank:
                         best, best_rank = row, rank

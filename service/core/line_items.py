@@ -32,7 +32,7 @@ def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     folded = as_read(text)
     tokens = _without_place(folded, vocabulary)
     tokens = _portions(tokens, vocabulary) if "serving" in folded or "portions" in folded else tokens
-    tokens = _named_free(tokens, vocabulary) if any(token.text in NONE for token in tokens) else tokens
+    tokens = _named_free(tokens, vocabulary) if not NONE.isdisjoint([token.text for token in tokens]) else tokens
     tokens = _likened(tokens, vocabulary) if "size" in folded else tokens
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
 
@@ -247,6 +247,8 @@ _MOST_CHOSEN = 4
 
 def chosen(tokens: Sequence[Token]) -> list[Token]:
     """The tokens without "I used" behind a mark, where what follows is the kind of food: "oil (I use olive)"."""
+    if "chosen" not in [token.value for token in tokens]:
+        return list(tokens)
     found: list[Token] = []
     for at, token in enumerate(tokens):
         if not (at and token.value == "chosen" and _chooses(tokens, at)):

@@ -123,11 +123,12 @@ def read_phrase(
     hinted = stated or ([] if packed else manner)
     preparations = {word for token in manner for word in token.text.split()}
     said = {word for token in loose if token.kind in _SAYING and (word := token.key)}
-    if not any(token.text == "whipped" for token in core):  # "300 ml cream, whipped" is measured before it is whipped
+    written = [token.text for token in core]
+    if "whipped" not in written:  # "300 ml cream, whipped" is measured before it is whipped
         preparations.discard("whipped")
         said.discard("whipped")
     phrase = Phrase(
-        text=" ".join([token.text for token in core]),
+        text=" ".join(written),
         tokens=tuple(dict.fromkeys([token.key for token in tokens if token.key and token.kind in NAMING])),
         qualifiers=frozenset(said),
         states=frozenset([token.value for token in hinted if token.value]) or packed,
@@ -162,7 +163,10 @@ def _share_first(core: Sequence[Token]) -> Sequence[Token]:
 def _packed(core: Sequence[Token], loose: Sequence[Token]) -> frozenset[str]:
     """What comes "in syrup" or "in juice" was canned, but not what is "soaked in juice"."""
     within = bool(core and loose) and core[-1].kind != "preparation" and loose[0].value == "in"
-    return frozenset({"canned"} if within and any(token.key in ("syrup", "juice") for token in loose) else ())
+    return _CANNED if within and any(token.key in ("syrup", "juice") for token in loose) else frozenset()
+
+
+_CANNED = frozenset({"canned"})
 
 
 def _behind(preposition: str, loose: Sequence[Token]) -> frozenset[str]:
@@ -202,13 +206,14 @@ def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
 
 def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     """The amount with a size or heap said anywhere in the part ("Tomatoes, large - 2", "1 cup rocket, packed")."""
-    if amount is None:
+    kinds = {token.kind for token in tokens}
+    if amount is None or kinds.isdisjoint(_MANNERS):
         return amount
     size = amount.size or _one_size(tokens)
     if amount.measure in _GLASSES and any(token.kind == "word" and token.text != token.key for token in tokens):
         size = amount.size  # "2 glasses beans, the small ones" are small beans
     heap = amount.heap or next((token.value for token in tokens if token.kind == "heap" and token.value), None)
-    if any(token.kind == "preposition" for token in tokens):
+    if "preposition" in kinds:
         heap = amount.heap  # "tuna packed in oil"
     return amount if (size, heap) == (amount.size, amount.heap) else replace(amount, size=size, heap=heap)
 
@@ -227,6 +232,7 @@ def _sizes(tokens: Sequence[Token]) -> Iterator[str]:
             yield token.value
 
 
+_MANNERS = frozenset({"size", "heap"})
 _CUT_INTO = frozenset({"in", "into"})
 _GLASSES = frozenset({"glass", "mug"})
 # Pieces that a cook makes of a whole food; cloves and sticks grow or are sold so.

@@ -108,26 +108,27 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     words = {token.key or token.text for token in everything}
     words |= {f"{token.text} weight" for token in clause.before if token.kind == "preparation" and clause.named()}
     words |= {token.text for other in others for token in _prepared_weights(other, (), reader.lexicon)}
-    lacking = phrases[0].lacking | {token.text for token in everything if token.key in phrases[0].lacking}
-    flat = {word for token in everything for word in token.text.split()}
-    flat, words = flat - lacking, words - lacking
-    for said, parts in _LEFT_ON.items():
-        if said in words:
-            flat, words = flat - parts, words - parts
+    flat = set(_text(everything).split())
+    if lacking := phrases[0].lacking:
+        lacking |= {token.text for token in everything if token.key in lacking}
+        flat, words = flat - lacking, words - lacking
+    for said in words & _LEFT_ON.keys():
+        flat, words = flat - _LEFT_ON[said], words - _LEFT_ON[said]
     if "rind" in flat and _describes_rind(clause, others):
         flat, words = flat - {"rind"}, words - {"rind"}
-    if (flat | words) & _BONELESS:
+    boneless = not (_BONELESS.isdisjoint(flat) and _BONELESS.isdisjoint(words))
+    if boneless:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
         text=_text(clause.before) or phrases[0].text or _text(everything) or _counted(amount),
         amount=amount,
-        phrases=tuple(phrase for phrase in phrases if phrase.tokens),
+        phrases=tuple([phrase for phrase in phrases if phrase.tokens]),
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
         optional=("optional" in kinds or bool(clause.alternatives)) and _is_optional(clause, others, brackets),
         to_taste="to taste" in kinds,
         shared=clause.shared,
         small=reader.small,
-        as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
+        as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not boneless,
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),

@@ -388,7 +388,8 @@ class Vocabulary:
         read, doubled = self._read, self._doubled
         at, end = 0, len(raw)
         while at < end:
-            alone, opened, seconds = read.get(raw[at]) or self._reading(raw[at])
+            word = raw[at]
+            alone, opened, seconds = read.get(word) or self._reading(word)
             behind = raw[at + 1] if opened and at + 1 < end else ""
             may_open = behind in seconds or (behind and singular(behind) in seconds)
             if may_open and (phrase := _form_at(opened, raw, at)):
@@ -396,8 +397,8 @@ class Vocabulary:
                 tokens.append(Token(" ".join(parts), kind, value))
                 at += len(parts)
                 continue
-            if raw[at] in doubled and raw[at + 1 : at + 2] == [raw[at]]:
-                twice = f"{raw[at]} {raw[at]}"  # "su su" is a food, "su" another
+            if word in doubled and raw[at + 1 : at + 2] == [word]:
+                twice = f"{word} {word}"  # "su su" is a food, "su" another
                 tokens.append(Token(twice, "word", twice))
                 at += 2
                 continue
@@ -542,11 +543,11 @@ class Vocabulary:
         `weak` are words of cutting: "salt pork, diced" is salt pork before it is diced pork.
         `core` are the words of the phrase itself: "egg whites separated from the yolks" are whites.
         """
-        self._prepare(head)
-        companions = self._companions.get(head)
-        if companions is None or len(head) < 2:
+        if head not in self.heads or len(head) < 2:
             return None
-        useful = sorted(companions & (others | implied))[:MOST_WORDS]
+        self._prepare(head)
+        companions = self._companions.get(head, frozenset[str]())
+        useful = sorted(companions & (others | implied if implied else others))[:MOST_WORDS]
         for size in range(min(len(useful), 5), -1, -1):
             found = [
                 name

@@ -131,9 +131,7 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
         value, low, high = value / _PUREED, low * 0.9, high / _PUREED
     if not same:
         low, high = min(low, value * 0.95), max(high, value * 1.05)
-    described = line.food.description.lower()  # what it is commonly called may be one shape of several: "macaroni"
-    form = frozenset([word for word in line.tokens if word not in line.rows.words or word not in described])
-    form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
+    form = _form_said(line, cuts, met=met)
     if cuts <= _PACKINGS:
         form |= line.said & _LEAVES
     if not cuts and total >= _CUPFUL > max(row.ml for row in line.rows.volumes):
@@ -149,6 +147,15 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
         certain, reasons = False, (*reasons, f"{ROWS_DIFFER}: {row.doubt}")
     rule = "household measure" if same else "scaled volume"
     return Each(value, low, high, rule, row.text, certain, reasons)
+
+
+def _form_said(line: WeighedLine, cuts: frozenset[str], *, met: bool) -> frozenset[str]:
+    """The words and cuts that the entry lacks; `met`: its measure is of a cut that is asked for."""
+    described = line.food.description.lower()  # what it is commonly called may be one shape of several: "macaroni"
+    form = frozenset([word for word in line.tokens if word not in line.rows.words or word not in described])
+    if met:
+        return form - WORKED.keys()
+    return form | cuts - {CUTS.get(word, "") for word in line.rows.words} if cuts else form
 
 
 def _by_density(ml: float, unit: str, line: WeighedLine, *, form: frozenset[str] | None = None) -> Each | None:

@@ -133,18 +133,14 @@ _COARSER = {"mince": ("chop",), "strip": ("slice",), "sliver": ("slice",), "flak
 WORKED = {"flour": "grind", "meal": "grind", "paste": "mash"}
 
 
-def _worked(phrase: frozenset[str], described: frozenset[str]) -> frozenset[str]:
-    """The words of a phrase that say what its food was worked into, where the entry is not of that already."""
-    return phrase & WORKED.keys() if described.isdisjoint(WORKED) else frozenset()
-
-
 def cuts_asked(exact: frozenset[str], phrase: frozenset[str], described: frozenset[str]) -> frozenset[str]:
     """The cuts that a line asks for, by the stems of CUTS, coarser ones that meet them included.
 
     `exact` are those that it says, `phrase` the words of its food, `described` those of the entry: the flour of a food
     that is none ("almond flour", of almonds) is ground.
     """
-    cuts = exact.union([WORKED[word] for word in _worked(phrase, described)])
+    worked = phrase & WORKED.keys()
+    cuts = exact.union([WORKED[word] for word in worked]) if worked and described.isdisjoint(WORKED) else exact
     return cuts.union(*(_COARSER.get(cut, ()) for cut in cuts)) if cuts else cuts
 
 
