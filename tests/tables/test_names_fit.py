@@ -520,7 +520,7 @@ HEADS: tuple[tuple[str, str, str], ...] = (
     ("pear", "pear", "vegetable|avocado|alligator|garlic"),
     ("peach", "peach", ""),
     ("plum", "plum|prune", ""),
-    ("cherry", "cherr", "chocolate"),
+    ("cherry", "cherr", "chocolate|^tomat|^jitomat|^rosii "),
     ("apricot", "apricot", ""),
     ("orange", "orange", "clementine|candied|glace"),
     ("lime", "lime", ""),
