@@ -136,7 +136,7 @@ def _unread(line: str, parts: Sequence[PartResult]) -> bool:
 
     Titles of dishes are endless; that it was so taken is said with every total.
     """
-    if any(part.food is not None or part.amount is not None or part.named or part.to_taste for part in parts):
+    if any(part.food is not None or part.amount is not None or part.named for part in parts):
         return False
     return any(char.isascii() and char.isalpha() for char in line)
 
