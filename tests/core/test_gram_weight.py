@@ -95,6 +95,11 @@ HOUSEHOLD = [
     ("18364", amount(2), "flour tortilla", {}, 96, 0, "SR28 18364: the plain row"),
     ("09152", amount(0.5), "lemon juice", {"taken": "juice"}, 24, 0, "SR28 09152: 1 lemon yields 48 g"),
     ("02047", amount(1, "dash"), "salt", {}, 0.4, 0, "SR28 02047"),
+    ("23005", amount(2), "t bone steak", {}, 690, 1e-9, "SR28 23005 and 13478: 460 g beside refuse of 25 and of 39 %"),
+    ("10052", amount(4), "pork sirloin chop", {}, 789.6, 1e-9, "SR28 10210: a chop of 210 g, never the roast of 10052"),
+    ("10052", amount(1), "pork sirloin roast", {}, 1400, 0, "a roast is no chop"),
+    ("17236", amount(4), "lamb loin chop", {}, 316, 0, "SR28 17236"),
+    ("17236", amount(1), "lamb loin", {}, 400, 0, "a loin is no chop of 79 g"),
     ("02030", amount(1, "tsp"), "pepper", {}, 2.3, 0, "SR28 02030: pepper is measured ground"),
     ("02030", amount(1, "tsp"), "black peppercorn", {}, 2.9, 0, "SR28 02030 whole"),
 ]

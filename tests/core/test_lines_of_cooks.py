@@ -41,6 +41,15 @@ READ = [
     ("2 lb chicken backs and necks", "check", [("05048", 254), ("05084", 308)]),
     ("pork shoulder and belly", "resolved", [("10070", None), ("10005", None)]),
     ("half and half", "resolved", [("01049", None)]),
+    # a chop is no roast, a loin no chop; pieces that SR28 weighed with their bones lose them
+    ("4 pork sirloin chops", "resolved", [("10052", 790)]),
+    ("1 lamb loin", "check", [("17236", 400)]),
+    ("2 T-bone steaks", "resolved", [("23005", 690)]),
+    ("1 porterhouse steak", "resolved", [("23001", 411)]),
+    ("1 bone-in rib-eye steak", "resolved", [("23192", 360)]),
+    ("1 boneless rib-eye steak", "resolved", [("23201", 225)]),
+    ("4 turkey drumsticks", "resolved", [("05736", 954)]),
+    ("1 turkey", "resolved", [("05165", 3551)]),
     # salt and what is used with it
     ("salt and pepper with oregano", "resolved", [("02047", None), ("02030", None), ("02027", None)]),
     ("Seasoning: salt and pepper with chili powder", "resolved", [("02047", None), ("02030", None), ("02009", None)]),

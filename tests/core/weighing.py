@@ -8,6 +8,7 @@ import service.tables
 from service.core.amount import Amount
 from service.core.food import FoodEntry, HouseholdMeasure
 from service.core.gram_weight import weigh
+from service.core.sisters import sisters
 from service.core.weighed_line import GramWeight
 from service.tables.weights import load_weight_tables
 
@@ -197,6 +198,42 @@ def _foods() -> dict[str, FoodEntry]:
             (1, "almond", 1.2),
             refuse=60,
         ),
+        food(
+            "10052",
+            "Pork, fresh, loin, sirloin (chops or roasts), bone-in, separable lean and fat, raw",
+            (1, "roast without refuse (Yield from 1 raw roast, with refuse, weighing 1817g)", 1327),
+            refuse=27,
+        ),
+        food(
+            "10210",
+            "Pork, fresh, loin, sirloin (chops or roasts), boneless, separable lean and fat, raw",
+            (1, "chop", 210),
+            refuse=6,
+        ),
+        food(
+            "10214",
+            "Pork, fresh, loin, sirloin (chops or roasts), boneless, separable lean only, raw",
+            (1, "chop", 210),
+            refuse=7,
+        ),
+        food(
+            "13478",
+            'Beef, short loin, t-bone steak, bone-in, separable lean only, trimmed to 1/8" fat, all grades, raw',
+            (1, "steak", 460),
+            refuse=39,
+        ),
+        food(
+            "23005",
+            'Beef, short loin, t-bone steak, separable lean and fat, trimmed to 1/8" fat, all grades, raw',
+            (1, "steak", 460),
+            refuse=25,
+        ),
+        food(
+            "17236",
+            'Lamb, domestic, loin, separable lean and fat, trimmed to 1/8" fat, choice, raw',
+            (1, "steak, excluding refuse (yield from 1 raw steak, with refuse, weighing 102 g)", 79),
+            refuse=22,
+        ),
         food("12118", "Nuts, coconut milk, canned", (1, "cup", 226), (1, "tbsp", 15)),
         food(
             "12155",
@@ -240,6 +277,7 @@ def _foods() -> dict[str, FoodEntry]:
 
 
 FOODS = _foods()
+SISTERS = sisters(FOODS.values())
 
 
 def of(
@@ -267,6 +305,7 @@ def of(
         drained=drained,
         taken=taken,
         tables=TABLES,
+        sisters=SISTERS.get(FOODS[code].id, ()),
     )
 
 
