@@ -24,7 +24,15 @@ TRIMMED = frozenset({
 _TAKEN_OFF = {
     "skin": "peeled", "skins": "peeled", "peel": "peeled", "rind": "peeled", "stone": "pitted", "stones": "pitted",
     "pit": "pitted", "pits": "pitted", "core": "cored", "cores": "cored", "husk": "husked", "husks": "husked",
+    "stem": "stemmed", "stems": "stemmed", "stalk": "stemmed", "stalks": "stemmed", "rib": "stemmed", "ribs": "stemmed",
+    "end": "trimmed", "ends": "trimmed", "leaf": "trimmed", "leaves": "trimmed", "top": "trimmed", "tops": "trimmed",
+    "root": "trimmed", "roots": "trimmed", "frond": "trimmed", "fronds": "trimmed", "seed": "seeded", "seeds": "seeded",
 }
+_GONE = frozenset({"removed", "remove", "discarded", "discard", "off", "out"})
+# What is cut into these is trimmed for it, unless it is sold so.
+_FLORETS = frozenset({"floret", "florets", "floweret", "flowerets"})
+# The word of tables/trimming.csv for what is left of a leek without its green.
+_WHITE_PART = "white part"
 # What is weighed so was trimmed before.
 _PREPARED = TRIMMED - {"unpeeled"} | {"boned", "prepared"}
 _WEIGHED = frozenset({"weight", "weighed"})
@@ -153,7 +161,7 @@ def edible_share(
     in_its_rind = not said.isdisjoint(_IN_ITS_RIND) and _has_a_rind(food) and said.isdisjoint(_FLESH)
     if as_purchased or in_its_rind:
         return _by_refuse(food)
-    if trimmed := _trimmed(said):
+    if trimmed := _trimmed(said, kin):
         return _pared(food, kin, trimmed, tables)
     return None
 
@@ -182,10 +190,25 @@ def _joints(said: frozenset[str]) -> frozenset[str]:
     return frozenset({"in joints"}) if cut_up or not said.isdisjoint(_JOINTS) else frozenset()
 
 
-def _trimmed(said: frozenset[str]) -> frozenset[str]:
-    """What is pared off as the line says, by one word or by two: "cored", "cores removed"."""
+def _trimmed(said: frozenset[str], kin: frozenset[str]) -> frozenset[str]:
+    """What is pared off as the line says, by one word or by more: "cored", "cores removed", "cut into florets"."""
     trimmed = said & TRIMMED - {"unpeeled"}
-    return trimmed.union([_TAKEN_OFF[word] for word in said & _TAKEN_OFF.keys()]) if "removed" in said else trimmed
+    if not said.isdisjoint(_GONE):
+        trimmed = trimmed.union([_TAKEN_OFF[word] for word in said & _TAKEN_OFF.keys()])
+    if not said.isdisjoint(_FLORETS) and kin.isdisjoint(_FLORETS) and not said.isdisjoint({"in", "into"}):
+        trimmed |= {"trimmed"}
+    return trimmed | {_WHITE_PART} if "white" in said and not said.isdisjoint({"part", "parts"}) else trimmed
+
+
+_STEMS_OFF = frozenset({"stemmed", "destemmed", "deribbed"})
+
+
+def share_without_stems(kin: frozenset[str], *, said: frozenset[str], tables: EdibleTables) -> EdibleShare | None:
+    """What is left of a bunch of greens whose stems the line takes off; a bunch of herbs is weighed by its leaves."""
+    if _trimmed(said, kin).isdisjoint(_STEMS_OFF):
+        return None
+    row = tables.trimming.find("", kin, said=_STEMS_OFF, any_food=False)
+    return _share(row, "paring loss") if row and "picked" not in row.said else None
 
 
 # Said of a cut or joint whose bones are out. What is diced has none, unless it was weighed before it was.
@@ -232,9 +255,12 @@ def _by_refuse(food: FoodEntry) -> EdibleShare | None:
 
 
 def _no_more_than_refuse(row: KindRow, food: FoodEntry) -> KindRow:
-    """Kitchens pare no more than the publisher does: a row for several foods is cut to this food's own refuse."""
+    """Kitchens pare no more than the publisher does: a row for several foods is cut to this food's own refuse.
+
+    Not where the least that the row takes off is more: the publisher leaves the stems of chard on.
+    """
     refuse = food.refuse_percent / 100
-    if not 0 < refuse < row.value:
+    if not row.low <= refuse < row.value or refuse <= 0:
         return row
     return replace(row, value=refuse, source=f"{row.source}; of this food {refuse:.0%}")
 

@@ -9,6 +9,7 @@ import re
 from dataclasses import replace
 
 from service.core.amount import Amount
+from service.core.edible_portion import share_without_stems
 from service.core.measure import Household, is_beyond
 from service.core.piece_size import of_size, resized
 from service.core.weighed_line import Each, WeighedLine, of_row
@@ -32,6 +33,9 @@ def by_yield(amount: Amount, line: WeighedLine) -> Each | None:
     return of_row(found, "yield of fruits", f"{line.taken} of one") if found else None
 
 
+_BUNCHES = frozenset({"bunch", "bundle"})
+
+
 def by_first_default(amount: Amount, line: WeighedLine) -> Each | None:
     """Pieces whose household measure is not what a cook counts: a salmon fillet is no side of salmon."""
     if amount.measure is not None and line.tables.measures.kind(amount.measure) != "piece":
@@ -52,6 +56,8 @@ def _piece_row(amount: Amount, line: WeighedLine, *, use: str = "") -> Each | No
     if row is None or (use == "first" and row.size not in ("", size) and not is_beyond(size, row.size)):
         return None
     each = of_row(row, "piece default" if row.words else ANY_FOOD, f"one {measure or 'piece'}")
+    if measure in _BUNCHES and (left := share_without_stems(line.kin, said=line.said, tables=line.tables.edible)):
+        each = replace(each.times(left.value, left.low, left.high), reasons=(*each.reasons, left.basis))
     return each if row.size == (amount.size or "") else resized(each, amount.size, row.size)
 
 

@@ -44,6 +44,14 @@ CASES = [
     ("09195", "unpitted", True, 0.80, "a fifth is stone, though olives are sold pickled"),
     ("15149", "peeled", False, None, "shrimp are sold peeled"),
     ("01053", "", True, None, "cream has no refuse"),
+    ("11233", "stem removed", False, 0.72, "SR28 11233 refuse 28 %, as of kale that is stemmed"),
+    ("11233", "stalk discarded", False, 0.72, "the same"),
+    ("11147", "stem removed", False, 0.55, "stalks of chard are nearly half; common kitchen practice"),
+    ("11090", "end trimmed off", False, 0.61, "SR28 11090 refuse 39 %"),
+    ("11090", "cut into floret", False, 0.61, "florets are cut from a trimmed head"),
+    ("11090", "floret", False, None, "sold as florets"),
+    ("11246", "trimmed", False, 0.65, "SR28 11246 refuse 56 %, of which shops take some off"),
+    ("11246", "white part only", False, 0.60, "SR28 11246 refuse 56 %: tops and root end"),
 ]
 
 

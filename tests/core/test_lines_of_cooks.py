@@ -50,6 +50,20 @@ READ = [
     ("1 boneless rib-eye steak", "resolved", [("23201", 225)]),
     ("4 turkey drumsticks", "resolved", [("05736", 954)]),
     ("1 turkey", "resolved", [("05165", 3551)]),
+    # what is taken off a vegetable is pared off, whatever word says so
+    ("1 lb kale, stems removed", "resolved", [("11233", 327)]),
+    ("1 lb kale (tough stems removed)", "resolved", [("11233", 327)]),
+    ("1 lb asparagus, tough ends snapped off", "resolved", [("11011", 340)]),
+    ("1 lb fennel, stalks discarded", "resolved", [("11957", 395)]),
+    ("10 oz spinach, tough stems removed", "resolved", [("11457", 244)]),
+    ("1 bunch kale, stemmed", "resolved", [("11233", 162)]),
+    ("1 bunch chard, stems removed", "check", [("11147", 124)]),
+    ("silverbeet 1 bunch, stalks out", "check", [("11147", 275)]),
+    ("1 bunch parsley, stems removed", "resolved", [("11297", 60)]),  # a bunch of herbs is weighed by its leaves
+    ("1 kg cauliflower, cut into florets", "resolved", [("11135", 600)]),
+    ("900 g cauliflower florets", "resolved", [("11135", 900)]),
+    ("2 lb leeks, white and light green parts only", "resolved", [("11246", 544)]),
+    ("500 g leeks, trimmed", "resolved", [("11246", 325)]),
     # salt and what is used with it
     ("salt and pepper with oregano", "resolved", [("02047", None), ("02030", None), ("02027", None)]),
     ("Seasoning: salt and pepper with chili powder", "resolved", [("02047", None), ("02030", None), ("02009", None)]),

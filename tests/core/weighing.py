@@ -155,6 +155,9 @@ def _foods() -> dict[str, FoodEntry]:
         ),
         food("11167", "Corn, sweet, yellow, raw", (1, 'ear, medium (6-3/4" to 7-1/2" long) yields', 102), refuse=64),
         food("11215", "Garlic, raw", (1, "cup", 136), (1, "tsp", 2.8), (1, "clove", 3), refuse=13, group=VEGETABLES),
+        food("11147", "Chard, swiss, raw", (1, "leaf", 48), refuse=8, group=VEGETABLES),
+        food("11233", "Kale, raw", (1, 'cup 1" pieces, loosely packed', 16), refuse=28, group=VEGETABLES),
+        food("11246", "Leeks, (bulb and lower leaf-portion), raw", (1, "leek", 89), refuse=56, group=VEGETABLES),
         food(
             "11282",
             "Onions, raw",
