@@ -149,11 +149,12 @@ def edible_share(
     prepared = weighed_prepared(said)
     boned = (as_purchased or "whole" in said) and states - _COLD <= HEATED
     boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states - _COLD <= _SMOKED)
-    if (prepared and said.isdisjoint(_BONES_LEFT)) or (states & _READY and not boned):
+    ready = states & _READY and not boned and ("canned" in states or not in_its_cover(said))
+    if (prepared and said.isdisjoint(_BONES_LEFT)) or ready:
         return None
     told = kin - {"boneless"} if as_purchased or "split" in said else kin  # an entry has no bones that a line has
     if row := tables.refuse.find("", told | _boned(said), said=said, any_food=False):
-        return _share(row, "refuse of a weight as bought")
+        return _own_refuse(food, row, said) or _share(row, "refuse of a weight as bought")
     if prepared:
         return None
     if "unpeeled" in said and "skin" in kin:
@@ -161,6 +162,8 @@ def edible_share(
     in_its_rind = not said.isdisjoint(_IN_ITS_RIND) and _has_a_rind(food) and said.isdisjoint(_FLESH)
     if as_purchased or in_its_rind:
         return _by_refuse(food)
+    if "unpeeled" in kin and said.isdisjoint(TRIMMED):
+        return _by_refuse(food, most=1.0)  # "Nuts, chestnuts, raw, unpeeled"
     if trimmed := _trimmed(said, kin):
         return _pared(food, kin, trimmed, tables)
     return None
@@ -175,6 +178,17 @@ def share_if_whole(food: FoodEntry, *, said: frozenset[str], states: frozenset[s
         return None
     cut_before = any(word.endswith(" weight") for word in said)  # as core/part says it of what stands before the name
     return None if cut_before or weighed_prepared(said) else _by_refuse(food)
+
+
+# What a food is called that is in its shell, pod or hull, and words before them that say so.
+_IN_COVERS = frozenset("shell shells pod pods hull hulls husk husks".split())
+_UNCOVERED = frozenset({"unshelled", "unhulled", "unpodded"})
+_WITHIN = frozenset({"in", "with", "their", "on"})
+
+
+def in_its_cover(said: frozenset[str]) -> bool:
+    """Whether a line says that a food is in its shell or pod; "pasta shells" and "shell beans" are in none."""
+    return not said.isdisjoint(_UNCOVERED) or not (said.isdisjoint(_IN_COVERS) or said.isdisjoint(_WITHIN))
 
 
 # A frozen bird has its bones as a fresh one has.
@@ -246,11 +260,27 @@ def _share(row: KindRow, what: str) -> EdibleShare | None:
     return EdibleShare(1 - row.value, 1 - row.high, 1 - row.low, f"{what} {row.value:.0%} ({row.source})")
 
 
-def _by_refuse(food: FoodEntry) -> EdibleShare | None:
+# What a line says of a food as bought, and how a publisher names it as refuse.
+_NAMED_REFUSE = {"bone": ("bone",), "shell": ("shell", "hull"), "shells": ("shell", "hull")}
+_NAMED_REFUSE |= {"unshelled": ("shell", "hull", "pod"), "pod": ("pod",), "pods": ("pod",), "hulls": ("hull",)}
+# A publisher's refuse that exceeds that of its kind so far counts more than the line says, or something twice.
+_BEYOND_ITS_KIND = 1.5
+
+
+def _own_refuse(food: FoodEntry, row: KindRow, said: frozenset[str]) -> EdibleShare | None:
+    """The food's own refuse in place of that of its kind, where it is of what the line names alone: bones, a shell."""
+    text = food.refuse_text.lower()
+    named = any(word in text for key in said & row.said & _NAMED_REFUSE.keys() for word in _NAMED_REFUSE[key])
+    if not named or "fat" in text or food.refuse_percent / 100 > row.high * _BEYOND_ITS_KIND:
+        return None
+    return _by_refuse(food)
+
+
+def _by_refuse(food: FoodEntry, *, most: float | None = None) -> EdibleShare | None:
     refuse = food.refuse_percent / 100
     if refuse <= 0:
         return None
-    low, high = 1 - min(1.0, refuse * 1.2), 1 - refuse * 0.7
+    low, high = 1 - min(1.0, refuse * 1.2), most or 1 - refuse * 0.7
     return EdibleShare(1 - refuse, low, high, f"refuse {refuse:.0%} of the weight as bought")
 
 
@@ -265,9 +295,21 @@ def _no_more_than_refuse(row: KindRow, food: FoodEntry) -> KindRow:
     return replace(row, value=refuse, source=f"{row.source}; of this food {refuse:.0%}")
 
 
+_STONED = frozenset({"pitted", "stoned", "seeded", "deseeded"})
+
+
 def _pared(food: FoodEntry, kin: frozenset[str], trimmed: frozenset[str], tables: EdibleTables) -> EdibleShare | None:
-    """What paring leaves: by the table of losses, else half of the publisher's refuse of a fruit or vegetable."""
-    if row := tables.trimming.find("", kin, said=trimmed, any_food=False):
+    """What paring leaves: by the table of losses, else half of the publisher's refuse of a fruit or vegetable.
+
+    A fruit in a rind is weighed whole where nothing is said of it: one that is peeled leaves no more of it than that.
+    """
+    stoned = "peeled" in trimmed and not trimmed.isdisjoint(_STONED)
+    row = tables.trimming.find("", kin, said=trimmed, any_food=False)
+    if _has_a_rind(food) and (stoned or row is None or 0 < row.value < food.refuse_percent / 100):
+        whole = _by_refuse(food)
+        low = 1 - row.low if row is not None and whole is not None else 0.0
+        return replace(whole, high=max(whole.high, low)) if whole is not None else None
+    if row is not None:
         return _share(_no_more_than_refuse(row, food), "paring loss")
     grown = food.group_name.lower()
     refuse = food.refuse_percent / 100

@@ -64,6 +64,17 @@ READ = [
     ("900 g cauliflower florets", "resolved", [("11135", 900)]),
     ("2 lb leeks, white and light green parts only", "resolved", [("11246", 544)]),
     ("500 g leeks, trimmed", "resolved", [("11246", 325)]),
+    # shells, pods and rinds are taken off what is weighed or filled into cups with them
+    ("250 g edamame in pods", "resolved", [("11211", 132.5)]),
+    ("2 cups walnuts in the shell", "resolved", [("12155", 56)]),
+    ("1 cup sunflower seeds in shell", "resolved", [("12536", 46)]),
+    ("2 cups peas in the pod", "resolved", [("11304", 60)]),
+    ("1 cup pasta shells", "resolved", [("20120", 64)]),
+    ("1 kg chestnuts in their shells", "resolved", [("12097", 740)]),
+    ("300 g lychees, peeled and stoned", "resolved", [("09164", 180)]),
+    ("2 kg jackfruit, peeled", "resolved", [("09144", 560)]),
+    ("200 g macadamia nuts in shell", "resolved", [("12131", 62)]),
+    ("1 kg T-bone steak", "resolved", [("23005", 750)]),
     # salt and what is used with it
     ("salt and pepper with oregano", "resolved", [("02047", None), ("02030", None), ("02027", None)]),
     ("Seasoning: salt and pepper with chili powder", "resolved", [("02047", None), ("02030", None), ("02009", None)]),

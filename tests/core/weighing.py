@@ -17,10 +17,13 @@ VEGETABLES, FRUITS = "Vegetables and Vegetable Products", "Fruits and Fruit Juic
 
 
 def food(
-    code: str, description: str, *measures: tuple[float, str, float], refuse: float = 0, group: str = ""
+    code: str, description: str, *measures: tuple[float, str, float], refuse: float = 0, group: str = "",
+    what: str = "",
 ) -> FoodEntry:
     rows = tuple(HouseholdMeasure(amount, text, grams, place) for place, (amount, text, grams) in enumerate(measures))
-    return FoodEntry(f"sr28:{code}", description, group_name=group, refuse_percent=refuse, measures=rows)
+    return FoodEntry(
+        f"sr28:{code}", description, group_name=group, refuse_percent=refuse, refuse_text=what, measures=rows
+    )
 
 
 def _foods() -> dict[str, FoodEntry]:
@@ -230,6 +233,7 @@ def _foods() -> dict[str, FoodEntry]:
             'Beef, short loin, t-bone steak, separable lean and fat, trimmed to 1/8" fat, all grades, raw',
             (1, "steak", 460),
             refuse=25,
+            what="Bone and connective tissue 25%",
         ),
         food(
             "17236",
@@ -237,6 +241,19 @@ def _foods() -> dict[str, FoodEntry]:
             (1, "steak, excluding refuse (yield from 1 raw steak, with refuse, weighing 102 g)", 79),
             refuse=22,
         ),
+        food("09144", "Jackfruit, raw", (1, "cup, sliced", 165), refuse=72, group=FRUITS, what="Seeds and skin"),
+        food(
+            "09164",
+            "Litchis, raw",
+            (1, "fruit without refuse", 9.6),
+            refuse=40,
+            group=FRUITS,
+            what="Shell and seeds",
+        ),
+        food("11211", "Edamame, frozen, unprepared", (1, "cup", 118)),
+        food("12097", "Nuts, chestnuts, european, raw, unpeeled", (1, "cup", 145), refuse=26, what="Shells"),
+        food("12151", "Nuts, pistachio nuts, raw", (1, "cup", 123), refuse=47, what="Shells"),
+        food("16087", "Peanuts, all types, raw", (1, "cup", 146)),
         food("12118", "Nuts, coconut milk, canned", (1, "cup", 226), (1, "tbsp", 15)),
         food(
             "12155",
@@ -245,6 +262,7 @@ def _foods() -> dict[str, FoodEntry]:
             (1, "cup, in shell, edible yield (7 nuts)", 28),
             (1, "oz (14 halves)", 28.35),
             refuse=55,
+            what="Shells",
         ),
         food("14003", "Alcoholic beverage, beer, regular, all", (1, "fl oz", 29.7), (1, "can", 356)),
         food("15076", "Fish, salmon, Atlantic, wild, raw", (3, "oz", 85), (0.5, "fillet", 198)),
