@@ -180,6 +180,51 @@ def share_if_whole(food: FoodEntry, *, said: frozenset[str], states: frozenset[s
     return None if cut_before or weighed_prepared(said) else _by_refuse(food)
 
 
+# Said of a weight beside a count: pieces are weighed as they are bought.
+AS_COUNTED = "weighed as counted"
+# From this refuse on, percent, whoever weighs a vegetable whole weighs much that nobody eats.
+_MUCH_REFUSE = 30
+_HARD_RINDS = frozenset({"squash", "pumpkin"})
+
+
+def share_if_counted(
+    food: FoodEntry, kin: frozenset[str], *, said: frozenset[str], states: frozenset[str], tables: EdibleTables
+) -> EdibleShare | None:
+    """The edible share of a vegetable that is counted and weighed at once: "1 cauliflower (800 g)".
+
+    Of one with little refuse the weight stands as it is stated, and the bounds hold what paring leaves.
+    """
+    refuse = food.refuse_percent / 100
+    grown = "vegetable" in food.group_name.lower()
+    if AS_COUNTED not in said or not grown or refuse <= 0 or states & _READY or weighed_prepared(said):
+        return None
+    if food.refuse_percent < _MUCH_REFUSE and kin.isdisjoint(_HARD_RINDS):
+        return EdibleShare(1.0, 1 - refuse, 1.0, "")
+    row = tables.trimming.find("", kin, said=frozenset({"trimmed"}), any_food=False)
+    loss = min(row.value, refuse) if row is not None and row.value > 0 else refuse
+    return EdibleShare(1 - loss, 1 - refuse, 1.0, f"refuse {loss:.0%} of the weight as bought")
+
+
+_JOINTED = frozenset({"thigh", "drumstick", "wing"})
+_NO_BONES = frozenset(
+    "boneless boned deboned fillet fillets ground minced mince strips shredded stew stewing skinless meat cubes steaks "
+    "stir trimmed sliced chunks chunk pieces rolled diced".split()
+)
+# Bones of the chicken parts that are sold with them and without: SR28 refuse of thighs 05691 32 %, wings 05100 38 %.
+_JOINT_BONES = 0.32
+
+
+def least_share(food: FoodEntry, kin: frozenset[str], *, said: frozenset[str], states: frozenset[str]) -> float:
+    """The least of a stated weight of meat that is eaten, where it may have been weighed with its bones."""
+    boneless = not said.isdisjoint(_NO_BONES | _BONED) or "boneless" in kin or weighed_prepared(said)
+    if boneless or states - _COLD - {"raw"}:
+        return 1.0
+    if "bone" in food.refuse_text.lower() and "fat" not in food.refuse_text.lower():
+        return 1 - food.refuse_percent / 100
+    jointed = "chicken" in kin and "raw" in kin and not kin.isdisjoint(_JOINTED)
+    return 1 - _JOINT_BONES if jointed else 1.0
+
+
 # What a food is called that is in its shell, pod or hull, and words before them that say so.
 _IN_COVERS = frozenset("shell shells pod pods hull hulls husk husks".split())
 _UNCOVERED = frozenset({"unshelled", "unhulled", "unpodded"})
