@@ -36,6 +36,7 @@ CORE = [
     "vocabulary",
     "amount",
     "measure",
+    "sisters",
     "line_text",
     "line_items",
     "denial",

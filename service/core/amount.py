@@ -454,6 +454,8 @@ _PASSED_OVER = frozenset({"-", "good", "nice", "whole", "very", "fresh", "of"})
 
 
 def _manner_follows(items: Items, at: int) -> bool:
+    if _text(items, at) == "rib" and _text(items, at - 1) in ("bone in", "bone on"):
+        return False  # "1 bone-in rib steak": a cut of meat, no stalk of celery
     return _kind(items, at) in ("size", "heap", "measure")
 
 

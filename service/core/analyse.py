@@ -46,6 +46,7 @@ from service.core.no_food import HEADING, LABEL_LINE, MADE, TITLE
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
+from service.core.sisters import sisters
 from service.core.text import STAND_IN
 from service.core.twins import twins, weighed_as
 from service.core.values import quick
@@ -215,6 +216,7 @@ class Resolver:
         states = {form for form, (kind, _) in tables.words.items() if kind == "state"}
         self._telling_nothing = tables.neutral - states  # of a food of the kitchen, which has no entry for each state
         self._twins = twins(table)
+        self._sisters = sisters(table.foods)
         self._both: dict[tuple[str, str, bool], FoodEntry] = {}  # entries as `weighed_as` puts them together
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
         self._known: dict[int, KnownAmounts] = {}
@@ -675,6 +677,7 @@ class Resolver:
             drained=part.drained,
             taken=part.taken,
             tables=self._tables.weights,
+            sisters=self._sisters.get(food.id, ()),
         )
 
     def _candidates(self, match: Match) -> tuple[Candidate, ...]:

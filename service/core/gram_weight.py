@@ -58,11 +58,13 @@ def weigh(
     drained: bool,
     taken: str | None,
     tables: WeightTables,
+    sisters: tuple[FoodEntry, ...] = (),
 ) -> GramWeight:
     """The gram weight of an amount of a food; the value is None where the line states no amount or no rule answers.
 
     words         every word of the line's part; tokens: the words of its food phrase, normalised
     preparations  cutting words, which choose a household measure; as_purchased, drained, taken: see Part
+    sisters       entries of the same cut that differ in what was analysed of it alone: see core/sisters
     """
     if part_amount is None:
         return GramWeight(None, None, None, "no weight", "", False, ("the line states no amount",))
@@ -71,20 +73,9 @@ def weigh(
     said = words.union(preparations, states, phrase)
     exact = frozenset([CUTS[word] for word in said if word in CUTS])
     line = WeighedLine(
-        food,
-        rows,
-        rows.words | phrase,
-        said,
-        cuts_asked(exact, phrase, rows.words),
-        exact,
-        phrase,
-        tokens[-1] if tokens else "",
-        states,
-        as_purchased,
-        drained,
-        taken,
-        tables,
-    )
+        food, rows, rows.words | phrase, said, cuts_asked(exact, phrase, rows.words), exact, phrase,
+        tokens[-1] if tokens else "", states, as_purchased, drained, taken, tables, sisters,
+    )  # fmt: skip
     return _weigh(part_amount, line)
 
 

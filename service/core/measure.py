@@ -277,7 +277,7 @@ def read_household(
     text = fold(row.text)
     if row.amount <= 0 or not text or _FROM_A_POUND.search(text):
         return None
-    said = f"{row.amount:g} {row.text} = {row.grams:g} g"
+    said = as_published(row)
     grams = row.grams / row.amount
     if served := _SERVED.match(text):
         cup = measures.get(served[2])
@@ -295,6 +295,11 @@ def read_household(
     marks = [word for word in marks if singular(word) not in (food_words if silent is None else silent)]
     found = _household(unit, marks, size, grams, said, text, measures, food_words, row.amount)
     return replace(found, times=row.amount, beside=_beside(text, measures, food_words)) if found.ml else found
+
+
+def as_published(row: HouseholdMeasure) -> str:
+    """A publisher's household measure as an answer names it."""
+    return f"{row.amount:g} {row.text} = {row.grams:g} g"
 
 
 def _beside(text: str, measures: Measures, food_words: frozenset[str]) -> frozenset[str]:

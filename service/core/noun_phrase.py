@@ -263,6 +263,14 @@ _OF_ANOTHER = frozenset({"as", "than", "over", "see"})
 _TIMES = frozenset({"twice", "double", "half", "times"})
 
 
+# What is taken off a plant before it is used, and how: "(stems removed)", "(tough ends snapped off)".
+TAKING_OFF = frozenset({"removed", "discarded", "snapped"})
+PARED_PARTS = frozenset(
+    "stem stems stalk stalks rib ribs end ends leaf leaves top tops root roots frond fronds seed seeds core cores "
+    "skin skins peel rind stone stones pit pits off out".split()
+)
+
+
 def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Token]:
     """Tokens of a clause with these remarks that describe the food.
 

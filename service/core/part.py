@@ -16,7 +16,18 @@ from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_system
 from service.core.clause import TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import ADJECTIVES, CITRUS, NAMING, Lexicon, Phrase, compares, read_phrase, said_of_food
+from service.core.noun_phrase import (
+    ADJECTIVES,
+    CITRUS,
+    NAMING,
+    PARED_PARTS,
+    TAKING_OFF,
+    Lexicon,
+    Phrase,
+    compares,
+    read_phrase,
+    said_of_food,
+)
 from service.core.values import quick
 from service.core.vocabulary import Name, Token, Vocabulary
 
@@ -464,6 +475,8 @@ def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
         found.meanings += [tuple(_keys(one)) for one in named if _only_names(inner)]
     everything = [*inner.before, *inner.of, *inner.after]
     found.said += said_of_food(everything)
+    if not TAKING_OFF.isdisjoint(token.text for token in everything):
+        found.noted += [token for token in everything if token.text in PARED_PARTS]
     found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"
     # "sugar (brown if you have it)" leaves out no sugar
     found.noted += [one for one in inner.remarks if not (one.text.startswith("if ") and inner.named())]

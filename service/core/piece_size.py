@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from service.core.amount import Amount
+from service.core.food import FoodEntry
 from service.core.measure import Household, size_gap
+from service.core.sisters import weighed_as_bought
 from service.core.weighed_line import LARGER, SMALLER, Each, WeighedLine
 
 
@@ -24,6 +26,8 @@ def of_size(rows: tuple[Household, ...], amount: Amount, line: WeighedLine, *, c
         each = replace(each, reasons=(f"the tables have no {amount.size} piece of this food",))
         each = replace(each, low=row.grams, high=row.grams * 1.5)
         each = resized(each, amount.size, row.size) if row.size else widened(each, amount.size)
+    if weighed_as_bought(line.food, row.text, line.sisters):
+        each = _less_refuse(each, line.food)
     whole = row.whole or amount.measure is None
     bounds = line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False) if whole else None
     if bounds is None or bounds.size not in ("", row.size) or (row.size and amount.size == row.size != bounds.size):
@@ -32,6 +36,13 @@ def of_size(rows: tuple[Household, ...], amount: Amount, line: WeighedLine, *, c
     low = each.low if amount.size in LARGER and not bounds.size else min(each.low, bounds.low)
     high = each.high if amount.size in SMALLER and not bounds.size else max(each.high, bounds.high)
     return replace(each, low=low, high=high)
+
+
+def _less_refuse(each: Each, food: FoodEntry) -> Each:
+    """A piece that the publisher weighed as it is bought, without what nobody eats of it."""
+    share = 1 - food.refuse_percent / 100
+    cut = each.times(share, share, share)
+    return replace(cut, basis=f"{each.basis} as bought; refuse {food.refuse_percent:g}%")
 
 
 def _usual_size(rows: list[Household], line: WeighedLine) -> str | None:

@@ -10,6 +10,7 @@ from dataclasses import replace
 from math import log2
 
 from service.core.amount import Amount
+from service.core.edible_portion import edible_share, in_its_cover
 from service.core.measure import CUTS, Household, measure_kind
 from service.core.text import with_article
 from service.core.weighed_line import WORKED, Each, Heap, WeighedLine
@@ -52,10 +53,34 @@ def by_millilitres(
     `unit` is the measure that says them, `heap` how it is filled, `total` the millilitres of all of them, by default
     `ml`.
     """
+    if in_its_cover(line.said) and (covered := _in_shell(ml, unit, line)):
+        return covered
     if line.rows.volumes:
         cuts = line.cuts | {"pack"} if heap == "packed" else line.cuts | {"loose"} if heap == "loose" else line.cuts
         return _by_own_volume(ml, unit, line, cuts, total or ml)
     return _by_density(ml, unit, line)
+
+
+# A cup of nuts in their shells holds air between them too, by which its bounds are wider than those of the shells.
+_LOOSER, _TIGHTER = 0.75, 1.15
+_COVERS = frozenset({"shell", "shells", "unshelled", "pod", "pods", "hull", "hulls"})
+
+
+def _in_shell(ml: float, unit: str, line: WeighedLine) -> Each | None:
+    """What a cup of nuts in their shells holds to eat: by the publisher's row of it, else the cup less the shells."""
+    for row in line.rows.volumes:
+        if row.apart and _YIELDS.search(row.text):
+            value = row.grams * ml / row.ml
+            return Each(value, value * _LOOSER, value * _TIGHTER, "household measure", row.text, True)
+    if of_kind := _by_density(ml, unit, line, form=line.said & _COVERS):
+        return of_kind
+    bought, edible = line.as_purchased, line.tables.edible
+    share = edible_share(line.food, line.kin, said=line.said, states=line.states, as_purchased=bought, tables=edible)
+    full = _by_own_volume(ml, unit, line, line.cuts, ml) if share and line.rows.volumes else None
+    if share is None or full is None:
+        return None
+    cut = full.times(share.value, share.low * _LOOSER, share.high * _TIGHTER)
+    return replace(cut, basis=f"{full.basis}; {share.basis}", reasons=(*full.reasons, share.basis))
 
 
 # Which row a volume means where the line says no cut; a row without a cut comes before all of them.
@@ -103,6 +128,8 @@ _MASHED = "mash"
 # What a herb is called that is measured in whole leaves, with much air between.
 _LEAVES = frozenset({"leaf", "leaves"})
 _PACKINGS = frozenset({"pack", "loose"})
+# How a publisher says what a cup in the shell holds to eat.
+_YIELDS = re.compile(r"in shell|with hulls")
 _CUPFUL = 100.0  # millilitres
 # What was sifted before it was measured, as core/part says it: "1 cup sifted flour", but not "1 cup flour, sifted".
 _AS_MEASURED = frozenset({"sifted weight"})

@@ -109,6 +109,7 @@ class WeighedLine:
             coarser ones that meet them included; exact: without those
     tokens  the words of its phrase; head: the last of them
     as_purchased, drained, taken: see Part
+    sisters  entries of the same cut that differ in what was analysed of it: see core/sisters
     """
 
     food: FoodEntry
@@ -124,6 +125,7 @@ class WeighedLine:
     drained: bool
     taken: str | None
     tables: WeightTables
+    sisters: tuple[FoodEntry, ...] = ()
 
 
 # A finer cut is met by the row of a coarser one where the publisher has no row of its own.
