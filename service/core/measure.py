@@ -35,7 +35,7 @@ CUPS = frozenset({
 })
 WEIGHTS = frozenset({
     "g", "mg", "kg", "dag", "hectogram", "oz", "lb", "tola", "chatak", "pao", "catty", "tael", "jin", "maund", "viss",
-    "arroba", "funt", "pfund", "can", "jar", "packet", "package", "box", "bag", "carton",
+    "arroba", "funt", "geun", "pfund", "can", "jar", "packet", "package", "box", "bag", "carton",
     "bottle", "tub", "pot", "container", "envelope", "sachet", "pouch", "block", "bar", "tray", "punnet",
     "tube", "brick", "wheel", "basket", "canister", "log", "bucket", "slab", "keg", "growler", "clamshell", "bundle",
     "sleeve", "stone", "mini can", "flat", "case", "crate", "bushel", "peck", "ampoule", "vial",
