@@ -208,8 +208,8 @@ def share_if_counted(
 
 _JOINTED = frozenset({"thigh", "drumstick", "wing"})
 _NO_BONES = frozenset(
-    "boneless boned deboned fillet fillets ground minced mince strips shredded stew stewing skinless meat cubes steaks "
-    "stir trimmed sliced chunks chunk pieces rolled diced".split()
+    "boneless boned deboned fillet fillets ground minced mince shredded stew stewing skinless meat cubed cubes diced "
+    "dice stir trimmed sliced rolled butterflied".split()
 )
 # Bones of the chicken parts that are sold with them and without: SR28 refuse of thighs 05691 32 %, wings 05100 38 %.
 _JOINT_BONES = 0.32
@@ -217,7 +217,7 @@ _JOINT_BONES = 0.32
 
 def least_share(food: FoodEntry, kin: frozenset[str], *, said: frozenset[str], states: frozenset[str]) -> float:
     """The least of a stated weight of meat that is eaten, where it may have been weighed with its bones."""
-    boneless = not said.isdisjoint(_NO_BONES | _BONED) or "boneless" in kin or weighed_prepared(said)
+    boneless = not said.isdisjoint(_NO_BONES) or "boneless" in kin or weighed_prepared(said)
     if boneless or states - _COLD - {"raw"}:
         return 1.0
     if "bone" in food.refuse_text.lower() and "fat" not in food.refuse_text.lower():
