@@ -272,8 +272,7 @@ class Resolver:
             parts = tuple(self._part(part, columns) for part in parsed.parts)
         if grams is not None:
             parts = self._reweighed(parts, columns, grams, kitchen)
-        # "nun - to taste" is eaten, whatever it is
-        counted = any(part.amount is not None for part in parts) or any(part.to_taste for part in parsed.parts)
+        counted = any(part.amount is not None or part.to_taste for part in parsed.parts)  # "nun - to taste" is food
         if not counted and (_unread(line, parts) or self._is_plain(parsed, parts)):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)

@@ -724,7 +724,9 @@ def _with_spelling(match: Match, phrase: Phrase) -> Match:
     """A spelling put right by two letters, or to a short word, is never silent; one letter is said but trusted."""
     if not phrase.spelled or not match.found:
         return match
-    confidence, certain, reasons = match.confidence, match.certain, match.reasons
+    confidence, reasons = match.confidence, match.reasons
+    # a word of another language lies near many that it is no slip for
+    certain = match.certain and not (match.name is not None and match.name.kind == "regional")
     for written, read, distance in phrase.spelled:
         confidence *= 0.97 if distance == 1 else 0.85
         certain = certain and distance == 1 and len(read) >= _LONG_ENOUGH

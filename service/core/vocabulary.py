@@ -281,7 +281,6 @@ class Vocabulary:
         self._uses: dict[str, int] = {}  # word -> how many names have it
         self._plain_keys: dict[str, str] = {}
         self._right: set[str] = set()
-        self._common: frozenset[str] = frozenset()
         self._read: dict[str, Reading] = {}
         self.told: dict[str, int] = {}  # word -> the questions that it leaves open: see `core/telling`
         self.telling: dict[str, int] = {}  # the same of the words that questions turn on; empty until the first line
@@ -291,9 +290,8 @@ class Vocabulary:
         self._places: dict[str, int] = {}  # form -> its place in the table
         self.datasets: frozenset[str] = frozenset()  # those to whose entries names lead
         self._take(tuple(names))
-        # spelled right though they name no food, and nothing that another word is a misspelling of
         self._common = frozenset(word for form in self.headings for word in form.split()).union(plain_words)
-        self._right = titles.words() | self._common
+        self._right = titles.words() | self._common  # no food's names, and nothing that another word misspells
         self._know(other_words)
 
     def _take_words(self, words: Mapping[str, tuple[str, str]]) -> None:
