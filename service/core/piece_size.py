@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from service.core.amount import Amount
+from service.core.edible_portion import KindRow
 from service.core.measure import Household, size_gap
 from service.core.weighed_line import LARGER, SMALLER, Each, WeighedLine
 
@@ -25,13 +26,21 @@ def of_size(rows: tuple[Household, ...], amount: Amount, line: WeighedLine, *, c
         each = replace(each, low=row.grams, high=row.grams * 1.5)
         each = resized(each, amount.size, row.size) if row.size else widened(each, amount.size)
     whole = row.whole or amount.measure is None
-    bounds = line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False) if whole else None
+    bounds = _bounds(row, amount, line) if whole else None
     if bounds is None or bounds.size not in ("", row.size) or (row.size and amount.size == row.size != bounds.size):
         return each
     # bounds of no size hold both the small and the large: a size that is said widens to its own side
     low = each.low if amount.size in LARGER and not bounds.size else min(each.low, bounds.low)
     high = each.high if amount.size in SMALLER and not bounds.size else max(each.high, bounds.high)
     return replace(each, low=low, high=high)
+
+
+def _bounds(row: Household, amount: Amount, line: WeighedLine) -> KindRow | None:
+    """The row of the tables that widens a piece: where no size is said that of any size, if there is one."""
+    any_size = None if amount.size else line.tables.pieces.find("bounds:", line.kin, any_food=False)
+    if any_size is not None and not any_size.size:
+        return any_size
+    return line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False)
 
 
 def _usual_size(rows: list[Household], line: WeighedLine) -> str | None:

@@ -16,6 +16,35 @@ WEIGHTS = [
     ("a handful of spaghetti", 75, 40, 120, "common kitchen practice: a portion is 75 to 100 g"),
     ("a handful of penne", 40, 25, 70, "common kitchen practice"),
     ("1 dollop of whipped cream", 8, 4, 20, "SR28 01054: a tablespoon 3 g"),
+    # the entry's own row of the size said comes before a row of its kind without that size
+    ("1 large dill pickle", 135, 125, 145, "SR28 11937"),
+    ("2 large dill pickles, chopped", 270, 250, 290, "SR28 11937"),
+    ("1 dill pickle", 65, 35, 135, "common kitchen practice"),
+    ("2 large gherkins", 70, 56, 270, "SR28 11940: 35 g; 11937: 135 g"),
+    ("2 large loaves pita bread", 180, 100, 200, "the size is of a loaf, not of a small pita"),
+    # the peeled row is of what is peeled
+    ("1 large eggplant", 548, 440, 620, "SR28 11209: unpeeled"),
+    ("1 large eggplant, peeled", 458, 370, 520, "SR28 11209: peeled"),
+    ("10 large marshmallows", 72, 65, 80, "SR28 19116: a regular one 7.2 g"),
+    # shrimp are sold with and without shell, and are called by sizes that differ
+    ("12 large shrimp", 84, 76, 150, "SR28 15149: 4 large 28 g"),
+    ("20 medium shrimp", 120, 108, 200, "SR28 15149: 1 medium 6 g"),
+    ("12 shrimp", 72, 48, 192, "SR28 15149: 1 medium 6 g"),
+    # what is bought with bone is counted by what is eaten of it
+    ("1 smoked ham hock", 300, 150, 650, "edible part of one of 350 g to 1 kg"),
+    ("1 beef shank cross cut", 190, 100, 350, "edible part of a slice 3 to 4 cm thick"),
+    ("1 pork chop", 199, 115, 239, "SR28 10036: 199 g; its kin from 67 to 219 g"),
+    ("8 slices prosciutto", 96, 56, 128, "packs hold 6 to 16 slices to 80 to 100 g"),
+    ("6 slices roast beef", 120, 54, 186, "SR28 07043: 9.3 and 13.8 g"),
+    ("2 thick slices white bread", 84, 60, 110, "SR28 18071: 44 g"),
+    ("2 slices white bread", 58, 40, 60, "SR28 18069"),
+    ("1 hoagie roll", 94, 65, 135, "SR28 18348"),
+    ("1 crab", 100, 21, 250, "SR28 15139: blue 21 g, 15143: dungeness 163 g"),
+    ("2 blue crabs", 42, 34, 50, "SR28 15139"),
+    ("1 dungeness crab", 163, 140, 190, "SR28 15143"),
+    ("4 scones", 240, 160, 320, "SR28 18016: 2 1/2 in 60 g"),
+    ("4 buttermilk biscuits", 240, 160, 404, "SR28 18016: 2 1/2 in 60 g, 4 in 101 g"),
+    ("2 acorn squash, roasted", 862, 700, 1400, "SR28 11482: 431 g"),
 ]
 
 
