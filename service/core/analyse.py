@@ -136,7 +136,7 @@ def _unread(line: str, parts: Sequence[PartResult]) -> bool:
 
     Titles of dishes are endless; that it was so taken is said with every total.
     """
-    if any(part.food is not None or part.amount is not None or part.named or part.to_taste for part in parts):
+    if any(part.food is not None or part.amount is not None or part.named for part in parts):
         return False
     return any(char.isascii() and char.isalpha() for char in line)
 
@@ -270,7 +270,8 @@ class Resolver:
             parts = tuple(self._part(part, columns) for part in parsed.parts)
         if grams is not None:
             parts = self._reweighed(parts, columns, grams, kitchen)
-        if _unread(line, parts) or self._is_plain(parsed, parts):
+        seasons = any(part.to_taste for part in parsed.parts)  # "nun - to taste"
+        if not seasons and (_unread(line, parts) or self._is_plain(parsed, parts)):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)
         if (unknown := self._unknown_head(parsed)) and not any(part.by for part in parts) and is_capitalized(line):

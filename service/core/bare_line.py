@@ -14,8 +14,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-# "": it heads nothing; "heading" by its words; "food": by its words too, but they name a dish or food; "part": they name
-# a part of a dish that cooks make, and that is as often eaten with the dish: "Guacamole".
+# "": it heads nothing; "heading" by its words; "food": by its words too, but they name a dish or food; "part": they
+# name a part of a dish that cooks make, and that is as often eaten with the dish: "Guacamole".
 Heads = Literal["", "heading", "food", "part"]
 _SHORT = 3
 

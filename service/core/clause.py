@@ -50,6 +50,7 @@ class Clause:
     beside             it names what another food lies on, is wrapped in or goes with, and no amount
     divided            the line says what becomes of some of its pieces
     topping            what is added to its amount behind its brackets, which say nothing of that
+    explained          how many words stand before its first bracket, which may say what they mean
     """
 
     amount: Amount | None = None
@@ -67,6 +68,7 @@ class Clause:
     beside: bool = False
     divided: bool = False
     topping: Amount | None = None
+    explained: int = 0
 
     def all(self) -> Iterator[Clause]:
         """This clause and those that "and" joins to it."""
@@ -126,6 +128,9 @@ class Clause:
     def says_each(self) -> bool:
         """Whether its amount holds for each food ("1 tsp each cumin and coriander")."""
         return any(token.text == "each" for token in (*self.before, *self.remarks))
+
+
+_NOT = -1  # no words are explained by a bracket
 
 
 class ClauseReader:
@@ -238,9 +243,12 @@ class ClauseReader:
     def _fill(self, clause: Clause, items: Items, at: int) -> None:
         """Put the words of a clause where they stand, up to what opens another one."""
         here, named = clause.before, clause.named()
+        counted: int | None = None  # words before an amount among them: one behind it may be its measure
         while at < len(items):
             item = items[at]
             if isinstance(item, tuple):
+                words = len(clause.before)
+                clause.explained = clause.explained or (words if counted in (None, words) else _NOT)
                 clause.brackets.append(item)
             elif isinstance(item, Token):
                 if not named and _leaves_open(item, items, at):
@@ -250,7 +258,7 @@ class ClauseReader:
                 if self._ends(clause, item, items, at, here, named=named):
                     return
                 if found := self._amount_behind(clause, items, at, here, named=named):
-                    clause.amount, at = found[0], found[1] - 1
+                    clause.amount, at, counted = found[0], found[1] - 1, len(clause.before)
                     here = clause.before if here is clause.remarks and not named else here
                 elif not _joins(item) or _only_remarks(clause, here):
                     behind = self._place_behind(clause, item, items, at, here, named=named)

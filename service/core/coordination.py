@@ -624,6 +624,7 @@ def halves(items: Items, lexicon: Lexicon) -> list[list[object]]:
 
     "500 g mince, half beef and half pork" is 500 g beef mince and 500 g pork mince, of which each counts half.
     """
+    items = _amount_first(items, lexicon)
     if not items or not is_number(items[0]):
         return []
     said = [text_of(item[0]) if isinstance(item, tuple) and item else text_of(item) for item in items]
@@ -637,6 +638,14 @@ def halves(items: Items, lexicon: Lexicon) -> list[list[object]]:
     head = [item for item in items[stated[1] : at] if isinstance(item, Token) and item.kind in ("word", "preparation")]
     named = [_of_half(kind, head, lexicon) for kind in kinds]
     return [[*items[: stated[1]], *one, *rest] for one in named] if len(named) > 1 and all(named) else []
+
+
+def _amount_first(items: Items, lexicon: Lexicon) -> Items:
+    """The items with the amount behind the first words before them: "mince 700 g - half beef, half pork"."""
+    at = next((at for at, item in enumerate(items) if is_number(item)), 0)
+    found = read_amount(items, at, lexicon.measures) if 0 < at <= _LONGEST_HALF else None
+    named = all(isinstance(item, Token) and item.kind in ("word", "state", "preparation") for item in items[:at])
+    return [*items[at : found[1]], *items[:at], *items[found[1] :]] if found and named else items
 
 
 def _two_halves(items: Items) -> list[list[Token]]:

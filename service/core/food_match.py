@@ -250,7 +250,9 @@ class FoodMatcher:
         if name is None or place is None or (match.found and name.kind == "default") or _is_in_absent(words, match):
             return match
         if not match.found:
-            return self._explained(match, gloss, phrase, name, place)
+            found = self._explained(match, gloss, phrase, name, place)
+            # "2 zubs pyaj (onion)": the first of several words that nobody knows may be a measure
+            return replace(found, certain=found.certain and (len(phrase.tokens) == 1 or amount_kind != "piece"))
         chosen = match.places[0]
         if not words <= name.key:  # "harina (yellow cornmeal)": of what the bracket says only the noun is known
             nouns = self.index.words_at(chosen).keys() | (match.name.key if match.name else frozenset())

@@ -135,7 +135,8 @@ _FOLDED: tuple[_Rule, ...] = (
     (" at ", _WEIGHING, ", "),  # "4 potatoes at 200 g each"
     ("c/u", re.compile(r"\bc/u\b"), "each"),  # Spanish: cada uno
     (" one", re.compile(r"([,(]) ?an? (?:very )?(small|large|big|medium|little|tiny) one\b"), r"\1 \2"),
-    ("=", re.compile(r"(?<=[a-z.]) ?= ?(?=\d)"), " / "),  # "3 cups = 540 g"
+    # "rice, 3 cups = 540 g"; what begins with a figure tells what measures hold: "1 cup = 240 ml"
+    ("=", re.compile(r"^([a-z][^=]{2,60}?\d ?[a-z]+\.?) ?= ?(?=\d[\d.,]* ?(?:g|gr|gms?|grams?|kg|oz)\b)"), r"\1 / "),
     *((unit, _UNIT_FIRST, r"\2 \1") for unit in ("g", "kg", "ml", "cl", "dl", " l")),
     # "2 onions, 1 large 1 small"
     ("small", re.compile(rf"\b(1 {_SIZED}) (?=1 {_SIZED}\b)"), r"\1 and "),

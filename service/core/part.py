@@ -271,14 +271,17 @@ def _phrases(
         phrase, own = read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)
         alternatives.append(replace(phrase, amount=own))
     if brackets.glosses:
-        first = _translated(replace(first, glosses=tuple(brackets.glosses)), lexicon)
+        first = replace(first, glosses=tuple(brackets.glosses))
+        counted = amount is not None and amount.measure is None and not clause.late
+        if clause.explained == len(clause.before):
+            first = _translated(first, lexicon, counted=counted)
     return [first, *alternatives], amount
 
 
-def _translated(phrase: Phrase, lexicon: Lexicon) -> Phrase:
-    """The phrase as its bracket says it where its own words are foreign: "unga wa mahindi (white maize flour)".
+def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
+    """The phrase as the bracket behind it says it where its words are foreign: "unga wa mahindi (white maize flour)".
 
-    A bracket of one word may say the kind, "chedar (goat)", so a word that is put right stays the food there.
+    counted  a number stands right before it, so that the first of several words may be a measure: "2 zubs pyaj (onion)"
     """
     if len(phrase.glosses) != 1 or not phrase.tokens:
         return phrase
@@ -286,14 +289,15 @@ def _translated(phrase: Phrase, lexicon: Lexicon) -> Phrase:
     own, meant = lexicon.ending(phrase.tokens), lexicon.ending(gloss)
     if meant is None or not all(map(vocabulary.is_word, gloss)):
         return phrase
-    if phrase.spelled:
+    told = own is not None and own.key.issuperset(phrase.tokens)
+    if counted and len(phrase.tokens) > 1 and not told:
+        return phrase
+    if phrase.spelled:  # a single word may say the kind: "chedar (goat)"
         foreign = len(gloss) > 1
     elif own is None:
-        foreign = len(phrase.tokens) == 1 or not vocabulary.is_word(phrase.tokens[-1])
+        foreign = not any(map(vocabulary.is_common, phrase.tokens))  # "topping (chocolate chips)"
     else:
-        told = own.key.issuperset(phrase.tokens)  # else nobody knows what the other words say
-        clear = len(gloss) > 1 or meant.food_id in (own.food_id, None)
-        foreign = own.kind == "regional" and (clear or not told)
+        foreign = own.kind == "regional" and (not told or len(gloss) > 1 or meant.food_id in (own.food_id, None))
     return replace(phrase, tokens=gloss, glosses=(), spelled=()) if foreign else phrase
 
 
@@ -413,9 +417,9 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
 
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
-    kept = any(token.text in _SET_ASIDE for token in (*inner.before, *inner.after))
-    if inner.amount is None and not kept and not compares(inner.before):
-        ones = ([*one.of, *one.nouns()] for one in (inner, *inner.joined))  # "lean leg of lamb"
+    told = any(token.text in _SET_ASIDE or token.kind == "number" for token in (*inner.before, *inner.after))
+    ones = [[*one.of, *one.nouns()] for one in (inner, *inner.joined)]  # "lean leg of lamb"
+    if inner.amount is None and lexicon.names_food(ones[0]) and not (told or compares(inner.before)):
         named = [one for one in ones if lexicon.names_food(one)]
         found.glosses += [tuple(word for token in one if (word := key_word(token))) for one in named]
     everything = [*inner.before, *inner.of, *inner.after]
@@ -521,6 +525,8 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
     again = amount.also if amount.also is not None and amount.also.also is None else None
+    if again is not None and lexicon.measured_by(stated) == "mass" and lexicon.measured_by(again) not in WEIGHABLE:
+        return replace(amount, also=stated)  # "tofu 1/2 (half a block, 150 g)"
     masses = again is not None and lexicon.measured_by(again) == lexicon.measured_by(stated) == "mass"
     if again is not None and masses and in_two_systems(again, stated):
         return replace(amount, also=replace(again, also=stated))  # "1 chicken, 2.5 kg (3 lb)"

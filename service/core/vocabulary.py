@@ -281,6 +281,7 @@ class Vocabulary:
         self._uses: dict[str, int] = {}  # word -> how many names have it
         self._plain_keys: dict[str, str] = {}
         self._right: set[str] = set()
+        self._common: frozenset[str] = frozenset()
         self._read: dict[str, Reading] = {}
         self.told: dict[str, int] = {}  # word -> the questions that it leaves open: see `core/telling`
         self.telling: dict[str, int] = {}  # the same of the words that questions turn on; empty until the first line
@@ -291,7 +292,8 @@ class Vocabulary:
         self.datasets: frozenset[str] = frozenset()  # those to whose entries names lead
         self._take(tuple(names))
         # spelled right though they name no food, and nothing that another word is a misspelling of
-        self._right = titles.words() | {word for form in self.headings for word in form.split()} | set(plain_words)
+        self._common = frozenset(word for form in self.headings for word in form.split()).union(plain_words)
+        self._right = titles.words() | self._common
         self._know(other_words)
 
     def _take_words(self, words: Mapping[str, tuple[str, str]]) -> None:
@@ -515,6 +517,10 @@ class Vocabulary:
     def is_plain(self, word: str) -> bool:
         """Whether a word is one of plain speech or of titles, and of no name of a food."""
         return word in self._right and word not in self.heads
+
+    def is_common(self, word: str) -> bool:
+        """Whether a word is one of plain English or of headings; it may be of the names of foods as well."""
+        return word in self._common
 
     def is_word(self, word: str) -> bool:
         """Whether a word is known at all, be it of a food or of plain speech."""
