@@ -44,7 +44,15 @@ WEIGHTS = [
     ("1 dungeness crab", 163, 140, 190, "SR28 15143"),
     ("4 scones", 240, 160, 320, "SR28 18016: 2 1/2 in 60 g"),
     ("4 buttermilk biscuits", 240, 160, 404, "SR28 18016: 2 1/2 in 60 g, 4 in 101 g"),
-    ("2 acorn squash, roasted", 862, 700, 1400, "SR28 11482: 431 g"),
+    # pieces that are called cooked behind them are counted raw; those that are bought cooked are not
+    ("2 acorn squash, roasted", 862, 700, 1000, "SR28 11482: 431 g"),
+    ("3 medium beets, roasted", 246, 150, 300, "SR28 11080: 82 g"),
+    ("3 cooked beets", 150, 130, 170, "SR28 11081: 50 g"),
+    ("1 large head cauliflower, roasted", 840, 510, 900, "SR28 11135: 840 g"),
+    ("2 carrots, roasted", 122, 75, 144, "SR28 11124: 61 g"),
+    ("8 large mushrooms, grilled", 184, 120, 190, "SR28 11260: 23 g"),
+    ("2 leeks, braised", 178, 120, 300, "SR28 11246: 89 g"),
+    ("2 carrots, boiled (100 g)", 100, 100, 100, "stated"),
 ]
 
 
