@@ -380,7 +380,8 @@ class ClauseReader:
         """Whether a word opens a further measured food: "plus 2 tbsp honey", "whisked into 1 cup water"."""
         if word.text not in ("plus", "into") and word.value not in _ADDING:
             return False
-        extra = read_amount(items, at, self._measures) if self._joins < MOST_JOINS else None
+        first = at + (text_of(items[at] if at < len(items) else None) in ("a", "an") and _is_number_at(items, at + 1))
+        extra = read_amount(items, first, self._measures) if self._joins < MOST_JOINS else None
         if extra is None:
             return word.text != "into" and self._is_left_to_taste(items, at)
         rest = [item for item in items[extra[1] : extra[1] + 4] if isinstance(item, Token) and item.kind in NAMING]
@@ -388,7 +389,8 @@ class ClauseReader:
             measured = self.lexicon.measured_by(extra[0]) in WEIGHABLE | {"vague"}
             beside = text_of(items[at - 2]) in EATEN_WITH
             itself = beside and not rest and self.lexicon.ending((extra[0].measure or "",))  # "studded with 4 cloves"
-            return bool(itself) or ((measured or beside) and self.lexicon.names_food(rest))
+            worked = word.text != "into" and _kind_of(items[at - 2] if at > 1 else None) == "preparation"
+            return bool(itself) or ((measured or beside or worked) and self.lexicon.names_food(rest))
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
 
     def _carries(self, clause: Clause, items: Items, at: int) -> bool:
@@ -696,6 +698,10 @@ def _links(clause: Clause, item: Token, here: list[Token]) -> bool:
     if here is clause.remarks or item.kind in _REMARKING:
         return False
     return (item.text == "of" and here is clause.before) or (item.value == "from" and clause.takes())
+
+
+def _is_number_at(items: Items, at: int) -> bool:
+    return at < len(items) and is_number(items[at])
 
 
 def _kind_of(item: object) -> str:

@@ -7,7 +7,7 @@ wrong answer, so it is never passed over.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import NamedTuple
@@ -384,10 +384,16 @@ class FoodMatcher:
         best, scores = self._rank(place, useful, asked)
         own = self.index.words_at(place)
         moved = not asked <= _states_of(usual) | {"raw"} and self._gains(best, place, asked)
-        if not moved and not (best and any(word in self.index.words_at(best[0]) for word in useful - own.keys())):
+        if not moved and not self._speaks(useful - own.keys(), name.key & own.keys(), phrase, best):
             # nothing that the line says speaks for a sister
             best, scores = (place, *(p for p in best if p != place)), (1.0, *scores)
         return self._judge(phrase, name, place, best, scores, modifiers, asked)
+
+    def _speaks(self, said: frozenset[str], named: Set[str], phrase: Phrase, best: Sequence[int]) -> bool:
+        """Whether words that a name lacks are of a sister; behind a mark of one with the name: not "gruyere, edam"."""
+        words = self.index.words_at(best[0]).keys() if best else frozenset[str]()
+        spoken = said & words
+        return bool(spoken) and (named <= words or not spoken.isdisjoint(phrase.tokens))
 
     def _same(self, phrase: Phrase, name: Name) -> frozenset[str]:
         """The words of a phrase and its brackets that mean a name's entry too: "risotto rice (arborio)"."""

@@ -102,6 +102,10 @@ _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
 _IN_BRACKET = re.compile(
     r"\((?:which |they |that |it |all )?(each )?weigh(?:s|ing|ed)? (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"
 )
+# "gruyere or if you have none, edam", "butter or, failing that, lard"
+_OR_FAILING = re.compile(
+    r"\bor,? (?:if (?:you|not|there|none|un)[^,()]{0,40},|(?:failing (?:that|this|which)|[ai][tn] a pinch),?) (?=[a-z])"
+)
 # "bucatini gr 400", as Italians write
 _UNIT_FIRST = re.compile(r"(?<=[a-z] )(gr|g|kg|ml|cl|dl|lt|l)\.? (\d[\d.,/]*)(?=$| ?[,;(])")
 _STATED = re.compile(
@@ -132,6 +136,7 @@ _FOLDED: tuple[_Rule, ...] = (
     (" or so ", re.compile(rf"^(\d[\d ./-]*|{_ONES}) or so (?=[a-z])"), r"about \1 "),  # "2 or so tbsp"
     # "1 fat garlic clove", but not "2 fat free yogurts"
     ("fat ", _THICK, r"\1large "),
+    ("or", _OR_FAILING, "or "),
     (" at ", _WEIGHING, ", "),  # "4 potatoes at 200 g each"
     ("c/u", re.compile(r"\bc/u\b"), "each"),  # Spanish: cada uno
     (" one", re.compile(r"([,(]) ?an? (?:very )?(small|large|big|medium|little|tiny) one\b"), r"\1 \2"),

@@ -181,7 +181,8 @@ _WASHED = frozenset("washed rinsed drained squeezed wrung patted spun cleaned sc
 def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
     """The loose tokens without states that come about after weighing.
 
-    "dried beans, soaked and boiled", "raw prawns, grilled" are weighed before; "washed and dried" is not a dried food.
+    "dried beans, soaked and boiled", "raw prawns, grilled", "rice, rinsed and steamed" are weighed before; "washed and
+    dried" is not a dried food.
     """
     if not loose:
         return []
@@ -191,7 +192,7 @@ def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
     washed = False
     for token in loose:
         washed = washed or not _WASHED.isdisjoint(token.text.split())
-        later = (before and token.value in HEATED) or (washed and token.value == "dried")
+        later = ((before or washed) and token.value in HEATED) or (washed and token.value == "dried")
         if token.kind != "state" or not later:
             kept.append(token)
     return kept

@@ -18,7 +18,7 @@ from service.core.figure_line import states_claims
 from service.core.line_items import split
 from service.core.noun_phrase import CITRUS, Lexicon, Phrase, compares, read_phrase, said_of_food
 from service.core.values import quick
-from service.core.vocabulary import Token, key_word
+from service.core.vocabulary import Token
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
 # What a food is still in when it is bought.
@@ -290,15 +290,17 @@ def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
     if meant is None or not all(map(vocabulary.is_word, gloss)):
         return phrase
     told = own is not None and own.key.issuperset(phrase.tokens)
-    if counted and len(phrase.tokens) > 1 and not told:
-        return phrase
     if phrase.spelled:  # a single word may say the kind: "chedar (goat)"
         foreign = len(gloss) > 1
     elif own is None:
         foreign = not any(map(vocabulary.is_common, phrase.tokens))  # "topping (chocolate chips)"
     else:
-        foreign = own.kind == "regional" and (not told or len(gloss) > 1 or meant.food_id in (own.food_id, None))
-    return replace(phrase, tokens=gloss, glosses=(), spelled=()) if foreign else phrase
+        clear = not told or len(gloss) > 1 or meant.food_id in (own.food_id, None)
+        foreign = (own.kind == "regional" and clear) or (own.kind == "default" and not told and len(gloss) > 1)
+    if not foreign:
+        return phrase
+    first = phrase.tokens[:1] if counted and len(phrase.tokens) > 1 and not told else ()
+    return replace(phrase, tokens=(*first, *gloss), glosses=(), spelled=())
 
 
 def _is_other_choice(alternative: Clause, clause: Clause, lexicon: Lexicon) -> bool:
@@ -415,13 +417,25 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
     return found
 
 
+def _called(clause: Clause, lexicon: Lexicon) -> list[Token]:
+    """The words of a clause of a bracket that may be another name: "lean leg of lamb", "strained yoghurt"."""
+    named, prepared = ([*clause.of, *words] for words in (clause.nouns(), clause.before))
+    longer = lexicon.ending(_keys(prepared)) if clause.prepared() else None
+    name = lexicon.ending(_keys(named)) if longer is not None else None
+    return prepared if longer is not None and (name is None or longer.words > name.words) else named
+
+
+def _keys(tokens: Sequence[Token]) -> list[str]:
+    return [token.key for token in tokens if token.key]
+
+
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
     told = any(token.text in _SET_ASIDE or token.kind == "number" for token in (*inner.before, *inner.after))
-    ones = [[*one.of, *one.nouns()] for one in (inner, *inner.joined)]  # "lean leg of lamb"
+    ones = [_called(one, lexicon) for one in (inner, *inner.joined)]
     if inner.amount is None and lexicon.names_food(ones[0]) and not (told or compares(inner.before)):
         named = [one for one in ones if lexicon.names_food(one)]
-        found.glosses += [tuple(word for token in one if (word := key_word(token))) for one in named]
+        found.glosses += [tuple(_keys(one)) for one in named]
     everything = [*inner.before, *inner.of, *inner.after]
     found.said += said_of_food(everything)
     found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"

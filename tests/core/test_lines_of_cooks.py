@@ -229,7 +229,10 @@ READ = [
     # but a word beside a number may be a measure
     ("hariyo zubs (green onion) 1 zubs", "check", [("11291", 15)]),
     ("2 zubs pyaj (onion)", "check", [("11282", 220)]),
-    ("satoimo 4 zubs (taro)", "check", [("11518", 240)]),
+    ("satoimo 4 zubs (taro)", "check", [("11518", 200)]),
+    ("4 mak kheua (apple aubergines), quartered", "check", [("11209", 120)]),
+    ("100 g grasa de chancho (pork lard)", "resolved", [("04002", 100)]),
+    ("250 g chaka (strained yoghurt)", "resolved", [("01293", 250)]),
     ("Maji (water) 4 cups", "resolved", [("14411", 946.4)]),
     ("dehi (lime) ½, squeezed", "resolved", [("09160", 22)]),
     ("Polos (young green jackfruit in brine) 1 tin 565g, drained", "no_match", []),
@@ -242,6 +245,17 @@ READ = [
     ("tomatoes, 2 (400 g) tins", "resolved", [("11531", 800)]),
     ("tofu 1/2 (half a block, ~150g)", "resolved", [("16427", 150)]),
     ("mince 700 g - half beef, half pork", "check", [("23572", 350), ("10219", 350)]),
+    # what a food is worked with is another one
+    ("6 cloves garlic, crushed with a thumb of ginger", "resolved", [("11215", 18), ("11216", 20)]),
+    ("2 cloves garlic, mashed with an anchovy", "resolved", [("11215", 6), ("15002", 4)]),
+    ("2 carrots, peeled with a knife", "resolved", [("11124", 122)]),
+    # what was rinsed was raw, whatever becomes of it
+    ("500 g rice, rinsed and steamed", "resolved", [("20044", 500)]),
+    ("250 g lentils, washed and boiled", "resolved", [("16069", 250)]),
+    # another kind behind a mark is no sister of the first
+    ("50 g Gruyère or if you have none, Edam", "resolved", [("01023", 50)]),
+    ("400 g horse rump", "resolved", [("17170", 400)]),
+    ("500 g leg of lamb without the bone, in 4 cm pieces", "resolved", [("17230", 500)]),
     # how they write elsewhere
     ("bucatini gr 400", "resolved", [("20120", 400)]),
     ("burro g 50", "resolved", [("01001", 50)]),

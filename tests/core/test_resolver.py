@@ -171,7 +171,7 @@ ANSWERS = [
     ("1 cup milk, I used skim", "resolved", "01085"),
     ("1 cup milk - we use 2%", "resolved", "01079"),
     ("1 lb ground meat (I used turkey)", "resolved", "05167"),
-    ("1 cup nuts (we like toasted pecans)", "resolved", "12142"),
+    ("1 cup nuts (we like toasted pecans)", "resolved", "12143"),
     ("1 onion (I use my food processor)", "resolved", "11282"),  # no food
     ("2 tbsp oil (I use a spray)", "resolved", "04044"),
     ("Butter (1 part to 2 parts chicken; 1/4 works fine)", "resolved", "01001"),
