@@ -53,6 +53,24 @@ WEIGHTS = [
     ("8 large mushrooms, grilled", 184, 120, 190, "SR28 11260: 23 g"),
     ("2 leeks, braised", 178, 120, 300, "SR28 11246: 89 g"),
     ("2 carrots, boiled (100 g)", 100, 100, 100, "stated"),
+    # a cup of a loose or unsaid form is none of what is chopped; volumes of kin that differ are bounds
+    ("3 cups chopped kale", 75, 48, 200, "SR28 11233: loosely packed 16 g a cup, 11622: chopped 67 g"),
+    ("4 cups packed chopped kale", 125, 90, 268, "SR28 11233, 11622"),
+    ("2 cups kale", 32, 32, 134, "SR28 11233, 11622"),
+    ("1 tsp mustard seeds", 3.4, 2, 3.7, "whole ones weigh more than those that SR28 02024 has ground"),
+    ("1 tbsp mustard seeds", 10.2, 6.3, 11.2, "whole ones weigh more than those that SR28 02024 has ground"),
+    ("1 tsp ground mustard", 2, 2, 2, "SR28 02024"),
+    ("1 tsp whole allspice", 1.9, 1.3, 2.4, "SR28 02001 is ground"),
+    ("1 tsp whole cloves", 2.1, 1.2, 2.2, "SR28 02011 is ground"),
+    ("1 tbsp chopped mint", 3, 1.6, 5.7, "SR28 02064, 02065"),
+    ("1/4 cup chopped mint", 12, 6.4, 23, "SR28 02064, 02065"),
+    ("2 tbsp chopped coriander leaves", 3, 2, 6, "SR28 11165; chopped 20 to 50 g a cup"),
+    ("1 cup chopped coriander", 25, 16, 50, "SR28 11165; chopped 20 to 50 g a cup"),
+    ("2 cups shredded mozzarella", 172, 172, 226, "SR28 01271: 86 g, 01026: 112 g, 01029: 113 g a cup"),
+    ("1 cup cornmeal", 157, 122, 157, "SR28 20020, 20022"),
+    ("1 cup cake flour", 137, 100, 137, "SR28 20084: dipped"),
+    ("1 cup crushed walnuts", 100, 80, 120, "SR28 12155: ground 80 g, pieces 120 g"),
+    ("1 cup grated provolone", 113, 86, 120, "SR28 01208 and 26 other cheeses: 113 g a cup shredded"),
 ]
 
 
