@@ -71,6 +71,20 @@ WEIGHTS = [
     ("1 cup cake flour", 137, 100, 137, "SR28 20084: dipped"),
     ("1 cup crushed walnuts", 100, 80, 120, "SR28 12155: ground 80 g, pieces 120 g"),
     ("1 cup grated provolone", 113, 86, 120, "SR28 01208 and 26 other cheeses: 113 g a cup shredded"),
+    # cartons and bottles of liquids state fluid ounces, tins do not
+    ("1 (32 oz) carton chicken broth", 996, 907, 996, "SR28 06194: a cup 249 g"),
+    ("1 (8 oz) bottle clam juice", 240, 227, 240, "SR28 15162: a cup 240 g"),
+    ("1 (16 oz) carton heavy cream", 476, 454, 476, "SR28 01053: a fluid ounce 29.8 g"),
+    ("1 (14.5 oz) can chicken broth", 411, 411, 411, "stated"),
+    ("1 (8 oz) container sour cream", 227, 227, 227, "stated; sold by weight"),
+    ("1 (16 oz) carton egg whites", 454, 454, 454, "stated; sold by weight"),
+    ("1 (2 oz) tin anchovies, drained", 34, 31, 47, "SR28 15002: 45 g of 2 oz"),
+    # packages as the trade has them
+    ("1 small can tomato paste", 170, 70, 175, "6 oz in the US"),
+    ("1 package flour tortillas", 407, 300, 500, "SR28 18364: a package 407 g"),
+    ("1 package hot dogs", 450, 340, 454, "SR28 07022: a package 446 g"),
+    ("1 package hot dog buns", 350, 300, 450, "SR28 18350: 44 g each"),
+    ("1 bag rocket", 100, 60, 200, "net weight as commonly sold"),
 ]
 
 
