@@ -73,6 +73,7 @@ CORE = [
     "piece_size",
     "piece_weight",
     "said_twice",
+    "counted_raw",
     "gram_weight",
     "name_doubts",
     "weight_doubts",

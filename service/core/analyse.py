@@ -15,6 +15,7 @@ import numpy as np
 from service.core.amount import Amount, MeasureWords
 from service.core.bare_line import Bare, Heads, is_capitalized, unheeded
 from service.core.clause import SEASONINGS
+from service.core.counted_raw import RawTwins, less_water
 from service.core.errors import InputError, NotFoundError
 from service.core.food import FoodEntry, FoodTable
 from service.core.food_choice import Choice, Outcome, choose, of_line, weakest
@@ -217,6 +218,7 @@ class Resolver:
         self._telling_nothing = tables.neutral - states  # of a food of the kitchen, which has no entry for each state
         self._twins = twins(table)
         self._sisters = sisters(table.foods)
+        self._raw = RawTwins(table.foods)
         self._both: dict[tuple[str, str, bool], FoodEntry] = {}  # entries as `weighed_as` puts them together
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
         self._known: dict[int, KnownAmounts] = {}
@@ -665,6 +667,10 @@ class Resolver:
         return first
 
     def _weigh(self, part: Part, phrase: Phrase, food: FoodEntry) -> GramWeight:
+        counted = self._raw.counted(part, phrase, food)
+        return less_water(self._weighed(part, phrase, counted)) if counted else self._weighed(part, phrase, food)
+
+    def _weighed(self, part: Part, phrase: Phrase, food: FoodEntry) -> GramWeight:
         return weigh(
             part.amount,
             food,

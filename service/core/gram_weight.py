@@ -172,7 +172,9 @@ def _by_package_size(amount: Amount, line: WeighedLine) -> Each | None:
         return solids
     if spooned := by_trade(amount, line):
         return spooned
-    inner = _single(replace(amount.package, also=None), as_bought(amount, amount.package, line))
+    bought = as_bought(amount, amount.package, line)
+    bought = replace(bought, said=bought.said | {amount.measure or ""})  # a carton's ounces may be fluid ones
+    inner = _single(replace(amount.package, also=None), bought)
     return of_stated_size(inner, amount, line)
 
 

@@ -24,7 +24,7 @@ def by_mass(amount: Amount, line: WeighedLine) -> Each | None:
 
 def _fluid_ounce(line: WeighedLine) -> Each | None:
     """An ounce of a drink is a fluid ounce; the avoirdupois reading stays inside the bounds."""
-    if not line.tables.fluid.find("", line.kin, any_food=False):
+    if not line.tables.fluid.find("", line.kin, said=line.said, any_food=False):
         return None
     ounce = line.tables.measures.get("fl oz")
     found = by_millilitres(ounce.value, "fl oz", line) if ounce else None

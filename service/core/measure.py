@@ -22,7 +22,7 @@ AmountKind = Literal["pinch", "spoon", "cup", "piece", "weight", "none"]
 # How an amount measures its food, by canonical measure; a measure in none of these counts pieces.
 SPOONS = frozenset({
     "tsp", "tbsp", "dsp", "krm", "metric tsp", "metric tbsp", "au tbsp", "coffee spoon", "salt spoon", "spoonful",
-    "pinch", "dash", "smidgen", "knife point", "dab", "shake", "grind", "sprinkle", "drop", "soup spoon",
+    "pinch", "dash", "smidgen", "knife point", "dab", "shake", "grind", "grating", "sprinkle", "drop", "soup spoon",
     "serving spoon", "big spoon", "small spoon",
 })
 CUPS = frozenset({

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from service.core.amount import Amount
+from service.core.edible_portion import KindRow
 from service.core.food import FoodEntry
 from service.core.measure import Household, size_gap
 from service.core.sisters import weighed_as_bought
@@ -29,7 +30,7 @@ def of_size(rows: tuple[Household, ...], amount: Amount, line: WeighedLine, *, c
     if weighed_as_bought(line.food, row.text, line.sisters):
         each = _less_refuse(each, line.food)
     whole = row.whole or amount.measure is None
-    bounds = line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False) if whole else None
+    bounds = _bounds(row, amount, line) if whole else None
     if bounds is None or bounds.size not in ("", row.size) or (row.size and amount.size == row.size != bounds.size):
         return each
     # bounds of no size hold both the small and the large: a size that is said widens to its own side
@@ -43,6 +44,14 @@ def _less_refuse(each: Each, food: FoodEntry) -> Each:
     share = 1 - food.refuse_percent / 100
     cut = each.times(share, share, share)
     return replace(cut, basis=f"{each.basis} as bought; refuse {food.refuse_percent:g}%")
+
+
+def _bounds(row: Household, amount: Amount, line: WeighedLine) -> KindRow | None:
+    """The row of the tables that widens a piece: where no size is said that of any size, if there is one."""
+    any_size = None if amount.size else line.tables.pieces.find("bounds:", line.kin, any_food=False)
+    if any_size is not None and not any_size.size:
+        return any_size
+    return line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False)
 
 
 def _usual_size(rows: list[Household], line: WeighedLine) -> str | None:

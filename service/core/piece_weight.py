@@ -9,7 +9,7 @@ import re
 from dataclasses import replace
 
 from service.core.amount import Amount
-from service.core.edible_portion import share_without_stems
+from service.core.edible_portion import KindRow, share_without_stems
 from service.core.measure import Household, is_beyond
 from service.core.piece_size import of_size, resized
 from service.core.weighed_line import Each, WeighedLine, of_row
@@ -55,10 +55,22 @@ def _piece_row(amount: Amount, line: WeighedLine, *, use: str = "") -> Each | No
         return None  # "2 lemon jellies" are no lemons
     if row is None or (use == "first" and row.size not in ("", size) and not is_beyond(size, row.size)):
         return None
+    if use == "first" and not measure and _has_own_size(row, size, line):
+        return None
     each = of_row(row, "piece default" if row.words else ANY_FOOD, f"one {measure or 'piece'}")
     if measure in _BUNCHES and (left := share_without_stems(line.kin, said=line.said, tables=line.tables.edible)):
         each = replace(each.times(left.value, left.low, left.high), reasons=(*each.reasons, left.basis))
     return each if row.size == (amount.size or "") else resized(each, amount.size, row.size)
+
+
+def _has_own_size(row: KindRow, size: str, line: WeighedLine) -> bool:
+    """Whether the entry itself lists the size said, which a row of its kind lacks: "1 large dill pickle".
+
+    What the line names more closely than the entry does keeps its row: "1 large plum tomato".
+    """
+    if not size or row.size == size or not row.words <= line.rows.words:
+        return False
+    return any(own.whole and own.size == size and not own.apart for own in line.rows.pieces)
 
 
 def by_household_piece(amount: Amount, line: WeighedLine) -> Each | None:

@@ -158,14 +158,7 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
         value, low, high = value / _PUREED, low * 0.9, high / _PUREED
     if not same:
         low, high = min(low, value * 0.95), max(high, value * 1.05)
-    form = _form_said(line, cuts, met=met)
-    if cuts <= _PACKINGS:
-        form |= line.said & _LEAVES
-    if not cuts and total >= _CUPFUL > max(row.ml for row in line.rows.volumes):
-        form |= _LEAVES  # "1 cup mint", of which the table has a spoonful, chopped and pressed
-    sifted = line.said & _AS_MEASURED
-    if sifted and not any(_SIFTED.search(row.text) for row in line.rows.volumes):
-        form |= sifted
+    form = _form(row, line, cuts, total)
     if form and (of_form := _by_density(ml, unit, line, form=form)):
         return of_form  # the publisher's cup is of another cut or grain: "kosher salt", "panko", "slivered almonds"
     certain = known and not changed and row.marks <= line.said
@@ -173,16 +166,42 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
     if row.doubt:
         certain, reasons = False, (*reasons, f"{ROWS_DIFFER}: {row.doubt}")
     rule = "household measure" if same else "scaled volume"
+    if "pack" not in cuts:  # heap_of says how far packing moves it
+        low, high = _with_kin(ml, low, high, line)
     return Each(value, low, high, rule, row.text, certain, reasons)
 
 
-def _form_said(line: WeighedLine, cuts: frozenset[str], *, met: bool) -> frozenset[str]:
-    """The words and cuts that the entry lacks; `met`: its measure is of a cut that is asked for."""
+def _is_whole_seed(line: WeighedLine) -> bool:
+    """Whether seeds are named that the entry has ground: "1 tsp mustard seeds", but not "1 tsp ground mustard seed"."""
+    return line.head == "seed" and "ground" in line.rows.words and "grind" not in line.cuts
+
+
+def _form(row: Household, line: WeighedLine, cuts: frozenset[str], total: float) -> frozenset[str]:
+    """What a line says of the cut or grain of its food that the publisher's volume is not of."""
     described = line.food.description.lower()  # what it is commonly called may be one shape of several: "macaroni"
     form = frozenset([word for word in line.tokens if word not in line.rows.words or word not in described])
-    if met:
-        return form - WORKED.keys()
-    return form | cuts - {CUTS.get(word, "") for word in line.rows.words} if cuts else form
+    met = bool(row.cuts & cuts)
+    form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
+    if "loose" in row.cuts and "loose" not in cuts:
+        form |= cuts  # "1 cup chopped kale" is none of loose pieces
+    if cuts <= _PACKINGS:
+        form |= line.said & _LEAVES
+    if not cuts and total >= _CUPFUL > max(row.ml for row in line.rows.volumes):
+        form |= _LEAVES  # "1 cup mint", of which the table has a spoonful, chopped and pressed
+    sifted = line.said & _AS_MEASURED
+    if sifted and not any(_SIFTED.search(row.text) for row in line.rows.volumes):
+        form |= sifted
+    return form | {"whole"} if _is_whole_seed(line) else form
+
+
+def _with_kin(ml: float, low: float, high: float, line: WeighedLine) -> tuple[float, float]:
+    """The bounds of a volume with those of the kin of its food, where their volumes of the same form differ."""
+    cup = line.tables.measures.get("cup")
+    said = line.said | (line.exact & {"crush", "whole"})
+    kin = line.tables.pieces.find("bounds:cup", line.kin, said=said, any_food=False)
+    if cup is None or kin is None:
+        return low, high
+    return min(low, kin.low * ml / cup.value), max(high, kin.high * ml / cup.value)
 
 
 def _by_density(ml: float, unit: str, line: WeighedLine, *, form: frozenset[str] | None = None) -> Each | None:
