@@ -310,6 +310,7 @@ class Vocabulary:
     def _know(self, other_words: Iterable[str]) -> None:
         """Take the words of names and descriptions as spelled right: others may be slips for them."""
         self.known = {*self._uses, *other_words}
+        self._strange = self._inner.difference(other_words)
         self._read, self._spellings = {}, {}
         for word in sorted(self.known | set(self._senses)):
             if len(word) > 3 and word.isascii():
@@ -339,6 +340,7 @@ class Vocabulary:
         for word, uses in Counter(chain.from_iterable(forms)).items():
             one = singular(word)
             self._uses[one] = self._uses.get(one, 0) + uses
+        self._inner = _only_abroad(names, forms)
         for name, words in zip(names, forms, strict=True):
             head = self._plain_key(words[-1])
             if not head or not _LINKS.isdisjoint(words) or tuple(words[-2:]) in ends or words.count(words[-1]) > 1:
@@ -510,8 +512,8 @@ class Vocabulary:
         return key
 
     def knows(self, word: str) -> bool:
-        """Whether any name or description has the word."""
-        return word in self.known
+        """Whether any name or description has the word, and not only inside names of another language."""
+        return word in self.known and word not in self._strange
 
     def is_plain(self, word: str) -> bool:
         """Whether a word is one of plain speech or of titles, and of no name of a food."""
@@ -613,6 +615,15 @@ _SILENT = frozenset({"filler", "joiner", "mark", "remark", "optional", "to taste
 _LINKS = frozenset("of in with without from on w/ w/o for to and & or".split())
 _EMPTY = frozenset({"joiner", "mark", "preposition"})
 _ARTICLES = frozenset({"of", "the", "a", "an"})
+
+
+def _only_abroad(names: Sequence[Name], forms: Sequence[list[str]]) -> set[str]:
+    """Words that stand nowhere but before the last word of names of other languages: "hariyo" of "hariyo pyaj"."""
+    inner, others = set[str](), set[str]()
+    for name, words in zip(names, forms, strict=True):
+        (inner if name.kind == "regional" else others).update(words[:-1])
+        others.add(words[-1])
+    return {singular(word) for word in inner} - {singular(word) for word in others}
 
 
 def key_word(token: Token) -> str:

@@ -299,6 +299,9 @@ READ = [
     ("100 g zarf (my mother's butter)", "check", [("01001", 100)]),
     ("100 g zarf (rice or lentils)", "check", [("20044", 100)]),
     ("100 g zarf (if using butter)", "check", [("01001", 100)]),
+    # a word that only names of another language have tells nothing of an English one
+    ("2 cups fool rice", "check", [("20044", 370)]),
+    ("200 g hariyo pyaj", "resolved", [("11291", 200)]),
     # what a food is worked with is another one
     ("6 cloves garlic, crushed with a thumb of ginger", "resolved", [("11215", 18), ("11216", 20)]),
     ("2 cloves garlic, mashed with an anchovy", "resolved", [("11215", 6), ("15002", 4)]),
