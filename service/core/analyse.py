@@ -683,6 +683,7 @@ class Resolver:
             taken=part.taken,
             tables=self._tables.weights,
             sisters=self._sisters.get(food.id, ()),
+            piece=phrase.piece,
         )
 
     def _candidates(self, match: Match) -> tuple[Candidate, ...]:

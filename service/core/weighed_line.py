@@ -6,12 +6,12 @@ it does not answer; core/gram_weight tries the rules in order and multiplies.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from service.core.edible_portion import EdibleTables, KindRow, KindTable
 from service.core.food import FoodEntry
-from service.core.measure import Households, Measures
+from service.core.measure import CUTS, Households, Measures
 from service.core.values import quick
 
 
@@ -133,6 +133,28 @@ _COARSER = {"mince": ("chop",), "strip": ("slice",), "sliver": ("slice",), "flak
 # What a food is worked into that is none of these by itself: flour of almonds is ground, paste of ginger mashed.
 # Word -> the cut, by its stem in CUTS.
 WORKED = {"flour": "grind", "meal": "grind", "paste": "mash"}
+
+
+# The forms in which a food is filled into a measure, and what may become of them after that.
+_FILLED = frozenset({"chop", "mince", "slice", "strip", "sliver", "shred", "half", "whole", "crumble", "flake"})
+_AFTERWARDS = _FILLED | {"mash", "crush", "grind", "melt", "crumb"}
+
+
+# The group of what is filled whole and ground by the cook; of spices "ground" says what was bought.
+_NUTS = "Nut and Seed Products"
+
+
+def as_filled(cuts: frozenset[str], phrase: Sequence[str | None], food: FoodEntry) -> frozenset[str]:
+    """The cuts without those that come about after measuring: "2 cups walnut halves, ground" are filled as halves.
+
+    `phrase` are the words before the first mark, by which a measure is filled where they name a form.
+    """
+    if not cuts:
+        return cuts
+    said = frozenset([CUTS[word] for word in phrase if word in CUTS])
+    if filled := said & _FILLED:
+        return cuts - (_AFTERWARDS - filled)
+    return cuts - ({"grind"} - said) if food.group_name == _NUTS else cuts
 
 
 def cuts_asked(exact: frozenset[str], phrase: frozenset[str], described: frozenset[str]) -> frozenset[str]:

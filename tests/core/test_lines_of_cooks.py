@@ -302,6 +302,15 @@ READ = [
     # a word that only names of another language have tells nothing of an English one
     ("2 cups fool rice", "check", [("20044", 370)]),
     ("200 g hariyo pyaj", "resolved", [("11291", 200)]),
+    # a cup is filled with what stands before the mark
+    ("2 cups walnut halves, ground", "resolved", [("12155", 200)]),
+    ("1 cup shredded cheddar, melted", "resolved", [("01009", 113)]),
+    ("1 cup sliced banana, mashed", "resolved", [("09040", 150)]),
+    ("1 cup carrot slices, grated", "resolved", [("11124", 122)]),
+    ("1 cup almonds, ground", "resolved", [("12061", 143)]),
+    ("1 cup ground almonds", "resolved", [("12061", 95)]),
+    ("1 cup walnuts, chopped", "resolved", [("12155", 117)]),
+    ("1 tsp cumin, ground", "resolved", [("02014", 2.1)]),
     # what a food is worked with is another one
     ("6 cloves garlic, crushed with a thumb of ginger", "resolved", [("11215", 18), ("11216", 20)]),
     ("2 cloves garlic, mashed with an anchovy", "resolved", [("11215", 6), ("15002", 4)]),
