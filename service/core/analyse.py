@@ -159,12 +159,15 @@ class Tables:
     weights: WeightTables
     titles: TitleWords
     plain_words: frozenset[str]
+    abroad: frozenset[str]
     entry_kinds: EntryKinds
 
 
 def vocabulary_of(tables: Tables) -> Vocabulary:
     """The words and names of the tables, to be read with beside those of descriptions: see `Vocabulary.beside`."""
-    return Vocabulary(tables.words, tables.names, titles=tables.titles, plain_words=tables.plain_words)
+    return Vocabulary(
+        tables.words, tables.names, titles=tables.titles, plain_words=tables.plain_words, abroad=tables.abroad
+    )
 
 
 # Answers that a resolver keeps for `recall`; each takes some 3 KB.

@@ -57,6 +57,8 @@ _ENTIRE, _SERVED_HOT = frozenset({"whole"}), frozenset({"hot"})
 # Groups whose foods a can does not change: drinks, syrups, dough.
 _UNCHANGED = frozenset({"Beverages", "Sweets", "Baked Products"})
 # Adjectives that tell foods of one name apart.
+# Words that tell one kind of a food from another.
+_KINDS = frozenset({"unsalted", "clarified", "salted", "skimmed", "smoked", "pink", "wild", "sour"})
 _TELLING_APART = ADJECTIVES - {"whole", "plain", "dry", "fresh"}
 _NEAR_STATES = {"cooked": "roasted", "roasted": "cooked"}
 # Share of right foods by kind of name, on labelled lines of nine sets (see DEVELOPERS.md, "Measure"). Of 47 stand-ins
@@ -137,6 +139,10 @@ _ROASTED_ALIKE = frozenset({"Nut and Seed Products", "Fats and Oils", "Spices an
 _PLANTS = frozenset({
     "Vegetables and Vegetable Products", "Fruits and Fruit Juices", "American Indian/Alaska Native Foods",
 })  # fmt: skip
+# Groups of what is grown, caught or raised: what else may bear an unknown name may imitate what its bracket says.
+_GROWN = _PLANTS | _FLESH | frozenset({
+    "Spices and Herbs", "Legumes and Legume Products", "Nut and Seed Products",
+})  # fmt: skip
 # What fish is kept in, out of a tin or a jar.
 _FISH = frozenset({"Finfish and Shellfish Products"})
 _LAID_IN = frozenset({"oil", "tomato", "mustard", "brine", "vinegar", "aspic", "jelly", "marinade", "escabeche"})
@@ -184,7 +190,16 @@ class FoodMatcher:
         else:
             for gloss in phrase.glosses:
                 match = self._glossed(match, gloss, phrase, amount_kind)
+        if match.certain and any(self._is_lost(gloss, match, amount_kind) for gloss in phrase.glosses):
+            match = replace(match, certain=False)  # "viande hachee (pork)"
         return _with_spelling(match, phrase)
+
+    def _is_lost(self, gloss: tuple[str, ...], match: Match, amount_kind: str) -> bool:
+        """Whether a bracket names another food than the one that was found, of which nothing is counted."""
+        if match.odd.isdisjoint(gloss):
+            return False
+        name = self._called(gloss, frozenset(gloss), amount_kind)
+        return name is not None and name.food_id != self.index.entry(match.places[0]).id
 
     def _means_several(self, phrase: Phrase, amount_kind: str) -> bool:
         """Whether brackets name several foods: kinds of a general one, "berries (blueberries and figs)", or its parts.
@@ -540,6 +555,11 @@ class FoodMatcher:
     def _is_sure(self, name: Name, odd: frozenset[str], phrase: Phrase, entry: FoodEntry) -> bool:
         """Whether a name is of its own food, and nothing that is left over makes that another one."""
         if name.kind in ("default", "near") or self._may_change(odd, phrase) or self._is_renamed(name, odd, phrase):
+            return False
+        # "kartoffeln (sweet)", "huile (coconut)": said of the food, and nobody knows of which in its language
+        if name.kind == "regional" and odd & phrase.qualifiers & (self.vocabulary.nouns | ADJECTIVES | _KINDS):
+            return False
+        if phrase.unknown and entry.group_name not in _GROWN:  # "palmini (linguine)" is a maker's name
             return False
         salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
         return not salted and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is

@@ -22,7 +22,22 @@ from service.core.vocabulary import Token
 
 def doubt_of(text: str, items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """What speaks against counting a line just as its parts are, "" where nothing does."""
-    return _doubt(items, parts, lexicon) or _uses_some(text, items, parts) or _in_capitals(text, parts)
+    told = _doubt(items, parts, lexicon) or _uses_some(text, items, parts) or _in_capitals(text, parts)
+    return told or _slip(items)
+
+
+# Measures that a word a letter away is hardly anything else than: "tespoon", but not "Cathy", no catty.
+_COMMON = frozenset(
+    "tsp tbsp cup oz lb g kg ml l pint quart pinch handful clove can jar slice piece bunch package packet stick".split()
+)
+
+
+def _slip(items: Items) -> str:
+    """What was read as a measure that a line seldom has."""
+    for one in items:
+        if isinstance(one, Token) and one.distance and one.kind == "measure" and one.value not in _COMMON:
+            return f"'{one.text}' was read as the measure '{one.value}'"
+    return ""
 
 
 def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:

@@ -43,6 +43,7 @@ class Phrase:
     cut           that word says how the food is cut, not what is counted ("1/2 onion thin slices")
     spelled       words whose spelling was put right: (as written, as read, letters changed)
     glosses       phrases in brackets that may be another name of it, each in look-up order
+    unknown       its own words, where nobody knows them and a bracket says in English what they mean
     meant         they say nothing else: no choice, no purpose, nothing that it is served or stuffed with
     lacking       the qualifiers behind "without"
     beside        the qualifiers behind "with": a food of its own, perhaps ("bread with butter")
@@ -58,6 +59,7 @@ class Phrase:
     cut: bool = False
     spelled: tuple[tuple[str, str, int], ...] = ()
     glosses: tuple[tuple[str, ...], ...] = ()
+    unknown: str = ""
     meant: bool = False
     lacking: frozenset[str] = frozenset()
     beside: frozenset[str] = frozenset()

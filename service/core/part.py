@@ -314,7 +314,8 @@ def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
     if not foreign:
         return phrase
     first = phrase.tokens[:1] if counted and len(phrase.tokens) > 1 and not told else ()
-    return replace(phrase, tokens=(*first, *gloss), glosses=(), spelled=())
+    unknown = phrase.text if own is None or phrase.spelled else ""
+    return replace(phrase, tokens=(*first, *gloss), glosses=(), spelled=(), unknown=unknown)
 
 
 def _may_mean(word: str, name: Name, vocabulary: Vocabulary) -> bool:

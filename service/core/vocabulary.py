@@ -66,6 +66,7 @@ class Name(NamedTuple):
     kind  "name" | "regional" | "trade" | "near" | "default" | "absent"
     key   its words as the look-up uses them;  place  file and line of the row
     when  the kinds of amount with which the row applies ("spoon", "cup", "piece", "weight", "none"); empty: all
+    abroad  it is of another language than the lists are in, so that no slip is meant for it
     """
 
     form: str
@@ -75,6 +76,7 @@ class Name(NamedTuple):
     source: str
     key: frozenset[str] = frozenset()
     place: str = ""
+    abroad: bool = False
 
     @property
     def words(self) -> int:
@@ -261,13 +263,11 @@ class Vocabulary:
         other_words: Iterable[str] = (),
         titles: TitleWords = TitleWords(),
         plain_words: Iterable[str] = (),
+        abroad: Iterable[str] = (),
     ) -> None:
-        self.titles = titles
-        self.title_starts = titles.starts()
-        self.verb_starts = {form.split()[0] for form in titles.readying}
-        self.uncounted, self.figure_words = titles.uncounted(), titles.figures()
-        self.equipment_words = titles.equipment | {form.split()[-1] for form in titles.equipment}
-        self.equipment_words |= titles.vessels | titles.tools
+        """`abroad`: forms of `words` that are of another language than the lists are in."""
+        self._abroad = {word for form in abroad for word in form.split()}
+        self._take_titles(titles)
         self._senses: dict[str, list[Sense]] = {}
         self.headings: set[str] = set()
         self.headed_foods: set[str] = set()  # headings alone, but foods behind a word: "sauce", "seasoning"
@@ -294,6 +294,14 @@ class Vocabulary:
         self._right = titles.words() | self._common  # no food's names, and nothing that another word misspells
         self._know(other_words)
 
+    def _take_titles(self, titles: TitleWords) -> None:
+        self.titles = titles
+        self.title_starts = titles.starts()
+        self.verb_starts = {form.split()[0] for form in titles.readying}
+        self.uncounted, self.figure_words = titles.uncounted(), titles.figures()
+        self.equipment_words = titles.equipment | {form.split()[-1] for form in titles.equipment}
+        self.equipment_words |= titles.vessels | titles.tools
+
     def _take_words(self, words: Mapping[str, tuple[str, str]]) -> None:
         """Take the words of the grammar by their first one, the longest first, and those of headings apart."""
         for form, (kind, value) in words.items():
@@ -312,7 +320,7 @@ class Vocabulary:
         self.known = {*self._uses, *other_words}
         self._strange = self._inner.difference(other_words)
         self._read, self._spellings = {}, {}
-        for word in sorted(self.known | set(self._senses)):
+        for word in sorted((self.known | set(self._senses)) - self._abroad.difference(other_words)):
             if len(word) > 3 and word.isascii():
                 self._spellings.setdefault(word[0], []).append(word)
 
@@ -341,6 +349,8 @@ class Vocabulary:
             one = singular(word)
             self._uses[one] = self._uses.get(one, 0) + uses
         self._inner = _only_abroad(names, forms)
+        self._abroad |= {word for name in names if name.abroad for word in name.form.split()}
+        self._abroad -= {word for name in names if not name.abroad for word in name.form.split()}
         for name, words in zip(names, forms, strict=True):
             head = self._plain_key(words[-1])
             if not head or not _LINKS.isdisjoint(words) or tuple(words[-2:]) in ends or words.count(words[-1]) > 1:
