@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import takewhile
+from itertools import dropwhile, takewhile
 
 from service.core.amount import Items, is_number, text_of
 from service.core.line_text import as_read
@@ -212,7 +212,8 @@ def _measures(behind: Sequence[Token], before: Sequence[Token]) -> bool:
 
     Nor where it is the food before it again, "1 large onion. 200 g onion": nobody says whether that is more of it.
     """
-    said = [token for token in behind if token.text != "." and token.kind != "approximate"][:3]
+    said = [token for token in behind if token.text != "." and token.kind != "approximate"]
+    said = list(dropwhile(_goes_on_adding, said))[:3]
     instead = any(token.value == "advice" or token.text in _INSTEAD for token in behind)
     if instead or [token.kind for token in said] not in (["number", "measure", "word"], ["number", "size", "word"]):
         return False
@@ -231,6 +232,14 @@ def _ends_words(before: Token | None, behind: Sequence[Token]) -> bool:
         return before is not None and named and all(token.kind not in COUNTING for token in behind)
     done = before.kind == "preparation" and before.text.endswith("ed")  # no "chop."
     return done or (before.kind == "word" and len(before.text) > 2)
+
+
+def _goes_on_adding(token: Token) -> bool:
+    """ "Plus 50 g feta", "Then stir in 50 g feta", "Also needs 100 ml cream"."""
+    return token.text in _MORE or token.kind == "note start"
+
+
+_MORE = frozenset({"plus", "also", "then", "and", "&", "+", "in", "i", "add", "adds", "needs", "need"})
 
 
 def _is_amount(said: Sequence[Token]) -> bool:

@@ -657,4 +657,8 @@ def _yielded(part: Part, lexicon: Lexicon) -> Part:
     else:  # measured by itself, it may be another food: "frozen orange juice concentrate"
         tokens = tuple(dict.fromkeys(TAKEN.get(word, word) for word in phrase.tokens))
     first = replace(phrase, tokens=tokens, piece=None)
-    return replace(part, phrases=(first, *part.phrases[1:]), taken=wants[0] if counted and amount else None)
+    weighed = told is not None and lexicon.measured_by(told) == "mass"
+    if counted and amount and weighed and TAKEN.keys().isdisjoint(phrase.tokens):
+        amount = replace(amount, also=None)  # "1 orange (200 g), zested": the whole fruit weighs so much
+    taken = wants[0] if counted and amount else None
+    return replace(part, amount=amount, phrases=(first, *part.phrases[1:]), taken=taken)

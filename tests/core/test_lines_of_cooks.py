@@ -311,6 +311,21 @@ READ = [
     ("1 cup ground almonds", "resolved", [("12061", 95)]),
     ("1 cup walnuts, chopped", "resolved", [("12155", 117)]),
     ("1 tsp cumin, ground", "resolved", [("02014", 2.1)]),
+    # a further sentence may go on with a word that adds
+    ("200 g spinach. Plus 50 g feta.", "check", [("11457", 200), ("01019", 50)]),
+    ("500 g beef mince. I add 30 g lard.", "check", [("23572", 500), ("04002", 30)]),
+    ("200 g flour. Add more if needed.", "resolved", [("20081", 200)]),
+    # what a whole fruit weighs is no weight of its juice or zest
+    ("1 orange (200 g), zested", "resolved", [("09216", 10)]),
+    ("2 lemons (200 g), juiced", "resolved", [("09152", 96)]),
+    ("juice of 2 lemons (90 g)", "resolved", [("09152", 90)]),
+    # slips and makers' names
+    ("2 Cathy eggs", "check", [("01123", 1200)]),
+    ("1 tespoon salt", "resolved", [("02047", 6)]),
+    ("1 lb ground beed", "no_match", []),
+    ("200 g palmini (linguine)", "check", [("20120", 200)]),
+    ("200 g viande hachée (pork)", "check", [("23572", 200)]),
+    ("200 g kartoffeln (sweet)", "check", [("11352", 200)]),
     # what a food is worked with is another one
     ("6 cloves garlic, crushed with a thumb of ginger", "resolved", [("11215", 18), ("11216", 20)]),
     ("2 cloves garlic, mashed with an anchovy", "resolved", [("11215", 6), ("15002", 4)]),
