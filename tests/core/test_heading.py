@@ -217,6 +217,10 @@ HEADINGS = [
     "unas 20 unidades",
     "Good for 6 persons",
     "16 pies",
+    # what wraps a food and is not eaten
+    "banana leaves, for wrapping",
+    "12 dried corn husks, soaked",
+    "1 lotus leaf",
     # a capital, no amount, and a name of what cooks make that no table has
     "Mole",
     "Dashi",
