@@ -54,7 +54,7 @@ class Amount:
     @property
     def combined(self) -> bool:
         """Whether further amounts hang on it."""
-        return any((self.package, self.plus, self.less, self.also))
+        return bool(self.package or self.plus or self.less or self.also)
 
     @property
     def middle(self) -> float:
@@ -226,9 +226,12 @@ def _spelled(items: Items, at: int) -> float:
     return 0.25 if item.text == "quarters" and shared else 0.0
 
 
+_AND = frozenset({"and", "&"})
+
+
 def _and_a_half(items: Items, at: int, value: float) -> tuple[float, int]:
     """ "... and a half", "... and a quarter" behind a number or a measure."""
-    if _text(items, at) in ("and", "&"):
+    if _text(items, at) in _AND:
         after = at + 2 if _text(items, at + 1) in ("a", "one") else at + 1
         if 0 < (share := _spelled(items, after)) < 1:
             return value + share, after + 1
@@ -240,7 +243,7 @@ def _and_a_half(items: Items, at: int, value: float) -> tuple[float, int]:
 
 def _and_share(items: Items, at: int) -> float:
     """The fraction of "1 cup and 1/2 sugar", which no measure of its own follows; 0 where there is none."""
-    fraction = _text(items, at + 1) if _text(items, at) in ("and", "&") else ""
+    fraction = _text(items, at + 1) if _text(items, at) in _AND else ""
     if "/" not in fraction or not fraction[0].isdigit() or _kind(items, at + 2) not in ("word", "state", "preparation"):
         return 0.0
     share = parse_digits(fraction) or 0.0
@@ -248,7 +251,7 @@ def _and_share(items: Items, at: int) -> float:
 
 
 OF_AMOUNTS = frozenset({"number", "vague number", "approximate"})
-_BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~"})
+_BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~", "c"})
 _TO = frozenset({"-", "to", "or", "and", "/", "~"})
 
 
@@ -277,10 +280,11 @@ def _twofold(item: object) -> bool:
 
 def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
     """(low, high, approximate, place after): "2-3", "1 to 2", "2 or 3", "between 200 and 250", "a few", "about 2"."""
-    opens = at == 0 or _kind(items, at - 1) != "number"
-    circa = opens and _text(items, at) == "c" and _kind(items, at + 1) == "number"  # "c. 350 g", but not "1 c 2 tbsp"
-    if at >= len(items) or not (circa or _may_count(items[at])):
+    if at >= len(items) or not _may_count(items[at]):
         return None
+    circa = _text(items, at) == "c"
+    if circa and (_kind(items, at + 1) != "number" or (at and _kind(items, at - 1) == "number")):
+        return None  # "c. 350 g", but not "1 c 2 tbsp"
     approximate = circa
     at += circa
     while _kind(items, at) == "approximate" or _text(items, at) in ("~", "between"):
@@ -300,11 +304,12 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
     if first is None:
         return None
     low_value, after = first
-    if _text(items, after) == "-" and _text(items, after + 1) in ("to", "or"):
+    joiner = _text(items, after)
+    if joiner == "-" and _text(items, after + 1) in ("to", "or"):
         after += 1  # "4- to 5-pound"
+        joiner = _text(items, after)
     if _kind(items, after) == "vague number" and _twofold(items[after]):
         return low_value * 2, low_value * 2, approximate, after + 1  # "1 brace", "2 pairs"
-    joiner = _text(items, after)
     if joiner in _TO:
         hyphen = joiner != "-" and _text(items, after - 1) == _text(items, after + 1) == "-"  # "6-to-8-oz"
         second = read_number(items, after + 1 + hyphen)
@@ -449,6 +454,8 @@ _PASSED_OVER = frozenset({"-", "good", "nice", "whole", "very", "fresh", "of"})
 
 
 def _manner_follows(items: Items, at: int) -> bool:
+    if _text(items, at) == "rib" and _text(items, at - 1) in ("bone in", "bone on"):
+        return False  # "1 bone-in rib steak": a cut of meat, no stalk of celery
     return _kind(items, at) in ("size", "heap", "measure")
 
 
@@ -456,9 +463,14 @@ def _measured(
     items: Items, counted: tuple[float, float, bool, int], words: MeasureWords, further: int
 ) -> tuple[Amount, int]:
     """The amount of a range with the measure, package size and addends that follow it."""
+    low, high, approximate, at = counted
+    first = items[at] if at < len(items) else None
+    if isinstance(first, Token) and words.kind(first) and first.text not in _PACKS:
+        return _in_measure(items, at, Amount(low, high, first.value, approximate=approximate), words, further)
+    if _ends_amount(first):
+        return Amount(low, high, approximate=approximate), at
     if (pack := _packs_of(items, counted) or _pack_of(items, counted)) is not None:
         return _of_pack(items, pack, words, further)
-    low, high, approximate, at = counted
     if _text(items, at) == "x" and read_range(items, at + 1):
         at += 1
     if _text(items, at) == "-" and at + 1 < len(items) and words.kind(items[at + 1]) in WEIGHABLE:
@@ -480,22 +492,48 @@ def _measured(
     heap, size, at = _read_manner(items, at)
     at += low == high < 1 and _text(items, at) == "a" and _kind(items, at + 1) == "measure"  # "1/2 a cup"
     item = items[at] if at < len(items) else None
-    kind = words.kind(item)
-    if not kind or not isinstance(item, Token):
+    if not words.kind(item) or not isinstance(item, Token):
         return Amount(low, high, None, size, heap, approximate, inner), at
-    low, high, at = _with_share(items, at + 1, low, high)
     amount = Amount(low, high, item.value, size, heap, approximate, inner)
+    return _in_measure(items, at, amount, words, further, bracketed=bracketed)
+
+
+_PACKS = frozenset({"pack", "packs"})
+# Words before which an amount has ended, but for those that may go on with it.
+_BEHIND_AMOUNT = frozenset({"word", "state"})
+_GOING_ON = _BEFORE_NUMBER | _TO | _PASSED_OVER | _PACKS | LESS | {"x", "#", "|", "plus", "+", "&", ","}
+
+
+def _ends_amount(item: object) -> bool:
+    """Whether nothing that follows belongs to an amount: it stands last, or before a food's name."""
+    if item is None:
+        return True
+    return isinstance(item, Token) and item.kind in _BEHIND_AMOUNT and item.text not in _GOING_ON
+
+
+def _in_measure(
+    items: Items, at: int, amount: Amount, words: MeasureWords, further: int, *, bracketed: bool = False
+) -> tuple[Amount, int]:
+    """The amount whose measure stands at a place, with what follows; `bracketed`: what one holds is in a bracket."""
+    low, high, behind = _with_share(items, at + 1, amount.low, amount.high)
+    if behind > at + 1:
+        amount = replace(amount, low=low, high=high)
+    kind, inner = words.kind(items[at]), amount.package
     if kind not in WEIGHABLE:
-        return _after_holder(items, at, amount, kind, words, further)
+        return _after_holder(items, behind, amount, kind, words, further)
     if inner is not None and bracketed and _is_of_all(inner, low, high):
         amount = replace(amount, package=None, also=inner)
     elif inner is not None:  # "3 (4-oz) cups": the cup is what it is sold in
-        return replace(amount, measure="container"), at
-    return _after_weight(items, at, amount, words, further)
+        return replace(amount, measure="container"), behind
+    if _ends_amount(items[behind] if behind < len(items) else None):
+        return amount, behind
+    return _after_weight(items, behind, amount, words, further)
 
 
 def _with_share(items: Items, at: int, low: float, high: float) -> tuple[float, float, int]:
     """A number with what is added to it behind its measure: "1 cup and a half", "1 cup and 1/2"."""
+    if _text(items, at) not in _AND:
+        return low, high, at
     more, half = _and_a_half(items, at, low)
     if half == at and (share := _and_share(items, at)):
         more, half = low + share, at + 2
@@ -544,7 +582,6 @@ def _times(amount: Amount, count: Amount) -> Amount:
 
 
 _LEAST_PACK = 4
-_PACKS = frozenset({"pack", "packs"})
 _COUNTS = frozenset({"ct", "count", "pack", "pk", "pc", "pcs", "piece", "pieces"})
 
 

@@ -15,6 +15,7 @@ import numpy as np
 from service.core.amount import Amount, MeasureWords
 from service.core.bare_line import Bare, Heads, is_capitalized, unheeded
 from service.core.clause import SEASONINGS
+from service.core.counted_raw import RawTwins, less_water
 from service.core.errors import InputError, NotFoundError
 from service.core.food import FoodEntry, FoodTable
 from service.core.food_choice import Choice, Outcome, choose, of_line, weakest
@@ -46,6 +47,7 @@ from service.core.no_food import HEADING, LABEL_LINE, MADE, TITLE
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
+from service.core.sisters import sisters
 from service.core.text import STAND_IN
 from service.core.twins import twins, weighed_as
 from service.core.values import quick
@@ -132,11 +134,11 @@ _NOT_COUNTED = "no amount: taken for a title or a heading, and nothing of it is 
 
 
 def _unread(line: str, parts: Sequence[PartResult]) -> bool:
-    """Whether a line may be taken for a title or note since nothing in it is known; not where it is written otherwise.
+    """Whether a line without an amount may be a title or note, since nothing in it is known and it is in Latin letters.
 
     Titles of dishes are endless; that it was so taken is said with every total.
     """
-    if any(part.food is not None or part.amount is not None or part.named for part in parts):
+    if any(part.food is not None or part.named for part in parts):
         return False
     return any(char.isascii() and char.isalpha() for char in line)
 
@@ -157,12 +159,15 @@ class Tables:
     weights: WeightTables
     titles: TitleWords
     plain_words: frozenset[str]
+    abroad: frozenset[str]
     entry_kinds: EntryKinds
 
 
 def vocabulary_of(tables: Tables) -> Vocabulary:
     """The words and names of the tables, to be read with beside those of descriptions: see `Vocabulary.beside`."""
-    return Vocabulary(tables.words, tables.names, titles=tables.titles, plain_words=tables.plain_words)
+    return Vocabulary(
+        tables.words, tables.names, titles=tables.titles, plain_words=tables.plain_words, abroad=tables.abroad
+    )
 
 
 # Answers that a resolver keeps for `recall`; each takes some 3 KB.
@@ -215,6 +220,8 @@ class Resolver:
         states = {form for form, (kind, _) in tables.words.items() if kind == "state"}
         self._telling_nothing = tables.neutral - states  # of a food of the kitchen, which has no entry for each state
         self._twins = twins(table)
+        self._sisters = sisters(table.foods)
+        self._raw = RawTwins(table.foods)
         self._both: dict[tuple[str, str, bool], FoodEntry] = {}  # entries as `weighed_as` puts them together
         self._listed: dict[tuple[tuple[int, ...], float], tuple[Candidate, ...]] = {}
         self._known: dict[int, KnownAmounts] = {}
@@ -270,7 +277,8 @@ class Resolver:
             parts = tuple(self._part(part, columns) for part in parsed.parts)
         if grams is not None:
             parts = self._reweighed(parts, columns, grams, kitchen)
-        if _unread(line, parts) or self._is_plain(parsed, parts):
+        counted = any(part.amount is not None or part.to_taste for part in parsed.parts)  # "nun - to taste" is food
+        if not counted and (_unread(line, parts) or self._is_plain(parsed, parts)):
             reason = "no amount and no known food: taken for a heading or a note"
             return LineResult(line, "not_food", (), (reason,), True)
         if (unknown := self._unknown_head(parsed)) and not any(part.by for part in parts) and is_capitalized(line):
@@ -282,7 +290,7 @@ class Resolver:
 
     def _is_plain(self, parsed: IngredientLine, parts: Sequence[PartResult]) -> bool:
         """Whether nothing but plain words stands in a line without an amount, though descriptions have them too."""
-        if any(part.amount is not None or part.named or part.by or (part.food and part.optional) for part in parts):
+        if any(part.named or part.by or (part.food and part.optional) for part in parts):
             return False
         phrases = [part.phrases[0].tokens for part in parsed.parts if part.phrases]
         named = any(self.vocabulary.find(words[-1], frozenset(words[:-1]), ANY_AMOUNT) for words in phrases if words)
@@ -309,8 +317,10 @@ class Resolver:
         """A title names a dish; words of headings may name a dish or an entry too, but not as headings begin."""
         if parsed.reason not in _HEADS:
             return ""
+        if parsed.reason == MADE:
+            return "part"
         begins = next(filter(str.isalpha, line), "")
-        named = parsed.reason in (MADE, TITLE) or (begins.islower() and self._names_dish_or_entry(words_of(line)))
+        named = parsed.reason == TITLE or (begins.islower() and self._names_dish_or_entry(words_of(line)))
         return "food" if named else "heading"
 
     def _names_dish_or_entry(self, words: Sequence[str]) -> bool:
@@ -660,6 +670,10 @@ class Resolver:
         return first
 
     def _weigh(self, part: Part, phrase: Phrase, food: FoodEntry) -> GramWeight:
+        counted = self._raw.counted(part, phrase, food)
+        return less_water(self._weighed(part, phrase, counted)) if counted else self._weighed(part, phrase, food)
+
+    def _weighed(self, part: Part, phrase: Phrase, food: FoodEntry) -> GramWeight:
         return weigh(
             part.amount,
             food,
@@ -671,6 +685,8 @@ class Resolver:
             drained=part.drained,
             taken=part.taken,
             tables=self._tables.weights,
+            sisters=self._sisters.get(food.id, ()),
+            piece=phrase.piece,
         )
 
     def _candidates(self, match: Match) -> tuple[Candidate, ...]:

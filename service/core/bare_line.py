@@ -3,6 +3,7 @@
     heading = line ":" | bare, written as headings are, with a line below that it heads
     bare    = a line without a colon that heads by its words, or names a dish, and states no amount
     written as headings are = "Apple Pie" | "Pancakes" | a blank line above it and none below | words of headings alone
+                            | of a part that cooks make: a blank line above it, or capitals, and small letters elsewhere
 
 Any other bare line is one that nobody counted, which is said with every total.
 """
@@ -13,8 +14,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-# "": it heads nothing; "heading" by its words; "food": by its words too, but they name a dish or food.
-Heads = Literal["", "heading", "food"]
+# "": it heads nothing; "heading" by its words; "food": by its words too, but they name a dish or food; "part": they
+# name a part of a dish that cooks make, and that is as often eaten with the dish: "Guacamole".
+Heads = Literal["", "heading", "food", "part"]
 _SHORT = 3
 
 
@@ -42,18 +44,26 @@ def unheeded(lines: Sequence[Bare], *, titled: bool = False) -> tuple[int, ...]:
     titled  the first line may be the title of them all
     """
     found = []
+    shouted = all(line.text.isupper() for line in lines)
     for at, line in enumerate(lines):
         if not line.heads or line.text.rstrip().endswith(":"):
             continue
         if titled and not at and line.text[:1].isupper() and not all(one.heads for one in lines):
             continue
         heads = at + 1 < len(lines) and not lines[at + 1].heads
-        if not heads or (line.heads == "food" and not _is_written_so(line)):
+        if not heads or not _is_written_so(line, shouted=shouted):
             found.append(at)
     return tuple(found)
 
 
-def _is_written_so(line: Bare) -> bool:
-    """Whether a line is written as headings are; one capital may begin any line, but hardly a single word's."""
+def _is_written_so(line: Bare, *, shouted: bool) -> bool:
+    """Whether a line is written as headings are; one capital may begin any line, but hardly a single word's.
+
+    shouted  all lines are in capitals, which say nothing then
+    """
+    if line.heads == "heading" or line.set_off:
+        return True
+    if line.heads == "part":
+        return line.text.isupper() and not shouted
     alone = len(line.text.split()) == 1 and line.text[:1].isupper()
-    return line.set_off or alone or is_capitalized(line.text)
+    return alone or is_capitalized(line.text)

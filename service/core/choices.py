@@ -45,7 +45,7 @@ def lend_head_of_others(clause: Clause, food: Clause | None, lexicon: Lexicon) -
 
     A group of foods is none of their heads: "salmon or other fish".
     """
-    if not clause.named() or not clause.remarks or clause.remarks[0].text not in _OR_OTHER:
+    if not clause.remarks or clause.remarks[0].text not in _OR_OTHER or not clause.named():
         return
     head = next((token for token in reversed(clause.remarks) if token.kind == "word"), None)
     if head is None or key_word(head) in lexicon.vocabulary.titles.groups:
@@ -156,8 +156,10 @@ def gather_choices(clauses: list[Clause], lexicon: Lexicon) -> None:
     "1 cup apple, pear or grape juice", "1 cup water, milk or stock"; an amount behind all is of the first, too
     """
     food = clauses[-1]
+    if not food.alternatives or not food.named():
+        return
     behind = food.late and all(one.amount is None for one in clauses[:-1])  # "apple, pear or grape juice 200 ml"
-    if not (food.amount is None or behind) or not food.named() or not food.alternatives:
+    if not (food.amount is None or behind):
         return
     if food.alternatives[0].amount is not None:
         return

@@ -14,7 +14,7 @@ it names nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
@@ -50,6 +50,7 @@ class Clause:
     beside             it names what another food lies on, is wrapped in or goes with, and no amount
     divided            the line says what becomes of some of its pieces
     topping            what is added to its amount behind its brackets, which say nothing of that
+    explained          how many words stand before its first bracket, which may say what they mean
     """
 
     amount: Amount | None = None
@@ -67,12 +68,11 @@ class Clause:
     beside: bool = False
     divided: bool = False
     topping: Amount | None = None
+    explained: int = 0
 
-    def all(self) -> Iterator[Clause]:
+    def all(self) -> list[Clause]:
         """This clause and those that "and" joins to it."""
-        yield self
-        for joined in self.joined:
-            yield from joined.all()
+        return [self, *(one for joined in self.joined for one in joined.all())] if self.joined else [self]
 
     def branches(self) -> list[Clause]:
         """The clauses that joiners open behind this one, "and" before "or"."""
@@ -109,7 +109,8 @@ class Clause:
 
     def named(self) -> bool:
         """Whether it has a noun."""
-        return not _NOUNS.isdisjoint([token.kind for token in self.before])
+        before = self.before  # of which mostly the first is one: this is asked a dozen times a line
+        return bool(before) and (before[0].kind in _NOUNS or not _NOUNS.isdisjoint([token.kind for token in before]))
 
     def prepared(self) -> bool:
         """Whether it tells what is done to the food ("giblets removed")."""
@@ -125,7 +126,10 @@ class Clause:
 
     def says_each(self) -> bool:
         """Whether its amount holds for each food ("1 tsp each cumin and coriander")."""
-        return any(token.text == "each" for token in (*self.before, *self.remarks))
+        return "each" in [token.text for token in (*self.before, *self.remarks)]
+
+
+_NOT = -1  # no words are explained by a bracket
 
 
 class ClauseReader:
@@ -151,14 +155,18 @@ class ClauseReader:
         at = self._past_taken(clause, items, at)
         at = self._past_purpose(clause, items, at)
         opening = text_of(items[at]) if at < len(items) else ""
-        behind = _past_another(items, at + 1)
-        if (opening == "plus" or opening in LESS) and read_amount(items, behind, self._measures):
+        if opening == "plus" or opening in LESS:
             # "butter, plus 2 eggs", "1 cup sugar, plus 2 tbsp for the tin", "1 cup sugar, less 2 tbsp"
-            clause.more, clause.less, at = opening == "plus", opening in LESS, behind
+            behind = _past_another(items, at + 1)
+            if read_amount(items, behind, self._measures):
+                clause.more, clause.less, at = opening == "plus", opening in LESS, behind
         if not self._measure_names(items, at) and (found := read_amount(items, at, self._measures)):
             clause.amount, at = self._without_name(found, items)
+        weighed = isinstance(items[at - 1] if at else None, tuple)
         at = _past_noise(clause, items, at)
         self._fill(clause, items, at)
+        if weighed and clause.amount is not None and not (clause.named() or clause.of):
+            clause.amount = _of_all(clause.amount)  # "lamb chops, 6 (1.1 kg)"
         if clause.amount is None and _is_manner(clause):
             clause.remarks += clause.before
             clause.before = []
@@ -190,9 +198,10 @@ class ClauseReader:
     def _past_taken(self, clause: Clause, items: Items, at: int) -> int:
         """Behind the pieces that are taken from what is counted: "the kernels from 2 ears of corn"."""
         start = at + 1 if at < len(items) and text_of(items[at]) == "the" else at
-        first, source = (items[place] if place < len(items) else None for place in (start, start + 1))
+        first, *behind = items[start : start + 2] or (None,)
         if not (isinstance(first, Token) and self._measures.kind(first) == "piece"):
             return start
+        source = behind[0] if behind else None
         if text_of(source) not in ("of", "from") or not read_amount(items, start + 2, self._measures):
             return start
         clause.remarks += [first, _ONLY]
@@ -210,9 +219,10 @@ class ClauseReader:
 
     def _begins_name(self, items: Items, at: int) -> bool:
         """Whether a piece word or "pot" begins a food's name, and what follows it alone names a usual one at most."""
+        if self._measures.kind(items[at]) not in ("piece", "package"):
+            return False
         words = [key_word(item) for item in items[at : at + 4] if isinstance(item, Token) and item.kind in NAMING]
-        counted = self._measures.kind(items[at]) in ("piece", "package")
-        if not counted or len(words) < 2 or text_of(items[at]) != words[0]:
+        if len(words) < 2 or text_of(items[at]) != words[0]:
             return False
         for size in range(len(words), 1, -1):
             name, rest = self.lexicon.ending(words[:size]), self.lexicon.ending(words[1:size])
@@ -235,11 +245,19 @@ class ClauseReader:
     def _fill(self, clause: Clause, items: Items, at: int) -> None:
         """Put the words of a clause where they stand, up to what opens another one."""
         here, named = clause.before, clause.named()
+        counted: int | None = None  # words before an amount among them: one behind it may be its measure
         while at < len(items):
             item = items[at]
             if isinstance(item, tuple):
+                words = len(clause.before)
+                clause.explained = clause.explained or (words if counted in (None, words) else _NOT)
                 clause.brackets.append(item)
             elif isinstance(item, Token):
+                if not clause.late and _opens_nothing(item):
+                    here.append(item)
+                    named = named or (here is clause.before and item.kind in _NOUNS)
+                    at += 1
+                    continue
                 if not named and _leaves_open(item, items, at):
                     clause.remarks.append(item)
                     at += 1
@@ -247,7 +265,7 @@ class ClauseReader:
                 if self._ends(clause, item, items, at, here, named=named):
                     return
                 if found := self._amount_behind(clause, items, at, here, named=named):
-                    clause.amount, at = found[0], found[1] - 1
+                    clause.amount, at, counted = found[0], found[1] - 1, len(clause.before)
                     here = clause.before if here is clause.remarks and not named else here
                 elif not _joins(item) or _only_remarks(clause, here):
                     behind = self._place_behind(clause, item, items, at, here, named=named)
@@ -334,7 +352,7 @@ class ClauseReader:
         if isinstance(item, Token) and item.kind in ("number", "approximate") and not self._counts_in_name(items, at):
             found = read_amount(items, at, self._measures)
             times = at + 1 < len(items) and text_of(items[at + 1]) == "x"  # "mushrooms 2 x 250 g"
-            return found if times else _of_all(found)
+            return found if times or found is None else (_of_all(found[0]), found[1])
         if isinstance(item, Token) and item.text in ("a", "an") and at:
             found = read_amount(items, at, self._measures)
             if found and taken and found[0].measure is None:
@@ -369,7 +387,8 @@ class ClauseReader:
         """Whether a word opens a further measured food: "plus 2 tbsp honey", "whisked into 1 cup water"."""
         if word.text not in ("plus", "into") and word.value not in _ADDING:
             return False
-        extra = read_amount(items, at, self._measures) if self._joins < MOST_JOINS else None
+        first = at + (text_of(items[at] if at < len(items) else None) in ("a", "an") and _is_number_at(items, at + 1))
+        extra = read_amount(items, first, self._measures) if self._joins < MOST_JOINS else None
         if extra is None:
             return word.text != "into" and self._is_left_to_taste(items, at)
         rest = [item for item in items[extra[1] : extra[1] + 4] if isinstance(item, Token) and item.kind in NAMING]
@@ -377,7 +396,8 @@ class ClauseReader:
             measured = self.lexicon.measured_by(extra[0]) in WEIGHABLE | {"vague"}
             beside = text_of(items[at - 2]) in EATEN_WITH
             itself = beside and not rest and self.lexicon.ending((extra[0].measure or "",))  # "studded with 4 cloves"
-            return bool(itself) or ((measured or beside) and self.lexicon.names_food(rest))
+            worked = word.text != "into" and _kind_of(items[at - 2] if at > 1 else None) == "preparation"
+            return bool(itself) or ((measured or beside or worked) and self.lexicon.names_food(rest))
         return bool(rest) and (extra[0].measure is not None or self.lexicon.names_food(rest))
 
     def _carries(self, clause: Clause, items: Items, at: int) -> bool:
@@ -620,11 +640,11 @@ def _lists(clause: Clause, rest: Clause) -> bool:
     return len(measured) > 2 or {key_word(token) for one in (clause, rest) for token in one.nouns()} == SEASONINGS
 
 
-def _of_all(found: tuple[Amount, int] | None) -> tuple[Amount, int] | None:
+def _of_all(amount: Amount) -> Amount:
     """ "tomatoes 4 (500 g)": a weight behind a number that stands behind the food is of all of them."""
-    if found is None or found[0].measure is not None or found[0].package is None:
-        return found
-    return replace(found[0], package=None, also=found[0].package), found[1]
+    if amount.measure is not None or amount.package is None:
+        return amount
+    return replace(amount, package=None, also=amount.package)
 
 
 def _name_ones(clause: Clause, rest: Clause) -> None:
@@ -671,6 +691,17 @@ def _stands_in(form: str, beside: Sequence[str]) -> bool:
     return words[max(0, place - 1) : place] in ([], [before]) and words[place + 1 : place + 2] in ([], behind)
 
 
+# Words that stand where the one before them does, but for those of them that open something.
+_PLAIN = frozenset({"word", "measure", "state", "preparation", "size", "heap"})
+_OPENING = OR_ELSE | _ADDING | {"plus", "into", "of", "from", "x", "a", "an", _LACKING, DENYING}
+
+
+def _opens_nothing(item: Token) -> bool:
+    """Whether a word ends no clause and leads to nothing: most words, of which nothing else need be asked."""
+    opens = item.text in _OPENING or item.value in _OPENING or item.text.startswith(_LACKING)
+    return not opens and item.kind in _PLAIN
+
+
 def _joins(item: Token) -> bool:
     return item.kind == "joiner" or (item.kind == "mark" and item.text in "/|+&")
 
@@ -685,6 +716,10 @@ def _links(clause: Clause, item: Token, here: list[Token]) -> bool:
     if here is clause.remarks or item.kind in _REMARKING:
         return False
     return (item.text == "of" and here is clause.before) or (item.value == "from" and clause.takes())
+
+
+def _is_number_at(items: Items, at: int) -> bool:
+    return at < len(items) and is_number(items[at])
 
 
 def _kind_of(item: object) -> str:

@@ -1,12 +1,13 @@
 """Parts of a dish that a cook makes of the lines below, and what a plate is filled with: bare names without an entry.
 
-    component = { word } what-cooks-make                  "TAHINI SAUCE", "GUACAMOLE", "FRIED SHALLOTS"
-              | { dish } what-cooks-make-for-dishes        "MOMO WRAPPERS", "RENDANG PASTE"
-              | plate-food ( "and" | "&" ) plate-food      "RICE & VEGETABLES"
+    component = { word } what-cooks-make                  "Tahini sauce", "Guacamole", "Fried shallots"
+              | { dish } what-cooks-make-for-dishes        "Momo wrappers", "Rendang paste"
+              | plate-food ( "and" | "&" ) plate-food      "Rice & vegetables"
 
-Such a line is in capitals and says nothing else. A cook who writes "Guacamole", "GUACAMOLE, TO SERVE" or "2 TBSP TAHINI
-SAUCE" names a food, which no table has: one that is in the dish must not vanish. So does one who names what is mostly
-bought: "PLUM SAUCE".
+Such a line begins with a capital and says nothing else: a cook who writes "tahini sauce", "Guacamole, to serve" or
+"2 tbsp tahini sauce" names a food, which no table has. So does one who names what is mostly bought: "Plum sauce". As it
+may be in the dish all the same, every total says that nothing of it is counted, unless it is set off as a heading is:
+see bare_line.
 """
 
 from __future__ import annotations
@@ -27,7 +28,8 @@ _WORKED = HEATED | {"fried", "grilled", "pickled", "fresh", "raw"}
 
 def is_component(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether a line without an amount is the bare name of a part that is made, or of what a plate is filled with."""
-    if not text.isupper() or len(tokens) > _LONGEST or not all(map(_may_name, tokens)):
+    begins = next(filter(str.isalpha, text), "")
+    if not begins.isupper() or len(tokens) > _LONGEST or not all(map(_may_name, tokens)):
         return False
     if is_at_hand(tokens, lexicon):
         return False

@@ -20,7 +20,7 @@ Clauses are changed in place: they gain the words or the amount that they share.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise, takewhile
 
@@ -174,8 +174,9 @@ def _tells_kind(said: Sequence[str], earlier: Clause, lexicon: Lexicon) -> bool:
 
 def wrap_each(clause: Clause, food: Clause | None) -> None:
     """ "12 spears, each wrapped in a slice of ham": what each piece of the food before it takes is taken so often."""
-    wrapped = any(token.text in EATEN_WITH for token in clause.before)
-    counted = (clause if clause.named() else food) if wrapped and clause.says_each() else None
+    if not clause.joined or EATEN_WITH.isdisjoint([token.text for token in clause.before]):
+        return
+    counted = (clause if clause.named() else food) if clause.says_each() else None
     if counted is None or counted.amount is None:
         return
     times = counted.amount
@@ -416,9 +417,9 @@ def divide_count(clauses: list[Clause], reader: ClauseReader) -> None:
         if clause.amount is None or alone or not clause.named():
             continue
         held = [reader.read(piece) for bracket in clause.brackets[:1] for piece in split(bracket)]
-        if kinds := _kinds(clause, list(_everyone(held)), reader.lexicon):
+        if kinds := _kinds(clause, _everyone(held), reader.lexicon):
             clauses[at : at + 1] = kinds
-        elif kinds := _kinds_behind(clause, list(_everyone(clauses[at + 1 :])), reader.lexicon):
+        elif kinds := _kinds_behind(clause, _everyone(clauses[at + 1 :]), reader.lexicon):
             clauses[at:] = kinds  # "2 lemons, 1 juiced and 1 sliced"
         elif any(_counts_some(clause.amount, one) for one in clauses[at + 1 : at + 2]):
             clause.divided = True  # "6 eggs, 3 hard boiled"
@@ -434,7 +435,7 @@ def _counts_some(whole: Amount, clause: Clause) -> bool:
 
 def _kinds_behind(clause: Clause, kinds: Sequence[Clause], lexicon: Lexicon) -> list[Clause]:
     """The kinds that stand behind a food; "3 tbsp yogurt, 2 tbsp vinegar, 1 lemon" are three foods."""
-    mine = _words(clause)
+    mine = _words(clause) if kinds else []
     for one in kinds if mine else ():
         own = _is_whole_name(words := _words(one), lexicon, usual=True)
         if own and not (says_kind(mine, words, lexicon) or _says_part(mine, words, lexicon)):
@@ -484,8 +485,8 @@ def _part_takers(clauses: list[Clause], at: int) -> None:
     clauses[at + 1 : at + 2 if alone else at + 1] = takers
 
 
-def _everyone(clauses: Sequence[Clause]) -> Iterator[Clause]:
-    return (one for clause in clauses for one in clause.all())
+def _everyone(clauses: Sequence[Clause]) -> list[Clause]:
+    return [one for clause in clauses for one in clause.all()]
 
 
 def _only_takes(clause: Clause) -> bool:
@@ -496,7 +497,7 @@ def _only_takes(clause: Clause) -> bool:
 
 def take_each(clauses: list[Clause], reader: ClauseReader) -> None:
     """ "cumin, coriander and turmeric, 1 tsp of each": an amount that is said last holds for each food before it."""
-    everyone = [one for clause in clauses for one in clause.all()]
+    everyone = _everyone(clauses)
     cut = everyone.pop() if len(everyone) > 2 and everyone[-2].says_each() and _is_cutting(everyone[-1]) else None
     if len(everyone) < 2 or any(one.amount for one in everyone[:-1]):
         return
@@ -624,9 +625,12 @@ def halves(items: Items, lexicon: Lexicon) -> list[list[object]]:
 
     "500 g mince, half beef and half pork" is 500 g beef mince and 500 g pork mince, of which each counts half.
     """
+    items = _amount_first(items, lexicon)
     if not items or not is_number(items[0]):
         return []
     said = [text_of(item[0]) if isinstance(item, tuple) and item else text_of(item) for item in items]
+    if _EVENLY.isdisjoint(said):
+        return []  # most lines, quickly
     at = next((at for at, word in enumerate(said) if at and word in _EVENLY), 0)
     stated = read_amount(items, 0, lexicon.measures) if at else None
     if stated is None or stated[1] > at:
@@ -637,6 +641,14 @@ def halves(items: Items, lexicon: Lexicon) -> list[list[object]]:
     head = [item for item in items[stated[1] : at] if isinstance(item, Token) and item.kind in ("word", "preparation")]
     named = [_of_half(kind, head, lexicon) for kind in kinds]
     return [[*items[: stated[1]], *one, *rest] for one in named] if len(named) > 1 and all(named) else []
+
+
+def _amount_first(items: Items, lexicon: Lexicon) -> Items:
+    """The items with the amount behind the first words before them: "mince 700 g - half beef, half pork"."""
+    at = next((at for at, item in enumerate(items) if is_number(item)), 0)
+    found = read_amount(items, at, lexicon.measures) if 0 < at <= _LONGEST_HALF else None
+    named = all(isinstance(item, Token) and item.kind in ("word", "state", "preparation") for item in items[:at])
+    return [*items[at : found[1]], *items[:at], *items[found[1] :]] if found and named else items
 
 
 def _two_halves(items: Items) -> list[list[Token]]:
@@ -733,8 +745,8 @@ def _shares_fruit(main: Clause, rest: Clause) -> bool:
 
 def _is_fruit(clause: Clause) -> bool:
     """Whether a clause names a fruit whose juice and zest are used, and no more."""
-    words = {key_word(token) for token in clause.nouns()}
-    return bool(words & CITRUS) and not clause.takes() and not clause.of
+    fruit = not CITRUS.isdisjoint([token.key for token in clause.nouns()])
+    return fruit and not clause.takes() and not clause.of
 
 
 def _is_another_part(first: Clause, second: Clause, lexicon: Lexicon) -> bool:

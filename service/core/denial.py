@@ -40,7 +40,7 @@ _TRIGGERS = _BANS | _LEFT.keys() | LESS | _KEPT | {"no"}
 
 def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
     """The tokens with each denial in the one form that the grammar reads; most lines have none."""
-    if all(token.text not in _TRIGGERS for token in tokens):
+    if _TRIGGERS.isdisjoint([token.text for token in tokens]):
         return tokens
     tokens = _kept_first(tokens)
     heard: list[Token] = []

@@ -24,7 +24,15 @@ TRIMMED = frozenset({
 _TAKEN_OFF = {
     "skin": "peeled", "skins": "peeled", "peel": "peeled", "rind": "peeled", "stone": "pitted", "stones": "pitted",
     "pit": "pitted", "pits": "pitted", "core": "cored", "cores": "cored", "husk": "husked", "husks": "husked",
+    "stem": "stemmed", "stems": "stemmed", "stalk": "stemmed", "stalks": "stemmed", "rib": "stemmed", "ribs": "stemmed",
+    "end": "trimmed", "ends": "trimmed", "leaf": "trimmed", "leaves": "trimmed", "top": "trimmed", "tops": "trimmed",
+    "root": "trimmed", "roots": "trimmed", "frond": "trimmed", "fronds": "trimmed", "seed": "seeded", "seeds": "seeded",
 }
+_GONE = frozenset({"removed", "remove", "discarded", "discard", "off", "out"})
+# What is cut into these is trimmed for it, unless it is sold so.
+_FLORETS = frozenset({"floret", "florets", "floweret", "flowerets"})
+# The word of tables/trimming.csv for what is left of a leek without its green.
+_WHITE_PART = "white part"
 # What is weighed so was trimmed before.
 _PREPARED = TRIMMED - {"unpeeled"} | {"boned", "prepared"}
 _WEIGHED = frozenset({"weight", "weighed"})
@@ -92,7 +100,8 @@ class KindTable:
         keys = rows.keys() & words  # most words have no row
         for key in (*keys, "") if any_food else keys:
             for order, row in rows.get(key, ()):
-                if row.words <= words and not (row.without & words) and (not row.said or row.said & said):
+                fits = row.words <= words and row.without.isdisjoint(words)
+                if fits and not (row.said and row.said.isdisjoint(said)):
                     rank = (len(row.words), bool(row.said), -size_gap(row.size, size), order)
                     if best_rank is None or rank > best_rank:
                         best, best_rank = row, rank
@@ -141,11 +150,12 @@ def edible_share(
     prepared = weighed_prepared(said)
     boned = (as_purchased or "whole" in said) and states - _COLD <= HEATED
     boned = boned or (not said.isdisjoint(_ON_THE_BONE) and states - _COLD <= _SMOKED)
-    if (prepared and said.isdisjoint(_BONES_LEFT)) or (states & _READY and not boned):
+    ready = states & _READY and not boned and ("canned" in states or not in_its_cover(said))
+    if (prepared and said.isdisjoint(_BONES_LEFT)) or ready:
         return None
     told = kin - {"boneless"} if as_purchased or "split" in said else kin  # an entry has no bones that a line has
     if row := tables.refuse.find("", told | _boned(said), said=said, any_food=False):
-        return _share(row, "refuse of a weight as bought")
+        return _own_refuse(food, row, said) or _share(row, "refuse of a weight as bought")
     if prepared:
         return None
     if "unpeeled" in said and "skin" in kin:
@@ -153,7 +163,9 @@ def edible_share(
     in_its_rind = not said.isdisjoint(_IN_ITS_RIND) and _has_a_rind(food) and said.isdisjoint(_FLESH)
     if as_purchased or in_its_rind:
         return _by_refuse(food)
-    if trimmed := _trimmed(said):
+    if "unpeeled" in kin and said.isdisjoint(TRIMMED):
+        return _by_refuse(food, most=1.0)  # "Nuts, chestnuts, raw, unpeeled"
+    if trimmed := _trimmed(said, kin):
         return _pared(food, kin, trimmed, tables)
     return None
 
@@ -169,6 +181,62 @@ def share_if_whole(food: FoodEntry, *, said: frozenset[str], states: frozenset[s
     return None if cut_before or weighed_prepared(said) else _by_refuse(food)
 
 
+# Said of a weight beside a count: pieces are weighed as they are bought.
+AS_COUNTED = "weighed as counted"
+# From this refuse on, percent, whoever weighs a vegetable whole weighs much that nobody eats.
+_MUCH_REFUSE = 30
+_HARD_RINDS = frozenset({"squash", "pumpkin"})
+
+
+def share_if_counted(
+    food: FoodEntry, kin: frozenset[str], *, said: frozenset[str], states: frozenset[str], tables: EdibleTables
+) -> EdibleShare | None:
+    """The edible share of a vegetable that is counted and weighed at once: "1 cauliflower (800 g)".
+
+    Of one with little refuse the weight stands as it is stated, and the bounds hold what paring leaves.
+    """
+    refuse = food.refuse_percent / 100
+    grown = "vegetable" in food.group_name.lower()
+    if AS_COUNTED not in said or not grown or refuse <= 0 or states & _READY or weighed_prepared(said):
+        return None
+    if food.refuse_percent < _MUCH_REFUSE and kin.isdisjoint(_HARD_RINDS):
+        return EdibleShare(1.0, 1 - refuse, 1.0, "")
+    row = tables.trimming.find("", kin, said=frozenset({"trimmed"}), any_food=False)
+    loss = min(row.value, refuse) if row is not None and row.value > 0 else refuse
+    return EdibleShare(1 - loss, 1 - refuse, 1.0, f"refuse {loss:.0%} of the weight as bought")
+
+
+_JOINTED = frozenset({"thigh", "drumstick", "wing"})
+_NO_BONES = frozenset(
+    "boneless boned deboned fillet fillets ground minced mince shredded stew stewing skinless meat cubed cubes diced "
+    "dice stir trimmed sliced rolled butterflied".split()
+)
+# Bones of the chicken parts that are sold with them and without: SR28 refuse of thighs 05691 32 %, wings 05100 38 %.
+_JOINT_BONES = 0.32
+
+
+def least_share(food: FoodEntry, kin: frozenset[str], *, said: frozenset[str], states: frozenset[str]) -> float:
+    """The least of a stated weight of meat that is eaten, where it may have been weighed with its bones."""
+    boneless = not said.isdisjoint(_NO_BONES) or "boneless" in kin or weighed_prepared(said)
+    if boneless or states - _COLD - {"raw"}:
+        return 1.0
+    if "bone" in food.refuse_text.lower() and "fat" not in food.refuse_text.lower():
+        return 1 - food.refuse_percent / 100
+    jointed = "chicken" in kin and "raw" in kin and not kin.isdisjoint(_JOINTED)
+    return 1 - _JOINT_BONES if jointed else 1.0
+
+
+# What a food is called that is in its shell, pod or hull, and words before them that say so.
+_IN_COVERS = frozenset("shell shells pod pods hull hulls husk husks".split())
+_UNCOVERED = frozenset({"unshelled", "unhulled", "unpodded"})
+_WITHIN = frozenset({"in", "with", "their", "on"})
+
+
+def in_its_cover(said: frozenset[str]) -> bool:
+    """Whether a line says that a food is in its shell or pod; "pasta shells" and "shell beans" are in none."""
+    return not said.isdisjoint(_UNCOVERED) or not (said.isdisjoint(_IN_COVERS) or said.isdisjoint(_WITHIN))
+
+
 # A frozen bird has its bones as a fresh one has.
 _COLD = frozenset({"frozen"})
 # "Chicken pieces" are joints with their bones; a bird cut into pieces by the cook may have none.
@@ -182,10 +250,25 @@ def _joints(said: frozenset[str]) -> frozenset[str]:
     return frozenset({"in joints"}) if cut_up or not said.isdisjoint(_JOINTS) else frozenset()
 
 
-def _trimmed(said: frozenset[str]) -> frozenset[str]:
-    """What is pared off as the line says, by one word or by two: "cored", "cores removed"."""
+def _trimmed(said: frozenset[str], kin: frozenset[str]) -> frozenset[str]:
+    """What is pared off as the line says, by one word or by more: "cored", "cores removed", "cut into florets"."""
     trimmed = said & TRIMMED - {"unpeeled"}
-    return trimmed.union([_TAKEN_OFF[word] for word in said & _TAKEN_OFF.keys()]) if "removed" in said else trimmed
+    if not said.isdisjoint(_GONE):
+        trimmed = trimmed.union([_TAKEN_OFF[word] for word in said & _TAKEN_OFF.keys()])
+    if not said.isdisjoint(_FLORETS) and kin.isdisjoint(_FLORETS) and not said.isdisjoint({"in", "into"}):
+        trimmed |= {"trimmed"}
+    return trimmed | {_WHITE_PART} if "white" in said and not said.isdisjoint({"part", "parts"}) else trimmed
+
+
+_STEMS_OFF = frozenset({"stemmed", "destemmed", "deribbed"})
+
+
+def share_without_stems(kin: frozenset[str], *, said: frozenset[str], tables: EdibleTables) -> EdibleShare | None:
+    """What is left of a bunch of greens whose stems the line takes off; a bunch of herbs is weighed by its leaves."""
+    if _trimmed(said, kin).isdisjoint(_STEMS_OFF):
+        return None
+    row = tables.trimming.find("", kin, said=_STEMS_OFF, any_food=False)
+    return _share(row, "paring loss") if row and "picked" not in row.said else None
 
 
 # Said of a cut or joint whose bones are out. What is diced has none, unless it was weighed before it was.
@@ -223,25 +306,56 @@ def _share(row: KindRow, what: str) -> EdibleShare | None:
     return EdibleShare(1 - row.value, 1 - row.high, 1 - row.low, f"{what} {row.value:.0%} ({row.source})")
 
 
-def _by_refuse(food: FoodEntry) -> EdibleShare | None:
+# What a line says of a food as bought, and how a publisher names it as refuse.
+_NAMED_REFUSE = {"bone": ("bone",), "shell": ("shell", "hull"), "shells": ("shell", "hull")}
+_NAMED_REFUSE |= {"unshelled": ("shell", "hull", "pod"), "pod": ("pod",), "pods": ("pod",), "hulls": ("hull",)}
+# A publisher's refuse that exceeds that of its kind so far counts more than the line says, or something twice.
+_BEYOND_ITS_KIND = 1.5
+
+
+def _own_refuse(food: FoodEntry, row: KindRow, said: frozenset[str]) -> EdibleShare | None:
+    """The food's own refuse in place of that of its kind, where it is of what the line names alone: bones, a shell."""
+    text = food.refuse_text.lower()
+    named = any(word in text for key in said & row.said & _NAMED_REFUSE.keys() for word in _NAMED_REFUSE[key])
+    if not named or "fat" in text or food.refuse_percent / 100 > row.high * _BEYOND_ITS_KIND:
+        return None
+    return _by_refuse(food)
+
+
+def _by_refuse(food: FoodEntry, *, most: float | None = None) -> EdibleShare | None:
     refuse = food.refuse_percent / 100
     if refuse <= 0:
         return None
-    low, high = 1 - min(1.0, refuse * 1.2), 1 - refuse * 0.7
+    low, high = 1 - min(1.0, refuse * 1.2), most or 1 - refuse * 0.7
     return EdibleShare(1 - refuse, low, high, f"refuse {refuse:.0%} of the weight as bought")
 
 
 def _no_more_than_refuse(row: KindRow, food: FoodEntry) -> KindRow:
-    """Kitchens pare no more than the publisher does: a row for several foods is cut to this food's own refuse."""
+    """Kitchens pare no more than the publisher does: a row for several foods is cut to this food's own refuse.
+
+    Not where the least that the row takes off is more: the publisher leaves the stems of chard on.
+    """
     refuse = food.refuse_percent / 100
-    if not 0 < refuse < row.value:
+    if not row.low <= refuse < row.value or refuse <= 0:
         return row
     return replace(row, value=refuse, source=f"{row.source}; of this food {refuse:.0%}")
 
 
+_STONED = frozenset({"pitted", "stoned", "seeded", "deseeded"})
+
+
 def _pared(food: FoodEntry, kin: frozenset[str], trimmed: frozenset[str], tables: EdibleTables) -> EdibleShare | None:
-    """What paring leaves: by the table of losses, else half of the publisher's refuse of a fruit or vegetable."""
-    if row := tables.trimming.find("", kin, said=trimmed, any_food=False):
+    """What paring leaves: by the table of losses, else half of the publisher's refuse of a fruit or vegetable.
+
+    A fruit in a rind is weighed whole where nothing is said of it: one that is peeled leaves no more of it than that.
+    """
+    stoned = "peeled" in trimmed and not trimmed.isdisjoint(_STONED)
+    row = tables.trimming.find("", kin, said=trimmed, any_food=False)
+    if _has_a_rind(food) and (stoned or row is None or 0 < row.value < food.refuse_percent / 100):
+        whole = _by_refuse(food)
+        low = 1 - row.low if row is not None and whole is not None else 0.0
+        return replace(whole, high=max(whole.high, low)) if whole is not None else None
+    if row is not None:
         return _share(_no_more_than_refuse(row, food), "paring loss")
     grown = food.group_name.lower()
     refuse = food.refuse_percent / 100

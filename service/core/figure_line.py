@@ -135,7 +135,7 @@ def is_priced(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "2 servings", "1 batch = 16 buns": what a recipe yields rather than what goes into it."""
-    if not any(token.value in ("yield", "=") for token in tokens):
+    if _YIELDING.isdisjoint([token.value for token in tokens]):
         return False
     place = next((at for at, token in enumerate(tokens) if token.text == "="), len(tokens))
     words = [token for token in before_bracket(tokens)[1:place] if token.kind not in ("mark", "filler")]
@@ -149,6 +149,7 @@ def is_yield(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return not lexicon.names_food(yields[1:])
 
 
+_YIELDING = frozenset({"yield", "="})
 EQUAL = frozenset({"=", "is", "are", "equals", ":"})
 HOLD = frozenset({"holds", "hold", "means", "contains"})
 _BESIDE_WORTH = frozenset({"measure", "mark", "number", "size", "joiner", "approximate", "heap", "filler"})
@@ -194,7 +195,8 @@ def states_time(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 def states_claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "4 g net carbs per serving", "250 kcal, 5 g carbs": figures of a dish and nothing else."""
-    if not any("carb" in token.text or "cal" in token.text for token in tokens):
+    text = " ".join([token.text for token in tokens])
+    if "carb" not in text and "cal" not in text:
         return False  # most lines, quickly: no claim is there
     words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
     counted = any(token.kind == "number" for token in tokens)

@@ -49,8 +49,9 @@ def choose(
     if not match.found or match.confidence < FAIR:
         return Choice("no_match", 0.0, match.reasons or ("the tables have no fair entry",))
     doubts = [*doubts_of_amount(part, food, kinds), *doubts_of_name(part, match, food, kinds)]
-    more = _MORE & part.words if part.amount is not None else frozenset()
-    said = [*doubts, *(f"{word!r} has no amount: what it adds is not counted" for word in sorted(more)[:1])]
+    said = list(doubts)
+    if part.amount is not None and (more := _MORE & part.words):
+        said.append(f"{min(more)!r} has no amount: what it adds is not counted")
     if weight is not None:
         weighed = doubts_of_weight(part, weight, food)
         doubts += weighed

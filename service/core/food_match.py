@@ -7,7 +7,7 @@ wrong answer, so it is never passed over.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import NamedTuple
@@ -57,6 +57,8 @@ _ENTIRE, _SERVED_HOT = frozenset({"whole"}), frozenset({"hot"})
 # Groups whose foods a can does not change: drinks, syrups, dough.
 _UNCHANGED = frozenset({"Beverages", "Sweets", "Baked Products"})
 # Adjectives that tell foods of one name apart.
+# Words that tell one kind of a food from another.
+_KINDS = frozenset({"unsalted", "clarified", "salted", "skimmed", "smoked", "pink", "wild", "sour"})
 _TELLING_APART = ADJECTIVES - {"whole", "plain", "dry", "fresh"}
 _NEAR_STATES = {"cooked": "roasted", "roasted": "cooked"}
 # Share of right foods by kind of name, on labelled lines of nine sets (see DEVELOPERS.md, "Measure"). Of 47 stand-ins
@@ -137,6 +139,10 @@ _ROASTED_ALIKE = frozenset({"Nut and Seed Products", "Fats and Oils", "Spices an
 _PLANTS = frozenset({
     "Vegetables and Vegetable Products", "Fruits and Fruit Juices", "American Indian/Alaska Native Foods",
 })  # fmt: skip
+# Groups of what is grown, caught or raised: what else may bear an unknown name may imitate what its bracket says.
+_GROWN = _PLANTS | _FLESH | frozenset({
+    "Spices and Herbs", "Legumes and Legume Products", "Nut and Seed Products",
+})  # fmt: skip
 # What fish is kept in, out of a tin or a jar.
 _FISH = frozenset({"Finfish and Shellfish Products"})
 _LAID_IN = frozenset({"oil", "tomato", "mustard", "brine", "vinegar", "aspic", "jelly", "marinade", "escabeche"})
@@ -184,7 +190,16 @@ class FoodMatcher:
         else:
             for gloss in phrase.glosses:
                 match = self._glossed(match, gloss, phrase, amount_kind)
+        if match.certain and any(self._is_lost(gloss, match, amount_kind) for gloss in phrase.glosses):
+            match = replace(match, certain=False)  # "viande hachee (pork)"
         return _with_spelling(match, phrase)
+
+    def _is_lost(self, gloss: tuple[str, ...], match: Match, amount_kind: str) -> bool:
+        """Whether a bracket names another food than the one that was found, of which nothing is counted."""
+        if match.odd.isdisjoint(gloss):
+            return False
+        name = self._called(gloss, frozenset(gloss), amount_kind)
+        return name is not None and name.food_id != self.index.entry(match.places[0]).id
 
     def _means_several(self, phrase: Phrase, amount_kind: str) -> bool:
         """Whether brackets name several foods: kinds of a general one, "berries (blueberries and figs)", or its parts.
@@ -250,7 +265,10 @@ class FoodMatcher:
         if name is None or place is None or (match.found and name.kind == "default") or _is_in_absent(words, match):
             return match
         if not match.found:
-            return self._explained(match, gloss, phrase, name, place)
+            found = self._explained(match, gloss, phrase, name, place)
+            # "2 zubs pyaj (onion)": the first of several words that nobody knows may be a measure
+            told = phrase.meant and (len(phrase.tokens) == 1 or amount_kind != "piece")
+            return replace(found, certain=found.certain and told)
         chosen = match.places[0]
         if not words <= name.key:  # "harina (yellow cornmeal)": of what the bracket says only the noun is known
             nouns = self.index.words_at(chosen).keys() | (match.name.key if match.name else frozenset())
@@ -382,10 +400,16 @@ class FoodMatcher:
         best, scores = self._rank(place, useful, asked)
         own = self.index.words_at(place)
         moved = not asked <= _states_of(usual) | {"raw"} and self._gains(best, place, asked)
-        if not moved and not (best and any(word in self.index.words_at(best[0]) for word in useful - own.keys())):
+        if not moved and not self._speaks(useful - own.keys(), name.key & own.keys(), phrase, best):
             # nothing that the line says speaks for a sister
             best, scores = (place, *(p for p in best if p != place)), (1.0, *scores)
         return self._judge(phrase, name, place, best, scores, modifiers, asked)
+
+    def _speaks(self, said: frozenset[str], named: Set[str], phrase: Phrase, best: Sequence[int]) -> bool:
+        """Whether words that a name lacks are of a sister; behind a mark of one with the name: not "gruyere, edam"."""
+        words = self.index.words_at(best[0]).keys() if best else frozenset[str]()
+        spoken = said & words
+        return bool(spoken) and (named <= words or not spoken.isdisjoint(phrase.tokens))
 
     def _same(self, phrase: Phrase, name: Name) -> frozenset[str]:
         """The words of a phrase and its brackets that mean a name's entry too: "risotto rice (arborio)"."""
@@ -531,6 +555,11 @@ class FoodMatcher:
     def _is_sure(self, name: Name, odd: frozenset[str], phrase: Phrase, entry: FoodEntry) -> bool:
         """Whether a name is of its own food, and nothing that is left over makes that another one."""
         if name.kind in ("default", "near") or self._may_change(odd, phrase) or self._is_renamed(name, odd, phrase):
+            return False
+        # "kartoffeln (sweet)", "huile (coconut)": said of the food, and nobody knows of which in its language
+        if name.kind == "regional" and odd & phrase.qualifiers & (self.vocabulary.nouns | ADJECTIVES | _KINDS):
+            return False
+        if phrase.unknown and entry.group_name not in _GROWN:  # "palmini (linguine)" is a maker's name
             return False
         salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
         return not salted and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is
@@ -715,7 +744,9 @@ def _with_spelling(match: Match, phrase: Phrase) -> Match:
     """A spelling put right by two letters, or to a short word, is never silent; one letter is said but trusted."""
     if not phrase.spelled or not match.found:
         return match
-    confidence, certain, reasons = match.confidence, match.certain, match.reasons
+    confidence, reasons = match.confidence, match.reasons
+    # a word of another language lies near many that it is no slip for
+    certain = match.certain and not (match.name is not None and match.name.kind == "regional")
     for written, read, distance in phrase.spelled:
         confidence *= 0.97 if distance == 1 else 0.85
         certain = certain and distance == 1 and len(read) >= _LONG_ENOUGH

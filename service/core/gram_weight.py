@@ -43,7 +43,7 @@ from service.core.said_twice import (
 from service.core.text import with_article
 from service.core.vague_weight import by_vague
 from service.core.volume_weight import by_volume, heap_of
-from service.core.weighed_line import Each, GramWeight, WeighedLine, WeightTables, cuts_asked
+from service.core.weighed_line import Each, GramWeight, WeighedLine, WeightTables, as_filled, cuts_asked
 
 
 def weigh(
@@ -58,33 +58,26 @@ def weigh(
     drained: bool,
     taken: str | None,
     tables: WeightTables,
+    sisters: tuple[FoodEntry, ...] = (),
+    piece: str | None = None,
 ) -> GramWeight:
     """The gram weight of an amount of a food; the value is None where the line states no amount or no rule answers.
 
     words         every word of the line's part; tokens: the words of its food phrase, normalised
     preparations  cutting words, which choose a household measure; as_purchased, drained, taken: see Part
+    sisters       entries of the same cut that differ in what was analysed of it alone: see core/sisters
+    piece         the word of its pieces, where the phrase has one: "walnut halves"
     """
     if part_amount is None:
         return GramWeight(None, None, None, "no weight", "", False, ("the line states no amount",))
     rows = tables.measures.households(food)
     phrase = frozenset(tokens)
     said = words.union(preparations, states, phrase)
-    exact = frozenset([CUTS[word] for word in said if word in CUTS])
+    exact = as_filled(frozenset([CUTS[word] for word in said if word in CUTS]), (*tokens, piece), food)
     line = WeighedLine(
-        food,
-        rows,
-        rows.words | phrase,
-        said,
-        cuts_asked(exact, phrase, rows.words),
-        exact,
-        phrase,
-        tokens[-1] if tokens else "",
-        states,
-        as_purchased,
-        drained,
-        taken,
-        tables,
-    )
+        food, rows, rows.words | phrase, said, cuts_asked(exact, phrase, rows.words), exact, phrase,
+        tokens[-1] if tokens else "", states, as_purchased, drained, taken, tables, sisters,
+    )  # fmt: skip
     return _weigh(part_amount, line)
 
 
@@ -181,7 +174,9 @@ def _by_package_size(amount: Amount, line: WeighedLine) -> Each | None:
         return solids
     if spooned := by_trade(amount, line):
         return spooned
-    inner = _single(replace(amount.package, also=None), as_bought(amount, amount.package, line))
+    bought = as_bought(amount, amount.package, line)
+    bought = replace(bought, said=bought.said | {amount.measure or ""})  # a carton's ounces may be fluid ones
+    inner = _single(replace(amount.package, also=None), bought)
     return of_stated_size(inner, amount, line)
 
 

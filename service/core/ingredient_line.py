@@ -45,7 +45,7 @@ from service.core.denial import as_denied
 from service.core.figure_line import states_claims
 from service.core.left_open import PURPOSES, heads_open, left_out_together, open_in_part, without_choice
 from service.core.line_doubts import doubt_of
-from service.core.line_items import FURTHER, bracketed, chosen, read_tokens, split
+from service.core.line_items import COUNTING, FURTHER, bracketed, chosen, read_tokens, split
 from service.core.line_words import before_mark, before_remark, with_purposes
 from service.core.no_food import MADE, behind_heading, behind_plus, not_food, weighed_food, without_need
 from service.core.note import IS
@@ -115,10 +115,10 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
     items = _more_apart(items, lexicon.measures) if said & _MORE_OR_LESS else items
     items = items if said.isdisjoint(_PLUS_SOME) else _another_behind(items, lexicon)
-    items = _amount_together(items, lexicon.measures) if "," in said else items
+    items = _amount_together(items, lexicon) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
-    items = _with_bracketed(items, lexicon)
+    items = _with_bracketed(items, lexicon) if "" in said else items  # a bracket has no text
     reader = ClauseReader(lexicon, small=text == text.lower())
     parts = left_out_together(_seasonings(_halved(items, reader) or _parts(items, reader)), tokens)
     parts, beside = open_in_part(parts, tokens, lexicon)
@@ -136,7 +136,7 @@ def _with_bracketed(items: list[object], lexicon: Lexicon) -> list[object]:
     for at, item in enumerate(items):
         if isinstance(item, Token):
             before.add(item.key)
-        opened = at and isinstance(item, tuple) and len(item) > 2 and is_number(item[1])
+        opened = at and isinstance(item, tuple) and len(item) > 2 and (is_number(item[1]) or _is_some(item[1]))
         if not opened or not isinstance(item, tuple) or text_of(item[0]) not in _JOINING:
             found.append(item)
             continue
@@ -152,6 +152,14 @@ def _with_bracketed(items: list[object], lexicon: Lexicon) -> list[object]:
 
 
 _JOINING = frozenset({"and", "&", "with", "plus", "+"})
+
+
+def _is_some(item: object) -> bool:
+    """ "Some olives", "an onion"."""
+    return text_of(item) in _SOME or (isinstance(item, Token) and item.kind in COUNTING)
+
+
+_SOME = frozenset({"a", "an", "some"})
 
 
 def _halved(items: Items, reader: ClauseReader) -> list[Part]:
@@ -198,7 +206,7 @@ def _seasonings(parts: list[Part]) -> list[Part]:
 
 
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
-    if not any(token.text[0].isalpha() for token in tokens):
+    if not any(map(str.isalpha, [token.text[0] for token in tokens])):
         return "no words"
     return not_food(tokens, lexicon)
 
@@ -365,8 +373,12 @@ def _is_one(item: object) -> bool:
     return isinstance(item, Token) and item.text in ("a", "an", "one", "1")
 
 
-def _amount_together(items: list[object], measures: MeasureWords) -> list[object]:
+def _amount_together(items: list[object], lexicon: Lexicon) -> list[object]:
     """The items without commas inside an amount: "2 lb, 8 oz chicken", "2 cups, less 1 tbsp, flour"."""
+    nouns, measures = lexicon.vocabulary.nouns, lexicon.measures
+    before = takewhile(lambda item: text_of(item) != ",", items)
+    if any(isinstance(item, Token) and item.kind == "word" and item.key in nouns for item in before):
+        return items  # most lines: a food parts the amount from the comma
     first = read_amount(items, 0, measures) if is_number(items[0]) else None
     if first is None or measures.kinds.get(first[0].measure or "", "") not in _SUMMED:
         return items
@@ -385,7 +397,7 @@ def _is_comma(items: Sequence[object], at: int) -> bool:
 
 def _parts(items: Items, reader: ClauseReader) -> list[Part]:
     """The foods of a line, each with its amount; where semicolons part foods, each stretch between them is a line."""
-    stretches = [stretch for stretch in split(items, ";") if stretch]
+    stretches = split(items, ";")
     if len(stretches) > 1 and all(_names_food(stretch, reader.lexicon) for stretch in stretches):
         return [part for stretch in stretches for part in _parts_of(stretch, reader)]
     return _parts_of(items, reader)
@@ -429,14 +441,15 @@ def _repeats(piece: Items) -> bool:
 def _tells_source(piece: Items) -> bool:
     """ "1/2 cup lemon juice, from 3 lemons": what a food was made of, which is not counted again."""
     first, *behind = piece[:3]
-    counted = next((item for item in behind if not isinstance(item, Token) or item.kind != "approximate"), None)
-    return isinstance(first, Token) and first.value == "from" and is_number(counted)
+    if not isinstance(first, Token) or first.value != "from":
+        return False
+    return is_number(next((item for item in behind if not isinstance(item, Token) or item.kind != "approximate"), None))
 
 
 def _separates(piece: Items) -> bool:
     """ "3 eggs, whites and yolks separated": both are used, and counted with the eggs."""
-    said = {text_of(item) for item in piece}
-    return "separated" in said and len(said & _OF_EGGS) > 1
+    said = [text_of(item) for item in piece]
+    return "separated" in said and len(_OF_EGGS.intersection(said)) > 1
 
 
 _OF_EGGS = frozenset({"white", "whites", "yolk", "yolks"})
@@ -469,10 +482,11 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         gathered = clauses[-1] is not opened[-1]
         food = clauses[-1] if gathered else next((one for one in reversed(opened) if one.named()), food)
     choices.lend_choice_heads(clauses, reader.lexicon)
-    coordination.repeat_amounts(clauses, reader.lexicon)
-    coordination.lend_to_adjectives(clauses)
-    coordination.lend_amounts(clauses)
-    coordination.lend_heads_on(clauses, reader.lexicon)
+    if len(clauses) > 1:
+        coordination.repeat_amounts(clauses, reader.lexicon)
+        coordination.lend_to_adjectives(clauses)
+        coordination.lend_amounts(clauses)
+        coordination.lend_heads_on(clauses, reader.lexicon)
     return clauses
 
 
@@ -603,7 +617,7 @@ def _group_parts(group: list[Clause], reader: ClauseReader) -> list[Part]:
     main = _main(group, reader.lexicon)
     if not main.named():
         return []
-    each = any(clause.says_each() for clause in group) or (bool(main.joined) and _ends_in_each(main))
+    each = bool(main.joined) and (any(clause.says_each() for clause in group) or _ends_in_each(main))
     others = [clause for clause in group if clause is not main]
     foods = coordination.chain(main, reader.lexicon)
     amount = _group_amount(main, others, reader.lexicon)

@@ -165,6 +165,8 @@ def _is_tool(named: Sequence[Token], lexicon: Lexicon) -> bool:
     words = spelled(named[:end])
     if _serves_use(named[:end], lexicon):
         return True
+    if not words or words[-1][0] not in lexicon.vocabulary.equipment_words:
+        return False
     may_start = range(max(0, len(words) - _LONGEST_EQUIPMENT), len(words))
     start = next((at for at in may_start if " ".join(word for word, _ in words[at:]) in equipment), None)
     if start is None:

@@ -29,7 +29,7 @@ def without_choice(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
 
     "1 cup water, or more if needed" is not left out, nor are "3 tomatoes (peeled if you like)".
     """
-    if all(token.kind != "optional" for token in tokens):
+    if "optional" not in [token.kind for token in tokens]:
         return tokens
     told: list[Token] = []
     tokens = _behind_addition(tokens)
@@ -96,9 +96,10 @@ def left_out_together(parts: list[Part], tokens: Sequence[Token]) -> list[Part]:
 
 def heads_open(lead: Sequence[Token]) -> bool:
     """Whether what heads a food's own line says that it may be left out: "Optional garnish: ...", "If using, ..."."""
-    if any("optional" in token.text.strip("()").split() for token in lead):
-        return True
-    return bool(lead) and all(token.kind in ("optional", "mark") for token in lead)
+    if not lead:
+        return False
+    told = any("optional" in token.text.strip("()").split() for token in lead)
+    return told or all(token.kind in ("optional", "mark") for token in lead)
 
 
 def open_in_part(parts: list[Part], tokens: Sequence[Token], lexicon: Lexicon) -> tuple[list[Part], str]:

@@ -22,12 +22,28 @@ from service.core.vocabulary import Token
 
 def doubt_of(text: str, items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """What speaks against counting a line just as its parts are, "" where nothing does."""
-    return _doubt(items, parts, lexicon) or _uses_some(text, items, parts) or _in_capitals(text, parts)
+    told = _doubt(items, parts, lexicon) or _uses_some(text, items, parts) or _in_capitals(text, parts)
+    return told or _slip(items)
+
+
+# Measures that a word a letter away is hardly anything else than: "tespoon", but not "Cathy", no catty.
+_COMMON = frozenset(
+    "tsp tbsp cup oz lb g kg ml l pint quart pinch handful clove can jar slice piece bunch package packet stick".split()
+)
+
+
+def _slip(items: Items) -> str:
+    """What was read as a measure that a line seldom has."""
+    for one in items:
+        if isinstance(one, Token) and one.distance and one.kind == "measure" and one.value not in _COMMON:
+            return f"'{one.text}' was read as the measure '{one.value}'"
+    return ""
 
 
 def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """What speaks against counting a line just as its parts are: an "or" before it, an amount that no part has."""
-    first, said = items[0], frozenset(map(text_of, items))
+    first, texts = items[0], [text_of(item) for item in items]
+    said, brackets = frozenset(texts), "" in texts  # a bracket has no text
     if isinstance(first, Token) and first.value == "or":
         return "the line begins with 'or': it may stand in for the line before, and both are counted"
     if "," in said and len(parts) > 1 and FURTHER in items:
@@ -41,28 +57,27 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"the dot of '{thousands}' may part thousands"
     if not said.isdisjoint(_LIKE_RANGES) and (share := _may_be_range(items, parts, lexicon)):
         return f"'{share}' of a piece, though pieces are named: it may be a range"
-    if ("half" in said or "" in said) and _halves_some(items, parts, lexicon):
+    if ("half" in said or brackets) and _halves_some(items, parts, lexicon):
         return "the line says what half of it is, which was not read"
     if not said.isdisjoint(OR_ELSE) and (head := choices.may_lack_head(items, lexicon)):
         return f"what stands before 'or other' may be its {head}"
     if "or" in said and (open_ := _left_by_choices(items, parts, lexicon)):
         return open_
-    if none := _unread_none(items, parts, lexicon):
+    may_deny = brackets or not NONE.isdisjoint(" ".join(texts).split())
+    if may_deny and (none := _unread_none(items, parts, lexicon)):
         return f"'{none}' may say that the food holds none of something"
-    if is_number(first) and not _PROPORTIONS.isdisjoint(map(text_of, items[1:2])):
+    if is_number(first) and not _PROPORTIONS.isdisjoint(texts[1:2]):
         return "a part of a mixture is no amount of its own"
-    if "/" in "".join(said) and (odd := next((text for text in map(text_of, items) if _is_odd_share(text)), "")):
+    if "/" in "".join(said) and (odd := next(filter(_is_odd_share, texts), "")):
         return f"'{odd}' may be a count and what it weighs"
     if told := _before_number(items, parts, lexicon):
         return told
-    if wide := next((one for part in parts for one in _stated(part.amount) if _is_too_wide(one)), None):
-        return f"from {wide.low:g} to {wide.high:g} is no range: the first number may count something else"
+    if wide := [one for part in parts for one in _stated(part.amount) if _is_too_wide(one)]:
+        return f"from {wide[0].low:g} to {wide[0].high:g} is no range: the first number may count something else"
     if bare := _bare(items, parts):
         return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
-    if _counts_in_bracket(items, parts):
-        return "a bracket counts the food, which was not read"
-    if _weighs_in_bracket(items, parts, lexicon):
-        return "a bracket states a weight, which was not read"
+    if brackets and (unread := _unread_bracket(items, parts, lexicon)):
+        return unread
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
 
@@ -307,6 +322,13 @@ def _is_measured(part: Part) -> bool:
     return not any(word.startswith(PURPOSES) for word in part.words)
 
 
+def _unread_bracket(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """What a bracket says of an amount that was not read, "" where it says none."""
+    if _counts_in_bracket(items, parts):
+        return "a bracket counts the food, which was not read"
+    return "a bracket states a weight, which was not read" if _weighs_in_bracket(items, parts, lexicon) else ""
+
+
 def _counts_in_bracket(items: Items, parts: Sequence[Part]) -> bool:
     """ "Eggs (4 if small, 3 if large)": a number begins a piece of a bracket, and the food has no amount."""
     if len(parts) != 1 or parts[0].amount is not None:
@@ -342,8 +364,9 @@ _YIELDING = frozenset({"to yield", "to make", "yield", "yields", "makes"})  # "q
 
 def _passed_over(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """The last mass or volume outside brackets where the line states more of them than its parts have."""
-    stated = [at for at in range(1, len(items)) if _states_weight(items, at, lexicon)]
-    if len(stated) <= sum(_weighed(part.amount, lexicon) for part in parts):
+    measures = [at for at, item in enumerate(items) if at and isinstance(item, Token) and item.kind == "measure"]
+    stated = [at for at in measures if _states_weight(items, at, lexicon)]
+    if not stated or len(stated) <= sum([_weighed(part.amount, lexicon) for part in parts]):
         return ""
     return " ".join(one.text for one in items[stated[-1] - 1 : stated[-1] + 1] if isinstance(one, Token))
 
@@ -351,7 +374,7 @@ def _passed_over(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
 def _states_weight(items: Items, at: int, lexicon: Lexicon) -> bool:
     """Whether a measure of mass or volume stands there behind its number, and behind no "or"."""
     item = items[at]
-    if not isinstance(item, Token) or item.kind != "measure" or lexicon.measures.kind(item) not in WEIGHABLE:
+    if not isinstance(item, Token) or lexicon.measures.kind(item) not in WEIGHABLE:
         return False
     further = at > 1 and isinstance(items[at - 2], Token) and lexicon.measures.kind(items[at - 2]) in WEIGHABLE
     near = [one for one in items[max(0, at - _NEAR_OR - further) : at] if isinstance(one, Token)]  # "/ 1 lb 2 oz"
@@ -371,9 +394,10 @@ def _weighed(amount: Amount | None, lexicon: Lexicon) -> int:
     """How many masses and volumes an amount is stated by."""
     if amount is None:
         return 0
-    return (lexicon.measured_by(amount) in WEIGHABLE) + sum(
-        _weighed(more, lexicon) for more in (amount.package, amount.plus, amount.less, amount.also)
-    )
+    own = int(lexicon.measured_by(amount) in WEIGHABLE)
+    if not amount.combined:
+        return own
+    return own + sum(_weighed(more, lexicon) for more in (amount.package, amount.plus, amount.less, amount.also))
 
 
 def _in_capitals(text: str, parts: Sequence[Part]) -> str:

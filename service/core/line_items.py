@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from itertools import takewhile
+from itertools import dropwhile, takewhile
 
 from service.core.amount import Items, is_number, text_of
 from service.core.line_text import as_read
@@ -32,7 +32,7 @@ def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     folded = as_read(text)
     tokens = _without_place(folded, vocabulary)
     tokens = _portions(tokens, vocabulary) if "serving" in folded or "portions" in folded else tokens
-    tokens = _named_free(tokens, vocabulary) if any(token.text in NONE for token in tokens) else tokens
+    tokens = _named_free(tokens, vocabulary) if not NONE.isdisjoint([token.text for token in tokens]) else tokens
     tokens = _likened(tokens, vocabulary) if "size" in folded else tokens
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
 
@@ -187,6 +187,9 @@ def _first_sentence(tokens: list[Token]) -> list[Token]:
             if _measures(tokens[at + 1 : at + 1 + _SAID_NEXT], kept[-_SAID_BEFORE:]):
                 kept.append(FURTHER)
                 continue
+            if depth == 0 and _is_amount(tokens[at + 1 : at + 1 + _SAID_NEXT]):
+                kept.append(Token(",", "mark"))
+                continue
             said = any(one.kind == "word" for one in kept)
             if token.text == "?" and depth == 0 and said:
                 kept.append(token)  # a question is no ingredient
@@ -209,9 +212,12 @@ def _measures(behind: Sequence[Token], before: Sequence[Token]) -> bool:
 
     Nor where it is the food before it again, "1 large onion. 200 g onion": nobody says whether that is more of it.
     """
-    said = [token for token in behind if token.text != "."][:3]
+    said = [token for token in behind if token.text != "." and token.kind != "approximate"]
+    said = list(dropwhile(_goes_on_adding, said))[:3]
     instead = any(token.value == "advice" or token.text in _INSTEAD for token in behind)
-    if instead or [token.kind for token in said] != ["number", "measure", "word"]:
+    if instead or [token.kind for token in said] not in (["number", "measure", "word"], ["number", "size", "word"]):
+        return False
+    if said[1].kind == "size" and said[2].text == said[2].key:  # "2 large eggs", not "2 large will do"
         return False
     return all(token.key != said[-1].key for token in before)
 
@@ -224,7 +230,22 @@ def _ends_words(before: Token | None, behind: Sequence[Token]) -> bool:
     if before is None or before.text == ")":
         named = bool(behind) and behind[0].kind in _OPENS_SENTENCE
         return before is not None and named and all(token.kind not in COUNTING for token in behind)
-    return before.kind == "word" and len(before.text) > 2
+    done = before.kind == "preparation" and before.text.endswith("ed")  # no "chop."
+    return done or (before.kind == "word" and len(before.text) > 2)
+
+
+def _goes_on_adding(token: Token) -> bool:
+    """ "Plus 50 g feta", "Then stir in 50 g feta", "Also needs 100 ml cream"."""
+    return token.text in _MORE or token.kind == "note start"
+
+
+_MORE = frozenset({"plus", "also", "then", "and", "&", "+", "in", "i", "add", "adds", "needs", "need"})
+
+
+def _is_amount(said: Sequence[Token]) -> bool:
+    """Whether the rest of a line is an amount of what was named: "2 carrots, peeled. About 200 g"."""
+    kinds = [token.kind for token in said if token.text != "."]
+    return kinds in (["number", "measure"], ["approximate", "number", "measure"])
 
 
 _OPENS_SENTENCE = frozenset({"word", "filler", "remark", "note start", "preposition"})
@@ -235,6 +256,8 @@ _MOST_CHOSEN = 4
 
 def chosen(tokens: Sequence[Token]) -> list[Token]:
     """The tokens without "I used" behind a mark, where what follows is the kind of food: "oil (I use olive)"."""
+    if "chosen" not in [token.value for token in tokens]:
+        return list(tokens)
     found: list[Token] = []
     for at, token in enumerate(tokens):
         if not (at and token.value == "chosen" and _chooses(tokens, at)):

@@ -71,7 +71,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
     *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
     ("://", re.compile(r"https?://\S+"), " "),
-    ("l", re.compile(r"^l(?= |/\d)"), "1"),  # "l cup sugar"
+    *((sign, re.compile(r"^l(?= |/\d)"), "1") for sign in ("l ", "l/")),  # "l cup sugar"
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
     ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
     ("gg", re.compile(rf"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b{_NOT_POURED})"), lambda found: _EGG_SIZES[found[0]]),
@@ -88,7 +88,7 @@ _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 _GRADES = "8/12|10/15|13/15|16/20|21/25|26/30|31/35|31/40|36/40|41/50|51/60|61/70|71/90"
 _GRADED = r"[ -]?(?:count|ct)\b|(?= (?:[a-z]+ ){0,3}(?:shrimp|prawn)|[),;]|$)"
 # A size with the package that has it: "1 (28-ounce can) tomatoes", "2, 14-oz cans beans".
-_COUNT = "|".join(rf"(?<={count} )" for count in (r"\d", r"\bone", r"\ba", r"\ban", r"\btwo", r"\bthree", r"\bfour"))
+_COUNT = "|".join(rf"(?<={count} \()" for count in (r"\d", r"\bone", r"\ba", r"\ban", r"\btwo", r"\bthree", r"\bfour"))
 _SIZE = r"(\d[\d./ ]{0,6})[ -]?(ounces?|oz|g|grams?|ml|kg|lbs?|pounds?)\.?[ -]"
 _PACKS = r"((?:can|tin|jar|package|pkg|packet|bag|box|bottle|carton|tub|container|envelope|pouch)(?:s|es)?)\b\.?"
 _JOINTS = ("parts", "joints", "portions")
@@ -101,6 +101,15 @@ _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?
 _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
 _IN_BRACKET = re.compile(
     r"\((?:which |they |that |it |all )?(each )?weigh(?:s|ing|ed)? (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"
+)
+# "gruyere or if you have none, edam", "butter or, failing that, lard"
+_OR_FAILING = re.compile(
+    r"\bor,? (?:if (?:you|not|there|none|un)[^,()]{0,40},|(?:failing (?:that|this|which)|[ai][tn] a pinch),?) (?=[a-z])"
+)
+# "bucatini gr 400", as Italians write
+_UNIT_FIRST = re.compile(r"(?<=[a-z] )(gr|g|kg|ml|cl|dl|lt|l)\.? (\d[\d.,/]*)(?=$| ?[,;(])")
+_STATED = re.compile(
+    r"([(\[,;/] ?)((?:net|drained|peeled|trimmed|boned)(?: (?:weight|wt))?|weight|wt)\.? ?: ?(?=(?:[a-z]+\.? |~ ?)?\d)"
 )
 _WEIGHT_OF_ONE = re.compile(r"(?<=\d)( ?(?:g|gr|gms?|grams?|oz|ounces?))(?: ?/ ?| (?:per|an?) )(piece|[a-z]{3,})\b")
 
@@ -127,14 +136,23 @@ _FOLDED: tuple[_Rule, ...] = (
     (" or so ", re.compile(rf"^(\d[\d ./-]*|{_ONES}) or so (?=[a-z])"), r"about \1 "),  # "2 or so tbsp"
     # "1 fat garlic clove", but not "2 fat free yogurts"
     ("fat ", _THICK, r"\1large "),
+    (" or", _OR_FAILING, "or "),
     (" at ", _WEIGHING, ", "),  # "4 potatoes at 200 g each"
+    ("c/u", re.compile(r"\bc/u\b"), "each"),  # Spanish: cada uno
+    (" one", re.compile(r"([,(]) ?an? (?:very )?(small|large|big|medium|little|tiny) one\b"), r"\1 \2"),
+    # "rice, 3 cups = 540 g"; what begins with a figure tells what measures hold: "1 cup = 240 ml"
+    ("=", re.compile(r"^([a-z][^=]{2,60}?\d ?[a-z]+\.?) ?= ?(?=\d[\d.,]* ?(?:g|gr|gms?|grams?|kg|oz)\b)"), r"\1 / "),
+    *((sign, _UNIT_FIRST, r"\2 \1") for sign in ("g ", "g. ", "gr ", "gr. ", "l ", "l. ", "lt ")),
     # "2 onions, 1 large 1 small"
     ("small", re.compile(rf"\b(1 {_SIZED}) (?=1 {_SIZED}\b)"), r"\1 and "),
     ("roughly ", re.compile(r"\broughly (?=\d)"), "about "),  # not "roughly chopped"
     # "a duck weighing in at just over 2 kg"
     ("weighing", re.compile(r",?\s(each )?weighing (?:in at )?(?=(?:[a-z]+\.? ){0,2}\d)"), r", \1"),
     ("weigh", _IN_BRACKET, r"(\1"),  # "potatoes (weighing about 1 kg)"
-    *((unit, _WEIGHT_OF_ONE, _each) for unit in ("g", "oz", "ounce")),  # "2 scoops (30 g/scoop)"
+    *((sign, _WEIGHT_OF_ONE, _each) for sign in ("/", " per ", " a ", " an ")),  # "2 scoops (30 g/scoop)"
+    (":", _STATED, r"\1\2 "),  # "1 tin tuna (drained weight: 104 g)"
+    # what grates is the fresh fruit, though "freshly" says only when: "freshly grated coconut"
+    ("freshly ", re.compile(r"\bfreshly (?=(?:grated|scraped|shredded|shaved) coconut\b)"), "fresh "),
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
     (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
@@ -152,11 +170,11 @@ _FOLDED: tuple[_Rule, ...] = (
     ("gr.", re.compile(r"\bgr\. (?=pepper\b)"), _pepper),
     ("gr.", re.compile(rf"(?:{_CARD}|(?<=^[1-9] ))gr\. (?=(?:onions?|peppers|bell peppers?)\b)"), "green "),
     ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:{_GROUND})\b)"), "ground "),
-    ("cl.", re.compile(r"(?<=\d )cl\. (?=garlic\b)"), "clove "),
+    ("cl", re.compile(r"(?<=\d )cl\.? (?=garlic\b)"), "clove "),
     ("glove", re.compile(r"\b(?:garlic gloves?\b|gloves? (?=(?:of )?garlic\b))"), _cloves),
     ("bayleave", re.compile(r"\bbayleaves\b"), "bay leaves"),
     ("cube", re.compile(rf",? ?\(?{_MADE} {_SOME} (?:stock |bouillon )?cubes?\b\)?"), " from cube"),
-    (")", re.compile(rf"(?:{_COUNT})\({_SIZE}{_PACKS}(?:,? each)?\)"), r"(\1 \2) \3"),
+    (")", re.compile(rf"\((?:{_COUNT}){_SIZE}{_PACKS}(?:,? each)?\)"), r"(\1 \2) \3"),
     (",", re.compile(rf"^(\d{{1,2}}), (?={_SIZE}{_PACKS})"), r"\1 "),
     ("x", re.compile(r"\((?:x ?(\d{1,2})|(\d{1,2}) ?x)\)"), r"(\1\2)"),  # "onions (x3)"
     *((part, re.compile(rf"\b(chicken|turkey|duck|rabbit) {part}\b"), r"\1 pieces") for part in _JOINTS),

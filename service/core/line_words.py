@@ -60,9 +60,10 @@ def first_outside(tokens: Sequence[Token], marks: Sequence[str]) -> int:
     """Where the first of some marks stands outside brackets, 0 where none does."""
     depth = 0
     for at, token in enumerate(tokens):
-        if depth == 0 and token.text in marks:
-            return at
-        depth += (token.text in "([{") - (token.text in ")]}") if token.kind == "mark" else 0
+        if token.kind == "mark":
+            if depth == 0 and token.text in marks:
+                return at
+            depth += (token.text in "([{") - (token.text in ")]}")
     return 0
 
 

@@ -22,7 +22,7 @@ AmountKind = Literal["pinch", "spoon", "cup", "piece", "weight", "none"]
 # How an amount measures its food, by canonical measure; a measure in none of these counts pieces.
 SPOONS = frozenset({
     "tsp", "tbsp", "dsp", "krm", "metric tsp", "metric tbsp", "au tbsp", "coffee spoon", "salt spoon", "spoonful",
-    "pinch", "dash", "smidgen", "knife point", "dab", "shake", "grind", "sprinkle", "drop", "soup spoon",
+    "pinch", "dash", "smidgen", "knife point", "dab", "shake", "grind", "grating", "sprinkle", "drop", "soup spoon",
     "serving spoon", "big spoon", "small spoon",
 })
 CUPS = frozenset({
@@ -34,8 +34,8 @@ CUPS = frozenset({
     "milk tin", "cigar cup", "gorogoro", "mudu", "kongo", "peymaneh", "piyala", "dry pint", "dry quart",
 })
 WEIGHTS = frozenset({
-    "g", "mg", "kg", "dag", "oz", "lb", "tola", "chatak", "pao", "catty", "tael", "jin", "maund", "viss", "arroba",
-    "funt", "pfund", "can", "jar", "packet", "package", "box", "bag", "carton",
+    "g", "mg", "kg", "dag", "hectogram", "oz", "lb", "tola", "chatak", "pao", "catty", "tael", "jin", "maund", "viss",
+    "arroba", "funt", "geun", "pfund", "can", "jar", "packet", "package", "box", "bag", "carton",
     "bottle", "tub", "pot", "container", "envelope", "sachet", "pouch", "block", "bar", "tray", "punnet",
     "tube", "brick", "wheel", "basket", "canister", "log", "bucket", "slab", "keg", "growler", "clamshell", "bundle",
     "sleeve", "stone", "mini can", "flat", "case", "crate", "bushel", "peck", "ampoule", "vial",
@@ -277,7 +277,7 @@ def read_household(
     text = fold(row.text)
     if row.amount <= 0 or not text or _FROM_A_POUND.search(text):
         return None
-    said = f"{row.amount:g} {row.text} = {row.grams:g} g"
+    said = as_published(row)
     grams = row.grams / row.amount
     if served := _SERVED.match(text):
         cup = measures.get(served[2])
@@ -295,6 +295,11 @@ def read_household(
     marks = [word for word in marks if singular(word) not in (food_words if silent is None else silent)]
     found = _household(unit, marks, size, grams, said, text, measures, food_words, row.amount)
     return replace(found, times=row.amount, beside=_beside(text, measures, food_words)) if found.ml else found
+
+
+def as_published(row: HouseholdMeasure) -> str:
+    """A publisher's household measure as an answer names it."""
+    return f"{row.amount:g} {row.text} = {row.grams:g} g"
 
 
 def _beside(text: str, measures: Measures, food_words: frozenset[str]) -> frozenset[str]:

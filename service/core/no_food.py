@@ -63,7 +63,20 @@ from service.core.note import (
 )
 from service.core.noun_phrase import NAMING, Lexicon
 from service.core.portion import speaks_of_portion
-from service.core.telling import FIGURES, JUDGED, LABEL, NUTRIENT, PARTED, STEP, SUITS, TIMED, TITLED, open_questions
+from service.core.telling import (
+    FIGURES,
+    JUDGED,
+    LABEL,
+    NUMBERED,
+    NUTRIENT,
+    OPENING,
+    PARTED,
+    STEP,
+    SUITS,
+    TIMED,
+    TITLED,
+    open_questions,
+)
 from service.core.text import singular
 from service.core.title import counted_title
 from service.core.vocabulary import Token
@@ -80,14 +93,16 @@ MADE = "a part of a dish that is made here"
 
 def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     """Why the line is a label, a heading or a note, "" where it may be food; it has one token or more."""
-    first = next((token for token in tokens if token.kind != "mark"), tokens[0])
-    words = [token for token in before_bracket(tokens) if token.kind != "mark"] or [first]
-    if reason := _opens_otherwise(first, tokens, words, lexicon):
+    words = [token for token in before_bracket(tokens) if token.kind != "mark"]
+    words = words or [next((token for token in tokens if token.kind != "mark"), tokens[0])]
+    first = words[0]
+    asked = open_questions(tokens, lexicon)
+    if reason := _opens_otherwise(first, tokens, words, asked, lexicon):
         return reason
     if first.kind == "number":
         if is_yield(tokens, lexicon) or is_ordinal_stage(words, lexicon):
             return HEADING
-        return TITLE if counted_title(tokens, lexicon) else ""
+        return TITLE if asked & (NUMBERED | OPENING) and counted_title(tokens, lexicon) else ""
     if _is_titled(first, tokens, words, lexicon):
         return HEADING
     counted = is_counted(words)
@@ -138,9 +153,10 @@ def _announces(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return bool(not_food(rest, lexicon))
 
 
-def _opens_otherwise(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> str:
+def _opens_otherwise(
+    first: Token, tokens: Sequence[Token], words: Sequence[Token], asked: int, lexicon: Lexicon
+) -> str:
     """What a line is by its first words or its figures, whether it states an amount or not; "" where they leave it."""
-    asked = open_questions(tokens, lexicon)
     if asked & LABEL and (is_label(tokens, lexicon) or is_priced(tokens, lexicon) or bakes(tokens, lexicon)):
         return LABEL_LINE
     if is_equipment(tokens, lexicon):
@@ -264,10 +280,10 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     """
     asked = bool(tokens) and tokens[0].text.split()[0] in CONDITIONS
     place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-", ",") if asked else (":", "-"))
+    if not 0 < place < len(tokens) - 1:
+        return tokens
     lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
     lead = [token for token in lead if token.kind != "optional"] or lead  # "Extras (optional): 30 g feta"
-    if not lead or not rest:
-        return tokens
     counted = rest[0].kind == "number" or (asked and is_counted(rest))
     if tokens[place].text in "-," and not counted:
         return tokens

@@ -43,6 +43,8 @@ class Phrase:
     cut           that word says how the food is cut, not what is counted ("1/2 onion thin slices")
     spelled       words whose spelling was put right: (as written, as read, letters changed)
     glosses       phrases in brackets that may be another name of it, each in look-up order
+    unknown       its own words, where nobody knows them and a bracket says in English what they mean
+    meant         they say nothing else: no choice, no purpose, nothing that it is served or stuffed with
     lacking       the qualifiers behind "without"
     beside        the qualifiers behind "with": a food of its own, perhaps ("bread with butter")
     amount        an alternative's own amount ("1 tbsp harissa or 1 tsp cayenne")
@@ -57,6 +59,8 @@ class Phrase:
     cut: bool = False
     spelled: tuple[tuple[str, str, int], ...] = ()
     glosses: tuple[tuple[str, ...], ...] = ()
+    unknown: str = ""
+    meant: bool = False
     lacking: frozenset[str] = frozenset()
     beside: frozenset[str] = frozenset()
     amount: Amount | None = None
@@ -121,11 +125,12 @@ def read_phrase(
     hinted = stated or ([] if packed else manner)
     preparations = {word for token in manner for word in token.text.split()}
     said = {word for token in loose if token.kind in _SAYING and (word := token.key)}
-    if not any(token.text == "whipped" for token in core):  # "300 ml cream, whipped" is measured before it is whipped
+    written = [token.text for token in core]
+    if "whipped" not in written:  # "300 ml cream, whipped" is measured before it is whipped
         preparations.discard("whipped")
         said.discard("whipped")
     phrase = Phrase(
-        text=" ".join([token.text for token in core]),
+        text=" ".join(written),
         tokens=tuple(dict.fromkeys([token.key for token in tokens if token.key and token.kind in NAMING])),
         qualifiers=frozenset(said),
         states=frozenset([token.value for token in hinted if token.value]) or packed,
@@ -160,7 +165,10 @@ def _share_first(core: Sequence[Token]) -> Sequence[Token]:
 def _packed(core: Sequence[Token], loose: Sequence[Token]) -> frozenset[str]:
     """What comes "in syrup" or "in juice" was canned, but not what is "soaked in juice"."""
     within = bool(core and loose) and core[-1].kind != "preparation" and loose[0].value == "in"
-    return frozenset({"canned"} if within and any(token.key in ("syrup", "juice") for token in loose) else ())
+    return _CANNED if within and any(token.key in ("syrup", "juice") for token in loose) else frozenset()
+
+
+_CANNED = frozenset({"canned"})
 
 
 def _behind(preposition: str, loose: Sequence[Token]) -> frozenset[str]:
@@ -181,7 +189,8 @@ _WASHED = frozenset("washed rinsed drained squeezed wrung patted spun cleaned sc
 def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
     """The loose tokens without states that come about after weighing.
 
-    "dried beans, soaked and boiled", "raw prawns, grilled" are weighed before; "washed and dried" is not a dried food.
+    "dried beans, soaked and boiled", "raw prawns, grilled", "rice, rinsed and steamed" are weighed before; "washed and
+    dried" is not a dried food.
     """
     if not loose:
         return []
@@ -191,7 +200,7 @@ def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
     washed = False
     for token in loose:
         washed = washed or not _WASHED.isdisjoint(token.text.split())
-        later = (before and token.value in HEATED) or (washed and token.value == "dried")
+        later = ((before or washed) and token.value in HEATED) or (washed and token.value == "dried")
         if token.kind != "state" or not later:
             kept.append(token)
     return kept
@@ -199,13 +208,14 @@ def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
 
 def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     """The amount with a size or heap said anywhere in the part ("Tomatoes, large - 2", "1 cup rocket, packed")."""
-    if amount is None:
+    kinds = {token.kind for token in tokens}
+    if amount is None or kinds.isdisjoint(_MANNERS):
         return amount
     size = amount.size or _one_size(tokens)
     if amount.measure in _GLASSES and any(token.kind == "word" and token.text != token.key for token in tokens):
         size = amount.size  # "2 glasses beans, the small ones" are small beans
     heap = amount.heap or next((token.value for token in tokens if token.kind == "heap" and token.value), None)
-    if any(token.kind == "preposition" for token in tokens):
+    if "preposition" in kinds:
         heap = amount.heap  # "tuna packed in oil"
     return amount if (size, heap) == (amount.size, amount.heap) else replace(amount, size=size, heap=heap)
 
@@ -224,6 +234,7 @@ def _sizes(tokens: Sequence[Token]) -> Iterator[str]:
             yield token.value
 
 
+_MANNERS = frozenset({"size", "heap"})
 _CUT_INTO = frozenset({"in", "into"})
 _GLASSES = frozenset({"glass", "mug"})
 # Pieces that a cook makes of a whole food; cloves and sticks grow or are sold so.
@@ -252,6 +263,14 @@ _TILL = frozenset({"till", "until"})
 # Opens what the food is compared with, comes to lie on or is told of elsewhere, which says nothing of it.
 _OF_ANOTHER = frozenset({"as", "than", "over", "see"})
 _TIMES = frozenset({"twice", "double", "half", "times"})
+
+
+# What is taken off a plant before it is used, and how: "(stems removed)", "(tough ends snapped off)".
+TAKING_OFF = frozenset({"removed", "discarded", "snapped"})
+PARED_PARTS = frozenset(
+    "stem stems stalk stalks rib ribs end ends leaf leaves top tops root roots frond fronds seed seeds core cores "
+    "skin skins peel rind stone stones pit pits off out".split()
+)
 
 
 def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Token]:

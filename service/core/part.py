@@ -16,9 +16,20 @@ from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_system
 from service.core.clause import TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_items import split
-from service.core.noun_phrase import CITRUS, Lexicon, Phrase, compares, read_phrase, said_of_food
+from service.core.noun_phrase import (
+    ADJECTIVES,
+    CITRUS,
+    NAMING,
+    PARED_PARTS,
+    TAKING_OFF,
+    Lexicon,
+    Phrase,
+    compares,
+    read_phrase,
+    said_of_food,
+)
 from service.core.values import quick
-from service.core.vocabulary import Token, key_word
+from service.core.vocabulary import Name, Token, Vocabulary
 
 _AS_PURCHASED = frozenset({"bone", "unshelled", "unpeeled", "shell", "jointed", "chined"})
 # What a food is still in when it is bought.
@@ -81,7 +92,7 @@ class _Brackets:
     """What the brackets of a part say; `amount` is the part's with what they state of it, `states` its own.
 
     counted  those that count some of the part's pieces: "(2 juiced, 1 sliced)";  weighed  those that state a mass
-    added    one adds a further amount
+    added    one adds a further amount;  meanings  glosses of brackets that say nothing else
     """
 
     amount: Amount | None
@@ -89,6 +100,7 @@ class _Brackets:
     noted: list[Token] = field(default_factory=list)
     alternatives: list[Clause] = field(default_factory=list)
     glosses: list[tuple[str, ...]] = field(default_factory=list)
+    meanings: list[tuple[str, ...]] = field(default_factory=list)
     states: frozenset[str] = frozenset()
     counted: list[Clause] = field(default_factory=list)
     weighed: list[Clause] = field(default_factory=list)
@@ -107,26 +119,27 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     words = {token.key or token.text for token in everything}
     words |= {f"{token.text} weight" for token in clause.before if token.kind == "preparation" and clause.named()}
     words |= {token.text for other in others for token in _prepared_weights(other, (), reader.lexicon)}
-    lacking = phrases[0].lacking | {token.text for token in everything if token.key in phrases[0].lacking}
-    flat = {word for token in everything for word in token.text.split()}
-    flat, words = flat - lacking, words - lacking
-    for said, parts in _LEFT_ON.items():
-        if said in words:
-            flat, words = flat - parts, words - parts
+    flat = set(_text(everything).split())
+    if lacking := phrases[0].lacking:
+        lacking |= {token.text for token in everything if token.key in lacking}
+        flat, words = flat - lacking, words - lacking
+    for said in words & _LEFT_ON.keys():
+        flat, words = flat - _LEFT_ON[said], words - _LEFT_ON[said]
     if "rind" in flat and _describes_rind(clause, others):
         flat, words = flat - {"rind"}, words - {"rind"}
-    if (flat | words) & _BONELESS:
+    boneless = not (_BONELESS.isdisjoint(flat) and _BONELESS.isdisjoint(words))
+    if boneless:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
         text=_text(clause.before) or phrases[0].text or _text(everything) or _counted(amount),
         amount=amount,
-        phrases=tuple(phrase for phrase in phrases if phrase.tokens),
+        phrases=tuple([phrase for phrase in phrases if phrase.tokens]),
         words=frozenset(words | flat) - ({"whipped"} - phrases[0].preparations),
         optional=("optional" in kinds or bool(clause.alternatives)) and _is_optional(clause, others, brackets),
         to_taste="to taste" in kinds,
         shared=clause.shared,
         small=reader.small,
-        as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not (flat | words) & _BONELESS,
+        as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not boneless,
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),
@@ -272,7 +285,47 @@ def _phrases(
         alternatives.append(replace(phrase, amount=own))
     if brackets.glosses:
         first = replace(first, glosses=tuple(brackets.glosses))
+        counted = amount is not None and amount.measure is None and not clause.late
+        if brackets.meanings == brackets.glosses:
+            first = replace(first, meant=True)
+            first = _translated(first, lexicon, counted=counted) if clause.explained == len(clause.before) else first
     return [first, *alternatives], amount
+
+
+def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
+    """The phrase as the bracket behind it says it where its words are foreign: "unga wa mahindi (white maize flour)".
+
+    counted  a number stands right before it, so that the first of several words may be a measure: "2 zubs pyaj (onion)"
+    """
+    if len(phrase.glosses) != 1 or not phrase.tokens:
+        return phrase
+    gloss, vocabulary = phrase.glosses[0], lexicon.vocabulary
+    own, meant = lexicon.ending(phrase.tokens), lexicon.ending(gloss)
+    if meant is None or not all(_may_mean(word, meant, vocabulary) for word in gloss):
+        return phrase
+    told = own is not None and own.key.issuperset(phrase.tokens)
+    if phrase.spelled:  # a single word may say the kind: "chedar (goat)"
+        foreign = len(gloss) > 1
+    elif own is None:
+        foreign = not any(map(vocabulary.is_common, phrase.tokens))  # "topping (chocolate chips)"
+    else:
+        clear = not told or len(gloss) > 1 or meant.food_id in (own.food_id, None)
+        foreign = (own.kind == "regional" and clear) or (own.kind == "default" and not told and len(gloss) > 1)
+    if not foreign:
+        return phrase
+    first = phrase.tokens[:1] if counted and len(phrase.tokens) > 1 and not told else ()
+    unknown = phrase.text if own is None or phrase.spelled else ""
+    return replace(phrase, tokens=(*first, *gloss), glosses=(), spelled=(), unknown=unknown)
+
+
+def _may_mean(word: str, name: Name, vocabulary: Vocabulary) -> bool:
+    """Whether a word of a bracket is of the food that it names: not of "(contains milk)", "(next to the milk)"."""
+    if word in name.key or word in _TELLING or word in vocabulary.nouns:
+        return True
+    return vocabulary.is_word(word) and not vocabulary.is_common(word)
+
+
+_TELLING = ADJECTIVES | {"lean", "thick", "thin"}
 
 
 def _is_other_choice(alternative: Clause, clause: Clause, lexicon: Lexicon) -> bool:
@@ -389,14 +442,42 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
     return found
 
 
+def _called(clause: Clause, lexicon: Lexicon) -> list[Token]:
+    """The words of a clause of a bracket that may be another name: "lean leg of lamb", "strained yoghurt"."""
+    named, prepared = ([*clause.of, *words] for words in (clause.nouns(), clause.before))
+    longer = lexicon.ending(_keys(prepared)) if clause.prepared() else None
+    name = lexicon.ending(_keys(named)) if longer is not None else None
+    return prepared if longer is not None and (name is None or longer.words > name.words) else named
+
+
+def _keys(tokens: Sequence[Token]) -> list[str]:
+    return [token.key for token in tokens if token.key]
+
+
+def _only_names(clause: Clause) -> bool:
+    """Whether a clause is a name and no more, but for what the food is kept in: "(young jackfruit in brine)"."""
+    if clause.remarks or clause.joined or clause.alternatives:
+        return False
+    kept_in = not clause.after or clause.after[0].value == "in"
+    return kept_in and all(token.kind in _OF_NAMES for token in clause.before)
+
+
+# Kinds of words that a name and what is said of it with it is made of.
+_OF_NAMES = NAMING | {"size", "filler"}
+
+
 def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
-    if inner.amount is None and lexicon.names_food(inner.nouns()):
-        ones = () if compares(inner.before) else (inner, *inner.joined)
-        named = [one.nouns() for one in ones if lexicon.names_food(one.nouns())]
-        found.glosses += [tuple(word for token in one if (word := key_word(token))) for one in named]
+    told = any(token.text in _SET_ASIDE or token.kind == "number" for token in (*inner.before, *inner.after))
+    ones = [_called(one, lexicon) for one in (inner, *inner.joined)]
+    if inner.amount is None and lexicon.names_food(ones[0]) and not (told or compares(inner.before)):
+        named = [one for one in ones if lexicon.names_food(one)]
+        found.glosses += [tuple(_keys(one)) for one in named]
+        found.meanings += [tuple(_keys(one)) for one in named if _only_names(inner)]
     everything = [*inner.before, *inner.of, *inner.after]
     found.said += said_of_food(everything)
+    if not TAKING_OFF.isdisjoint(token.text for token in everything):
+        found.noted += [token for token in everything if token.text in PARED_PARTS]
     found.noted += [token for token in everything if token.text == "weight"]  # "(peeled weight)"
     # "sugar (brown if you have it)" leaves out no sugar
     found.noted += [one for one in inner.remarks if not (one.text.startswith("if ") and inner.named())]
@@ -404,6 +485,10 @@ def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
         found.said += joined.before
     for joined in inner.branches():
         found.noted += joined.remarks
+
+
+# What becomes of a part of the food, whose name is none of the food's: "1 chicken (giblets reserved)".
+_SET_ASIDE = frozenset({"reserved", "removed", "discarded", "saved", "kept"})
 
 
 def _lists_others(piece: Items) -> bool:
@@ -494,6 +579,8 @@ def _with_bracket(amount: Amount | None, inner: Clause, lexicon: Lexicon) -> Amo
     if amount.also is None and (weighable or stated.measure != amount.measure or stated.size):
         return replace(amount, also=stated)
     again = amount.also if amount.also is not None and amount.also.also is None else None
+    if again is not None and lexicon.measured_by(stated) == "mass" and lexicon.measured_by(again) not in WEIGHABLE:
+        return replace(amount, also=stated)  # "tofu 1/2 (half a block, 150 g)"
     masses = again is not None and lexicon.measured_by(again) == lexicon.measured_by(stated) == "mass"
     if again is not None and masses and in_two_systems(again, stated):
         return replace(amount, also=replace(again, also=stated))  # "1 chicken, 2.5 kg (3 lb)"
@@ -570,4 +657,8 @@ def _yielded(part: Part, lexicon: Lexicon) -> Part:
     else:  # measured by itself, it may be another food: "frozen orange juice concentrate"
         tokens = tuple(dict.fromkeys(TAKEN.get(word, word) for word in phrase.tokens))
     first = replace(phrase, tokens=tokens, piece=None)
-    return replace(part, phrases=(first, *part.phrases[1:]), taken=wants[0] if counted and amount else None)
+    weighed = told is not None and lexicon.measured_by(told) == "mass"
+    if counted and amount and weighed and TAKEN.keys().isdisjoint(phrase.tokens):
+        amount = replace(amount, also=None)  # "1 orange (200 g), zested": the whole fruit weighs so much
+    taken = wants[0] if counted and amount else None
+    return replace(part, amount=amount, phrases=(first, *part.phrases[1:]), taken=taken)

@@ -6,7 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from service.core.amount import Amount
+from service.core.edible_portion import KindRow
+from service.core.food import FoodEntry
 from service.core.measure import Household, size_gap
+from service.core.sisters import weighed_as_bought
 from service.core.weighed_line import LARGER, SMALLER, Each, WeighedLine
 
 
@@ -22,15 +25,33 @@ def of_size(rows: tuple[Household, ...], amount: Amount, line: WeighedLine, *, c
     each = Each(row.grams, low, high, "household measure", row.text, certain)
     if amount.size and row.size != amount.size:
         each = replace(each, reasons=(f"the tables have no {amount.size} piece of this food",))
-        each = resized(replace(each, low=row.grams, high=row.grams * 1.5), amount.size, row.size)
+        each = replace(each, low=row.grams, high=row.grams * 1.5)
+        each = resized(each, amount.size, row.size) if row.size else widened(each, amount.size)
+    if weighed_as_bought(line.food, row.text, line.sisters):
+        each = _less_refuse(each, line.food)
     whole = row.whole or amount.measure is None
-    bounds = line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False) if whole else None
+    bounds = _bounds(row, amount, line) if whole else None
     if bounds is None or bounds.size not in ("", row.size) or (row.size and amount.size == row.size != bounds.size):
         return each
     # bounds of no size hold both the small and the large: a size that is said widens to its own side
     low = each.low if amount.size in LARGER and not bounds.size else min(each.low, bounds.low)
     high = each.high if amount.size in SMALLER and not bounds.size else max(each.high, bounds.high)
     return replace(each, low=low, high=high)
+
+
+def _less_refuse(each: Each, food: FoodEntry) -> Each:
+    """A piece that the publisher weighed as it is bought, without what nobody eats of it."""
+    share = 1 - food.refuse_percent / 100
+    cut = each.times(share, share, share)
+    return replace(cut, basis=f"{each.basis} as bought; refuse {food.refuse_percent:g}%")
+
+
+def _bounds(row: Household, amount: Amount, line: WeighedLine) -> KindRow | None:
+    """The row of the tables that widens a piece: where no size is said that of any size, if there is one."""
+    any_size = None if amount.size else line.tables.pieces.find("bounds:", line.kin, any_food=False)
+    if any_size is not None and not any_size.size:
+        return any_size
+    return line.tables.pieces.find("bounds:", line.kin, size=row.size, any_food=False)
 
 
 def _usual_size(rows: list[Household], line: WeighedLine) -> str | None:
@@ -79,30 +100,39 @@ def _piece_bounds(row: Household, rows: tuple[Household, ...], size: str | None)
     return row.grams * 0.8, row.grams * 1.2
 
 
-# Size: (share of medium; lowest and highest share of a row without a size). Over the foods of SR28 that list several
-# sizes the median of small to medium is 0.73 (103 foods), of large to medium 1.36 (112), of extra large 1.49 (11); the
-# others are from memory.
+# Size: (share of medium; share of a piece of no size, with the lowest and the highest). Over the foods of SR28 that
+# list several sizes the median of small to medium is 0.73 (103 foods), of large to medium 1.36 (112), of extra large
+# 1.49 (11); the others are from memory. What is usual may itself be small or large, so its shares are nearer to one.
 _SIZE_SHARES = {
-    "extra small": (0.6, 0.5, 1.0),
-    "small": (0.73, 0.75, 1.0),
-    "medium": (1.0, 0.85, 1.15),
-    "large": (1.36, 1.0, 1.35),
-    "extra large": (1.49, 1.0, 1.6),
-    "jumbo": (1.8, 1.0, 1.8),
+    "extra small": (0.6, 0.7, 0.5, 1.0),
+    "small": (0.73, 0.8, 0.75, 1.0),
+    "medium": (1.0, 1.0, 0.85, 1.15),
+    "large": (1.36, 1.2, 1.0, 1.35),
+    "extra large": (1.49, 1.3, 1.0, 1.6),
+    "jumbo": (1.8, 1.5, 1.0, 1.8),
 }
 
 
 def resized(each: Each, size: str | None, listed: str) -> Each:
-    """A piece of a size that no row has, by the row of another; a row without a size only gets wider bounds.
+    """A piece of a size that no row has, by the row of another size, or by what is usual ("").
 
-    `each` is the weight by that row, `size` what the line says, `listed` the row's ("" where it has none).
+    `each` is the weight by that row, `size` what the line says, `listed` the row's.
     """
     if not size or size not in _SIZE_SHARES:
         return each
-    share, lowest, highest = _SIZE_SHARES[size]
-    low, high = min(each.low, each.value * lowest), max(each.value, min(each.high * 1.2, each.value * highest))
-    if not listed:
-        return replace(each, low=low, high=high)
-    share /= _SIZE_SHARES[listed][0]
-    low, high = min(low, each.low * share), max(high, each.high * share)
+    share, unsized = _SIZE_SHARES[size][:2]
+    share = share / _SIZE_SHARES[listed][0] if listed else unsized
+    wide = widened(each, size)
+    if share == 1:
+        return wide
+    low, high = min(wide.low, each.low * share), max(wide.high, each.high * share) if listed else wide.high
     return replace(each, value=each.value * share, low=low, high=high, basis=f"{each.basis}; {size}: {share:.2g} of it")
+
+
+def widened(each: Each, size: str | None) -> Each:
+    """A publisher's piece without a size: its weight stays as published, for any size; the bounds hold the other."""
+    if not size or size not in _SIZE_SHARES:
+        return each
+    lowest, highest = _SIZE_SHARES[size][2:]
+    low, high = min(each.low, each.value * lowest), max(each.value, min(each.high * 1.2, each.value * highest))
+    return replace(each, low=low, high=high)

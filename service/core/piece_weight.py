@@ -5,9 +5,11 @@ What is taken of a fruit, its juice or zest, is counted by fruits too.
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from service.core.amount import Amount
+from service.core.edible_portion import KindRow, share_without_stems
 from service.core.measure import Household, is_beyond
 from service.core.piece_size import of_size, resized
 from service.core.weighed_line import Each, WeighedLine, of_row
@@ -31,6 +33,9 @@ def by_yield(amount: Amount, line: WeighedLine) -> Each | None:
     return of_row(found, "yield of fruits", f"{line.taken} of one") if found else None
 
 
+_BUNCHES = frozenset({"bunch", "bundle"})
+
+
 def by_first_default(amount: Amount, line: WeighedLine) -> Each | None:
     """Pieces whose household measure is not what a cook counts: a salmon fillet is no side of salmon."""
     if amount.measure is not None and line.tables.measures.kind(amount.measure) != "piece":
@@ -50,8 +55,22 @@ def _piece_row(amount: Amount, line: WeighedLine, *, use: str = "") -> Each | No
         return None  # "2 lemon jellies" are no lemons
     if row is None or (use == "first" and row.size not in ("", size) and not is_beyond(size, row.size)):
         return None
+    if use == "first" and not measure and _has_own_size(row, size, line):
+        return None
     each = of_row(row, "piece default" if row.words else ANY_FOOD, f"one {measure or 'piece'}")
+    if measure in _BUNCHES and (left := share_without_stems(line.kin, said=line.said, tables=line.tables.edible)):
+        each = replace(each.times(left.value, left.low, left.high), reasons=(*each.reasons, left.basis))
     return each if row.size == (amount.size or "") else resized(each, amount.size, row.size)
+
+
+def _has_own_size(row: KindRow, size: str, line: WeighedLine) -> bool:
+    """Whether the entry itself lists the size said, which a row of its kind lacks: "1 large dill pickle".
+
+    What the line names more closely than the entry does keeps its row: "1 large plum tomato".
+    """
+    if not size or row.size == size or not row.words <= line.rows.words:
+        return False
+    return any(own.whole and own.size == size and not own.apart for own in line.rows.pieces)
 
 
 def by_household_piece(amount: Amount, line: WeighedLine) -> Each | None:
@@ -90,6 +109,8 @@ def _whole_piece(amount: Amount, line: WeighedLine) -> Each | None:
             return whole
         if _leaves_out_its_measure(rows[0], line):
             return None
+    if not rows and (portion := _portion_of_a_sister(amount, line)):
+        return portion
     rows = rows or (line.rows.bars() if amount.measure is None else ())
     if not rows:
         return None
@@ -98,6 +119,44 @@ def _whole_piece(amount: Amount, line: WeighedLine) -> Each | None:
         each = replace(each, high=each.high * _WHOLE_FISH)
     share = _SHARES.get(amount.measure or "", 1.0)
     return each.times(share, share, share) if share != 1 else each
+
+
+# What is cut from a joint for one, and joints that rows are of.
+_PORTIONS = frozenset({"chop", "steak", "slice", "cutlet", "medallion", "escalope"})
+_JOINTS = frozenset({"roast", "bird", "rack", "ribs", "leg", "loin", "shoulder", "bone"})
+# What a whole cut is called, of which a chop is a part.
+_CUTS_OF_MEAT = frozenset({"loin", "saddle", "shoulder", "rump", "round", "chuck", "rack"})
+
+
+def _is_other_piece(row: Household, line: WeighedLine) -> bool:
+    """Whether a row is of a joint where the line counts chops of it, or of a chop where it counts the joint."""
+    if line.tokens & _PORTIONS:
+        return row.unit in _JOINTS and row.unit not in line.tokens
+    bare = line.head in _CUTS_OF_MEAT and line.said.isdisjoint(_PORTIONS) and line.rows.words.isdisjoint(_PORTIONS)
+    return bare and not _nouns(row).isdisjoint(_PORTIONS)
+
+
+_NOUN = re.compile(r"[\d.]+ ([a-z ]+)")
+
+
+def _nouns(row: Household) -> frozenset[str]:
+    """The words by which a publisher counts a piece, before its first mark: "1 chop, excluding refuse"."""
+    found = _NOUN.match(row.text)
+    return frozenset(found[1].split()) if found else frozenset()
+
+
+def _portion_of_a_sister(amount: Amount, line: WeighedLine) -> Each | None:
+    """A chop of a cut of which the entry has a roast only, by the entry of the same cut without its bones."""
+    for sister in line.sisters:
+        households = line.tables.measures.households(sister)
+        asked = line.tokens & _PORTIONS
+        rows = tuple(row for row in households.pieces if not row.apart and not _nouns(row).isdisjoint(asked))
+        if rows:
+            others = (line.food, *(other for other in line.sisters if other is not sister))
+            kin = replace(line, food=sister, rows=households, sisters=others)
+            each = of_size(rows, amount, kin, certain=False)
+            return replace(each, reasons=(*each.reasons, f"weighed as {sister.description}"))
+    return None
 
 
 # A fish that is only counted may be a whole one, of two fillets or of larger ones than the publisher's.
@@ -136,7 +195,7 @@ def _whole_rows(line: WeighedLine, size: str | None) -> tuple[Household, ...]:
     ranked: list[tuple[float, Household]] = []
     for row in line.rows.pieces:
         named = row.unit in line.tokens
-        if row.apart or row.unit == "drink" or not (row.whole or named):
+        if row.apart or row.unit == "drink" or not (row.whole or named) or _is_other_piece(row, line):
             continue  # "1 drink, medium (22 fl oz)" is no can
         hits = len(row.marks & line.said)
         rank = 3.0 if named else 2.0 if row.unit else 2.5

@@ -94,6 +94,8 @@ _OF_FOOD = frozenset({"word", "measure", "number", "size", "state"})
 
 def goes_away(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether a line says of an amount that it is not used: "leave out 2 eggs", "drain 200 g bacon fat"."""
+    if tokens[0].kind in OF_AMOUNTS:
+        return False  # most lines, quickly
     titles = lexicon.vocabulary.titles
     place = next((at for at, token in enumerate(tokens[: _LONGEST_GOING + 1]) if token.kind in OF_AMOUNTS), 0)
     verb = " ".join([token.text for token in tokens[:place]])

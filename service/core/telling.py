@@ -15,10 +15,11 @@ from service.core.note import CONDITIONS, COUNTED_OF_IT, IS, TOOLS, is_year
 from service.core.noun_phrase import Lexicon
 from service.core.portion import OPEN
 from service.core.text import singular
-from service.core.vocabulary import TitleWords, Token, Vocabulary
+from service.core.vocabulary import Token, Vocabulary
 
-LABEL, SUITS, TITLED, PARTED, JUDGED, TIMED, FIGURES, STEP, NUTRIENT = (1 << bit for bit in range(9))
-_FIRST = STEP | NUTRIENT  # opened by the first word alone
+LABEL, SUITS, TITLED, PARTED, JUDGED, TIMED, FIGURES, NUMBERED = (1 << bit for bit in range(8))
+STEP, NUTRIENT, OPENING = (1 << bit for bit in range(8, 11))  # opened by the first word alone
+_FIRST = STEP | NUTRIENT | OPENING
 _ANYWHERE = STEP - 1
 # What may stand around a label, and alone beside figures.
 _BESIDE_LABELS = frozenset({"=", "©", ":", "|", "-", "x"})
@@ -56,7 +57,7 @@ def _note(text: str, lexicon: Lexicon) -> int:
 def _opened_by(text: str, vocabulary: Vocabulary) -> int:
     words = {text, singular(text)}.union(*((word, singular(word)) for word in text.split()))
     if not vocabulary.telling:
-        for bit, telling in _telling(vocabulary.titles):
+        for bit, telling in _telling(vocabulary):
             for word in telling:
                 vocabulary.telling[word] = vocabulary.telling.get(word, 0) | bit
     bits = JUDGED if is_year(text) else 0
@@ -67,8 +68,9 @@ def _opened_by(text: str, vocabulary: Vocabulary) -> int:
     return bits
 
 
-def _telling(titles: TitleWords) -> Iterator[tuple[int, frozenset[str]]]:
+def _telling(vocabulary: Vocabulary) -> Iterator[tuple[int, frozenset[str]]]:
     """The questions with words of which a line has one where the answer is yes."""
+    titles = vocabulary.titles
     yield LABEL, _BESIDE_LABELS | CURRENCIES | titles.labels | titles.minutes | titles.feedback
     yield SUITS, frozenset(diet.split()[0] for diet in titles.diets) | titles.exchanges | OPEN
     yield TITLED, titles.labels | titles.for_whom | FOR_SOME | titles.portions
@@ -76,6 +78,8 @@ def _telling(titles: TitleWords) -> Iterator[tuple[int, frozenset[str]]]:
     yield JUDGED, IS | {"into"}
     yield TIMED, titles.minutes | titles.periods | COUNTED_OF_IT
     yield FIGURES, titles.uncounted() | EQUAL | HOLD | WHOLES | {"°", "kj"}
+    yield NUMBERED, titles.minutes | {"ingredient"}
     yield STEP, CONDITIONS | TOOLS | {"no need"}
     yield STEP, titles.step_words | titles.handling | titles.step_verbs | titles.readying
     yield NUTRIENT, titles.figures() | BESIDE_FIGURES
+    yield OPENING, vocabulary.title_starts

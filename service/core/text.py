@@ -67,7 +67,7 @@ _KEPT = frozenset(
     asparagus couscous hummus houmous molasses swiss brussels citrus hibiscus octopus cos grits bass watercress
     cress lass schnapps gas glass less boneless skinless seedless meatless sugarless whitefish kombucha anise
     haggis pancreas as is this its us plus thus various celeriac asafoetida kudos ibis chess dress press mess
-    gross tres las los des
+    gross tres las los des bigas beras gatas
     """.split()
 )
 _IRREGULAR = {

@@ -66,6 +66,7 @@ class Name(NamedTuple):
     kind  "name" | "regional" | "trade" | "near" | "default" | "absent"
     key   its words as the look-up uses them;  place  file and line of the row
     when  the kinds of amount with which the row applies ("spoon", "cup", "piece", "weight", "none"); empty: all
+    abroad  it is of another language than the lists are in, so that no slip is meant for it
     """
 
     form: str
@@ -75,6 +76,7 @@ class Name(NamedTuple):
     source: str
     key: frozenset[str] = frozenset()
     place: str = ""
+    abroad: bool = False
 
     @property
     def words(self) -> int:
@@ -261,13 +263,11 @@ class Vocabulary:
         other_words: Iterable[str] = (),
         titles: TitleWords = TitleWords(),
         plain_words: Iterable[str] = (),
+        abroad: Iterable[str] = (),
     ) -> None:
-        self.titles = titles
-        self.title_starts = titles.starts()
-        self.verb_starts = {form.split()[0] for form in titles.readying}
-        self.uncounted, self.figure_words = titles.uncounted(), titles.figures()
-        self.equipment_words = titles.equipment | {form.split()[-1] for form in titles.equipment}
-        self.equipment_words |= titles.vessels | titles.tools
+        """`abroad`: forms of `words` that are of another language than the lists are in."""
+        self._abroad = {word for form in abroad for word in form.split()}
+        self._take_titles(titles)
         self._senses: dict[str, list[Sense]] = {}
         self.headings: set[str] = set()
         self.headed_foods: set[str] = set()  # headings alone, but foods behind a word: "sauce", "seasoning"
@@ -290,9 +290,17 @@ class Vocabulary:
         self._places: dict[str, int] = {}  # form -> its place in the table
         self.datasets: frozenset[str] = frozenset()  # those to whose entries names lead
         self._take(tuple(names))
-        # spelled right though they name no food, and nothing that another word is a misspelling of
-        self._right = titles.words() | {word for form in self.headings for word in form.split()} | set(plain_words)
+        self._common = frozenset(word for form in self.headings for word in form.split()).union(plain_words)
+        self._right = titles.words() | self._common  # no food's names, and nothing that another word misspells
         self._know(other_words)
+
+    def _take_titles(self, titles: TitleWords) -> None:
+        self.titles = titles
+        self.title_starts = titles.starts()
+        self.verb_starts = {form.split()[0] for form in titles.readying}
+        self.uncounted, self.figure_words = titles.uncounted(), titles.figures()
+        self.equipment_words = titles.equipment | {form.split()[-1] for form in titles.equipment}
+        self.equipment_words |= titles.vessels | titles.tools
 
     def _take_words(self, words: Mapping[str, tuple[str, str]]) -> None:
         """Take the words of the grammar by their first one, the longest first, and those of headings apart."""
@@ -310,8 +318,9 @@ class Vocabulary:
     def _know(self, other_words: Iterable[str]) -> None:
         """Take the words of names and descriptions as spelled right: others may be slips for them."""
         self.known = {*self._uses, *other_words}
+        self._strange = self._inner.difference(other_words)
         self._read, self._spellings = {}, {}
-        for word in sorted(self.known | set(self._senses)):
+        for word in sorted((self.known | set(self._senses)) - self._abroad.difference(other_words)):
             if len(word) > 3 and word.isascii():
                 self._spellings.setdefault(word[0], []).append(word)
 
@@ -339,6 +348,9 @@ class Vocabulary:
         for word, uses in Counter(chain.from_iterable(forms)).items():
             one = singular(word)
             self._uses[one] = self._uses.get(one, 0) + uses
+        self._inner = _only_abroad(names, forms)
+        self._abroad |= {word for name in names if name.abroad for word in name.form.split()}
+        self._abroad -= {word for name in names if not name.abroad for word in name.form.split()}
         for name, words in zip(names, forms, strict=True):
             head = self._plain_key(words[-1])
             if not head or not _LINKS.isdisjoint(words) or tuple(words[-2:]) in ends or words.count(words[-1]) > 1:
@@ -386,7 +398,8 @@ class Vocabulary:
         read, doubled = self._read, self._doubled
         at, end = 0, len(raw)
         while at < end:
-            alone, opened, seconds = read.get(raw[at]) or self._reading(raw[at])
+            word = raw[at]
+            alone, opened, seconds = read.get(word) or self._reading(word)
             behind = raw[at + 1] if opened and at + 1 < end else ""
             may_open = behind in seconds or (behind and singular(behind) in seconds)
             if may_open and (phrase := _form_at(opened, raw, at)):
@@ -394,8 +407,8 @@ class Vocabulary:
                 tokens.append(Token(" ".join(parts), kind, value))
                 at += len(parts)
                 continue
-            if raw[at] in doubled and raw[at + 1 : at + 2] == [raw[at]]:
-                twice = f"{raw[at]} {raw[at]}"  # "su su" is a food, "su" another
+            if word in doubled and raw[at + 1 : at + 2] == [word]:
+                twice = f"{word} {word}"  # "su su" is a food, "su" another
                 tokens.append(Token(twice, "word", twice))
                 at += 2
                 continue
@@ -509,12 +522,16 @@ class Vocabulary:
         return key
 
     def knows(self, word: str) -> bool:
-        """Whether any name or description has the word."""
-        return word in self.known
+        """Whether any name or description has the word, and not only inside names of another language."""
+        return word in self.known and word not in self._strange
 
     def is_plain(self, word: str) -> bool:
         """Whether a word is one of plain speech or of titles, and of no name of a food."""
         return word in self._right and word not in self.heads
+
+    def is_common(self, word: str) -> bool:
+        """Whether a word is one of plain English or of headings; it may be of the names of foods as well."""
+        return word in self._common
 
     def is_word(self, word: str) -> bool:
         """Whether a word is known at all, be it of a food or of plain speech."""
@@ -536,11 +553,11 @@ class Vocabulary:
         `weak` are words of cutting: "salt pork, diced" is salt pork before it is diced pork.
         `core` are the words of the phrase itself: "egg whites separated from the yolks" are whites.
         """
-        self._prepare(head)
-        companions = self._companions.get(head)
-        if companions is None or len(head) < 2:
+        if head not in self.heads or len(head) < 2:
             return None
-        useful = sorted(companions & (others | implied))[:MOST_WORDS]
+        self._prepare(head)
+        companions = self._companions.get(head, frozenset[str]())
+        useful = sorted(companions & (others | implied if implied else others))[:MOST_WORDS]
         for size in range(min(len(useful), 5), -1, -1):
             found = [
                 name
@@ -608,6 +625,15 @@ _SILENT = frozenset({"filler", "joiner", "mark", "remark", "optional", "to taste
 _LINKS = frozenset("of in with without from on w/ w/o for to and & or".split())
 _EMPTY = frozenset({"joiner", "mark", "preposition"})
 _ARTICLES = frozenset({"of", "the", "a", "an"})
+
+
+def _only_abroad(names: Sequence[Name], forms: Sequence[list[str]]) -> set[str]:
+    """Words that stand nowhere but before the last word of names of other languages: "hariyo" of "hariyo pyaj"."""
+    inner, others = set[str](), set[str]()
+    for name, words in zip(names, forms, strict=True):
+        (inner if name.kind == "regional" else others).update(words[:-1])
+        others.add(words[-1])
+    return {singular(word) for word in inner} - {singular(word) for word in others}
 
 
 def key_word(token: Token) -> str:

@@ -10,6 +10,7 @@ from dataclasses import replace
 from math import log2
 
 from service.core.amount import Amount
+from service.core.edible_portion import edible_share, in_its_cover
 from service.core.measure import CUTS, Household, measure_kind
 from service.core.text import with_article
 from service.core.weighed_line import WORKED, Each, Heap, WeighedLine
@@ -52,10 +53,34 @@ def by_millilitres(
     `unit` is the measure that says them, `heap` how it is filled, `total` the millilitres of all of them, by default
     `ml`.
     """
+    if in_its_cover(line.said) and (covered := _in_shell(ml, unit, line)):
+        return covered
     if line.rows.volumes:
         cuts = line.cuts | {"pack"} if heap == "packed" else line.cuts | {"loose"} if heap == "loose" else line.cuts
         return _by_own_volume(ml, unit, line, cuts, total or ml)
     return _by_density(ml, unit, line)
+
+
+# A cup of nuts in their shells holds air between them too, by which its bounds are wider than those of the shells.
+_LOOSER, _TIGHTER = 0.75, 1.15
+_COVERS = frozenset({"shell", "shells", "unshelled", "pod", "pods", "hull", "hulls"})
+
+
+def _in_shell(ml: float, unit: str, line: WeighedLine) -> Each | None:
+    """What a cup of nuts in their shells holds to eat: by the publisher's row of it, else the cup less the shells."""
+    for row in line.rows.volumes:
+        if row.apart and _YIELDS.search(row.text):
+            value = row.grams * ml / row.ml
+            return Each(value, value * _LOOSER, value * _TIGHTER, "household measure", row.text, True)
+    if of_kind := _by_density(ml, unit, line, form=line.said & _COVERS):
+        return of_kind
+    bought, edible = line.as_purchased, line.tables.edible
+    share = edible_share(line.food, line.kin, said=line.said, states=line.states, as_purchased=bought, tables=edible)
+    full = _by_own_volume(ml, unit, line, line.cuts, ml) if share and line.rows.volumes else None
+    if share is None or full is None:
+        return None
+    cut = full.times(share.value, share.low * _LOOSER, share.high * _TIGHTER)
+    return replace(cut, basis=f"{full.basis}; {share.basis}", reasons=(*full.reasons, share.basis))
 
 
 # Which row a volume means where the line says no cut; a row without a cut comes before all of them.
@@ -103,6 +128,8 @@ _MASHED = "mash"
 # What a herb is called that is measured in whole leaves, with much air between.
 _LEAVES = frozenset({"leaf", "leaves"})
 _PACKINGS = frozenset({"pack", "loose"})
+# How a publisher says what a cup in the shell holds to eat.
+_YIELDS = re.compile(r"in shell|with hulls")
 _CUPFUL = 100.0  # millilitres
 # What was sifted before it was measured, as core/part says it: "1 cup sifted flour", but not "1 cup flour, sifted".
 _AS_MEASURED = frozenset({"sifted weight"})
@@ -131,16 +158,7 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
         value, low, high = value / _PUREED, low * 0.9, high / _PUREED
     if not same:
         low, high = min(low, value * 0.95), max(high, value * 1.05)
-    described = line.food.description.lower()  # what it is commonly called may be one shape of several: "macaroni"
-    form = frozenset([word for word in line.tokens if word not in line.rows.words or word not in described])
-    form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
-    if cuts <= _PACKINGS:
-        form |= line.said & _LEAVES
-    if not cuts and total >= _CUPFUL > max(row.ml for row in line.rows.volumes):
-        form |= _LEAVES  # "1 cup mint", of which the table has a spoonful, chopped and pressed
-    sifted = line.said & _AS_MEASURED
-    if sifted and not any(_SIFTED.search(row.text) for row in line.rows.volumes):
-        form |= sifted
+    form = _form(row, line, cuts, total)
     if form and (of_form := _by_density(ml, unit, line, form=form)):
         return of_form  # the publisher's cup is of another cut or grain: "kosher salt", "panko", "slivered almonds"
     certain = known and not changed and row.marks <= line.said
@@ -148,7 +166,42 @@ def _by_own_volume(ml: float, unit: str, line: WeighedLine, cuts: frozenset[str]
     if row.doubt:
         certain, reasons = False, (*reasons, f"{ROWS_DIFFER}: {row.doubt}")
     rule = "household measure" if same else "scaled volume"
+    if "pack" not in cuts:  # heap_of says how far packing moves it
+        low, high = _with_kin(ml, low, high, line)
     return Each(value, low, high, rule, row.text, certain, reasons)
+
+
+def _is_whole_seed(line: WeighedLine) -> bool:
+    """Whether seeds are named that the entry has ground: "1 tsp mustard seeds", but not "1 tsp ground mustard seed"."""
+    return line.head == "seed" and "ground" in line.rows.words and "grind" not in line.cuts
+
+
+def _form(row: Household, line: WeighedLine, cuts: frozenset[str], total: float) -> frozenset[str]:
+    """What a line says of the cut or grain of its food that the publisher's volume is not of."""
+    described = line.food.description.lower()  # what it is commonly called may be one shape of several: "macaroni"
+    form = frozenset([word for word in line.tokens if word not in line.rows.words or word not in described])
+    met = bool(row.cuts & cuts)
+    form = form - WORKED.keys() if met else form | cuts - {CUTS.get(word, "") for word in line.rows.words}
+    if "loose" in row.cuts and "loose" not in cuts:
+        form |= cuts  # "1 cup chopped kale" is none of loose pieces
+    if cuts <= _PACKINGS:
+        form |= line.said & _LEAVES
+    if not cuts and total >= _CUPFUL > max(row.ml for row in line.rows.volumes):
+        form |= _LEAVES  # "1 cup mint", of which the table has a spoonful, chopped and pressed
+    sifted = line.said & _AS_MEASURED
+    if sifted and not any(_SIFTED.search(row.text) for row in line.rows.volumes):
+        form |= sifted
+    return form | {"whole"} if _is_whole_seed(line) else form
+
+
+def _with_kin(ml: float, low: float, high: float, line: WeighedLine) -> tuple[float, float]:
+    """The bounds of a volume with those of the kin of its food, where their volumes of the same form differ."""
+    cup = line.tables.measures.get("cup")
+    said = line.said | (line.exact & {"crush", "whole"})
+    kin = line.tables.pieces.find("bounds:cup", line.kin, said=said, any_food=False)
+    if cup is None or kin is None:
+        return low, high
+    return min(low, kin.low * ml / cup.value), max(high, kin.high * ml / cup.value)
 
 
 def _by_density(ml: float, unit: str, line: WeighedLine, *, form: frozenset[str] | None = None) -> Each | None:

@@ -6,12 +6,12 @@ it does not answer; core/gram_weight tries the rules in order and multiplies.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from service.core.edible_portion import EdibleTables, KindRow, KindTable
 from service.core.food import FoodEntry
-from service.core.measure import Households, Measures
+from service.core.measure import CUTS, Households, Measures
 from service.core.values import quick
 
 
@@ -109,6 +109,7 @@ class WeighedLine:
             coarser ones that meet them included; exact: without those
     tokens  the words of its phrase; head: the last of them
     as_purchased, drained, taken: see Part
+    sisters  entries of the same cut that differ in what was analysed of it: see core/sisters
     """
 
     food: FoodEntry
@@ -124,6 +125,7 @@ class WeighedLine:
     drained: bool
     taken: str | None
     tables: WeightTables
+    sisters: tuple[FoodEntry, ...] = ()
 
 
 # A finer cut is met by the row of a coarser one where the publisher has no row of its own.
@@ -133,9 +135,26 @@ _COARSER = {"mince": ("chop",), "strip": ("slice",), "sliver": ("slice",), "flak
 WORKED = {"flour": "grind", "meal": "grind", "paste": "mash"}
 
 
-def _worked(phrase: frozenset[str], described: frozenset[str]) -> frozenset[str]:
-    """The words of a phrase that say what its food was worked into, where the entry is not of that already."""
-    return phrase & WORKED.keys() if described.isdisjoint(WORKED) else frozenset()
+# The forms in which a food is filled into a measure, and what may become of them after that.
+_FILLED = frozenset({"chop", "mince", "slice", "strip", "sliver", "shred", "half", "whole", "crumble", "flake"})
+_AFTERWARDS = _FILLED | {"mash", "crush", "grind", "melt", "crumb"}
+
+
+# The group of what is filled whole and ground by the cook; of spices "ground" says what was bought.
+_NUTS = "Nut and Seed Products"
+
+
+def as_filled(cuts: frozenset[str], phrase: Sequence[str | None], food: FoodEntry) -> frozenset[str]:
+    """The cuts without those that come about after measuring: "2 cups walnut halves, ground" are filled as halves.
+
+    `phrase` are the words before the first mark, by which a measure is filled where they name a form.
+    """
+    if not cuts:
+        return cuts
+    said = frozenset([CUTS[word] for word in phrase if word in CUTS])
+    if filled := said & _FILLED:
+        return cuts - (_AFTERWARDS - filled)
+    return cuts - ({"grind"} - said) if food.group_name == _NUTS else cuts
 
 
 def cuts_asked(exact: frozenset[str], phrase: frozenset[str], described: frozenset[str]) -> frozenset[str]:
@@ -144,7 +163,8 @@ def cuts_asked(exact: frozenset[str], phrase: frozenset[str], described: frozens
     `exact` are those that it says, `phrase` the words of its food, `described` those of the entry: the flour of a food
     that is none ("almond flour", of almonds) is ground.
     """
-    cuts = exact.union([WORKED[word] for word in _worked(phrase, described)])
+    worked = phrase & WORKED.keys()
+    cuts = exact.union([WORKED[word] for word in worked]) if worked and described.isdisjoint(WORKED) else exact
     return cuts.union(*(_COARSER.get(cut, ()) for cut in cuts)) if cuts else cuts
 
 

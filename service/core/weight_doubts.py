@@ -83,10 +83,11 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) ->
 
 def _is_slice_measured(part: Part, amount: Amount, weight: GramWeight) -> bool:
     """Whether slices are counted, of which the line says how thick they are: "2 slices ham, 1/2 inch thick"."""
+    if amount.measure != "slice" or not weight.rule.startswith(("household measure", "piece default")):
+        return False
     told = amount.also is not None and amount.also.measure in LENGTHS
     # "4 thick slices" are large ones, "thick cut" is how bacon is sold
-    told = told or ("thick" in part.words and "cut" not in part.words and not amount.size)
-    return amount.measure == "slice" and told and weight.rule.startswith(("household measure", "piece default"))
+    return told or ("thick" in part.words and "cut" not in part.words and not amount.size)
 
 
 def _is_of_any_size(amount: Amount, weight: GramWeight) -> bool:
@@ -104,17 +105,19 @@ def _is_of_any_size(amount: Amount, weight: GramWeight) -> bool:
 
 def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:
     """Whether a slice stands in for a loaf or cheese that is only counted: "1 rye bread"."""
+    if food_group not in _SLICED or "slice" in part.words:
+        return False
     counted = part.amount is not None and part.amount.measure is None and part.amount.package is None
-    sliced = weight.basis.startswith("1 slice") or _OF_A_WHOLE.match(weight.basis) is not None
-    return counted and food_group in _SLICED and sliced and "slice" not in part.words
+    return counted and (weight.basis.startswith("1 slice") or _OF_A_WHOLE.match(weight.basis) is not None)
 
 
 def _may_be_a_part(part: Part, weight: GramWeight, food_group: str) -> bool:
     """Whether "a piece" of a large fruit or vegetable was counted as a whole one."""
-    one = part.amount is not None and part.amount.measure == "piece" and part.amount.low == part.amount.high == 1
+    if part.amount is None or part.amount.measure != "piece" or not part.amount.low == part.amount.high == 1:
+        return False
     grown = food_group.startswith(("Vegetables", "Fruits"))
     counted = weight.rule.startswith(("household measure", "piece default"))
-    return one and grown and counted and (weight.value or 0.0) >= _USED_IN_PART
+    return grown and counted and (weight.value or 0.0) >= _USED_IN_PART
 
 
 # ---- cooking ---------------------------------------------------------------------------------------------------

@@ -63,6 +63,7 @@ def load_tables() -> Tables:
         weights=weights,
         titles=load_titles(FOLDER / "titles.csv"),
         plain_words=load_plain_words(FOLDER / "plain_words.csv"),
+        abroad=load_abroad(FOLDER),
         entry_kinds=load_entry_kinds(FOLDER / "entry_kinds.csv"),
     )
 
@@ -71,6 +72,21 @@ def load_words(path: Path) -> dict[str, tuple[str, str]]:
     """form -> (class, value) of words.csv; a synonym is a word with another spelling."""
     rows = read_rows(path, ("form", "class", "value", "source"), key=("form",))
     return {row.required("form"): _sense(row) for row in rows}
+
+
+def load_abroad(folder: Path) -> frozenset[str]:
+    """The forms of words.csv and measures.csv that are of another language than the lists are in."""
+    tables = (read_columns(folder / file, columns) for file, columns in _SOURCED.items())
+    sourced = (zip(table.cells["form"], table.cells["source"], strict=True) for table in tables)
+    return frozenset(form for rows in sourced for form, source in rows if source.endswith(_ABROAD))
+
+
+_SOURCED = {
+    "words.csv": ("form", "class", "value", "source"),
+    "measures.csv": ("form", "measure", "kind", "unit", "unit_value", "low", "high", "system", "source"),
+}
+# How the sources of such words end: "common practice in Swahili kitchens".
+_ABROAD = (" kitchens", " in other languages")
 
 
 def _sense(row: TableRow) -> tuple[str, str]:
@@ -110,7 +126,10 @@ def _names(table: TableColumns) -> list[Name]:
     kinds = {text: frozenset(text.split()) for text in set(when)}
     rows = zip(form, kind, when, code, source, table.lines, strict=True)
     return [
-        Name(form, kind, kinds[when], f"sr28:{code}" if code else None, source, place=f"{table.file}:{line}")
+        Name(
+            form, kind, kinds[when], f"sr28:{code}" if code else None, source,
+            place=f"{table.file}:{line}", abroad=source.endswith(_ABROAD),
+        )
         for form, kind, when, code, source, line in rows
     ]
 

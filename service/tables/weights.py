@@ -176,9 +176,12 @@ def _packages(folder: Path, measures: Measures) -> KindTable:
 
 def _fluid(folder: Path) -> KindTable:
     """Foods whose ounces are fluid ounces."""
-    rows = read_rows(folder / "fluid_ounces.csv", ("food", "without", "source"), key=("food",))
-    found = [(food, _any_word(row, "without"), row.required("source")) for row in rows for food in _foods(row)]
-    return KindTable(KindRow("", food, 1.0, 1.0, 1.0, source, without) for food, without, source in found)
+    rows = read_rows(folder / "fluid_ounces.csv", ("said", "food", "without", "source"), key=("said", "food"))
+    found = [(food, row) for row in rows for food in _foods(row)]
+    return KindTable(
+        KindRow("", food, 1.0, 1.0, 1.0, row.required("source"), _any_word(row, "without"), _said(row, cut=False))
+        for food, row in found
+    )
 
 
 def _systems(folder: Path, measures: Measures) -> KindTable:

@@ -44,6 +44,21 @@ CASES = [
     ("09195", "unpitted", True, 0.80, "a fifth is stone, though olives are sold pickled"),
     ("15149", "peeled", False, None, "shrimp are sold peeled"),
     ("01053", "", True, None, "cream has no refuse"),
+    ("11233", "stem removed", False, 0.72, "SR28 11233 refuse 28 %, as of kale that is stemmed"),
+    ("11233", "stalk discarded", False, 0.72, "the same"),
+    ("11147", "stem removed", False, 0.55, "stalks of chard are nearly half; common kitchen practice"),
+    ("11090", "end trimmed off", False, 0.61, "SR28 11090 refuse 39 %"),
+    ("11090", "cut into floret", False, 0.61, "florets are cut from a trimmed head"),
+    ("11090", "floret", False, None, "sold as florets"),
+    ("09164", "peeled stoned", False, 0.60, "SR28 09164 refuse 40 %: shell and seeds"),
+    ("09144", "peeled", False, 0.28, "SR28 09144 refuse 72 %: no more is left than of what is not peeled"),
+    ("12097", "in their shells", False, 0.74, "SR28 12097 refuse 26 %, not that of other nuts"),
+    ("12097", "", False, 0.74, "the entry is of unpeeled ones"),
+    ("12155", "in shell", True, 0.45, "SR28 12155 refuse 55 %"),
+    ("23005", "bone in", True, 0.75, "SR28 23005 refuse 25 %: bone and connective tissue"),
+    ("11211", "in pods", False, 0.53, "SR28 11450 refuse 47 %: pods"),
+    ("11246", "trimmed", False, 0.65, "SR28 11246 refuse 56 %, of which shops take some off"),
+    ("11246", "white part only", False, 0.60, "SR28 11246 refuse 56 %: tops and root end"),
 ]
 
 
@@ -57,6 +72,12 @@ def test_paring_takes_less_than_the_whole_refuse() -> None:
     found = share("11352", said="peeled")
     assert found is not None
     assert 0.75 <= found.low < found.value < found.high <= 1
+
+
+def test_what_is_frozen_in_its_pods_is_weighed_with_them() -> None:
+    found = share("11211", said="in pods", states="frozen")
+    assert found is not None
+    assert found.value == pytest.approx(0.53)
 
 
 @pytest.mark.parametrize("state", ["canned", "frozen", "dried"])

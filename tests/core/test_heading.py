@@ -217,7 +217,19 @@ HEADINGS = [
     "unas 20 unidades",
     "Good for 6 persons",
     "16 pies",
-    # in capitals, no amount, and a name of what cooks make that no table has
+    # what wraps a food and is not eaten
+    "banana leaves, for wrapping",
+    "12 dried corn husks, soaked",
+    "1 lotus leaf",
+    # a capital, no amount, and a name of what cooks make that no table has
+    "Mole",
+    "Dashi",
+    "Momo wrappers",
+    "Guacamole",
+    "Mango salsa",
+    "Fried shallots",
+    "Meat sauce",
+    "Rice & vegetables",
     "MOLE",
     "NAM PRIK",
     "GUACAMOLE",
@@ -792,12 +804,6 @@ FOODS = [
     "1 onion stuck with 6 cloves",
     "1 tsp salt (I always add more)",
     "24 cookies",
-    # names of what cooks make, written as foods are: one that is in the dish must not vanish
-    "Guacamole",
-    "Mango salsa",
-    "Fried shallots",
-    "Meat sauce",
-    "Rice & vegetables",
     # names of what cooks make, with an amount, a purpose or a choice, or begun as foods are
     "2 tbsp tahini sauce",
     "tahini sauce",

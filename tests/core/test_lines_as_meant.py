@@ -216,7 +216,7 @@ WEIGHED_TWICE = [
     ("2 racks of lamb (about 400 g each)", 576),
     ("600 g rack of lamb", 432),
     ("1 cup mint", 26),  # whole leaves; the table's spoonful is chopped and pressed
-    ("1/2 cup chopped mint", 46),
+    ("1/2 cup chopped mint", 24),
     ("1 tbsp mint", 5.7),
     ("1 (15.25 oz) can corn, drained", 268),  # more brine than in a tin of grams
     ("1 (340 g) tin sweetcorn, drained", 245),

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from service.core import figure_line, heading, label_line, note, portion, telling
+from service.core import figure_line, heading, label_line, note, portion, telling, title
 from service.core.amount import MeasureWords
 from service.core.line_items import before_bracket, read_tokens
 from service.core.noun_phrase import Lexicon
@@ -18,7 +18,7 @@ from service.core.vocabulary import Token, Vocabulary
 HERE = Path(__file__).parent
 # Those with lines that are labels, headings, notes and figures; a docstring is as good a line.
 OF_LINES = ("test_heading.py", "test_ingredient_line.py", "test_portion.py", "test_lines_as_meant.py")
-MODULES = (figure_line, heading, label_line, note, portion)
+MODULES = (figure_line, heading, label_line, note, portion, title)
 
 Question = Callable[[Sequence[Token], Sequence[Token], Lexicon], bool]
 
@@ -33,6 +33,10 @@ def of_words(ask: Callable[[Sequence[Token], Lexicon], bool]) -> Question:
 
 def _opens_note(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
     return words[0].kind not in ("note start", "optional") and note.opens_note(words[0], tokens, words, lexicon)
+
+
+def _counts_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    return words[0].kind == "number" and title.counted_title(tokens, lexicon)
 
 
 QUESTIONS: dict[str, tuple[int, Question]] = {
@@ -58,6 +62,7 @@ QUESTIONS: dict[str, tuple[int, Question]] = {
     "whole": (telling.FIGURES | telling.NUTRIENT, of_tokens(figure_line.states_whole)),
     "nutrients": (telling.FIGURES | telling.NUTRIENT, of_tokens(figure_line.states_nutrients)),
     "worth": (telling.FIGURES | telling.NUTRIENT, of_tokens(figure_line.states_worth)),
+    "counted title": (telling.NUMBERED | telling.OPENING, _counts_title),
 }
 
 

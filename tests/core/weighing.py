@@ -8,6 +8,7 @@ import service.tables
 from service.core.amount import Amount
 from service.core.food import FoodEntry, HouseholdMeasure
 from service.core.gram_weight import weigh
+from service.core.sisters import sisters
 from service.core.weighed_line import GramWeight
 from service.tables.weights import load_weight_tables
 
@@ -16,10 +17,13 @@ VEGETABLES, FRUITS = "Vegetables and Vegetable Products", "Fruits and Fruit Juic
 
 
 def food(
-    code: str, description: str, *measures: tuple[float, str, float], refuse: float = 0, group: str = ""
+    code: str, description: str, *measures: tuple[float, str, float], refuse: float = 0, group: str = "",
+    what: str = "",
 ) -> FoodEntry:
     rows = tuple(HouseholdMeasure(amount, text, grams, place) for place, (amount, text, grams) in enumerate(measures))
-    return FoodEntry(f"sr28:{code}", description, group_name=group, refuse_percent=refuse, measures=rows)
+    return FoodEntry(
+        f"sr28:{code}", description, group_name=group, refuse_percent=refuse, refuse_text=what, measures=rows
+    )
 
 
 def _foods() -> dict[str, FoodEntry]:
@@ -154,6 +158,9 @@ def _foods() -> dict[str, FoodEntry]:
         ),
         food("11167", "Corn, sweet, yellow, raw", (1, 'ear, medium (6-3/4" to 7-1/2" long) yields', 102), refuse=64),
         food("11215", "Garlic, raw", (1, "cup", 136), (1, "tsp", 2.8), (1, "clove", 3), refuse=13, group=VEGETABLES),
+        food("11147", "Chard, swiss, raw", (1, "leaf", 48), refuse=8, group=VEGETABLES),
+        food("11233", "Kale, raw", (1, 'cup 1" pieces, loosely packed', 16), refuse=28, group=VEGETABLES),
+        food("11246", "Leeks, (bulb and lower leaf-portion), raw", (1, "leek", 89), refuse=56, group=VEGETABLES),
         food(
             "11282",
             "Onions, raw",
@@ -197,6 +204,56 @@ def _foods() -> dict[str, FoodEntry]:
             (1, "almond", 1.2),
             refuse=60,
         ),
+        food(
+            "10052",
+            "Pork, fresh, loin, sirloin (chops or roasts), bone-in, separable lean and fat, raw",
+            (1, "roast without refuse (Yield from 1 raw roast, with refuse, weighing 1817g)", 1327),
+            refuse=27,
+        ),
+        food(
+            "10210",
+            "Pork, fresh, loin, sirloin (chops or roasts), boneless, separable lean and fat, raw",
+            (1, "chop", 210),
+            refuse=6,
+        ),
+        food(
+            "10214",
+            "Pork, fresh, loin, sirloin (chops or roasts), boneless, separable lean only, raw",
+            (1, "chop", 210),
+            refuse=7,
+        ),
+        food(
+            "13478",
+            'Beef, short loin, t-bone steak, bone-in, separable lean only, trimmed to 1/8" fat, all grades, raw',
+            (1, "steak", 460),
+            refuse=39,
+        ),
+        food(
+            "23005",
+            'Beef, short loin, t-bone steak, separable lean and fat, trimmed to 1/8" fat, all grades, raw',
+            (1, "steak", 460),
+            refuse=25,
+            what="Bone and connective tissue 25%",
+        ),
+        food(
+            "17236",
+            'Lamb, domestic, loin, separable lean and fat, trimmed to 1/8" fat, choice, raw',
+            (1, "steak, excluding refuse (yield from 1 raw steak, with refuse, weighing 102 g)", 79),
+            refuse=22,
+        ),
+        food("09144", "Jackfruit, raw", (1, "cup, sliced", 165), refuse=72, group=FRUITS, what="Seeds and skin"),
+        food(
+            "09164",
+            "Litchis, raw",
+            (1, "fruit without refuse", 9.6),
+            refuse=40,
+            group=FRUITS,
+            what="Shell and seeds",
+        ),
+        food("11211", "Edamame, frozen, unprepared", (1, "cup", 118)),
+        food("12097", "Nuts, chestnuts, european, raw, unpeeled", (1, "cup", 145), refuse=26, what="Shells"),
+        food("12151", "Nuts, pistachio nuts, raw", (1, "cup", 123), refuse=47, what="Shells"),
+        food("16087", "Peanuts, all types, raw", (1, "cup", 146)),
         food("12118", "Nuts, coconut milk, canned", (1, "cup", 226), (1, "tbsp", 15)),
         food(
             "12155",
@@ -205,6 +262,7 @@ def _foods() -> dict[str, FoodEntry]:
             (1, "cup, in shell, edible yield (7 nuts)", 28),
             (1, "oz (14 halves)", 28.35),
             refuse=55,
+            what="Shells",
         ),
         food("14003", "Alcoholic beverage, beer, regular, all", (1, "fl oz", 29.7), (1, "can", 356)),
         food("15076", "Fish, salmon, Atlantic, wild, raw", (3, "oz", 85), (0.5, "fillet", 198)),
@@ -240,6 +298,7 @@ def _foods() -> dict[str, FoodEntry]:
 
 
 FOODS = _foods()
+SISTERS = sisters(FOODS.values())
 
 
 def of(
@@ -267,6 +326,7 @@ def of(
         drained=drained,
         taken=taken,
         tables=TABLES,
+        sisters=SISTERS.get(FOODS[code].id, ()),
     )
 
 

@@ -520,7 +520,7 @@ HEADS: tuple[tuple[str, str, str], ...] = (
     ("pear", "pear", "vegetable|avocado|alligator|garlic"),
     ("peach", "peach", ""),
     ("plum", "plum|prune", ""),
-    ("cherry", "cherr", "chocolate"),
+    ("cherry", "cherr", "chocolate|^tomat|^jitomat|^rosii "),
     ("apricot", "apricot", ""),
     ("orange", "orange", "clementine|candied|glace"),
     ("lime", "lime", ""),
@@ -589,7 +589,12 @@ HEADS: tuple[tuple[str, str, str], ...] = (
     ("ginger", "ginger", ""),
     ("turmeric", "turmeric", ""),
     ("cumin", "cumin", ""),
-    ("paprika", "paprika", ""),
+    # a sweet pepper in most of Europe, where a colour stands before it
+    (
+        "paprika",
+        "paprika",
+        "^(rote|roter|rode|rod|gelbe|gele|gul|grune|gruner|groene|gron|punainen|cervena|crvena|kaliforniai) paprika$",
+    ),
     ("vinegar", "vinegar", "herring"),
     ("ketchup", "catsup|ketchup", ""),
     ("mayonnaise", "mayonnaise", "horseradish"),
@@ -615,6 +620,7 @@ AREAS: Mapping[str, frozenset[str]] = {
 
 # Rows that break a law and are right all the same: law, form, why.
 EXCEPTIONS: tuple[tuple[str, str, str], ...] = (
+    ("unsaid, dry goods are dry", "tomatnaya pasta", "pasta is a paste in Russian"),
     ("cooked is cooked", "hard boiled egg yolk", "an egg loses nothing in its shell; no entry has a boiled part"),
     ("cooked is cooked", "boiled egg yolk", "an egg loses nothing in its shell; no entry has a boiled part"),
     ("cooked is cooked", "hard boiled egg white", "an egg loses nothing in its shell; no entry has a boiled part"),

@@ -1,0 +1,44 @@
+"""Entries of one cut that differ in what was analysed of it alone: lean or lean and fat, meat or meat and skin, boned.
+
+What one entry of a cut leaves open another tells: whether a piece was weighed as it is bought, since the same weight
+stands beside different refuse then; what a chop of it weighs where the entry has a roast only.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+
+from service.core.food import FoodEntry
+from service.core.measure import as_published
+
+# What is said of the share of a cut that was analysed, and of its bones.
+_ANALYSED = re.compile(
+    r",?\s*\b(?:(?:separable )?lean (?:only|and fat)|meat only|meat and skin|bone-in|boneless"
+    r"|trimmed to \d+(?:/\d+)?\" fat)(?=,|$)"
+)
+
+
+def sisters(foods: Iterable[FoodEntry]) -> Mapping[str, tuple[FoodEntry, ...]]:
+    """By id, the entries of the same cut and state, itself left out; only of entries with refuse and measures."""
+    cuts: dict[tuple[str, str], list[FoodEntry]] = {}
+    for food in foods:
+        if food.refuse_percent > 0 and food.measures:
+            cut = _ANALYSED.sub("", food.description)
+            cuts.setdefault((food.dataset, cut), []).append(food)
+    return {
+        food.id: tuple(other for other in cut if other is not food)
+        for cut in cuts.values() if len(cut) > 1 for food in cut
+    }  # fmt: skip
+
+
+# A text that says of what its weight is.
+_OF_WHAT = re.compile(r"refuse|removed|yield|skin")
+
+
+def weighed_as_bought(food: FoodEntry, text: str, kin: Iterable[FoodEntry]) -> bool:
+    """Whether a household measure is of a piece as bought: the same one stands where other refuse was analysed."""
+    if _OF_WHAT.search(text):
+        return False
+    others = (other for other in kin if other.refuse_percent != food.refuse_percent)
+    return any(as_published(measure) == text for other in others for measure in other.measures)
