@@ -559,6 +559,8 @@ class FoodMatcher:
         # "kartoffeln (sweet)", "huile (coconut)": said of the food, and nobody knows of which in its language
         if name.kind == "regional" and odd & phrase.qualifiers & (self.vocabulary.nouns | ADJECTIVES | _KINDS):
             return False
+        if name.abroad and not odd.isdisjoint(phrase.tokens):  # an English word before it: "spare ris"
+            return False
         if phrase.unknown and entry.group_name not in _GROWN:  # "palmini (linguine)" is a maker's name
             return False
         salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one

@@ -279,6 +279,7 @@ def _phrases(
             if not (joined.beside or _is_other_choice(joined, other, lexicon)):
                 loose += said_of_food([*joined.before, *joined.after])
     first, amount = read_phrase([*clause.of, *clause.before], loose, brackets.amount, lexicon.measures)
+    first = _completed(first, brackets.said, lexicon)
     alternatives = []
     for other in (*clause.alternatives, *brackets.alternatives):
         phrase, own = read_phrase([*other.of, *other.before], other.after, other.amount, lexicon.measures)
@@ -290,6 +291,23 @@ def _phrases(
             first = replace(first, meant=True)
             first = _translated(first, lexicon, counted=counted) if clause.explained == len(clause.before) else first
     return [first, *alternatives], amount
+
+
+# What foods are made into, whose names end so.
+_MADE_INTO = frozenset(
+    "flour paste starch flake powder oil milk butter noodle sauce juice seed cream syrup vinegar meal bran".split()
+)
+
+
+def _completed(phrase: Phrase, said: Sequence[Token], lexicon: Lexicon) -> Phrase:
+    """The phrase with a bracket that ends its name: "rye (flour)" is rye flour."""
+    word = said[0].key if len(said) == 1 else ""
+    if word not in _MADE_INTO or not phrase.tokens:
+        return phrase
+    name = lexicon.ending((*phrase.tokens, word))
+    if name is None or not name.key >= {phrase.tokens[-1], word}:
+        return phrase
+    return replace(phrase, tokens=(*phrase.tokens, word), glosses=())
 
 
 def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:

@@ -319,7 +319,12 @@ READ = [
     ("1 orange (200 g), zested", "resolved", [("09216", 10)]),
     ("2 lemons (200 g), juiced", "resolved", [("09152", 96)]),
     ("juice of 2 lemons (90 g)", "resolved", [("09152", 90)]),
+    # a bracket may end a name
+    ("100 g rye (flour)", "resolved", [("20064", 100)]),
+    ("100 g tomato (paste)", "resolved", [("11546", 100)]),
+    ("2 tbsp sesame (paste)", "resolved", [("12169", 32)]),
     # slips and makers' names
+    ("200 g sunflower ail", "check", [("11215", 200)]),
     ("2 Cathy eggs", "check", [("01123", 1200)]),
     ("1 tespoon salt", "resolved", [("02047", 6)]),
     ("1 lb ground beed", "no_match", []),
