@@ -561,7 +561,7 @@ class FoodMatcher:
             return False
         if name.abroad and not odd.isdisjoint(phrase.tokens):  # an English word before it: "spare ris"
             return False
-        if phrase.unknown and entry.group_name not in _GROWN:  # "palmini (linguine)" is a maker's name
+        if phrase.unknown and entry.group_name not in _GROWN:  # "zarfini (linguine)" may be a maker's name
             return False
         salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
         return not salted and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is

@@ -328,7 +328,7 @@ READ = [
     ("2 Cathy eggs", "check", [("01123", 1200)]),
     ("1 tespoon salt", "resolved", [("02047", 6)]),
     ("1 lb ground beed", "no_match", []),
-    ("200 g palmini (linguine)", "check", [("20120", 200)]),
+    ("200 g zarfini (linguine)", "check", [("20120", 200)]),
     ("200 g viande hachée (pork)", "check", [("23572", 200)]),
     ("200 g kartoffeln (sweet)", "check", [("11352", 200)]),
     # what a food is worked with is another one
