@@ -559,7 +559,7 @@ class FoodMatcher:
         # "kartoffeln (sweet)", "huile (coconut)": said of the food, and nobody knows of which in its language
         if name.kind == "regional" and odd & phrase.qualifiers & (self.vocabulary.nouns | ADJECTIVES | _KINDS):
             return False
-        if name.abroad and not odd.isdisjoint(phrase.tokens):  # an English word before it: "spare ris"
+        if name.abroad and not odd.isdisjoint(phrase.tokens):  # an English word before it: "sunflower ail"
             return False
         if phrase.unknown and entry.group_name not in _GROWN:  # "zarfini (linguine)" may be a maker's name
             return False

@@ -348,7 +348,7 @@ class Vocabulary:
         for word, uses in Counter(chain.from_iterable(forms)).items():
             one = singular(word)
             self._uses[one] = self._uses.get(one, 0) + uses
-        self._inner = _only_abroad(names, forms)
+        self._inner = _inside_names(names, forms)
         self._abroad |= {word for name in names if name.abroad for word in name.form.split()}
         self._abroad -= {word for name in names if not name.abroad for word in name.form.split()}
         for name, words in zip(names, forms, strict=True):
@@ -627,7 +627,7 @@ _EMPTY = frozenset({"joiner", "mark", "preposition"})
 _ARTICLES = frozenset({"of", "the", "a", "an"})
 
 
-def _only_abroad(names: Sequence[Name], forms: Sequence[list[str]]) -> set[str]:
+def _inside_names(names: Sequence[Name], forms: Sequence[list[str]]) -> set[str]:
     """Words that stand nowhere but before the last word of names of other languages: "hariyo" of "hariyo pyaj"."""
     inner, others = set[str](), set[str]()
     for name, words in zip(names, forms, strict=True):
