@@ -38,6 +38,8 @@ _COVERS = frozenset("bone bones shell shells pod pods husk husks peel skins unsh
 _BARE = "bone bones shell shells pod pods husk husks peel rind stone stones pit pits core".split()
 _WITHOUT = dict.fromkeys(_BARE, "edible") | {"skin": "skinned weight", "skins": "skinned weight"}
 _BONELESS = frozenset({"boneless", "boned", "deboned"})
+# What was weighed with its bones, whoever takes them out behind it: "900 g bone-in thighs, boned".
+_ON_THE_BONE = frozenset({"bone in", "bones in", "bone on", "on the bone", "with bone", "with bones"})
 _BOUGHT = frozenset({"rind on", "as purchased", "unpitted", "unhusked"})
 # What is said of a part of the food that nobody takes off it to eat: "2 lemons with rind" are no rind.
 _LEFT_ON = {
@@ -127,7 +129,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         flat, words = flat - _LEFT_ON[said], words - _LEFT_ON[said]
     if "rind" in flat and _describes_rind(clause, others):
         flat, words = flat - {"rind"}, words - {"rind"}
-    boneless = not (_BONELESS.isdisjoint(flat) and _BONELESS.isdisjoint(words))
+    boneless = not (_BONELESS.isdisjoint(flat) and _BONELESS.isdisjoint(words)) and words.isdisjoint(_ON_THE_BONE)
     if boneless:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(

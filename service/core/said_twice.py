@@ -20,6 +20,11 @@ CONTRADICTING = "the line states two amounts that disagree"
 _CUPS_APART, _GLASSES_APART, MASSES_APART = 1.5, 5.0, 2.5
 # What a mass is rounded to in units of another system is nearer than this: "500 g (1 lb)", "100 g (4 oz)".
 _CONVERTED_APART = 1.4
+# A mass so many times lighter than what is counted may be of one piece or of all, and is of one below the second share.
+_TOO_LIGHT, _FAR_TOO_LIGHT = 0.45, 0.3
+OF_PIECE_OR_ALL = "the weight is of each piece or of all of them"
+# Counted pieces that would weigh so many times as much as they do: "4 eggs (240 g), yolks only".
+_PIECES_TOO_HEAVY = 2.5
 # A length of so many times a whole one may be of all that are counted.
 _LENGTHS_APART = 2.5
 
@@ -130,8 +135,16 @@ def _each_or_all(plain: Amount, own: GramWeight, second: GramWeight, line: Weigh
     count = plain.middle
     if count <= 1:  # "half an avocado (150 g each)"
         return _times(plain, second) if count < 1 and "each" in line.said else second
-    too_light = second.value < 0.45 * own.value and 0.6 <= second.value * count / own.value <= 1.7
-    return _times(plain, second) if "each" in line.said or too_light else second
+    if "each" in line.said:
+        return _times(plain, second)
+    if second.value < _TOO_LIGHT * own.value and 0.6 <= second.value * count / own.value <= 1.7:
+        found = _times(plain, second)
+        unsure = second.value > _FAR_TOO_LIGHT * own.value  # "2 mangoes, stoned (400 g)"
+        return replace(found, reasons=(*found.reasons, OF_PIECE_OR_ALL)) if unsure else found
+    if own.certain and second.value > _PIECES_TOO_HEAVY * own.value:
+        reason = f"{CONTRADICTING} ({own.value:.0f} g, {second.value:.0f} g); the second is counted"
+        return replace(second, reasons=(*second.reasons, reason))
+    return second
 
 
 def _of_each_or_all(plain: Amount, own: GramWeight, second: GramWeight) -> GramWeight:

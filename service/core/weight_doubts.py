@@ -15,14 +15,14 @@ from service.core.measure import measure_kind
 from service.core.package_weight import OF_EACH_OR_ALL, OF_WHICH, UNDRAINED
 from service.core.part import Part
 from service.core.piece_weight import ANY_FOOD
-from service.core.said_twice import CONTRADICTING, DISAGREEING
+from service.core.said_twice import CONTRADICTING, DISAGREEING, OF_PIECE_OR_ALL
 from service.core.volume_weight import ROWS_DIFFER, VESSELS_DIFFER
 from service.core.weighed_line import GramWeight
 
 # Reasons of a weight that differs from shelf to shelf or from house to house.
 _DIFFERING = (
-    CONTRADICTING, DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER, OF_EACH_OR_ALL, OF_WHICH, SHELLED_WHEN, UNDRAINED,
-    IN_RIND_WHEN,
+    CONTRADICTING, DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER, OF_EACH_OR_ALL, OF_PIECE_OR_ALL, OF_WHICH,
+    SHELLED_WHEN, UNDRAINED, IN_RIND_WHEN,
 )  # fmt: skip
 
 
