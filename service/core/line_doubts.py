@@ -9,13 +9,15 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise, takewhile
 
-from service.core import choices, coordination
-from service.core.amount import HOLDERS, WEIGHABLE, Amount, Items, is_number, is_word, read_number, text_of
+from service.core import choices, shared_amount
+from service.core.amount import HOLDERS, WEIGHABLE, Amount
 from service.core.clause import OR_ELSE, SEASONINGS, TAKEN
 from service.core.left_open import PURPOSES
+from service.core.line_item import Items, is_number, is_word, text_of
 from service.core.line_items import FURTHER, NONE, split
 from service.core.note import IS
 from service.core.noun_phrase import ADJECTIVES, Lexicon
+from service.core.number import read_number
 from service.core.part import Part
 from service.core.vocabulary import Token
 
@@ -148,7 +150,7 @@ def _halves_some(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
     amounts = [part.amount for part in parts if part.amount is not None]
     weighed = any(lexicon.measured_by(amount) in WEIGHABLE for amount in amounts)
     several = any(amount.measure is None and amount.high > 1 for amount in amounts)
-    if not (weighed or several) or coordination.halves(items, lexicon):
+    if not (weighed or several) or shared_amount.halves(items, lexicon):
         return False
     inside = any(isinstance(item, tuple) and item and text_of(item[0]) == "half" for item in items)
     marks = (at for at in range(2, len(items)) if text_of(items[at]) == "half" and text_of(items[at - 1]) in _MARKS)

@@ -13,7 +13,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, Amount, MeasureWords, parse_digits
+from service.core.amount import LENGTHS, Amount, MeasureWords
+from service.core.number import parse_digits
 from service.core.text import STAND_IN
 from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, Token, Vocabulary

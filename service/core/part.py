@@ -12,9 +12,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_systems, is_number, text_of
+from service.core.amount import LENGTHS, WEIGHABLE, Amount, in_two_systems
 from service.core.clause import TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
+from service.core.line_item import Items, is_number, text_of
 from service.core.line_items import split
 from service.core.noun_phrase import (
     ADJECTIVES,
