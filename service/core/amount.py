@@ -272,6 +272,8 @@ def _measured(
     holder = items[at + 1] if at + 1 < len(items) else None
     if isinstance(holder, Token) and words.kind(holder) == "package" and (held := _held_count(items, at)):
         return Amount(low, high, holder.value, approximate=approximate, package=held), at + 2  # "1 (8 ct) tube"
+    if (second := _second_number(items, counted, words)) is not None:
+        return second
     inner, after = _package_size(items, at + 2 if of_one else at, words, further)  # "2/3 of a 15-oz can"
     if inner is not None and inner.approximate and isinstance(items[at], tuple) and kind_at(items, after) != "measure":
         return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
@@ -287,6 +289,33 @@ def _measured(
         return Amount(low, high, None, size, heap, approximate, inner), at
     amount = Amount(low, high, item.value, size, heap, approximate, inner)
     return _in_measure(items, at, amount, words, further, bracketed=bracketed)
+
+
+# So many packages are rarely counted, and so many times the first number the second may be where both are a range.
+_MANY, _RANGES_TO = 13, 4
+_SPOONED = frozenset({"cup", "tbsp", "tsp"})
+_ADDED = frozenset({"plus", "+"})
+
+
+def _second_number(
+    items: Items, counted: tuple[float, float, bool, int], words: MeasureWords
+) -> tuple[Amount, int] | None:
+    """ "100 + 150 g": a sum. "2 3 tbsp honey", "100 150 g feta": a range that lost its dash; not "2 400 g tins"."""
+    low, high, _, at = counted
+    added = text_at(items, at) in _ADDED
+    found = read_range(items, at + added) if low == high else None
+    if found is None or found[0] != found[1]:
+        return None
+    unit, holder = (items[place] if place < len(items) else None for place in (found[3], found[3] + 1))
+    if not isinstance(unit, Token) or words.kind(unit) not in WEIGHABLE or words.kind(holder) in HOLDERS:
+        return None
+    if added:
+        return Amount(low, low, unit.value, plus=Amount(found[0], found[0], unit.value)), found[3] + 1
+    if not is_number(items[at]) or not low <= found[0] <= _RANGES_TO * low:
+        return None
+    if low < _MANY and unit.value not in _SPOONED:
+        return None
+    return Amount(low, found[0], unit.value), found[3] + 1
 
 
 _PACKS = frozenset({"pack", "packs"})

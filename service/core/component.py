@@ -1,4 +1,4 @@
-"""Parts of a dish that a cook makes of the lines below, and what a plate is filled with: bare names without an entry.
+"""Parts of a dish that a cook makes of the lines below, and what a plate is filled with: bare names.
 
     component = { word } what-cooks-make                  "Tahini sauce", "Guacamole", "Fried shallots"
               | { dish } what-cooks-make-for-dishes        "Momo wrappers", "Rendang paste"
@@ -58,8 +58,10 @@ _PAIR = 3  # tokens of "rice and vegetables"
 
 
 def _is_made(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """Whether the words end as what cooks make, all before it are known, and no entry has the name."""
+    """Whether the words are what cooks make, or end as it, all before that are known, and no entry has the name."""
     words = [word for word, _ in spelled(tokens)]
+    if " ".join(words) in lexicon.vocabulary.titles.components:
+        return True  # whatever entry a name leads to
     start = next((at for at in range(len(words)) if _ends_made(words[:at], words[at:], lexicon)), -1)
     if start < 0:
         return False

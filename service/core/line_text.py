@@ -72,6 +72,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
     ("://", re.compile(r"https?://\S+"), " "),
     *((sign, re.compile(r"^l(?= |/\d)"), "1") for sign in ("l ", "l/")),  # "l cup sugar"
+    ("…", re.compile(r"(?<=\d) ?… ?(?=\d)"), "-"),  # "2…3 eggs"
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
     ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
     ("gg", re.compile(rf"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b{_NOT_POURED})"), lambda found: _EGG_SIZES[found[0]]),
@@ -83,7 +84,9 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("T", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|[,;:/+()]|$))(?!\s+bone)"), "tbsp"),  # "2 T"
     ("t", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|[,;:/+()]|$))(?!\s+bone)"), "tsp"),  # "2 t"
 )
-_LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
+# The halves of a fraction with a space between them.
+_APART = re.compile(r"(?:(?<= )|^)(?:1 ?/ ?(?=[2348]\b)|2 ?/ ?(?=3\b)|3 ?/ ?(?=[48]\b))")
+_LEADERS = re.compile(r"(?<![.\s\d])(?:\s?\.){2,}+\s*+(?=\d)")
 # How many shrimp go to a pound, by which they are graded: "prawns (16/20)".
 _GRADES = "8/12|10/15|13/15|16/20|21/25|26/30|31/35|31/40|36/40|41/50|51/60|61/70|71/90"
 _GRADED = r"[ -]?(?:count|ct)\b|(?= (?:[a-z]+ ){0,3}(?:shrimp|prawn)|[),;]|$)"
@@ -129,6 +132,7 @@ _WEIGHING = re.compile(
 _THICK = re.compile(rf"^((?:\d{{1,2}}|an?|{_ONES}) )fat (?=[a-z]{{3}})(?!free|trim|remove|content|quarter)")
 _FOLDED: tuple[_Rule, ...] = (
     ("-", re.compile(rf"\b({_ONES})-(?=(?:{_ONES})\b)"), r"\1 to "),  # "two-three tablespoons"
+    ("..", re.compile(r"(?<=\d) ?\.{2,3} ?(?=\d)"), "-"),  # "100...150 g"
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
     ("...", _DOTS, ", "),  # "oil ... a little"
@@ -154,7 +158,8 @@ _FOLDED: tuple[_Rule, ...] = (
     # what grates is the fresh fruit, though "freshly" says only when: "freshly grated coconut"
     ("freshly ", re.compile(r"\bfreshly (?=(?:grated|scraped|shredded|shaved) coconut\b)"), "fresh "),
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
-    (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
+    ("\\", re.compile(r"(?<=\d) ?\\ ?(?=\d)"), "/"),  # "1\\4 tsp"
+    *((sign, _APART, _closed) for sign in ("/ ", " /")),  # "1 / 2 cup", "3/ 4 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
     # "onion 1/150 g": one, which weighs so much
     ("/", re.compile(r"(?<![\d/.])1/(\d{3,4} ?(?:g|gr|gms?|grams?|ml)\b)"), r"1 (\1)"),

@@ -1,7 +1,8 @@
 """Numbers as people write them, and ranges of them.
 
-    range    = [ "about" ] number [ ( "-" | "to" | "or" | "and" after "between" ) number ]
-    number   = integer | integer fraction | integer "-" fraction | fraction | decimal | number-word ...
+    range    = [ "about" ] number [ ( "-" | "to" | "or" | "up to" | ... | "and" after "between" ) number ]
+    number   = integer | integer fraction | integer "-" fraction | fraction | decimal | words [ "and a half" ]
+    words    = [ number-word ] ( "hundred" | "thousand" ) [ [ "and" ] words ] | tens units | number-word
 
 Every function takes the items of a line and a place, and gives what it read with the place after it, or None.
 """
@@ -101,10 +102,36 @@ def _word_number(items: Items, at: int) -> tuple[float, int] | None:
         if after == at + 1 and item.text in _PARTING and kind_at(items, after) == "number":
             return read_number(items, after)  # "halve 2 avocados"
         return value, after
+    if item.text in _DOZEN:
+        more, after = and_a_half(items, after, 1)
+        return value * more, after  # "a dozen and a half"
+    value, after = _in_words(items, at, value)
     times = _spelled(items, after)
     if times == 12 or 0 < times < 1:  # "two dozen", "two thirds", "three quarters"
         return value * times, after + 1
     return and_a_half(items, after, value)
+
+
+_LARGE = frozenset({100.0, 1000.0})
+_TENS = frozenset({20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0})
+
+
+def _in_words(items: Items, at: int, value: float) -> tuple[float, int]:
+    """A whole number in words that begins with a value: "twenty-five", "two hundred and fifty", "a hundred"."""
+    after = at + 1
+    dash = text_at(items, after) == "-"
+    unit = _spelled(items, after + dash)
+    if value in _TENS and 1 <= unit <= 9 and text_at(items, after + dash + 1) != "-":  # not "twenty five-ounce tins"
+        value, after = value + unit, after + dash + 1
+    elif _spelled(items, after) in _LARGE:
+        value, after = value * _spelled(items, after), after + 1
+    if value >= 100:
+        rest = after + (text_at(items, after) in AND)
+        more = _spelled(items, rest)
+        if more >= 1 and more != 12 and more < value:
+            further, behind = _in_words(items, rest, more)
+            return value + further, behind
+    return value, after
 
 
 def _spelled(items: Items, at: int) -> float:
@@ -126,7 +153,8 @@ def and_a_half(items: Items, at: int, value: float) -> tuple[float, int]:
     if text_at(items, at) in AND:
         after = at + 2 if text_at(items, at + 1) in ("a", "one") else at + 1
         if 0 < (share := _spelled(items, after)) < 1:
-            return value + share, after + 1
+            dozen = text_at(items, after + 1) in _DOZEN  # "one and a half dozen"
+            return (value + share) * (12 if dozen else 1), after + 1 + dozen
         times, share = _spelled(items, at + 1), _spelled(items, at + 2)
         if times > 1 and 0 < share < 1:  # "one and three quarter cups"
             return value + times * share, at + 3
@@ -147,7 +175,7 @@ def and_share(items: Items, at: int) -> float:
 
 OF_AMOUNTS = frozenset({"number", "vague number", "approximate"})
 BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~", "c"})
-RANGE_MARKS = frozenset({"-", "to", "or", "and", "/", "~"})
+RANGE_MARKS = frozenset({"-", "to", "or", "and", "/", "~", "up to", "at most", "maximum", "max", "max ."})
 
 
 def _may_count(item: object) -> bool:
@@ -157,6 +185,11 @@ def _may_count(item: object) -> bool:
 
 def _twofold(item: object) -> bool:
     return isinstance(item, Token) and item.value == "2-2"
+
+
+def _past_about(items: Items, at: int) -> int:
+    """The place behind "about": "100 or up to 150 g"."""
+    return at + (kind_at(items, at) == "approximate")
 
 
 def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
@@ -193,7 +226,7 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
         return low_value * 2, low_value * 2, approximate, after + 1  # "1 brace", "2 pairs"
     if joiner in RANGE_MARKS:
         hyphen = joiner != "-" and text_at(items, after - 1) == text_at(items, after + 1) == "-"  # "6-to-8-oz"
-        second = read_number(items, after + 1 + hyphen)
+        second = read_number(items, _past_about(items, after + 1 + hyphen))
         between = joiner != "and" or text_at(items, at - 1) == "between"
         if second and between and second[0] > low_value and (joiner != "/" or "/" not in text_at(items, at)):
             return low_value, second[0], approximate, second[1]

@@ -169,6 +169,8 @@ _PREPARED_RAW = frozenset("singed scraped scalded soaked boiled blanched simmere
 # So many small onions are button onions, of which two or three weigh as much as one.
 _ONIONS, _MOST_ONIONS = "Onions, raw", 12
 # So many pieces of one food nobody counts: "200 mushrooms" are 200 g.
+# Nor so many grams in packages.
+_MOST_PACKED = 10_000.0
 _MOST_PIECES, _COUNTED = 100, frozenset({None, "piece", "fillet"})
 
 
@@ -181,6 +183,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "it may be the raw skin"
     if description == _ONIONS and part.amount is not None and _are_small(part.amount):
         yield "so many small onions may be button onions"
+    if part.amount is not None and part.amount.package is not None and grams > _MOST_PACKED:
+        yield "so much is rarely bought in packages: the first number may count something else"
     if part.amount is not None and _may_be_grams(part.amount):
         yield "so many are rarely counted: the number may be grams"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
