@@ -60,13 +60,13 @@ _PAIR = 3  # tokens of "rice and vegetables"
 def _is_made(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether the words are what cooks make, or end as it, all before that are known, and no entry has the name."""
     words = [word for word, _ in spelled(tokens)]
-    if " ".join(words) in lexicon.vocabulary.titles.components:
-        return True  # whatever entry a name leads to
     start = next((at for at in range(len(words)) if _ends_made(words[:at], words[at:], lexicon)), -1)
     if start < 0:
         return False
     keys = [word for token in tokens if (word := key_word(token))]
     name = lexicon.ending(keys)
+    if name is not None and " ".join(words) in lexicon.vocabulary.titles.components:
+        return name.kind != "name" or len(words) > 1  # "Parippu", "Peanut sauce", but "Salsa"
     known = _is_component(words[:start], lexicon) or all(_is_known(word, lexicon) for word in words[:start])
     if name is None:
         return known

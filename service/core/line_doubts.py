@@ -73,6 +73,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "a part of a mixture is no amount of its own"
     if "/" in "".join(said) and (odd := next(filter(_is_odd_share, texts), "")):
         return f"'{odd}' may be a count and what it weighs"
+    if len(parts) > 1 and any(_may_say_again(one, other, items) for one, other in pairwise(parts)):
+        return "the second amount may be the first again, of the food in another state"
     if told := _before_number(items, parts, lexicon) or _side_by_side(items, parts, lexicon):
         return told
     if wide := [one for part in parts for one in _stated(part.amount) if _is_too_wide(one)]:
@@ -246,6 +248,21 @@ def _before_number(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str
         return ""  # "juice 1/2 lemon", either way
     heads = _heads_name(before, parts, lexicon)
     return f"'{before.text}' may be what is meant, or what is done with it" if heads else ""
+
+
+# States in which the weight of a food is told beside that in another one, and that leave it another food in none.
+_BEFORE_AFTER = frozenset({"cooked", "raw", "dry", "dried", "uncooked"})
+
+
+def _may_say_again(one: Part, other: Part, items: Items) -> bool:
+    """ "250 g cooked chickpeas, 100 g dry": a food that is named once and counted in two states."""
+    if not (one.phrases and other.phrases and one.amount and other.amount):
+        return False
+    first, second = (part.phrases[0].states | frozenset(part.phrases[0].tokens) for part in (one, other))
+    head = one.phrases[0].tokens[-1]
+    if head != other.phrases[0].tokens[-1] or _BEFORE_AFTER.isdisjoint(first ^ second):
+        return False
+    return sum(isinstance(item, Token) and item.key == head for item in items) == 1
 
 
 # A second number so many times the first is the size of what the first counts: "2 8 oz salmon".

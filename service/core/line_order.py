@@ -23,7 +23,7 @@ from service.core.line_item import Items, is_number, is_word, text_of
 from service.core.line_items import COUNTING, FURTHER
 from service.core.line_words import before_mark, before_remark
 from service.core.note import IS
-from service.core.noun_phrase import CITRUS, Lexicon
+from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
 from service.core.number import read_number
 from service.core.vocabulary import Token
 
@@ -38,7 +38,7 @@ def in_order(items: list[object], lexicon: Lexicon) -> list[object]:
     items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
     items = _more_apart(items, lexicon.measures) if said & _MORE_OR_LESS else items
     items = items if said.isdisjoint(_PLUS_SOME) else _another_behind(items, lexicon)
-    items = _amount_together(items, lexicon) if "," in said else items
+    items = _restated(_amount_together(items, lexicon), lexicon) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_WHITES) else _lend_eggs(items)
     return _with_bracketed(items, lexicon) if "" in said else items  # a bracket has no text
@@ -249,6 +249,35 @@ def _amount_together(items: list[object], lexicon: Lexicon) -> list[object]:
     if end >= len(items) or not any(_is_comma(items, at) for at in range(end)):
         return items
     return [item for item in items[:end] if text_of(item) != ","] + items[end + _is_comma(items, end) :]
+
+
+def _restated(items: list[object], lexicon: Lexicon) -> list[object]:
+    """The items with a bracket around what a food weighs in another state: "400 g cooked potatoes, about 450 g raw".
+
+    So stands what is eaten of it: "2 lobsters, about 150 g meat each". Only behind "about": "100 g smoked salmon, 50 g
+    fresh" are two foods.
+    """
+    for at in range(2, len(items) - 3):
+        about = items[at + 1]
+        if text_of(items[at]) != "," or not isinstance(about, Token) or about.kind != "approximate":
+            continue
+        end = next((place for place in range(at + 1, len(items)) if text_of(items[place]) in _MARKS), len(items))
+        found = read_amount(items[:end], at + 1, lexicon.measures)
+        said = items[found[1] : end] if found is not None and found[0].measure is not None else []
+        if said and all(map(_says_state, said)):
+            return [*items[:at], tuple(items[at + 1 : end]), *items[end:]]
+    return items
+
+
+_MARKS = frozenset({",", ";", ":"})
+_STATED_OF = frozenset({"meat", "flesh", "kernel", "kernels", "pulp", "each", "in", "all", "total", "when", "once"})
+
+
+def _says_state(item: object) -> bool:
+    if not isinstance(item, Token):
+        return False
+    said = item.kind in ("state", "preparation") or item.text in _STATED_OF or item.key in ADJECTIVES
+    return said or (item.kind == "word" and item.text.endswith("ed"))  # "podded"
 
 
 def _is_comma(items: Sequence[object], at: int) -> bool:

@@ -42,6 +42,8 @@ _BONELESS = frozenset({"boneless", "boned", "deboned"})
 # What was weighed with its bones, whoever takes them out behind it: "900 g bone-in thighs, boned".
 _ON_THE_BONE = frozenset({"bone in", "bones in", "bone on", "on the bone", "with bone", "with bones"})
 _BOUGHT = frozenset({"rind on", "as purchased", "unpitted", "unhusked"})
+# What of a food is eaten.
+_EATEN = frozenset({"meat", "flesh", "kernel", "kernels", "pulp"})
 # What is said of a part of the food that nobody takes off it to eat: "2 lemons with rind" are no rind.
 _LEFT_ON = {
     "rind on": frozenset({"rind"}), "skin on": frozenset({"peel", "peels"}), "headless": frozenset({"head", "heads"}),
@@ -458,6 +460,8 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
     said = (*done, *clause.before, *clause.after, *clause.remarks)
     found = [Token(f"{token.text} weight", "remark") for token in said if token.kind == "preparation"]
     words = {word for token in said for word in (*token.text.split(), token.value)}
+    if not _EATEN.isdisjoint(words):
+        found.append(Token("edible", "remark"))  # "2 lobsters (150 g meat each)"
     if "without" in words:
         found += [Token(_WITHOUT[word], "remark") for word in words & _WITHOUT.keys()]
     return found
