@@ -600,22 +600,9 @@ def _after_holder(
     item = items[at] if at < len(items) else None
     if kind == "package" and amount.package is None and (pieces := _held_count(items, at)):
         return replace(amount, package=pieces), at + 1  # "1 pkg (8 count)"
-    inner = _in_bracket(item, words, further) if isinstance(item, tuple) else None
-    if inner and isinstance(item, tuple) and _weighs_behind(item, inner, words):
-        return amount, at  # "1 head (6 cups florets, 600 g)" says more than the volume
-    if inner and kind == "package" and isinstance(item, tuple) and any(map(_says_more, item[inner[1] :])):
-        return amount, at  # "1 tin (400 g, 235 g drained)" says more than the tin holds
-    if inner and inner[0].measure:
-        weighable = words.kinds.get(inner[0].measure) in WEIGHABLE
-        if weighable and kind == "package" and amount.package is None:
-            return replace(amount, package=replace(inner[0], also=None)), at + 1
-        if kind == "package" and inner[0].package is not None and words.kinds.get(inner[0].measure) == "package":
-            return _times(inner[0], amount), at + 1  # "2 boxes (3 sleeves of 5 oz each)"
-        if amount.measure in LENGTHS and words.kinds.get(inner[0].measure) == "mass":
-            return amount, at  # "2 chops, 1/2 inch (150 g each)": the weight is of the chops
-        if weighable and isinstance(item, tuple) and not _EACH.isdisjoint(map(text_of, item[inner[1] :])):
-            return replace(amount, also=_times(inner[0], amount)), at + 1  # "2 heads (4 oz each) endive"
-        return replace(amount, also=inner[0]), at + 1
+    told = _bracket_behind(item, amount, kind, words, further) if isinstance(item, tuple) else None
+    if told is not None:
+        return told, at + (told is not amount)
     if kind == "package" and amount.package is None and not isinstance(item, tuple):  # "1 tin 400 g chickpeas"
         inner_size, after = _package_size(items, at + (text_at(items, at) == "-"), words, further)
         if inner_size is not None:
@@ -625,3 +612,29 @@ def _after_holder(
     if jump > at and (addend := read_amount(items, jump, words, further=further - 1)) and addend[0].measure:
         return replace(amount, plus=addend[0]), addend[1]
     return amount, at
+
+
+def _bracket_behind(bracket: Items, amount: Amount, kind: str, words: MeasureWords, further: int) -> Amount | None:
+    """The amount with what a bracket behind its package or piece holds; itself where that is said of the food."""
+    found = _in_bracket(bracket, words, further)
+    if found is None:
+        return None
+    inner, end = found
+    weighable = words.kinds.get(inner.measure or "") in WEIGHABLE
+    if _weighs_behind(bracket, found, words):
+        return amount  # "1 head (6 cups florets, 600 g)" says more than the volume
+    if kind == "package" and any(map(_says_more, bracket[end:])):
+        return amount  # "1 tin (400 g, 235 g drained)" says more than the tin holds
+    if kind == "package" and inner.measure is None and inner.package is not None:
+        return replace(_times(inner, amount), measure=amount.measure)  # "2 packs (4 x 125 g)"
+    if inner.measure is None:
+        return None
+    if weighable and kind == "package" and amount.package is None:
+        return replace(amount, package=replace(inner, also=None))
+    if kind == "package" and inner.package is not None and words.kinds.get(inner.measure) == "package":
+        return _times(inner, amount)  # "2 boxes (3 sleeves of 5 oz each)"
+    if amount.measure in LENGTHS and words.kinds.get(inner.measure) == "mass":
+        return amount  # "2 chops, 1/2 inch (150 g each)": the weight is of the chops
+    if weighable and not _EACH.isdisjoint(map(text_of, bracket[end:])):
+        return replace(amount, also=_times(inner, amount))  # "2 heads (4 oz each) endive"
+    return replace(amount, also=inner)

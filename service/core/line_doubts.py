@@ -73,9 +73,7 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "a part of a mixture is no amount of its own"
     if "/" in "".join(said) and (odd := next(filter(_is_odd_share, texts), "")):
         return f"'{odd}' may be a count and what it weighs"
-    if len(parts) > 1 and any(_may_say_again(one, other, items) for one, other in pairwise(parts)):
-        return "the second amount may be the first again, of the food in another state"
-    if told := _before_number(items, parts, lexicon) or _side_by_side(items, parts, lexicon):
+    if told := _before_number(items, parts, lexicon) or _side_by_side(items, parts, lexicon) or _again(items, parts):
         return told
     if wide := [one for part in parts for one in _stated(part.amount) if _is_too_wide(one)]:
         return f"from {wide[0].low:g} to {wide[0].high:g} is no range: the first number may count something else"
@@ -254,13 +252,20 @@ def _before_number(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str
 _BEFORE_AFTER = frozenset({"cooked", "raw", "dry", "dried", "uncooked"})
 
 
+def _again(items: Items, parts: Sequence[Part]) -> str:
+    """Why the second of two amounts may be no further one."""
+    said = len(parts) > 1 and any(_may_say_again(one, other, items) for one, other in pairwise(parts))
+    return "the second amount may be the first again, of the food in another state" if said else ""
+
+
 def _may_say_again(one: Part, other: Part, items: Items) -> bool:
     """ "250 g cooked chickpeas, 100 g dry": a food that is named once and counted in two states."""
     if not (one.phrases and other.phrases and one.amount and other.amount):
         return False
     first, second = (part.phrases[0].states | frozenset(part.phrases[0].tokens) for part in (one, other))
     head = one.phrases[0].tokens[-1]
-    if head != other.phrases[0].tokens[-1] or _BEFORE_AFTER.isdisjoint(first ^ second):
+    told = _BEFORE_AFTER.intersection(map(text_of, items))
+    if head != other.phrases[0].tokens[-1] or told.isdisjoint(first ^ second):
         return False
     return sum(isinstance(item, Token) and item.key == head for item in items) == 1
 

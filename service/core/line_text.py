@@ -21,6 +21,10 @@ def _closed(found: re.Match[str]) -> str:
     return found[0].replace(" ", "")
 
 
+def _multiplied(found: re.Match[str]) -> str:
+    return f"{int(found[1]) * int(found[2])} x "
+
+
 def _cloves(found: re.Match[str]) -> str:
     return found[0].replace("glove", "clove")
 
@@ -94,6 +98,8 @@ _GRADED = r"[ -]?(?:count|ct)\b|(?= (?:[a-z]+ ){0,3}(?:shrimp|prawn)|[),;]|$)"
 _COUNT = "|".join(rf"(?<={count} \()" for count in (r"\d", r"\bone", r"\ba", r"\ban", r"\btwo", r"\bthree", r"\bfour"))
 _SIZE = r"(\d[\d./ ]{0,6})[ -]?(ounces?|oz|g|grams?|ml|kg|lbs?|pounds?)\.?[ -]"
 _PACKS = r"((?:can|tin|jar|package|pkg|packet|bag|box|bottle|carton|tub|container|envelope|pouch)(?:s|es)?)\b\.?"
+_WEIGHING_ONE = r"\d[\d.]* ?(?:g|gr|grams?|ml|oz)\.?"
+_HOLDS = r"(?:box|(?:multi)?pack|packet|package|bag|tray|carton|tin|can|jar|tub|case|punnet)(?:e?s)?"
 _JOINTS = ("parts", "joints", "portions")
 _BEFORE_DE = "|".join(rf"(?<=\b{unit} )" for unit in "g kg ml cl soupe cafe verre tasse pincee".split())
 # "(made with 1 stock cube)", "from a cube", said of stock
@@ -181,6 +187,9 @@ _FOLDED: tuple[_Rule, ...] = (
     ("cube", re.compile(rf",? ?\(?{_MADE} {_SOME} (?:stock |bouillon )?cubes?\b\)?"), " from cube"),
     (")", re.compile(rf"\((?:{_COUNT}){_SIZE}{_PACKS}(?:,? each)?\)"), r"(\1 \2) \3"),
     (",", re.compile(rf"^(\d{{1,2}}), (?={_SIZE}{_PACKS})"), r"\1 "),
+    # "1 box (10 packets, 28 g each)", "1 x 6 x 50 g"
+    (" each)", re.compile(rf"({_HOLDS} \()(\d+) [a-z]+(?: [a-z]+)?, ?({_WEIGHING_ONE}) each\)"), r"\1\2 x \3 each)"),
+    (" x ", re.compile(r"\b(\d{1,2}) x (\d{1,2}) x (?=\d)"), _multiplied),
     ("x", re.compile(r"\((?:x ?(\d{1,2})|(\d{1,2}) ?x)\)"), r"(\1\2)"),  # "onions (x3)"
     *((part, re.compile(rf"\b(chicken|turkey|duck|rabbit) {part}\b"), r"\1 pieces") for part in _JOINTS),
     ("d'", re.compile(rf"(?:{_BEFORE_DE})d'(?=[aeiouh])"), "de "),  # "2 c. à soupe d'huile"
