@@ -9,6 +9,7 @@ A rule stands in a table with a sign without which it cannot apply, where there 
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Callable, Sequence
 
 from service.core.text import fold, singular, without_bullet
@@ -100,6 +101,11 @@ _SIZE = r"(\d[\d./ ]{0,6})[ -]?(ounces?|oz|g|grams?|ml|kg|lbs?|pounds?)\.?[ -]"
 _PACKS = r"((?:can|tin|jar|package|pkg|packet|bag|box|bottle|carton|tub|container|envelope|pouch)(?:s|es)?)\b\.?"
 _WEIGHING_ONE = r"\d[\d.]* ?(?:g|gr|grams?|ml|oz)\.?"
 _HOLDS = r"(?:box|(?:multi)?pack|packet|package|bag|tray|carton|tin|can|jar|tub|case|punnet)(?:e?s)?"
+# A price before an amount: "£2.50 of feta (200 g)".
+_SUM = r"\d+(?:[.,]\d{1,2})?"
+_PRICE = re.compile(rf"^(?:[$£€] ?{_SUM}|{_SUM} ?[€£])(?: worth)?(?: of)? (?=.*\d ?(?:g|kg|ml|oz|lb)\b)")
+# A number that is put right: "2 not 3 tbsp".
+_PUT_RIGHT = re.compile(r"^(\d[\d/. ]*) (?:not|instead of|rather than) \d[\d/. ]* (?=[a-z])")
 _JOINTS = ("parts", "joints", "portions")
 _BEFORE_DE = "|".join(rf"(?<=\b{unit} )" for unit in "g kg ml cl soupe cafe verre tasse pincee".split())
 # "(made with 1 stock cube)", "from a cube", said of stock
@@ -199,6 +205,8 @@ _FOLDED: tuple[_Rule, ...] = (
     ("cr", re.compile(r"\bcr(?:m?\.|m)? of (?=[a-z])"), "cream of "),
     ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
+    *((sign, _PUT_RIGHT, r"\1 ") for sign in (" not ", "instead of", "rather than")),
+    *((sign, _PRICE, "") for sign in "$£€"),
     ("n°", re.compile(r"\bn° ?(?=\d)"), "no. "),
     ("w.", re.compile(r"\bw\. ?sauce\b"), "worcestershire sauce"),
     (" at ", _HEAT, ""),
@@ -208,7 +216,17 @@ _FOLDED: tuple[_Rule, ...] = (
 
 def as_read(text: str) -> str:
     """The folded text of a line, without its bullet, as the grammar reads it."""
-    return _put_right(without_bullet(fold(_put_right(text, _WRITTEN))), _FOLDED)
+    return _put_right(without_bullet(fold(_put_right(_in_letters(text), _WRITTEN))), _FOLDED)
+
+
+def _in_letters(text: str) -> str:
+    """A text of figures and pictures with the Unicode names of its pictures, "3 🥕"; any other as it is."""
+    if text.isascii() or any(map(str.isalpha, text)):
+        return text
+    return "".join([f" {unicodedata.name(one, one)}" if one >= _FIRST_PICTURE else one for one in text])
+
+
+_FIRST_PICTURE = "\U0001f32d"
 
 
 def _put_right(text: str, rules: Sequence[_Rule]) -> str:

@@ -11,6 +11,7 @@ a food may stand all the same.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import takewhile
 
 from service.core.amount import WEIGHABLE
 from service.core.figure_line import (
@@ -85,6 +86,7 @@ _ALONE = frozenset({"preparation", "remark", "optional", "to taste", "approximat
 _LONGEST_LEAD = 10
 HEADING = "a heading"
 LABEL_LINE = "a label"
+NOTE = "a note"
 # A line that a dish is named by, and no amount: the title of what follows, or a dish that is eaten.
 TITLE = "the title of a dish"
 # A line that names what a cook makes of other lines, and no amount; it may be bought as well.
@@ -108,7 +110,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     counted = is_counted(words)
     named = is_name(before_mark(tokens), lexicon)
     if not named and ((not counted and says_no_food(tokens, words, lexicon)) or advises(tokens, lexicon)):
-        return "a note"
+        return NOTE
     weighed = any(lexicon.measures.kind(token) in WEIGHABLE for token in tokens)
     if (tokens[-1].text == ":" and not weighed) or is_purpose(tokens, words, lexicon) or is_the(tokens, lexicon):
         return HEADING
@@ -121,7 +123,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not amounts and names_dish(tokens, words, lexicon):
         return TITLE
     if not counted and not named and _is_note(first, tokens, words, lexicon):
-        return "a note"
+        return NOTE
     if is_heading(tokens, words, amounts, lexicon):
         return HEADING
     return "a remark" if len(words) == 1 and first.kind in _ALONE else ""
@@ -162,14 +164,14 @@ def _opens_otherwise(
     if is_equipment(tokens, lexicon):
         return "kitchen equipment"
     if asked & SUITS and (suits(tokens, lexicon) or speaks_of_portion(tokens, lexicon)):
-        return "a note"
+        return NOTE
     if asked & (TITLED | PARTED) and _heads_list(tokens, asked, lexicon):
         return HEADING
     may_note = asked & (JUDGED | STEP) or first.kind in ("note start", "optional")
     if may_note and (opens_note(first, tokens, words, lexicon) or is_sourced(words, lexicon) or judges(words)):
-        return "a note"
+        return NOTE
     if asked & TIMED and (takes_time(words, lexicon) or takes_place(words, lexicon)):
-        return "a note"
+        return NOTE
     if not asked & (FIGURES | NUTRIENT):
         return ""
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
@@ -243,6 +245,27 @@ def weighed_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     named = Token(first.text, "word", singular(first.text))  # "skim milk 1 cup" is milk that was skimmed
     name = lexicon.ending([named.key, *(token.key for token in food)])
     return [named, *tokens[1:]] if name is not None and name.words == len(food) + 1 else tokens[1:]
+
+
+def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """The food that a note weighs, with its amount: "make sure the 200 g of cream cheese is cold"; mostly none."""
+    told = {word for token in tokens for word in token.text.split()}
+    titles = lexicon.vocabulary.titles
+    if tokens[0].value == "yield" or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
+        return ()
+    for at in range(1, len(tokens) - 2):
+        if tokens[at].kind not in _COUNTING or lexicon.measures.kind(tokens[at + 1]) not in WEIGHABLE:
+            continue
+        start = at + 2 + (tokens[at + 2].text == "of")
+        food = list(takewhile(lambda token: token.kind in _OF_FOOD, tokens[start : start + _LONGEST_FOOD]))
+        end = next((size for size in range(len(food), 0, -1) if lexicon.names_food(food[:size])), 0)
+        if end and (tokens[at].kind == "number" or tokens[at].text in _ONE):
+            return tokens[at : start + end]
+    return ()
+
+
+_TELLING_NO_USE = frozenset({"per", "=", "don't", "not", "never", "than", "water"})
+_COUNTING, _ONE = frozenset({"number", "filler"}), frozenset({"a", "an"})
 
 
 def _behind_time(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
