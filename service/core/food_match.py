@@ -269,6 +269,8 @@ class FoodMatcher:
             # "2 zubs pyaj (onion)": the first of several words that nobody knows may be a measure
             told = phrase.meant and (len(phrase.tokens) == 1 or amount_kind != "piece")
             return replace(found, certain=found.certain and told)
+        if self._says_more(match, name, phrase):
+            return match
         chosen = match.places[0]
         if not words <= name.key:  # "harina (yellow cornmeal)": of what the bracket says only the noun is known
             nouns = self.index.words_at(chosen).keys() | (match.name.key if match.name else frozenset())
@@ -286,6 +288,13 @@ class FoodMatcher:
         sure = match.certain and match.name is not None and match.name.kind != "default"
         found = self._by_name(meant, name, place, phrase.states)
         return replace(found, certain=found.certain and not sure)
+
+    def _says_more(self, match: Match, name: Name, phrase: Phrase) -> bool:
+        """Whether a line names a kind of what its bracket names: "firm tofu (tahu)"."""
+        if match.name is None or match.name.kind == "default" or match.name.words < _TWO_WORDS:
+            return False
+        general = self.vocabulary.find(phrase.tokens[-1], frozenset(phrase.tokens[-1:]), ANY_AMOUNT)
+        return general is not None and general.food_id == name.food_id != match.name.food_id
 
     def _explained(self, match: Match, gloss: tuple[str, ...], phrase: Phrase, name: Name, place: int) -> Match:
         """The food of a bracket that says what a word is: "zira (cumin seeds)", "thiof (white grouper)"."""
@@ -740,6 +749,7 @@ def _holders(around: Around, phrase: Phrase) -> tuple[str | None, str | None]:
 
 # Of words of fewer letters, too many differ by one: "patol", a gourd, is no "pato".
 _LONG_ENOUGH = 5
+_TWO_WORDS = 2
 
 
 def _with_spelling(match: Match, phrase: Phrase) -> Match:

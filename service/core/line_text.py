@@ -75,6 +75,7 @@ _FRAME = re.compile(r"^\s*([-+~])\1(?=.*\1\1\s*$)")
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
     *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
+    ("<", re.compile(r"</?[A-Za-z][^<>]{0,80}>"), " "),
     ("://", re.compile(r"https?://\S+"), " "),
     *((sign, re.compile(r"^l(?= |/\d)"), "1") for sign in ("l ", "l/")),  # "l cup sugar"
     ("…", re.compile(r"(?<=\d) ?… ?(?=\d)"), "-"),  # "2…3 eggs"
@@ -112,6 +113,10 @@ _BEFORE_DE = "|".join(rf"(?<=\b{unit} )" for unit in "g kg ml cl soupe cafe verr
 _MADE = r"\b(?:(?:made (?:up )?|prepared )(?:from|with|using)|(?<!made )from)"
 _SOME = r"(?:an?|one|two|1/2|½|\d)"
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
+# "yolks of 4, whites of 2 eggs"
+_PART_OF_EGGS = r"(yolks?|whites?) of (\d+)(?: eggs?)?"
+_PARTS_OF_EGGS = re.compile(rf"\b{_PART_OF_EGGS},? (?:and )?(?:the )?{_PART_OF_EGGS}")
+_BROUGHT = "heated|warmed|cooled|chilled|brought|scalded|softened"
 _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
 _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
 _IN_BRACKET = re.compile(
@@ -205,6 +210,13 @@ _FOLDED: tuple[_Rule, ...] = (
     ("cr", re.compile(r"\bcr(?:m?\.|m)? of (?=[a-z])"), "cream of "),
     ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
+    ("whites of", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
+    (" as ", re.compile(r"\bas (?:big|large) as (?=an? )"), "the size of "),
+    (" to ", re.compile(rf",? (?:{_BROUGHT}) (?:up )?to (?:about )?{_DEGREES}"), ""),  # "milk heated to 82 C"
+    (" of ", re.compile(r"^(?:the )?(?:flesh|meat|pulp) of (?=\d|an? )"), ""),  # "flesh of 2 aubergines"
+    ("bl spoon", re.compile(r"\btbl spoons?\b"), "tbsp"),
+    ("bone ", re.compile(r"\b(?:7|seven)[- ]bone (?:(?:pot|chuck) )?(?=roast|steak)"), "bone-in chuck blade "),  # its look
+    (" paste", re.compile(r"\b(ginger|garlic)(?:[- ]| and | & )(ginger|garlic) paste\b"), r"\1 paste and \2 paste"),
     *((sign, _PUT_RIGHT, r"\1 ") for sign in (" not ", "instead of", "rather than")),
     *((sign, _PRICE, "") for sign in "$£€"),
     ("n°", re.compile(r"\bn° ?(?=\d)"), "no. "),

@@ -27,6 +27,7 @@ OF_PIECE_OR_ALL = "the weight is of each piece or of all of them"
 _PIECES_TOO_HEAVY = 2.5
 # A length of so many times a whole one may be of all that are counted.
 _LENGTHS_APART = 2.5
+_SPOONS = frozenset({"tsp", "tbsp"})
 
 
 def measured_across(other: Amount, line: WeighedLine) -> WeighedLine:
@@ -62,7 +63,10 @@ def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight
     if kind in ("volume", "vague") and other.measure in METRIC_VOLUMES:
         # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
         found = _of_each_or_all(plain, own, second)
-        return unless_apart(found, own, _CUPS_APART if kind == "volume" else _GLASSES_APART)
+        if plain.measure in _SPOONS and not apart(found, own, _CUPS_APART):
+            found = own  # "1/2 tsp (2 mL)": the millilitres are rounded
+        told = unless_apart(found, own, _CUPS_APART if kind == "volume" else _GLASSES_APART)
+        return told if apart(found, own, _CUPS_APART) else _spanning(told, own if found is second else second)
     if kind == also_kind == "volume" and "divided" not in line.said:
         return unless_apart(own, second, _CUPS_APART)  # "1 cup sugar (the recipe calls for 2 cups)"
     certain = own.certain and not _is_measured(second, own, kind, also_kind)
