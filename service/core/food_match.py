@@ -189,7 +189,8 @@ class FoodMatcher:
             match = replace(self._glossed(match, phrase.glosses[0], phrase, amount_kind), certain=False)
         else:
             for gloss in phrase.glosses:
-                match = self._glossed(match, gloss, phrase, amount_kind)
+                if not self._says_more(match, gloss, phrase):
+                    match = self._glossed(match, gloss, phrase, amount_kind)
         if match.certain and any(self._is_lost(gloss, match, amount_kind) for gloss in phrase.glosses):
             match = replace(match, certain=False)  # "viande hachee (pork)"
         return _with_spelling(match, phrase)
@@ -269,8 +270,6 @@ class FoodMatcher:
             # "2 zubs pyaj (onion)": the first of several words that nobody knows may be a measure
             told = phrase.meant and (len(phrase.tokens) == 1 or amount_kind != "piece")
             return replace(found, certain=found.certain and told)
-        if self._says_more(match, name, phrase):
-            return match
         chosen = match.places[0]
         if not words <= name.key:  # "harina (yellow cornmeal)": of what the bracket says only the noun is known
             nouns = self.index.words_at(chosen).keys() | (match.name.key if match.name else frozenset())
@@ -289,12 +288,13 @@ class FoodMatcher:
         found = self._by_name(meant, name, place, phrase.states)
         return replace(found, certain=found.certain and not sure)
 
-    def _says_more(self, match: Match, name: Name, phrase: Phrase) -> bool:
+    def _says_more(self, match: Match, gloss: tuple[str, ...], phrase: Phrase) -> bool:
         """Whether a line names a kind of what its bracket names: "firm tofu (tahu)"."""
         if match.name is None or match.name.kind == "default" or match.name.words < _TWO_WORDS:
             return False
         general = self.vocabulary.find(phrase.tokens[-1], frozenset(phrase.tokens[-1:]), ANY_AMOUNT)
-        return general is not None and general.food_id == name.food_id != match.name.food_id
+        named = self._called(gloss, frozenset(gloss), ANY_AMOUNT) if general is not None else None
+        return named is not None and general is not None and general.food_id == named.food_id != match.name.food_id
 
     def _explained(self, match: Match, gloss: tuple[str, ...], phrase: Phrase, name: Name, place: int) -> Match:
         """The food of a bracket that says what a word is: "zira (cumin seeds)", "thiof (white grouper)"."""

@@ -213,9 +213,10 @@ _FOLDED: tuple[_Rule, ...] = (
     ("whites of", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
     (" as ", re.compile(r"\bas (?:big|large) as (?=an? )"), "the size of "),
     (" to ", re.compile(rf",? (?:{_BROUGHT}) (?:up )?to (?:about )?{_DEGREES}"), ""),  # "milk heated to 82 C"
-    (" of ", re.compile(r"^(?:the )?(?:flesh|meat|pulp) of (?=\d|an? )"), ""),  # "flesh of 2 aubergines"
+    (" of ", re.compile(r"^(?:the )?(?:flesh|meat|pulp) of (?=\d)"), ""),  # "flesh of 2 aubergines"
     ("bl spoon", re.compile(r"\btbl spoons?\b"), "tbsp"),
-    ("bone ", re.compile(r"\b(?:7|seven)[- ]bone (?:(?:pot|chuck) )?(?=roast|steak)"), "bone-in chuck blade "),  # its look
+    # a cut that is called by its look
+    ("bone ", re.compile(r"\b(?:7|seven)[- ]bone (?:(?:pot|chuck) )?(?=roast|steak)"), "bone-in chuck blade "),
     (" paste", re.compile(r"\b(ginger|garlic)(?:[- ]| and | & )(ginger|garlic) paste\b"), r"\1 paste and \2 paste"),
     *((sign, _PUT_RIGHT, r"\1 ") for sign in (" not ", "instead of", "rather than")),
     *((sign, _PRICE, "") for sign in "$£€"),

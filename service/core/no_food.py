@@ -248,7 +248,10 @@ def weighed_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
 
 
 def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
-    """The food that a note weighs, with its amount: "make sure the 200 g of cream cheese is cold"; mostly none."""
+    """The food that a note weighs, with its amount: "my trick is 2 tsp of instant coffee"; mostly none.
+
+    Not what another line weighs: "melt the 50 g butter", "put 2 tbsp of the flour in a bowl", "sub 1 cup honey".
+    """
     told = {word for token in tokens for word in token.text.split()}
     titles = lexicon.vocabulary.titles
     if tokens[0].value == "yield" or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
@@ -256,15 +259,18 @@ def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     for at in range(1, len(tokens) - 2):
         if tokens[at].kind not in _COUNTING or lexicon.measures.kind(tokens[at + 1]) not in WEIGHABLE:
             continue
+        if tokens[at - 1].text in _SPOKEN_OF:
+            continue
         start = at + 2 + (tokens[at + 2].text == "of")
         food = list(takewhile(lambda token: token.kind in _OF_FOOD, tokens[start : start + _LONGEST_FOOD]))
         end = next((size for size in range(len(food), 0, -1) if lexicon.names_food(food[:size])), 0)
-        if end and (tokens[at].kind == "number" or tokens[at].text in _ONE):
+        if end and food[0].text != "the" and (tokens[at].kind == "number" or tokens[at].text in _ONE):
             return tokens[at : start + end]
     return ()
 
 
-_TELLING_NO_USE = frozenset({"per", "=", "don't", "not", "never", "than", "water"})
+_TELLING_NO_USE = frozenset("per = don't not never than water replace swap sub substitute instead".split())
+_SPOKEN_OF = frozenset({"the", "other", "that", "this", "remaining"})
 _COUNTING, _ONE = frozenset({"number", "filler"}), frozenset({"a", "an"})
 
 

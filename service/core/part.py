@@ -74,6 +74,7 @@ class Part:
     cooked_later  what is weighed before it is called cooked, behind a comma ("1 lb macaroni, cooked")
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
     apart         words of it that alone are the name of a food, outside brackets ("parsley, basil")
+    example       the first food that the line gives as one of what it means: "sweetener such as erythritol"
     """
 
     text: str
@@ -90,6 +91,7 @@ class Part:
     small: bool = False
     cooked_later: bool = False
     apart: frozenset[str] = frozenset()
+    example: Phrase | None = None
 
 
 @dataclass(slots=True)
@@ -110,6 +112,7 @@ class _Brackets:
     counted: list[Clause] = field(default_factory=list)
     weighed: list[Clause] = field(default_factory=list)
     added: bool = False
+    examples: list[Token] = field(default_factory=list)
 
 
 def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, reader: ClauseReader) -> Part:
@@ -148,9 +151,29 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),
+        example=_example([*everything, *brackets.examples], phrases[0], reader.lexicon),
         drained="undrained" not in words and ("drained" in flat or ("rinsed" in flat and _is_tinned(amount))),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _example(tokens: Sequence[Token], phrase: Phrase, lexicon: Lexicon) -> Phrase | None:
+    """What stands behind "such as": a food by itself, "nuts, e.g. almonds", or with the head before: "oil like corn".
+
+    None where the words there name no food.
+    """
+    at = next((at for at, token in enumerate(tokens) if token.text in _EXAMPLES or token.text == "like"), -1)
+    said = list(takewhile(lambda token: token.kind in _OF_EXAMPLE, tokens[at + 1 : at + 1 + _LONGEST_EXAMPLE]))
+    if at < 0 or not said or not phrase.tokens:
+        return None
+    found, _ = read_phrase(said, [], None, lexicon.measures)
+    kind = lexicon.ending((*found.tokens, phrase.tokens[-1]))
+    if kind is not None and kind.key.issuperset(found.tokens):
+        return replace(found, tokens=(*found.tokens, phrase.tokens[-1]))
+    return found if lexicon.ending(found.tokens) is not None else None
+
+
+_OF_EXAMPLE, _LONGEST_EXAMPLE = frozenset({"word", "state"}), 4
 
 
 def _is_optional(clause: Clause, others: Sequence[Clause], brackets: _Brackets) -> bool:
@@ -387,7 +410,9 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
         if len(pieces) > 1 and _lists_others(pieces[-1]):
             continue  # "kale (chard, sorrel, or spinach can also be used)"
         if len(pieces) > 1 and _gives_examples(bracket):
-            continue  # "grain (e.g. rye, spelt)": none of them is meant for sure
+            # "grain (e.g. rye, spelt)": none of them is meant for sure
+            found.examples += [item for item in pieces[0] if isinstance(item, Token)]
+            continue
         said, glosses = len(found.said), len(found.glosses)
         _read_pieces(pieces[: 1 if _offers_kinds(pieces) else len(pieces)], found, reader)
         found.said[said:], found.glosses[glosses:] = _of_one_food(found.said[said:], found.glosses[glosses:])

@@ -60,7 +60,7 @@ def _piece_row(amount: Amount, line: WeighedLine, *, use: str = "") -> Each | No
     if use == "first" and not measure and _has_own_size(row, size, line):
         return None
     each = of_row(row, "piece default" if row.words else ANY_FOOD, f"one {measure or 'piece'}")
-    if use == "first" and not measure and not row.size and (told := _told_otherwise(row, line)):
+    if use == "first" and amount.measure is None and not row.size and (told := _told_otherwise(row, line)):
         each = replace(each, reasons=(*each.reasons, told))
     if measure in _BUNCHES and (left := share_without_stems(line.kin, said=line.said, tables=line.tables.edible)):
         each = replace(each.times(left.value, left.low, left.high), reasons=(*each.reasons, left.basis))

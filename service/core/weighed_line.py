@@ -129,9 +129,7 @@ class WeighedLine:
 
 
 # A finer cut is met by the row of a coarser one where the publisher has no row of its own.
-_COARSER = {
-    "mince": ("chop",), "strip": ("slice",), "sliver": ("slice",), "flake": ("chop", "slice"), "chop": ("slice",),
-}  # fmt: skip
+_COARSER = {"mince": ("chop",), "strip": ("slice",), "sliver": ("slice",), "flake": ("chop", "slice")}
 # What a food is worked into that is none of these by itself: flour of almonds is ground, paste of ginger mashed.
 # Word -> the cut, by its stem in CUTS.
 WORKED = {"flour": "grind", "meal": "grind", "paste": "mash"}

@@ -115,7 +115,8 @@ WEIGHTS = [
     ("1 can tomato soup", "check", "06159"),  # condensed or ready to eat
     ("2 tsp coriander seeds, dry roasted and crushed", "resolved", "02013"),
     ("500 g tripe, pre-boiled", "resolved", "23640"),
-    ("10 green chillies, slit", "resolved", "11670"),
+    ("10 green chillies, slit", "check", "11670"),  # slender ones, or of 45 g as SR28 has them
+    ("10 bird's eye chillies, slit", "resolved", "11819"),
 ]
 
 
