@@ -45,6 +45,7 @@ class Amount:
     also      the same quantity said another way: "170 g (6 oz)", "2 cups (8 oz)", "3 medium (680 g)"
     less      what is taken off: "1 cup less 2 tablespoons"
     behind    said of packages in a bracket behind them, so that it may be of all: "2 bundles soba (200 g)"
+    beside    its numbers stand side by side, so that nobody can say how they belong together: "10 20 g butter"
     """
 
     low: float
@@ -58,6 +59,7 @@ class Amount:
     also: Amount | None = None
     less: Amount | None = None
     behind: bool = False
+    beside: bool = False
 
     @property
     def combined(self) -> bool:
@@ -268,17 +270,18 @@ def _measured(
         at += 1  # "5-pound"
     if text_at(items, at) == "#":
         return Amount(low, high, "lb", approximate=approximate), at + 1  # "2# potatoes"
-    of_one = text_at(items, at) == "of" and text_at(items, at + 1) in ("a", "an", "one")
+    of_one = is_of(items, at) and text_at(items, at + 1) in ("a", "an", "one")
     holder = items[at + 1] if at + 1 < len(items) else None
     if isinstance(holder, Token) and words.kind(holder) == "package" and (held := _held_count(items, at)):
         return Amount(low, high, holder.value, approximate=approximate, package=held), at + 2  # "1 (8 ct) tube"
-    if (second := _second_number(items, counted, words)) is not None:
+    if (second := _second_number(items, counted, words, further)) is not None:
         return second
     inner, after = _package_size(items, at + 2 if of_one else at, words, further)  # "2/3 of a 15-oz can"
     if inner is not None and inner.approximate and isinstance(items[at], tuple) and kind_at(items, after) != "measure":
         return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
-    bracketed = inner is not None and isinstance(items[at], tuple)
+    bracketed, beside = False, False
     if inner is not None:
+        bracketed, beside = isinstance(items[at], tuple), _stands_beside(items, at, counted, inner)
         at = _past_same(items, after, inner, words)
     if text_at(items, at) == "of" and text_at(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
         at += 2  # "3/4 of a cup"
@@ -286,22 +289,44 @@ def _measured(
     at += low == high < 1 and text_at(items, at) == "a" and kind_at(items, at + 1) == "measure"  # "1/2 a cup"
     item = items[at] if at < len(items) else None
     if not words.kind(item) or not isinstance(item, Token):
-        return Amount(low, high, None, size, heap, approximate, inner), at
+        return Amount(low, high, None, size, heap, approximate, inner, beside=beside and not _several(item)), at
     amount = Amount(low, high, item.value, size, heap, approximate, inner)
     return _in_measure(items, at, amount, words, further, bracketed=bracketed)
 
 
-# So many packages are rarely counted, and so many times the first number the second may be where both are a range.
-_MANY, _RANGES_TO = 13, 4
+def _stands_beside(items: Items, at: int, counted: tuple[float, float, bool, int], inner: Amount) -> bool:
+    """Whether a size follows a count that is no word's with nothing between them, and is near it: "10 20 g"."""
+    low, high, _, end = counted
+    near = 1 < low == high and inner.low < _RANGES_TO * low
+    return near and at == end and is_number(items[at]) and _opens(items, at - 1)
+
+
+def _opens(items: Items, at: int) -> bool:
+    """Whether a number is of no word before it: not of "flour type 55 200 g"."""
+    return at < 1 or not (isinstance(items[at - 1], Token) and kind_at(items, at - 1) == "word")
+
+
+def _several(item: object) -> bool:
+    """Whether an item is a noun in the plural."""
+    return isinstance(item, Token) and item.kind == "word" and item.text != item.key
+
+
+# Fewer packages than these are counted, "10 20 g packets".
+_MANY = 13
+# A second number so many times the first is its size, "2 8 oz salmon"; a nearer one may end a range.
+_RANGES_TO = 4
 _SPOONED = frozenset({"cup", "tbsp", "tsp"})
 _ADDED = frozenset({"plus", "+"})
 
 
 def _second_number(
-    items: Items, counted: tuple[float, float, bool, int], words: MeasureWords
+    items: Items, counted: tuple[float, float, bool, int], words: MeasureWords, further: int
 ) -> tuple[Amount, int] | None:
-    """ "100 + 150 g": a sum. "2 3 tbsp honey", "100 150 g feta": a range that lost its dash; not "2 400 g tins"."""
-    low, high, _, at = counted
+    """ "100 + 150 g": a sum. "2 3 tbsp honey", "100 150 g feta": a range that lost its dash.
+
+    None for "2 400 g tins", "15 30 g meatballs": so many of a size.
+    """
+    low, high, approximate, at = counted
     added = text_at(items, at) in _ADDED
     found = read_range(items, at + added) if low == high else None
     if found is None or found[0] != found[1]:
@@ -310,12 +335,13 @@ def _second_number(
     if not isinstance(unit, Token) or words.kind(unit) not in WEIGHABLE or words.kind(holder) in HOLDERS:
         return None
     if added:
-        return Amount(low, low, unit.value, plus=Amount(found[0], found[0], unit.value)), found[3] + 1
-    if not is_number(items[at]) or not low <= found[0] <= _RANGES_TO * low:
+        whole = Amount(low + found[0], low + found[0], unit.value, approximate=approximate)
+        return _in_measure(items, found[3], whole, words, further)
+    if not _opens(items, at - 1) or not is_number(items[at]) or not low <= found[0] <= _RANGES_TO * low:
         return None
-    if low < _MANY and unit.value not in _SPOONED:
+    if unit.value not in _SPOONED and (low < _MANY or _several(holder)):
         return None
-    return Amount(low, found[0], unit.value), found[3] + 1
+    return Amount(low, found[0], unit.value, approximate=approximate, beside=True), found[3] + 1
 
 
 _PACKS = frozenset({"pack", "packs"})

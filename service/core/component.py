@@ -5,7 +5,7 @@
               | plate-food ( "and" | "&" ) plate-food      "Rice & vegetables"
 
 Such a line begins with a capital and says nothing else: a cook who writes "tahini sauce", "Guacamole, to serve" or
-"2 tbsp tahini sauce" names a food, which no table has. So does one who names what is mostly bought: "Plum sauce". As it
+"2 tbsp tahini sauce" names a food. So does one who names what is mostly bought: "Plum sauce", "Salsa". As it
 may be in the dish all the same, every total says that nothing of it is counted, unless it is set off as a heading is:
 see bare_line.
 """
@@ -58,7 +58,7 @@ _PAIR = 3  # tokens of "rice and vegetables"
 
 
 def _is_made(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """Whether the words are what cooks make, or end as it, all before that are known, and no entry has the name."""
+    """Whether the words are what cooks make, or end as that does, all before it is known and no entry has the name."""
     words = [word for word, _ in spelled(tokens)]
     start = next((at for at in range(len(words)) if _ends_made(words[:at], words[at:], lexicon)), -1)
     if start < 0:

@@ -15,6 +15,7 @@ from itertools import pairwise
 
 from service.core.amount import LESS
 from service.core.line_items import BEFORE_NO, COUNTING
+from service.core.text import singular
 from service.core.vocabulary import Token
 
 # The value of a word that denies what follows it ("not", "rather than").
@@ -55,7 +56,7 @@ def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
             if before.text in BEFORE_NO:
                 heard.pop()
             heard.append(_WITHOUT)
-        elif lacking and token.value in _JOINING and behind is not None and behind.kind in _LACKED:
+        elif lacking and token.value in _JOINING and _is_part(tokens[at + 1 : at + 3]):
             heard.append(_WITHOUT)
         else:
             heard.append(token)
@@ -63,9 +64,19 @@ def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
     return _without_part(heard)
 
 
-# The words that a food may lack, and what joins them.
-_LACKED, _JOINING = frozenset({"word", "filler", "state", "measure"}), frozenset({"and", "or"})
+# The words that a food may lack, and what joins them; behind "and" only a part of it is lacking, too.
+_LACKED, _JOINING = frozenset({"word", "filler", "measure"}), frozenset({"and", "or"})
 _WITHOUTS = frozenset({"without", "minus"})
+_PARTS = frozenset(
+    "skin seed bone core stalk stem rind crust leaf peel giblet neck pip pit stone shell head tail root top fat "
+    "membrane pith vein string husk hull rib yolk liver".split()
+)
+
+
+def _is_part(tokens: Sequence[Token]) -> bool:
+    """Whether a part of a food follows: "the seeds"; not "salt to taste"."""
+    named = [token for token in tokens if token.kind != "filler"][:1]
+    return any((token.key or token.value) in _PARTS or singular(token.text) in _PARTS for token in named)
 
 
 def _kept_first(tokens: Sequence[Token]) -> Sequence[Token]:

@@ -183,8 +183,8 @@ def _by_package_size(amount: Amount, line: WeighedLine) -> Each | None:
 def _by_named_package(amount: Amount, line: WeighedLine) -> Each | None:
     """A package whose word belongs to the food's name: "2 pouch tuna"."""
     measures = line.tables.measures
-    named = sorted([word for word in line.tokens if measures.kind(word) == "package"]) if amount.measure is None else ()
-    return by_package_default(replace(amount, measure=named[0]), line) if named else None
+    named = [word for word in line.tokens if measures.kind(word) == "package"] if amount.measure is None else []
+    return by_package_default(replace(amount, measure=min(named)), line) if named else None
 
 
 _Rule = Callable[[Amount, WeighedLine], Each | None]

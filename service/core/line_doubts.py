@@ -19,7 +19,6 @@ from service.core.note import IS
 from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.number import read_number
 from service.core.part import Part
-from service.core.text import singular
 from service.core.vocabulary import Token
 
 
@@ -73,7 +72,7 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "a part of a mixture is no amount of its own"
     if "/" in "".join(said) and (odd := next(filter(_is_odd_share, texts), "")):
         return f"'{odd}' may be a count and what it weighs"
-    if told := _before_number(items, parts, lexicon) or _side_by_side(items, parts, lexicon) or _again(items, parts):
+    if told := _before_number(items, parts, lexicon) or _side_by_side(parts) or _again(items, parts):
         return told
     if wide := [one for part in parts for one in _stated(part.amount) if _is_too_wide(one)]:
         return f"from {wide[0].low:g} to {wide[0].high:g} is no range: the first number may count something else"
@@ -248,7 +247,7 @@ def _before_number(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str
     return f"'{before.text}' may be what is meant, or what is done with it" if heads else ""
 
 
-# States in which the weight of a food is told beside that in another one, and that leave it another food in none.
+# States in which a food is weighed before and after it is cooked.
 _BEFORE_AFTER = frozenset({"cooked", "raw", "dry", "dried", "uncooked"})
 
 
@@ -270,24 +269,10 @@ def _may_say_again(one: Part, other: Part, items: Items) -> bool:
     return sum(isinstance(item, Token) and item.key == head for item in items) == 1
 
 
-# A second number so many times the first is the size of what the first counts: "2 8 oz salmon".
-_FAR_APART = 4
-
-
-def _side_by_side(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
-    """What two numbers with nothing between them may be: "10 20 g butter"; not "2 400 g tins", "2 150 g steaks"."""
-    kind = lexicon.measures.kind
-    for at in range(len(items) - 2):
-        if not (is_number(items[at]) and is_number(items[at + 1]) and kind(items[at + 2]) in WEIGHABLE):
-            continue
-        first, second = read_number(items, at), read_number(items, at + 1)
-        holder = items[at + 3] if at + 3 < len(items) else None
-        counted = any(part.amount is not None and part.amount.package is not None for part in parts)
-        pieces = counted and any(singular(word) != word for part in parts for word in part.text.split()[-1:])
-        near = first and second and first[1] == at + 1 and first[0] > 1 and second[0] < _FAR_APART * first[0]
-        if near and text_of(items[at]).isdigit() and kind(holder) not in HOLDERS and not pieces:
-            return f"'{text_of(items[at])} {text_of(items[at + 1])}' may be a range, or a count and a size"
-    return ""
+def _side_by_side(parts: Sequence[Part]) -> str:
+    """What two numbers with nothing between them may be: "10 20 g butter"."""
+    beside = any(part.amount is not None and part.amount.beside for part in parts)
+    return "two numbers stand side by side: they may be a range, or a count and a size" if beside else ""
 
 
 def _may_divide(items: Items, start: int, at: int) -> bool:

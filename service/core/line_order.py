@@ -11,6 +11,7 @@ Nothing here names a food or weighs one: items are moved, and marks put or taken
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import takewhile
@@ -23,7 +24,7 @@ from service.core.line_item import Items, is_number, is_word, text_of
 from service.core.line_items import COUNTING, FURTHER
 from service.core.line_words import before_mark, before_remark
 from service.core.note import IS
-from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
+from service.core.noun_phrase import CITRUS, EATEN, Lexicon
 from service.core.number import read_number
 from service.core.vocabulary import Token
 
@@ -264,20 +265,38 @@ def _restated(items: list[object], lexicon: Lexicon) -> list[object]:
         end = next((place for place in range(at + 1, len(items)) if text_of(items[place]) in _MARKS), len(items))
         found = read_amount(items[:end], at + 1, lexicon.measures)
         said = items[found[1] : end] if found is not None and found[0].measure is not None else []
-        if said and all(map(_says_state, said)):
+        if said and all(map(_says_state, said)) and not _is_of_another(items[:at], said):
             return [*items[:at], tuple(items[at + 1 : end]), *items[end:]]
     return items
 
 
 _MARKS = frozenset({",", ";", ":"})
-_STATED_OF = frozenset({"meat", "flesh", "kernel", "kernels", "pulp", "each", "in", "all", "total", "when", "once"})
+_STATED_OF = EATEN | {"each", "in", "all", "total", "when", "once"}
+_PARTICIPLE = re.compile(r"[a-z]{3,}(?<!se)(?<!we)(?<!re)ed")
 
 
 def _says_state(item: object) -> bool:
     if not isinstance(item, Token):
         return False
-    said = item.kind in ("state", "preparation") or item.text in _STATED_OF or item.key in ADJECTIVES
-    return said or (item.kind == "word" and item.text.endswith("ed"))  # "podded"
+    said = item.kind in ("state", "preparation") or item.text in _STATED_OF or item.key in _COOKED_OR_NOT
+    return said or (item.kind == "word" and _PARTICIPLE.fullmatch(item.text) is not None)  # "podded"
+
+
+# What has meat, flesh or kernels that are weighed apart.
+_HAS_MEAT = frozenset(
+    "lobster crab crayfish langoustine clam mussel oyster conch chicken hen turkey duck goose rabbit wing thigh leg "
+    "drumstick coconut corn cob ear avocado mango pumpkin squash melon".split()
+)
+
+
+def _is_of_another(before: Items, said: Items) -> bool:
+    """Whether "meat" that is weighed is none of the food before it: "12 lasagne sheets, about 500 g meat"."""
+    if EATEN.isdisjoint(map(text_of, said)):
+        return False
+    return _HAS_MEAT.isdisjoint([item.key or item.value for item in before if isinstance(item, Token)])
+
+
+_COOKED_OR_NOT = frozenset({"cooked", "raw", "dry", "dried", "fresh", "uncooked"})
 
 
 def _is_comma(items: Sequence[object], at: int) -> bool:

@@ -39,6 +39,7 @@ _GROUND = (
     "beef|pork|turkey|lamb|meat|round|chuck|sirloin|veal|chicken|ham|venison|cinnamon|nutmeg|cloves|ginger|mustard|"
     "allspice|mace|cumin|coriander"
 )
+_TAGS = "b|i|u|em|strong|span|div|p|br|li|ul|ol|a|img|font|td|tr"
 # So many characters around are looked at, not the whole line each time.
 _NEAR = 60
 _FEW = re.compile(r"(?:^|\D)[1-4]$")
@@ -75,7 +76,7 @@ _FRAME = re.compile(r"^\s*([-+~])\1(?=.*\1\1\s*$)")
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
     *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
-    ("<", re.compile(r"</?[A-Za-z][^<>]{0,80}>"), " "),
+    ("<", re.compile(rf"</?(?:{_TAGS})(?:\s[^<>]{{0,80}})?/?>", re.I), " "),
     ("://", re.compile(r"https?://\S+"), " "),
     *((sign, re.compile(r"^l(?= |/\d)"), "1") for sign in ("l ", "l/")),  # "l cup sugar"
     ("…", re.compile(r"(?<=\d) ?… ?(?=\d)"), "-"),  # "2…3 eggs"
@@ -92,7 +93,7 @@ _WRITTEN: tuple[_Rule, ...] = (
 )
 # The halves of a fraction with a space between them.
 _APART = re.compile(r"(?:(?<= )|^)(?:1 ?/ ?(?=[2348]\b)|2 ?/ ?(?=3\b)|3 ?/ ?(?=[48]\b))")
-_LEADERS = re.compile(r"(?<![.\s\d])(?:\s?\.){2,}+\s*+(?=\d)")
+_LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 # How many shrimp go to a pound, by which they are graded: "prawns (16/20)".
 _GRADES = "8/12|10/15|13/15|16/20|21/25|26/30|31/35|31/40|36/40|41/50|51/60|61/70|71/90"
 _GRADED = r"[ -]?(?:count|ct)\b|(?= (?:[a-z]+ ){0,3}(?:shrimp|prawn)|[),;]|$)"
@@ -149,7 +150,7 @@ _WEIGHING = re.compile(
 _THICK = re.compile(rf"^((?:\d{{1,2}}|an?|{_ONES}) )fat (?=[a-z]{{3}})(?!free|trim|remove|content|quarter)")
 _FOLDED: tuple[_Rule, ...] = (
     ("-", re.compile(rf"\b({_ONES})-(?=(?:{_ONES})\b)"), r"\1 to "),  # "two-three tablespoons"
-    ("..", re.compile(r"(?<=\d) ?\.{2,3} ?(?=\d)"), "-"),  # "100...150 g"
+    ("..", re.compile(r"((?:^|[,;:(] )\d[\d./]*) ?\.{2,3} ?(?=\d)"), r"\1-"),  # "100...150 g", but "flour 405... 200 g"
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
     ("...", _DOTS, ", "),  # "oil ... a little"
@@ -200,7 +201,7 @@ _FOLDED: tuple[_Rule, ...] = (
     (",", re.compile(rf"^(\d{{1,2}}), (?={_SIZE}{_PACKS})"), r"\1 "),
     # "1 box (10 packets, 28 g each)", "1 x 6 x 50 g"
     (" each)", re.compile(rf"({_HOLDS} \()(\d+) [a-z]+(?: [a-z]+)?, ?({_WEIGHING_ONE}) each\)"), r"\1\2 x \3 each)"),
-    (" x ", re.compile(r"\b(\d{1,2}) x (\d{1,2}) x (?=\d)"), _multiplied),
+    (" x ", re.compile(r"(?<![\d.,/])(\d{1,2}) x (\d{1,2}) x (?=\d[\d.]* ?(?:g|kg|ml|l|oz|lb)\b)"), _multiplied),
     ("x", re.compile(r"\((?:x ?(\d{1,2})|(\d{1,2}) ?x)\)"), r"(\1\2)"),  # "onions (x3)"
     *((part, re.compile(rf"\b(chicken|turkey|duck|rabbit) {part}\b"), r"\1 pieces") for part in _JOINTS),
     ("d'", re.compile(rf"(?:{_BEFORE_DE})d'(?=[aeiouh])"), "de "),  # "2 c. à soupe d'huile"
@@ -210,11 +211,10 @@ _FOLDED: tuple[_Rule, ...] = (
     ("cr", re.compile(r"\bcr(?:m?\.|m)? of (?=[a-z])"), "cream of "),
     ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
-    ("whites of", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
+    ("yolk", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
     (" as ", re.compile(r"\bas (?:big|large) as (?=an? )"), "the size of "),
     (" to ", re.compile(rf",? (?:{_BROUGHT}) (?:up )?to (?:about )?{_DEGREES}"), ""),  # "milk heated to 82 C"
-    (" of ", re.compile(r"^(?:the )?(?:flesh|meat|pulp) of (?=\d)"), ""),  # "flesh of 2 aubergines"
-    ("bl spoon", re.compile(r"\btbl spoons?\b"), "tbsp"),
+    (" of ", re.compile(rf"^(?:the )?(?:flesh|pulp) of (?=\d|{_ONES})"), ""),  # "flesh of 2 aubergines"
     # a cut that is called by its look
     ("bone ", re.compile(r"\b(?:7|seven)[- ]bone (?:(?:pot|chuck) )?(?=roast|steak)"), "bone-in chuck blade "),
     (" paste", re.compile(r"\b(ginger|garlic)(?:[- ]| and | & )(ginger|garlic) paste\b"), r"\1 paste and \2 paste"),

@@ -49,6 +49,7 @@ from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, plain
 from service.core.note import (
     CONDITIONS,
+    IS,
     NEEDS,
     advises,
     is_sentence,
@@ -257,21 +258,25 @@ def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     if tokens[0].value == "yield" or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
         return ()
     for at in range(1, len(tokens) - 2):
-        if tokens[at].kind not in _COUNTING or lexicon.measures.kind(tokens[at + 1]) not in WEIGHABLE:
+        if tokens[at].kind not in _BEFORE_MEASURE or lexicon.measures.kind(tokens[at + 1]) not in WEIGHABLE:
             continue
         if tokens[at - 1].text in _SPOKEN_OF:
             continue
         start = at + 2 + (tokens[at + 2].text == "of")
-        food = list(takewhile(lambda token: token.kind in _OF_FOOD, tokens[start : start + _LONGEST_FOOD]))
+        food = list(takewhile(_may_name_food, tokens[start : start + _LONGEST_FOOD]))
         end = next((size for size in range(len(food), 0, -1) if lexicon.names_food(food[:size])), 0)
         if end and food[0].text != "the" and (tokens[at].kind == "number" or tokens[at].text in _ONE):
             return tokens[at : start + end]
     return ()
 
 
-_TELLING_NO_USE = frozenset("per = don't not never than water replace swap sub substitute instead".split())
+_TELLING_NO_USE = frozenset("per don't not never than water if replace swap sub substitute instead".split()) | {"="}
 _SPOKEN_OF = frozenset({"the", "other", "that", "this", "remaining"})
-_COUNTING, _ONE = frozenset({"number", "filler"}), frozenset({"a", "an"})
+_BEFORE_MEASURE, _ONE = frozenset({"number", "filler"}), frozenset({"a", "an"})
+
+
+def _may_name_food(token: Token) -> bool:
+    return token.kind in _OF_FOOD and token.text not in IS
 
 
 def _behind_time(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:

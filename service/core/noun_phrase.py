@@ -29,6 +29,8 @@ COLOURS = frozenset("white brown red green black yellow purple orange golden".sp
 ADJECTIVES = COLOURS | frozenset("light dark sweet hot mild whole plain dry fresh".split())
 # Fruits whose juice and zest are taken.
 CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
+# What of a food is eaten, where it is weighed apart from its shell, skin or bones.
+EATEN = frozenset({"meat", "flesh", "kernel", "kernels", "pulp"})
 
 
 @quick

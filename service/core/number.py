@@ -106,10 +106,12 @@ def _word_number(items: Items, at: int) -> tuple[float, int] | None:
         more, after = and_a_half(items, after, 1)
         return value * more, after  # "a dozen and a half"
     value, after = _in_words(items, at, value)
-    times = _spelled(items, after)
-    if times == 12 or 0 < times < 1:  # "two dozen", "two thirds", "three quarters"
-        return value * times, after + 1
-    return and_a_half(items, after, value)
+    share = _spelled(items, after)
+    if 0 < share < 1:  # "two thirds", "three quarters"
+        return value * share, after + 1
+    value, after = and_a_half(items, after, value)
+    dozen = text_at(items, after) in _DOZEN  # "two dozen", "one and a half dozen"
+    return value * (12 if dozen else 1), after + dozen
 
 
 _LARGE = frozenset({100.0, 1000.0})
@@ -127,9 +129,9 @@ def _in_words(items: Items, at: int, value: float) -> tuple[float, int]:
         value, after = value * _spelled(items, after), after + 1
     if value >= 100:
         rest = after + (text_at(items, after) in AND)
-        more = _spelled(items, rest)
-        if more >= 1 and more != 12 and more < value:
-            further, behind = _in_words(items, rest, more)
+        more = _spelled(items, rest) if text_at(items, rest) not in _DOZEN else 0.0
+        further, behind = _in_words(items, rest, more) if more >= 1 else (0.0, after)
+        if 0 < further < (100 if value < 1000 else 1000):
             return value + further, behind
     return value, after
 
@@ -153,8 +155,7 @@ def and_a_half(items: Items, at: int, value: float) -> tuple[float, int]:
     if text_at(items, at) in AND:
         after = at + 2 if text_at(items, at + 1) in ("a", "one") else at + 1
         if 0 < (share := _spelled(items, after)) < 1:
-            dozen = text_at(items, after + 1) in _DOZEN  # "one and a half dozen"
-            return (value + share) * (12 if dozen else 1), after + 1 + dozen
+            return value + share, after + 1
         times, share = _spelled(items, at + 1), _spelled(items, at + 2)
         if times > 1 and 0 < share < 1:  # "one and three quarter cups"
             return value + times * share, at + 3
@@ -175,7 +176,8 @@ def and_share(items: Items, at: int) -> float:
 
 OF_AMOUNTS = frozenset({"number", "vague number", "approximate"})
 BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~", "c"})
-RANGE_MARKS = frozenset({"-", "to", "or", "and", "/", "~", "up to", "at most", "maximum", "max", "max ."})
+_LIMITS = frozenset({"up to", "at most", "maximum", "max", "max ."})  # "max ." as the tokens have it
+RANGE_MARKS = _LIMITS | {"-", "to", "or", "and", "/", "~"}
 
 
 def _may_count(item: object) -> bool:
@@ -187,9 +189,9 @@ def _twofold(item: object) -> bool:
     return isinstance(item, Token) and item.value == "2-2"
 
 
-def _past_about(items: Items, at: int) -> int:
-    """The place behind "about": "100 or up to 150 g"."""
-    return at + (kind_at(items, at) == "approximate")
+def _past_limit(items: Items, at: int) -> int:
+    """The place behind what says that a number is the most: "100 or up to 150 g", not "1 or about 150 g"."""
+    return at + (text_at(items, at) in _LIMITS)
 
 
 def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
@@ -226,7 +228,7 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
         return low_value * 2, low_value * 2, approximate, after + 1  # "1 brace", "2 pairs"
     if joiner in RANGE_MARKS:
         hyphen = joiner != "-" and text_at(items, after - 1) == text_at(items, after + 1) == "-"  # "6-to-8-oz"
-        second = read_number(items, _past_about(items, after + 1 + hyphen))
+        second = read_number(items, _past_limit(items, after + 1 + hyphen))
         between = joiner != "and" or text_at(items, at - 1) == "between"
         if second and between and second[0] > low_value and (joiner != "/" or "/" not in text_at(items, at)):
             return low_value, second[0], approximate, second[1]

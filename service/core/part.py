@@ -20,6 +20,7 @@ from service.core.line_items import split
 from service.core.noun_phrase import (
     ADJECTIVES,
     CITRUS,
+    EATEN,
     NAMING,
     PARED_PARTS,
     TAKING_OFF,
@@ -40,10 +41,8 @@ _BARE = "bone bones shell shells pod pods husk husks peel rind stone stones pit 
 _WITHOUT = dict.fromkeys(_BARE, "edible") | {"skin": "skinned weight", "skins": "skinned weight"}
 _BONELESS = frozenset({"boneless", "boned", "deboned"})
 # What was weighed with its bones, whoever takes them out behind it: "900 g bone-in thighs, boned".
-_ON_THE_BONE = frozenset({"bone in", "bones in", "bone on", "on the bone", "with bone", "with bones"})
+_WITH_BONES = frozenset({"bone in", "bones in", "bone on", "on the bone", "with bone", "with bones"})
 _BOUGHT = frozenset({"rind on", "as purchased", "unpitted", "unhusked"})
-# What of a food is eaten.
-_EATEN = frozenset({"meat", "flesh", "kernel", "kernels", "pulp"})
 # What is said of a part of the food that nobody takes off it to eat: "2 lemons with rind" are no rind.
 _LEFT_ON = {
     "rind on": frozenset({"rind"}), "skin on": frozenset({"peel", "peels"}), "headless": frozenset({"head", "heads"}),
@@ -74,7 +73,8 @@ class Part:
     cooked_later  what is weighed before it is called cooked, behind a comma ("1 lb macaroni, cooked")
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
     apart         words of it that alone are the name of a food, outside brackets ("parsley, basil")
-    example       the first food that the line gives as one of what it means: "sweetener such as erythritol"
+    example       the first food that the line gives as one of what it means: "sweetener such as erythritol";
+                  compared: only by "like"
     """
 
     text: str
@@ -91,6 +91,7 @@ class Part:
     small: bool = False
     cooked_later: bool = False
     apart: frozenset[str] = frozenset()
+    compared: bool = False
     example: Phrase | None = None
 
 
@@ -127,15 +128,11 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     words = {token.key or token.text for token in everything}
     words |= {f"{token.text} weight" for token in clause.before if token.kind == "preparation" and clause.named()}
     words |= {token.text for other in others for token in _prepared_weights(other, (), reader.lexicon)}
-    flat = set(_text(everything).split())
-    if lacking := phrases[0].lacking:
-        lacking |= {token.text for token in everything if token.key in lacking}
-        flat, words = flat - lacking, words - lacking
-    for said in words & _LEFT_ON.keys():
-        flat, words = flat - _LEFT_ON[said], words - _LEFT_ON[said]
+    gone = _not_said(everything, words, phrases[0].lacking)
+    flat, words = set(_text(everything).split()) - gone, words - gone
     if "rind" in flat and _describes_rind(clause, others):
         flat, words = flat - {"rind"}, words - {"rind"}
-    boneless = not (_BONELESS.isdisjoint(flat) and _BONELESS.isdisjoint(words)) and words.isdisjoint(_ON_THE_BONE)
+    boneless = not (_BONELESS.isdisjoint(flat) and _BONELESS.isdisjoint(words)) and words.isdisjoint(_WITH_BONES)
     if boneless:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
@@ -151,10 +148,17 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),
+        compared=_EXAMPLES.isdisjoint([token.text for token in (*everything, *brackets.examples)]),
         example=_example([*everything, *brackets.examples], phrases[0], reader.lexicon),
         drained="undrained" not in words and ("drained" in flat or ("rinsed" in flat and _is_tinned(amount))),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _not_said(tokens: Sequence[Token], words: set[str], lacking: frozenset[str]) -> set[str]:
+    """Words that are no food of the part: what it lacks, and what is left on it, "2 lemons with rind"."""
+    gone = {*lacking, *(token.text for token in tokens if token.key in lacking)} if lacking else set[str]()
+    return gone.union(*[_LEFT_ON[said] for said in words & _LEFT_ON.keys()])
 
 
 def _example(tokens: Sequence[Token], phrase: Phrase, lexicon: Lexicon) -> Phrase | None:
@@ -410,7 +414,7 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
         if len(pieces) > 1 and _lists_others(pieces[-1]):
             continue  # "kale (chard, sorrel, or spinach can also be used)"
         if len(pieces) > 1 and _gives_examples(bracket):
-            # "grain (e.g. rye, spelt)": none of them is meant for sure
+            # "grain (e.g. rye, spelt)": the first may be meant, none for sure
             found.examples += [item for item in pieces[0] if isinstance(item, Token)]
             continue
         said, glosses = len(found.said), len(found.glosses)
@@ -485,7 +489,7 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
     said = (*done, *clause.before, *clause.after, *clause.remarks)
     found = [Token(f"{token.text} weight", "remark") for token in said if token.kind == "preparation"]
     words = {word for token in said for word in (*token.text.split(), token.value)}
-    if not _EATEN.isdisjoint(words):
+    if not EATEN.isdisjoint(words):
         found.append(Token("edible", "remark"))  # "2 lobsters (150 g meat each)"
     if "without" in words:
         found += [Token(_WITHOUT[word], "remark") for word in words & _WITHOUT.keys()]

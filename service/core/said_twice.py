@@ -20,8 +20,9 @@ CONTRADICTING = "the line states two amounts that disagree"
 _CUPS_APART, _GLASSES_APART, MASSES_APART = 1.5, 5.0, 2.5
 # What a mass is rounded to in units of another system is nearer than this: "500 g (1 lb)", "100 g (4 oz)".
 _CONVERTED_APART = 1.4
-# A mass so many times lighter than what is counted may be of one piece or of all, and is of one below the second share.
+# A mass below this share of what is counted may be of one piece or of all, and below the second one is of one.
 _TOO_LIGHT, _FAR_TOO_LIGHT = 0.45, 0.3
+_NEAR_ONE = (0.6, 1.7)  # of what one piece weighs
 OF_PIECE_OR_ALL = "the weight is of each piece or of all of them"
 # Counted pieces that would weigh so many times as much as they do: "4 eggs (240 g), yolks only".
 _PIECES_TOO_HEAVY = 2.5
@@ -105,7 +106,11 @@ def unless_apart(counted: GramWeight, other: GramWeight, times: float) -> GramWe
     """The weight that is counted, with a reason where the other is more than so many times as much or as little."""
     if not apart(counted, other, times):
         return counted
-    reason = f"{CONTRADICTING} ({counted.value:.0f} g, {other.value:.0f} g); the first is counted"
+    return _contradicting(counted, other, counted=counted, which="first")
+
+
+def _contradicting(first: GramWeight, second: GramWeight, *, counted: GramWeight, which: str) -> GramWeight:
+    reason = f"{CONTRADICTING} ({first.value:.0f} g, {second.value:.0f} g); the {which} is counted"
     return replace(counted, reasons=(*counted.reasons, reason))
 
 
@@ -141,13 +146,12 @@ def _each_or_all(plain: Amount, own: GramWeight, second: GramWeight, line: Weigh
         return _times(plain, second) if count < 1 and "each" in line.said else second
     if "each" in line.said:
         return _times(plain, second)
-    if second.value < _TOO_LIGHT * own.value and 0.6 <= second.value * count / own.value <= 1.7:
+    if second.value < _TOO_LIGHT * own.value and _NEAR_ONE[0] <= second.value * count / own.value <= _NEAR_ONE[1]:
         found = _times(plain, second)
         unsure = second.value > _FAR_TOO_LIGHT * own.value  # "2 mangoes, stoned (400 g)"
         return replace(found, reasons=(*found.reasons, OF_PIECE_OR_ALL)) if unsure else found
     if own.certain and second.value > _PIECES_TOO_HEAVY * own.value:
-        reason = f"{CONTRADICTING} ({own.value:.0f} g, {second.value:.0f} g); the second is counted"
-        return replace(second, reasons=(*second.reasons, reason))
+        return _contradicting(own, second, counted=second, which="second")
     return second
 
 

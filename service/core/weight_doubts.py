@@ -169,9 +169,9 @@ _PREPARED_RAW = frozenset("singed scraped scalded soaked boiled blanched simmere
 # So many small onions are button onions, of which two or three weigh as much as one.
 _ONIONS, _MOST_ONIONS = "Onions, raw", 12
 # So many pieces of one food nobody counts: "200 mushrooms" are 200 g.
-# Nor so many grams in packages.
-_MOST_PACKED = 10_000.0
 _MOST_PIECES, _COUNTED = 100, frozenset({None, "piece", "fillet"})
+# So many grams nobody buys in packages for a dish.
+_MOST_PACKED = 10_000.0
 
 
 def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:

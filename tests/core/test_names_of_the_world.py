@@ -42,7 +42,7 @@ SOUTH_ASIAN = [
     ("1 tsp arishina", "resolved", [("02043", 3)]),
     ("uppu ruchige takkashtu", "resolved", [("02047", None)]),
     ("loku lunu 1", "resolved", [("11282", 110)]),
-    ("3 amu miris karal", "check", [("11670", 21)]),
+    ("3 amu miris karal", "resolved", [("11670", 21)]),
     ("1 tsp kaha kudu", "resolved", [("02043", 3)]),
     ("1 cup pol kiri", "resolved", [("12118", 226)]),
 ]

@@ -24,8 +24,9 @@ AGAIN = [
     # a food lacks all that "and" joins to what it is without
     ("500 g pumpkin without the skin and seeds", "resolved", [("11422", 500)]),
     ("500 g pumpkin minus seeds", "resolved", [("11422", 500)]),
-    ("200 g celery minus the leaves and salt", "check", [("11143", 200)]),
+    ("200 g celery minus the leaves and salt", "check", [("11143", 100), ("02047", 100)]),
     ("2 peppers without seeds and stalks, 100 g feta", "check", [("11333", 238), ("01019", 100)]),
+    ("200 g pasta without egg and salt to taste", "check", [("20120", 200), ("02047", None)]),
     ("3 apples minus the cores and skin", "resolved", [("09003", 546)]),
     ("1 whole chicken without giblets and 2 lemons", "check", [("05006", 920), ("09150", 116)]),
     # packages of pieces
