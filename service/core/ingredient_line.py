@@ -36,6 +36,8 @@ from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.line_order import in_order
 from service.core.line_words import with_purposes
 from service.core.no_food import (
+    EQUIPMENT,
+    LABEL_LINE,
     MADE,
     NOTE,
     behind_heading,
@@ -77,13 +79,14 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     read = _of_step(text, tokens, lexicon) or _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
         read = _read(text, hidden, lexicon)
-    if read.reason == NOTE and (noted := noted_food(tokens, lexicon)):
+    if read.reason in _HOLDS_FOOD and (noted := noted_food(tokens, lexicon)):
         read = replace(_read(text, noted, lexicon), doubt=_IN_NOTE)
     if heads_open(whole[: len(whole) - len(tokens)]):
         read = replace(read, parts=tuple([replace(part, optional=True) for part in read.parts]))
     return replace(read, doubt=_GOING) if read.parts and goes_away(tokens, lexicon) else read
 
 
+_HOLDS_FOOD = frozenset({NOTE, EQUIPMENT, LABEL_LINE})
 _IN_NOTE = "the line reads as a note; what it weighs is counted"
 _GOING = "the line says what is taken away or left out; it is counted as used"
 

@@ -5,6 +5,7 @@ What is doubted of one food stands in `name_doubts` and `weight_doubts`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise, takewhile
@@ -16,7 +17,7 @@ from service.core.left_open import PURPOSES
 from service.core.line_item import Items, is_number, is_word, text_of
 from service.core.line_items import FURTHER, NONE, split
 from service.core.note import IS
-from service.core.noun_phrase import ADJECTIVES, Lexicon
+from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
 from service.core.number import read_number
 from service.core.part import Part
 from service.core.vocabulary import Token
@@ -72,7 +73,7 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "a part of a mixture is no amount of its own"
     if "/" in "".join(said) and (odd := next(filter(_is_odd_share, texts), "")):
         return f"'{odd}' may be a count and what it weighs"
-    if told := _before_number(items, parts, lexicon) or _side_by_side(parts) or _again(items, parts):
+    if told := _doubt_of_amounts(items, parts, lexicon):
         return told
     if wide := [one for part in parts for one in _stated(part.amount) if _is_too_wide(one)]:
         return f"from {wide[0].low:g} to {wide[0].high:g} is no range: the first number may count something else"
@@ -273,6 +274,43 @@ def _side_by_side(parts: Sequence[Part]) -> str:
     """What two numbers with nothing between them may be: "10 20 g butter"."""
     beside = any(part.amount is not None and part.amount.beside for part in parts)
     return "two numbers stand side by side: they may be a range, or a count and a size" if beside else ""
+
+
+def _doubt_of_amounts(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """Why an amount may be of something else, or none of its own."""
+    if told := _before_number(items, parts, lexicon) or _side_by_side(parts) or _again(items, parts):
+        return told
+    held = (item if isinstance(item, tuple) else (item,) for item in items)
+    said = " ".join([text_of(item) for inner in held for item in inner])
+    if _USED_IN_PART.search(said):
+        return "the line may say that only a part of it is used"
+    if _IN_ITS_PLACE.search(said):
+        return "the line may say what was used in its place"
+    taken = not parts[0].taken and _takes_part(items, parts, lexicon) if parts else False
+    return f"the amount is of the whole, and not of '{text_of(items[0])}' alone" if taken else ""
+
+
+_USED_IN_PART = re.compile(
+    r"\b(?:use|using|need|used)s? (?:only |just )?(?:half|one|a third|a quarter)\b|\bonly half\b"
+    r"|\bhalf for this\b|\b(?:sheet|piece|half) only\b"
+)
+_IN_ITS_PLACE = re.compile(r"\bi (?:always )?(?:substitute|substituted|swap|swapped)\b|\bbut i (?:use|used)\b")
+# What is taken of a whole, and of it what is much less than the whole also where pieces are counted.
+_TAKEN_OF = frozenset("juice juices zest meat cream flesh kernels pulp fat drippings grease skin skins peel".split())
+_LITTLE_OF = frozenset("fat drippings grease skin skins peel shell shells breasts wings thighs legs rind".split())
+
+
+def _takes_part(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """Whether an amount is of the whole that something is taken of: "juice of 1 kg lemons", "skin of 1 chicken"."""
+    if len(items) < _LEAST_TAKEN or text_of(items[1]) not in ("of", "from") or not any(map(is_number, items[2:4])):
+        return False
+    first, amounts = text_of(items[0]), [part.amount for part in parts[:1] if part.amount is not None]
+    measured = any(lexicon.measured_by(amount) in _MEASURED_WHOLE for amount in amounts)
+    zest = any(isinstance(item, Token) and item.key in CITRUS for item in items)  # "skin of 1 orange" has its yield
+    return (first in _LITTLE_OF and not zest) or (first in _TAKEN_OF and measured)
+
+
+_LEAST_TAKEN, _MEASURED_WHOLE = 4, WEIGHABLE | {"package"}
 
 
 def _may_divide(items: Items, start: int, at: int) -> bool:

@@ -22,6 +22,10 @@ def _closed(found: re.Match[str]) -> str:
     return found[0].replace(" ", "")
 
 
+def _only(found: re.Match[str]) -> str:
+    return f"{found[1] or found[2]}s only"
+
+
 def _multiplied(found: re.Match[str]) -> str:
     return f"{int(found[1]) * int(found[2])} x "
 
@@ -117,6 +121,23 @@ _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 # "yolks of 4, whites of 2 eggs"
 _PART_OF_EGGS = r"(yolks?|whites?) of (\d+)(?: eggs?)?"
 _PARTS_OF_EGGS = re.compile(rf"\b{_PART_OF_EGGS},? (?:and )?(?:the )?{_PART_OF_EGGS}")
+_POURED_OFF = re.compile(r"(?<=[,(;-] )juices? (?:discarded|(?:drained|strained|poured)(?: off)?)(?=$|[),.;])")
+# "2 eggs, omit the yolks", "3 eggs, use only the yolks", "4 chicken thighs, remove skin"
+_LEAVING_OUT = re.compile(
+    r"\b(?:omit(?:ting)?|removing|discarding|skip(?:ping)?|leav(?:e|ing) out|throw(?:ing)? away|(?:don't|do not) use)"
+    r" (?:the )?(?=(?:egg )?(?:yolk|white)s?\b)"
+)
+_ONLY_OF_EGGS = r"(?:(?:only|just) (?:need )?(?:the )?(yolk|white)s?|(?:the )?(yolk|white)s? (?:part )?only)"
+_USING_ONLY = re.compile(rf"\b(?:you |use |using |need |you need ){{1,2}}{_ONLY_OF_EGGS}\b")
+_TAKE_OFF = re.compile(r"(?<=[,(;-] )(?:remove|discard) (?:the )?(skins?(?: and bones?)?|bones?|seeds?)(?=$|[),.;])")
+# "2 cups rice when cooked", "1 cup rice which was cooked the day before"
+_COOKED_BEFORE = re.compile(
+    r",? (?:(?:when|once|after being) cooked|after cooking|(?:which|that) (?:was|were|has been|have been) cooked)\b"
+)
+# "1 can corn, drain and save juice"
+_DRAIN = re.compile(
+    r"(?<=[,(;-] )drain(?: well)?(?: and (?:save|reserve|keep) (?:the )?(?:juice|liquid))?(?=$|[),.;])"
+)
 _BROUGHT = "heated|warmed|cooled|chilled|brought|scalded|softened"
 _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
 _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
@@ -151,6 +172,7 @@ _THICK = re.compile(rf"^((?:\d{{1,2}}|an?|{_ONES}) )fat (?=[a-z]{{3}})(?!free|tr
 _FOLDED: tuple[_Rule, ...] = (
     ("-", re.compile(rf"\b({_ONES})-(?=(?:{_ONES})\b)"), r"\1 to "),  # "two-three tablespoons"
     ("..", re.compile(r"((?:^|[,;:(] )\d[\d./]*) ?\.{2,3} ?(?=\d)"), r"\1-"),  # "100...150 g", but "flour 405... 200 g"
+    ("..", re.compile(r"(?<=\d) ?\.{2,}+ ?(?=\d)"), ", "),  # "flour type 405..... 200 g"
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
     ("...", _DOTS, ", "),  # "oil ... a little"
@@ -212,6 +234,16 @@ _FOLDED: tuple[_Rule, ...] = (
     ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
     ("yolk", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
+    *((sign, _LEAVING_OUT, "without ") for sign in ("yolk", "white")),
+    *((sign, _USING_ONLY, _only) for sign in ("yolk", "white")),
+    *((sign, _TAKE_OFF, r"\1 removed") for sign in ("remove ", "discard ")),
+    ("discarded", re.compile(r"\b(skins?(?: and bones?)?|bones?) discarded\b"), r"\1 removed"),
+    ("excep", re.compile(r"(?<=\bnuts )(?:except|excluding) (?:for )?(?=[a-z])"), "without "),
+    ("cook", _COOKED_BEFORE, ", cooked"),
+    ("drain", _DRAIN, "drained"),
+    ("juice ", _POURED_OFF, "drained"),
+    ("strained", re.compile(r"(\b(?:can|tin)s?\b.{0,60}, )strained\b"), r"\1drained"),
+    (" juice", re.compile(r" with (?:its |their |the )?juices?(?=$|[,;)])"), ", undrained"),
     (" as ", re.compile(r"\bas (?:big|large) as (?=an? )"), "the size of "),
     (" to ", re.compile(rf",? (?:{_BROUGHT}) (?:up )?to (?:about )?{_DEGREES}"), ""),  # "milk heated to 82 C"
     (" of ", re.compile(rf"^(?:the )?(?:flesh|pulp) of (?=\d|{_ONES})"), ""),  # "flesh of 2 aubergines"

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import takewhile
 
-from service.core.amount import WEIGHABLE
+from service.core.amount import LENGTHS, WEIGHABLE
 from service.core.figure_line import (
     bakes,
     is_ordinal_stage,
@@ -88,6 +88,7 @@ _LONGEST_LEAD = 10
 HEADING = "a heading"
 LABEL_LINE = "a label"
 NOTE = "a note"
+EQUIPMENT = "kitchen equipment"
 # A line that a dish is named by, and no amount: the title of what follows, or a dish that is eaten.
 TITLE = "the title of a dish"
 # A line that names what a cook makes of other lines, and no amount; it may be bought as well.
@@ -163,7 +164,7 @@ def _opens_otherwise(
     if asked & LABEL and (is_label(tokens, lexicon) or is_priced(tokens, lexicon) or bakes(tokens, lexicon)):
         return LABEL_LINE
     if is_equipment(tokens, lexicon):
-        return "kitchen equipment"
+        return EQUIPMENT
     if asked & SUITS and (suits(tokens, lexicon) or speaks_of_portion(tokens, lexicon)):
         return NOTE
     if asked & (TITLED | PARTED) and _heads_list(tokens, asked, lexicon):
@@ -257,22 +258,31 @@ def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     titles = lexicon.vocabulary.titles
     if tokens[0].value == "yield" or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
         return ()
-    for at in range(1, len(tokens) - 2):
-        if tokens[at].kind not in _BEFORE_MEASURE or lexicon.measures.kind(tokens[at + 1]) not in WEIGHABLE:
-            continue
-        if tokens[at - 1].text in _SPOKEN_OF:
-            continue
-        start = at + 2 + (tokens[at + 2].text == "of")
-        food = list(takewhile(_may_name_food, tokens[start : start + _LONGEST_FOOD]))
+    for at in range(1, len(tokens) - 1):
+        start = _behind_amount(tokens, at, lexicon)
+        food = list(takewhile(_may_name_food, tokens[start : start + _LONGEST_FOOD])) if start else []
         end = next((size for size in range(len(food), 0, -1) if lexicon.names_food(food[:size])), 0)
-        if end and food[0].text != "the" and (tokens[at].kind == "number" or tokens[at].text in _ONE):
+        if end and food[0].text not in _UNCOUNTED:
             return tokens[at : start + end]
     return ()
 
 
-_TELLING_NO_USE = frozenset("per don't not never than water if replace swap sub substitute instead".split()) | {"="}
+_TELLING_NO_USE = frozenset("per don't not never than if replace swap sub substitute instead".split()) | {"="}
 _SPOKEN_OF = frozenset({"the", "other", "that", "this", "remaining"})
-_BEFORE_MEASURE, _ONE = frozenset({"number", "filler"}), frozenset({"a", "an"})
+_UNCOUNTED = frozenset({"the", "water"})
+
+
+def _behind_amount(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> int:
+    """The place behind an amount that is not spoken of as another line's, 0 for none: "2 tsp of", "add 3"."""
+    counts = tokens[at].kind == "number" or tokens[at].text in _ONE
+    if not counts or tokens[at - 1].text in _SPOKEN_OF:
+        return 0
+    if lexicon.measures.kind(tokens[at + 1]) in _MEASURED and tokens[at + 1].value not in LENGTHS:
+        return at + 2 + (at + 2 < len(tokens) and tokens[at + 2].text == "of")
+    return at + 1 if tokens[at].kind == "number" and tokens[at - 1].text in _ADDING else 0
+
+
+_MEASURED, _ONE, _ADDING = WEIGHABLE | {"piece"}, frozenset({"a", "an"}), frozenset({"add", "adding"})
 
 
 def _may_name_food(token: Token) -> bool:

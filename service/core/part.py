@@ -132,8 +132,9 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     flat, words = set(_text(everything).split()) - gone, words - gone
     if "rind" in flat and _describes_rind(clause, others):
         flat, words = flat - {"rind"}, words - {"rind"}
-    boneless = not (_BONELESS.isdisjoint(flat) and _BONELESS.isdisjoint(words)) and words.isdisjoint(_WITH_BONES)
-    if boneless:
+    no_bones = not (_BONELESS.isdisjoint(flat) and _BONELESS.isdisjoint(words))
+    boned = no_bones and _was_boned(words, flat)
+    if boneless := no_bones and not boned:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
         text=_text(clause.before) or phrases[0].text or _text(everything) or _counted(amount),
@@ -144,15 +145,20 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         to_taste="to taste" in kinds,
         shared=clause.shared,
         small=reader.small,
-        as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not boneless,
+        as_purchased=boned or (bool(flat & _AS_PURCHASED or words & _BOUGHT) and not boneless),
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),
         compared=_EXAMPLES.isdisjoint([token.text for token in (*everything, *brackets.examples)]),
         example=_example([*everything, *brackets.examples], phrases[0], reader.lexicon),
-        drained="undrained" not in words and ("drained" in flat or ("rinsed" in flat and _is_tinned(amount))),
+        drained="undrained" not in words and ("drained" in flat | words or ("rinsed" in flat and _is_tinned(amount))),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _was_boned(words: set[str], flat: set[str]) -> bool:
+    """Whether a food was weighed with the bones that are taken out of it: "1 whole chicken (3 lb), bones removed"."""
+    return not words.isdisjoint(_WITH_BONES) or ("whole" in words and "boneless" not in flat)
 
 
 def _not_said(tokens: Sequence[Token], words: set[str], lacking: frozenset[str]) -> set[str]:

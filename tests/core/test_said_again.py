@@ -21,6 +21,9 @@ AGAIN = [
     ("250 g cooked chickpeas, 100 g dry", "check", [("16057", 250), ("16057", 100)]),
     ("1 cup rice, 3 cups cooked", "check", [("20044", 185), ("20045", 474)]),
     ("1 cup cooked rice and 1 cup raw rice", "resolved", [("20045", 158), ("20044", 185)]),
+    ("12 lasagne sheets, about 500 g meat", "check", [("20120", 240), ("13795", 500)]),
+    ("100 g oats, about 20 g linseed", "resolved", [("08120", 100), ("12220", 20)]),
+    ("1.5 x 2 x 3 cm piece ginger", "check", [("11216", 30)]),
     # a food lacks all that "and" joins to what it is without
     ("500 g pumpkin without the skin and seeds", "resolved", [("11422", 500)]),
     ("500 g pumpkin minus seeds", "resolved", [("11422", 500)]),
@@ -57,6 +60,10 @@ AGAIN = [
     ("yolks of 4, whites of 2 eggs", "resolved", [("01125", 68), ("01124", 66)]),
     ("flesh of 2 aubergines", "resolved", [("11209", 600)]),
     ("1 tsp ginger garlic paste", "check", [("11216", 2.66), ("11215", 2.66)]),
+    ("200 g vegan mince like beef mince", "check", [("22120", 200)]),
+    ("1 tbsp <peanut butter>", "resolved", [("16098", 16)]),
+    ("100 g pine apple", "check", [("09266", 51)]),
+    ("50 g wal nuts", "resolved", [("12155", 50)]),
     # a bracket that says less than the line
     ("200 g firm tofu (tahu)", "check", [("16126", 200)]),
 ]
