@@ -37,12 +37,13 @@ _BETWEEN = _ITS | {"of", "from", "part", "parts", "used"}
 _NAMED = frozenset({"word", "state", "measure", "preparation"})
 _HAPPENING = frozenset({"broken", "burst", "runny", "pierced", "cracked", "showing"})
 _KEPT = frozenset({"reserved", "saved", "set aside", "put aside", "kept", "held back"})
-_TRIGGERS = frozenset({word.split()[0] for word in _BANS | _KEPT}).union(_LEFT, LESS, {"no", "without"})
+_TRIGGERS = frozenset(_BANS | _KEPT).union(_LEFT, LESS, {"no", "without"})
 
 
 def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
     """The tokens with each denial in the one form that the grammar reads; most lines have none."""
-    if _TRIGGERS.isdisjoint([token.text.split()[0] for token in tokens]):
+    texts = [token.text for token in tokens]
+    if _TRIGGERS.isdisjoint(texts) and not any(text.startswith("without ") for text in texts):
         return tokens
     tokens = _kept_first(tokens)
     heard: list[Token] = []

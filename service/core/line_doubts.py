@@ -66,8 +66,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"what stands before 'or other' may be its {head}"
     if "or" in said and (open_ := _left_by_choices(items, parts, lexicon)):
         return open_
-    may_deny = brackets or not NONE.isdisjoint(" ".join(texts).split())
-    if may_deny and (none := _unread_none(items, parts, lexicon)):
+    words = " ".join(texts).split()
+    if (brackets or not NONE.isdisjoint(words)) and (none := _unread_none(items, parts, lexicon)):
         return f"'{none}' may say that the food holds none of something"
     if is_number(first) and not _PROPORTIONS.isdisjoint(texts[1:2]):
         return "a part of a mixture is no amount of its own"
@@ -75,6 +75,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"'{odd}' may be a count and what it weighs"
     if told := _doubt_of_amounts(items, parts, lexicon):
         return told
+    if (brackets or not _OF_USE.isdisjoint(words)) and (used := _used_otherwise(items)):
+        return used
     if wide := [one for part in parts for one in _stated(part.amount) if _is_too_wide(one)]:
         return f"from {wide[0].low:g} to {wide[0].high:g} is no range: the first number may count something else"
     if bare := _bare(items, parts):
@@ -280,16 +282,20 @@ def _doubt_of_amounts(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> 
     """Why an amount may be of something else, or none of its own."""
     if told := _before_number(items, parts, lexicon) or _side_by_side(parts) or _again(items, parts):
         return told
-    held = (item if isinstance(item, tuple) else (item,) for item in items)
-    said = " ".join([text_of(item) for inner in held for item in inner])
-    if _USED_IN_PART.search(said):
-        return "the line may say that only a part of it is used"
-    if _IN_ITS_PLACE.search(said):
-        return "the line may say what was used in its place"
     taken = not parts[0].taken and _takes_part(items, parts, lexicon) if parts else False
     return f"the amount is of the whole, and not of '{text_of(items[0])}' alone" if taken else ""
 
 
+def _used_otherwise(items: Items) -> str:
+    """What a line says of a part that is used, or of another food: "1 lb butter, use half", "(I substitute turkey)"."""
+    held = (item if isinstance(item, tuple) else (item,) for item in items)
+    said = " ".join([text_of(item) for inner in held for item in inner])
+    if _USED_IN_PART.search(said):
+        return "the line may say that only a part of it is used"
+    return "the line may say what was used in its place" if _IN_ITS_PLACE.search(said) else ""
+
+
+_OF_USE = frozenset("half only use used using need substitute substituted swap swapped".split())
 _USED_IN_PART = re.compile(
     r"\b(?:use|using|need|used)s? (?:only |just )?(?:half|one|a third|a quarter)\b|\bonly half\b"
     r"|\bhalf for this\b|\b(?:sheet|piece|half) only\b"

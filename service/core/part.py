@@ -149,8 +149,8 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),
-        compared=_EXAMPLES.isdisjoint([token.text for token in (*everything, *brackets.examples)]),
-        example=_example([*everything, *brackets.examples], phrases[0], reader.lexicon),
+        compared=not brackets.examples and _EXAMPLES.isdisjoint(words),
+        example=_example(everything if "remark" in kinds else (), brackets.examples, phrases[0], reader.lexicon),
         drained="undrained" not in words and ("drained" in flat | words or ("rinsed" in flat and _is_tinned(amount))),
     )
     return _yielded(part, reader.lexicon)
@@ -167,11 +167,14 @@ def _not_said(tokens: Sequence[Token], words: set[str], lacking: frozenset[str])
     return gone.union(*[_LEFT_ON[said] for said in words & _LEFT_ON.keys()])
 
 
-def _example(tokens: Sequence[Token], phrase: Phrase, lexicon: Lexicon) -> Phrase | None:
+def _example(
+    outside: Sequence[Token], inside: Sequence[Token], phrase: Phrase, lexicon: Lexicon
+) -> Phrase | None:
     """What stands behind "such as": a food by itself, "nuts, e.g. almonds", or with the head before: "oil like corn".
 
-    None where the words there name no food.
+    The tokens stand outside and inside of brackets. None where no example is named.
     """
+    tokens = (*outside, *inside)
     at = next((at for at, token in enumerate(tokens) if token.text in _EXAMPLES or token.text == "like"), -1)
     said = list(takewhile(lambda token: token.kind in _OF_EXAMPLE, tokens[at + 1 : at + 1 + _LONGEST_EXAMPLE]))
     if at < 0 or not said or not phrase.tokens:

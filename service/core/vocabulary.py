@@ -429,8 +429,11 @@ class Vocabulary:
 
     def _joined(self, word: str, behind: str) -> str:
         """The name of a food that is written as two words, "pine apple"; "" where they are none or have one as two."""
-        one = singular(word + behind)
-        if one not in self.heads or min(len(word), len(behind)) < _LEAST_HALF:
+        if len(word) < _LEAST_HALF or len(behind) < _LEAST_HALF:
+            return ""
+        joined = word + behind
+        one = singular(joined) if joined.endswith("s") else joined
+        if one not in self.heads:
             return ""
         first, second = singular(word), singular(behind)
         apart = self.find(second, frozenset((first, second)), ANY_AMOUNT)
