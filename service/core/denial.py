@@ -43,7 +43,7 @@ _TRIGGERS = frozenset(_BANS | _KEPT).union(_LEFT, LESS, {"no", "without"})
 def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
     """The tokens with each denial in the one form that the grammar reads; most lines have none."""
     texts = [token.text for token in tokens]
-    if _TRIGGERS.isdisjoint(texts) and not any(text.startswith("without ") for text in texts):
+    if _TRIGGERS.isdisjoint(texts) and not any(text.startswith(("without ", "minus ")) for text in texts):
         return tokens
     tokens = _kept_first(tokens)
     heard: list[Token] = []

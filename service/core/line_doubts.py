@@ -73,10 +73,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "a part of a mixture is no amount of its own"
     if "/" in "".join(said) and (odd := next(filter(_is_odd_share, texts), "")):
         return f"'{odd}' may be a count and what it weighs"
-    if told := _doubt_of_amounts(items, parts, lexicon):
+    if told := _doubt_of_amounts(items, parts, lexicon, uses=brackets or not _OF_USE.isdisjoint(words)):
         return told
-    if (brackets or not _OF_USE.isdisjoint(words)) and (used := _used_otherwise(items)):
-        return used
     if wide := [one for part in parts for one in _stated(part.amount) if _is_too_wide(one)]:
         return f"from {wide[0].low:g} to {wide[0].high:g} is no range: the first number may count something else"
     if bare := _bare(items, parts):
@@ -278,8 +276,10 @@ def _side_by_side(parts: Sequence[Part]) -> str:
     return "two numbers stand side by side: they may be a range, or a count and a size" if beside else ""
 
 
-def _doubt_of_amounts(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
-    """Why an amount may be of something else, or none of its own."""
+def _doubt_of_amounts(items: Items, parts: Sequence[Part], lexicon: Lexicon, *, uses: bool) -> str:
+    """Why an amount may be of something else, or none of its own; `uses`: the line may tell of what is used."""
+    if uses and (used := _used_otherwise(items)):
+        return used
     if told := _before_number(items, parts, lexicon) or _side_by_side(parts) or _again(items, parts):
         return told
     taken = not parts[0].taken and _takes_part(items, parts, lexicon) if parts else False
