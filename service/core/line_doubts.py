@@ -6,7 +6,8 @@ What is doubted of one food stands in `name_doubts` and `weight_doubts`.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise, takewhile
 
@@ -253,21 +254,22 @@ _BEFORE_AFTER = frozenset({"cooked", "raw", "dry", "dried", "uncooked"})
 
 
 def _again(items: Items, parts: Sequence[Part]) -> str:
-    """Why the second of two amounts may be no further one."""
-    said = len(parts) > 1 and any(_may_say_again(one, other, items) for one, other in pairwise(parts))
+    """Why the second of two amounts may be no further one: "250 g cooked chickpeas, 100 g dry"."""
+    told = _BEFORE_AFTER.intersection(map(text_of, items)) if len(parts) > 1 else frozenset()
+    if not told:
+        return ""
+    named = Counter([item.key for item in items if isinstance(item, Token)])
+    said = any(_may_say_again(one, other, told, named) for one, other in pairwise(parts))
     return "the second amount may be the first again, of the food in another state" if said else ""
 
 
-def _may_say_again(one: Part, other: Part, items: Items) -> bool:
-    """ "250 g cooked chickpeas, 100 g dry": a food that is named once and counted in two states."""
+def _may_say_again(one: Part, other: Part, told: frozenset[str], named: Mapping[str, int]) -> bool:
+    """Whether a food is named once and counted in two of the states that are told."""
     if not (one.phrases and other.phrases and one.amount and other.amount):
         return False
     first, second = (part.phrases[0].states | frozenset(part.phrases[0].tokens) for part in (one, other))
     head = one.phrases[0].tokens[-1]
-    told = _BEFORE_AFTER.intersection(map(text_of, items))
-    if head != other.phrases[0].tokens[-1] or told.isdisjoint(first ^ second):
-        return False
-    return sum(isinstance(item, Token) and item.key == head for item in items) == 1
+    return head == other.phrases[0].tokens[-1] and named[head] == 1 and not told.isdisjoint(first ^ second)
 
 
 def _side_by_side(parts: Sequence[Part]) -> str:

@@ -263,10 +263,11 @@ def _restated(items: list[object], lexicon: Lexicon) -> list[object]:
         if text_of(items[at]) != "," or not isinstance(about, Token) or about.kind != "approximate":
             continue
         end = next((place for place in range(at + 1, len(items)) if text_of(items[place]) in _MARKS), len(items))
-        found = read_amount(items[:end], at + 1, lexicon.measures)
-        said = items[found[1] : end] if found is not None and found[0].measure is not None else []
-        if said and all(map(_says_state, said)) and not _is_of_another(items[:at], said):
-            return [*items[:at], tuple(items[at + 1 : end]), *items[end:]]
+        told = items[at + 1 : end]
+        found = read_amount(told, 0, lexicon.measures)
+        said = told[found[1] :] if found is not None and found[0].measure is not None else []
+        if said and all(map(_says_state, said)) and not _is_of_another(items[max(0, at - _FAR_BEFORE) : at], said):
+            return [*items[:at], tuple(told), *items[end:]]
     return items
 
 

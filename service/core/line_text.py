@@ -221,7 +221,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("cube", re.compile(rf",? ?\(?{_MADE} {_SOME} (?:stock |bouillon )?cubes?\b\)?"), " from cube"),
     (")", re.compile(rf"\((?:{_COUNT}){_SIZE}{_PACKS}(?:,? each)?\)"), r"(\1 \2) \3"),
     (",", re.compile(rf"^(\d{{1,2}}), (?={_SIZE}{_PACKS})"), r"\1 "),
-    # "1 box (10 packets, 28 g each)", "1 x 6 x 50 g"
+    # "1 box (10 packets, 28 g each)"
     (" each)", re.compile(rf"({_HOLDS} \()(\d+) [a-z]+(?: [a-z]+)?, ?({_WEIGHING_ONE}) each\)"), r"\1\2 x \3 each)"),
     (" x ", re.compile(r"(?<![\d.,/])(\d{1,2}) x (\d{1,2}) x (?=\d[\d.]* ?(?:g|kg|ml|l|oz|lb)\b)"), _multiplied),
     ("x", re.compile(r"\((?:x ?(\d{1,2})|(\d{1,2}) ?x)\)"), r"(\1\2)"),  # "onions (x3)"
@@ -265,8 +265,8 @@ def as_read(text: str) -> str:
 
 
 def _in_letters(text: str) -> str:
-    """A text of figures and pictures with the Unicode names of its pictures, "3 🥕"; any other as it is."""
-    if text.isascii() or any(map(str.isalpha, text)):
+    """A short text of figures and pictures with the Unicode names of its pictures, "3 🥕"; any other as it is."""
+    if text.isascii() or len(text) > _NEAR or any(map(str.isalpha, text)):
         return text
     return "".join([f" {unicodedata.name(one, one)}" if one >= _FIRST_PICTURE else one for one in text])
 

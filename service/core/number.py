@@ -118,8 +118,11 @@ _LARGE = frozenset({100.0, 1000.0})
 _TENS = frozenset({20.0, 30.0, 40.0, 50.0, 60.0, 70.0, 80.0, 90.0})
 
 
-def _in_words(items: Items, at: int, value: float) -> tuple[float, int]:
-    """A whole number in words that begins with a value: "twenty-five", "two hundred and fifty", "a hundred"."""
+def _in_words(items: Items, at: int, value: float, *, further: int = 2) -> tuple[float, int]:
+    """A whole number in words that begins with a value: "twenty-five", "two hundred and fifty", "a hundred".
+
+    So many `further` numbers may belong to it: tens to hundreds, hundreds to thousands.
+    """
     after = at + 1
     dash = text_at(items, after) == "-"
     unit = _spelled(items, after + dash)
@@ -127,12 +130,12 @@ def _in_words(items: Items, at: int, value: float) -> tuple[float, int]:
         value, after = value + unit, after + dash + 1
     elif _spelled(items, after) in _LARGE:
         value, after = value * _spelled(items, after), after + 1
-    if value >= 100:
+    if value >= 100 and further:
         rest = after + (text_at(items, after) in AND)
         more = _spelled(items, rest) if text_at(items, rest) not in _DOZEN else 0.0
-        further, behind = _in_words(items, rest, more) if more >= 1 else (0.0, after)
-        if 0 < further < (100 if value < 1000 else 1000):
-            return value + further, behind
+        smaller, behind = _in_words(items, rest, more, further=further - 1) if more >= 1 else (0.0, after)
+        if 0 < smaller < (100 if value < 1000 else 1000):
+            return value + smaller, behind
     return value, after
 
 
