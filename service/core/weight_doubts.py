@@ -179,6 +179,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
     description, grams = food.description if food is not None else "", weight.value or 0.0
     if description.startswith("Spices,") and grams > _MOST_SPICE:
         yield "so much of a dried spice may mean another food"
+    if _is_with_leaves(part, weight, food):
+        yield "it may have been weighed with its leaves"
     if description.startswith(_RIND) and (grams > _MOST_RIND or not _PREPARED_RAW.isdisjoint(part.words)):
         yield "it may be the raw skin"
     if description == _ONIONS and part.amount is not None and _are_small(part.amount):
@@ -191,6 +193,17 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "so much yeast may be fresh yeast"
     if part.amount is not None and weight.value is None:
         yield "no weight is known for this amount"
+
+
+_LEAVES_ON, _LEAVES = frozenset({"tops", "greens", "fronds"}), frozenset({"top", "green", "leaf", "frond"})
+
+
+def _is_with_leaves(part: Part, weight: GramWeight, food: FoodEntry | None) -> bool:
+    """Whether a root may have been weighed with what grows on it: "1 lb carrots with tops"."""
+    grown = food is not None and food.group_name.startswith("Vegetables")
+    said = not part.words.isdisjoint(_LEAVES_ON) and part.words.isdisjoint({"trimmed", "removed", "off", "without"})
+    named = any(not _LEAVES.isdisjoint(phrase.tokens) for phrase in part.phrases)  # "beet greens"
+    return said and not named and grown and weight.rule == "stated mass"
 
 
 def _are_small(amount: Amount) -> bool:

@@ -43,6 +43,9 @@ TAKEN = [
     # cooked before it was measured
     ("2 cups rice when cooked", "check", [("20045", 316)]),
     ("200 g lentils (weight when cooked)", "resolved", [("16070", 200)]),
+    # its leaves may be on it
+    ("1 lb carrots with tops", "check", [("11124", 454)]),
+    ("1 lb beet greens", "resolved", [("11086", 454)]),
     # pieces of the trade
     ("8 lamb kebabs", "resolved", [("17059", 800)]),
     ("4 artichoke bottoms", "resolved", [("11007", 160)]),
