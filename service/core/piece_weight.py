@@ -68,7 +68,7 @@ def _piece_row(amount: Amount, line: WeighedLine, *, use: str = "") -> Each | No
 
 
 # A publisher's piece that weighs so many times as much or as little as what a cook is taken to count is another one.
-_ANOTHER_PIECE = 3.0
+_ANOTHER_PIECE = 5.0
 
 
 def _told_otherwise(row: KindRow, line: WeighedLine) -> str:
