@@ -1,8 +1,7 @@
-"""Amounts as a line states them: numbers, ranges, measures, packages.
+"""Amounts as a line states them: numbers with their measures and packages.
 
     amount   = [ "about" ] range [ "x" ] [ size ] [ heap ] [ package-size ] [ measure ] [ "and a half" ] [ more ]
-    range    = number [ ( "-" | "to" | "or" | "and" after "between" ) number ]
-    number   = integer | integer fraction | integer "-" fraction | fraction | decimal | number-word ...
+    range    = one number or two, see core/number
     package-size = range mass-or-volume [ same ] | "(" range mass-or-volume ")"
     same     = "/" range mass-or-volume ... | "(" range mass-or-volume ")"         "400 g/14 oz tin"
     packs    = range "-pack" [ "of" ] ( measure-each | package )   "a 6-pack of eggs", "a four-pack of 80 g tins"
@@ -14,12 +13,21 @@ Every function takes the items of a line and a place, and gives what it read wit
 
 from __future__ import annotations
 
-import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from service.core.text import singular
+from service.core.line_item import Items, is_number, is_of, kind_at, text_at, text_of
+from service.core.number import (
+    AND,
+    BEFORE_NUMBER,
+    RANGE_MARKS,
+    and_a_half,
+    and_share,
+    parse_digits,
+    read_number,
+    read_range,
+)
 from service.core.values import quick
 from service.core.vocabulary import Token
 
@@ -37,6 +45,7 @@ class Amount:
     also      the same quantity said another way: "170 g (6 oz)", "2 cups (8 oz)", "3 medium (680 g)"
     less      what is taken off: "1 cup less 2 tablespoons"
     behind    said of packages in a bracket behind them, so that it may be of all: "2 bundles soba (200 g)"
+    beside    its numbers stand side by side, so that nobody can say how they belong together: "10 20 g butter"
     """
 
     low: float
@@ -50,6 +59,7 @@ class Amount:
     also: Amount | None = None
     less: Amount | None = None
     behind: bool = False
+    beside: bool = False
 
     @property
     def combined(self) -> bool:
@@ -60,10 +70,6 @@ class Amount:
     def middle(self) -> float:
         """The middle of the range, which is the one that counts."""
         return (self.low + self.high) / 2
-
-
-# The items of a line: tokens, and a tuple of items for each bracket.
-Items = Sequence[object]
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,219 +110,7 @@ _OUNCES = frozenset({"oz", "lb"})
 WEIGHABLE = frozenset({"mass", "volume"})
 _MASS = frozenset({"mass"})
 HOLDERS = frozenset({"package", "piece"})
-
-
-def text_of(item: object) -> str:
-    """The text of an item, "" of a bracket and of none."""
-    return item.text if isinstance(item, Token) else ""
-
-
-def _text(items: Items, at: int) -> str:
-    item = items[at] if at < len(items) else None
-    return item.text if isinstance(item, Token) else ""
-
-
-def _kind(items: Items, at: int) -> str:
-    item = items[at] if at < len(items) else None
-    return item.kind if isinstance(item, Token) else ""
-
-
-# Nobody states an amount of so many characters, and the quotient of longer ones may be no float.
-_LONGEST_NUMBER = 16
-
-
-def parse_digits(text: str) -> float | None:
-    """A number of digits: "3", "2.5", "1,5" (decimal comma), "1,000", "1/2"; None where it is none."""
-    if "/" in text:
-        top, bottom = text.split("/", 1)
-        if len(top) == 2 and bottom in _HALVES and 0 < int(top[1]) < int(bottom):
-            return int(top[0]) + int(top[1]) / int(bottom)  # "11/2 cups" lacks its space
-        return int(top) / int(bottom) if len(text) < _LONGEST_NUMBER and int(bottom) else None
-    if "," in text:
-        head, _, tail = text.rpartition(",")
-        thousands = len(tail) == 3 and head != "0" and "." not in tail
-        text = text.replace(",", "") if thousands else text.replace(",", ".")
-    try:
-        return float(text) if text.count(".") < 2 and len(text) < _LONGEST_NUMBER else None
-    except ValueError:
-        return None
-
-
-_HALVES = frozenset({"2", "3", "4", "8"})
-_SHARES = frozenset({"half", "quarter"})
-# Of the words for shares those that are verbs before a number, of which all is used.
-_PARTING = frozenset({"halve", "quarter"})
 LESS = frozenset({"less", "minus"})
-_DOZEN = frozenset({"dozen", "doz", "dz"})
-
-
-def read_number(items: Items, at: int) -> tuple[float, int] | None:
-    """One number at a place, a fraction after it included: "1 1/2", "1-1/2", "one and a half", "half a dozen"."""
-    kind = _kind(items, at)
-    if kind != "number":
-        spelled = _kind(items, at + 1) == "number" and not _text(items, at + 1)[0].isdigit()
-        return read_number(items, at + 1) if spelled and _text(items, at) in ("a", "an") else None
-    text = _text(items, at)
-    if not text[0].isdigit():
-        return _word_number(items, at)
-    value = parse_digits(text)
-    if not value:
-        return (0.0, at + 1) if _is_none(items, at) else None
-    after = at + 1
-    following = _text(items, after)
-    if following in _DOZEN:
-        return value * 12, after + 1
-    if "/" in text:
-        return value, after
-    dash = following == "-" and value == 1 and _text(items, after + 1) == "half"  # "1 half-stick of butter"
-    if (following in _SHARES or dash) and 0 < (share := _spelled(items, after + dash)) < 1:
-        dozen = 12 if _text(items, after + dash + 1) in _DOZEN else 1  # "1 half dozen"
-        return value * share * dozen, after + dash + 1 + (dozen > 1)  # "1 half red onion"
-    if value == int(value):
-        jump = 1 if following in ("-", "&", "and") else 0
-        fraction = _text(items, after + jump) if jump else following
-        if "/" in fraction and fraction[0].isdigit() and (part := parse_digits(fraction)) is not None and part < 1:
-            dozen = _text(items, after + jump + 1) in _DOZEN  # "2 1/2 dozen"
-            return (value + part) * (12 if dozen else 1), after + jump + 1 + dozen
-    return _and_a_half(items, after, value)
-
-
-_ZERO = re.compile(r"0(?:[.,]0+)?")
-
-
-def _is_none(items: Items, at: int) -> bool:
-    """Whether a zero says that nothing is used: "0 g butter", "0 eggs"; "0 flour" and "00 flour" are kinds of it."""
-    counted_before = at > 0 and _kind(items, at - 1) == "number"
-    if counted_before or not _ZERO.fullmatch(_text(items, at)):
-        return False
-    behind = at + 1 + (_kind(items, at + 1) == "size")
-    counted = _text(items, behind) if _kind(items, behind) == "word" else ""
-    return _kind(items, at + 1) == "measure" or singular(counted) != counted
-
-
-def _word_number(items: Items, at: int) -> tuple[float, int] | None:
-    item = items[at]
-    assert isinstance(item, Token)
-    value = parse_digits(item.value)
-    if value is None:
-        return None
-    after = at + 1
-    if value < 1:  # "half a", "half of a", "half dozen", "quarter of a"
-        while _text(items, after) in ("a", "an", "of", "the"):
-            after += 1
-        if _text(items, after) in _DOZEN:
-            return value * 12, after + 1
-        if after == at + 1 and item.text in _PARTING and _kind(items, after) == "number":
-            return read_number(items, after)  # "halve 2 avocados"
-        return value, after
-    times = _spelled(items, after)
-    if times == 12 or 0 < times < 1:  # "two dozen", "two thirds", "three quarters"
-        return value * times, after + 1
-    return _and_a_half(items, after, value)
-
-
-def _spelled(items: Items, at: int) -> float:
-    """The value of a number in words, 0 where there is none; "quarters" counts before what it is a share of."""
-    item = items[at] if at < len(items) else None
-    if not isinstance(item, Token) or item.text[0].isdigit():
-        return 0.0
-    if item.kind == "number":
-        return parse_digits(item.value) or 0.0
-    shared = _text(items, at + 1) == "of" or _kind(items, at + 1) == "measure"
-    return 0.25 if item.text == "quarters" and shared else 0.0
-
-
-_AND = frozenset({"and", "&"})
-
-
-def _and_a_half(items: Items, at: int, value: float) -> tuple[float, int]:
-    """ "... and a half", "... and a quarter" behind a number or a measure."""
-    if _text(items, at) in _AND:
-        after = at + 2 if _text(items, at + 1) in ("a", "one") else at + 1
-        if 0 < (share := _spelled(items, after)) < 1:
-            return value + share, after + 1
-        times, share = _spelled(items, at + 1), _spelled(items, at + 2)
-        if times > 1 and 0 < share < 1:  # "one and three quarter cups"
-            return value + times * share, at + 3
-    return value, at
-
-
-def _and_share(items: Items, at: int) -> float:
-    """The fraction of "1 cup and 1/2 sugar", which no measure of its own follows; 0 where there is none."""
-    fraction = _text(items, at + 1) if _text(items, at) in _AND else ""
-    if "/" not in fraction or not fraction[0].isdigit() or _kind(items, at + 2) not in ("word", "state", "preparation"):
-        return 0.0
-    share = parse_digits(fraction) or 0.0
-    return share if share < 1 else 0.0
-
-
-OF_AMOUNTS = frozenset({"number", "vague number", "approximate"})
-_BEFORE_NUMBER = frozenset({"a", "an", "another", "between", "~", "c"})
-_TO = frozenset({"-", "to", "or", "and", "/", "~"})
-
-
-def _may_count(item: object) -> bool:
-    """Whether a range may begin with an item: most items are words, which need no further look."""
-    return isinstance(item, Token) and (item.kind in OF_AMOUNTS or item.text in _BEFORE_NUMBER)
-
-
-def is_word(item: object) -> bool:
-    """Whether an item is a word that is no measure, number or other part of the grammar."""
-    return isinstance(item, Token) and item.kind == "word"
-
-
-def is_number(item: object) -> bool:
-    """Whether an item is a number, in digits or in words."""
-    return isinstance(item, Token) and item.kind == "number"
-
-
-def _says_more(item: object) -> bool:
-    return is_number(item) or (isinstance(item, Token) and item.text == "drained")
-
-
-def _twofold(item: object) -> bool:
-    return isinstance(item, Token) and item.value == "2-2"
-
-
-def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
-    """(low, high, approximate, place after): "2-3", "1 to 2", "2 or 3", "between 200 and 250", "a few", "about 2"."""
-    if at >= len(items) or not _may_count(items[at]):
-        return None
-    circa = _text(items, at) == "c"
-    if circa and (_kind(items, at + 1) != "number" or (at and _kind(items, at - 1) == "number")):
-        return None  # "c. 350 g", but not "1 c 2 tbsp"
-    approximate = circa
-    at += circa
-    while _kind(items, at) == "approximate" or _text(items, at) in ("~", "between"):
-        approximate = approximate or _text(items, at) != "between"
-        at += 1
-    item = items[at] if at < len(items) else None
-    if isinstance(item, Token) and item.text in ("a", "an", "another") and _kind(items, at + 1) == "vague number":
-        at += 1
-        item = items[at]
-    if isinstance(item, Token) and item.kind == "vague number":
-        low, _, high = item.value.partition("-")
-        behind = at + 1 + _is_of(items, at + 1)
-        if _text(items, behind) in _DOZEN:  # "a couple of dozen"
-            return float(low) * 12, float(high) * 12, True, behind + 1
-        return float(low), float(high), True, at + 1
-    first = read_number(items, at)
-    if first is None:
-        return None
-    low_value, after = first
-    joiner = _text(items, after)
-    if joiner == "-" and _text(items, after + 1) in ("to", "or"):
-        after += 1  # "4- to 5-pound"
-        joiner = _text(items, after)
-    if _kind(items, after) == "vague number" and _twofold(items[after]):
-        return low_value * 2, low_value * 2, approximate, after + 1  # "1 brace", "2 pairs"
-    if joiner in _TO:
-        hyphen = joiner != "-" and _text(items, after - 1) == _text(items, after + 1) == "-"  # "6-to-8-oz"
-        second = read_number(items, after + 1 + hyphen)
-        between = joiner != "and" or _text(items, at - 1) == "between"
-        if second and between and second[0] > low_value and (joiner != "/" or "/" not in _text(items, at)):
-            return low_value, second[0], approximate, second[1]
-    return low_value, low_value, approximate, after
 
 
 # How many amounts may hang on one, each on the one before ("1 lb 4 oz", "1 cup plus 2 tbsp and 1 tsp (20 ml)"); looking
@@ -334,7 +128,7 @@ def read_amount(
     if further < 0:
         return None
     start = at
-    if _text(items, at) in ("a", "an"):
+    if text_at(items, at) in ("a", "an"):
         after = _read_manner(items, at + 1)[2]
         # "a heaping 1/2 cup", "a 5 cm piece"
         at += (after > at + 1 and read_range(items, after) is not None) or _measures_length(items, at + 1)
@@ -360,13 +154,13 @@ _FEW = 4  # packages that are counted so in the plural: "2-5 oz cans"
 
 def _count_by_size(items: Items, at: int, words: MeasureWords) -> tuple[float, float, bool, int] | None:
     """The count of "2-15 oz cans", "1-1 lb can", "1-9 inch pie shell"; none of "10-12 oz package", a range."""
-    jump = at + 1 if _text(items, at + 1) == "-" else 0
-    if not jump or _kind(items, at) != "number" or _kind(items, jump + 1) != "number":
+    jump = at + 1 if text_at(items, at + 1) == "-" else 0
+    if not jump or kind_at(items, at) != "number" or kind_at(items, jump + 1) != "number":
         return None
-    count, size = parse_digits(_text(items, at)), parse_digits(_text(items, jump + 1))
+    count, size = parse_digits(text_at(items, at)), parse_digits(text_at(items, jump + 1))
     if not count or not size or count != int(count) or size < count:
         return None
-    unit = jump + 2 + (_text(items, jump + 2) == "-")
+    unit = jump + 2 + (text_at(items, jump + 2) == "-")
     if unit >= len(items) or not isinstance(measure := items[unit], Token) or measure.kind != "measure":
         return None
     apart = size == count or size >= _FAR_APART * count
@@ -388,30 +182,33 @@ def _measures_length(items: Items, at: int) -> bool:
     found = read_range(items, at)
     if found is None:
         return False
-    after = found[3] + (_text(items, found[3]) == "-")
-    return _kind(items, after) == "measure" and items[after].value in LENGTHS  # type: ignore[attr-defined]
+    after = found[3] + (text_at(items, found[3]) == "-")
+    return kind_at(items, after) == "measure" and items[after].value in LENGTHS  # type: ignore[attr-defined]
+
+
+_PRAISE = frozenset({"good", "nice", "whole", "fresh", "very"})
 
 
 def _article(
     items: Items, at: int, words: MeasureWords, *, said: bool = False
 ) -> tuple[float, float, bool, int] | None:
     """ "a cup", "a small bunch", "pinch", "thumb sized piece": one of a measure without a number."""
-    after = at + 1 if _text(items, at) in ("a", "an", "one", "the") else at
+    after = at + 1 if text_at(items, at) in ("a", "an", "one", "the") else at
     seek = after
-    while _kind(items, seek) in ("size", "heap") or _text(items, seek) in ("good", "nice", "whole", "fresh", "very"):
+    while kind_at(items, seek) in ("size", "heap") or text_at(items, seek) in _PRAISE:
         seek += 1
     unit = items[seek] if seek < len(items) else None
     if isinstance(unit, Token) and unit.several and after == at:
         return None  # "sprigs of thyme" states no amount
     measured = words.kind(unit)
-    if after == at and measured in ("vague", "volume") and _kind(items, seek + 1) == "number":
+    if after == at and measured in ("vague", "volume") and kind_at(items, seek + 1) == "number":
         return None  # "crack 2 eggs": a verb
-    if measured == "mass" and after == at and not _is_of(items, seek + 1):
+    if measured == "mass" and after == at and not is_of(items, seek + 1):
         return None  # "gram flour"
-    shaped = not {"size", "sized"}.isdisjoint(_text(items, seek).split())  # "tamarind, lemon sized ball"
-    if measured and (after > at or measured != "piece" or seek > after or said or shaped or _is_of(items, seek + 1)):
+    shaped = not {"size", "sized"}.isdisjoint(text_at(items, seek).split())  # "tamarind, lemon sized ball"
+    if measured and (after > at or measured != "piece" or seek > after or said or shaped or is_of(items, seek + 1)):
         return 1.0, 1.0, False, after
-    if after > at and seek < len(items) and _text(items, at) != "the":  # "the juice of half a lemon", "the butter"
+    if after > at and seek < len(items) and text_at(items, at) != "the":  # "the juice of half a lemon", "the butter"
         return 1.0, 1.0, False, after
     return None
 
@@ -419,14 +216,10 @@ def _article(
 def _about_one(items: Items, at: int, words: MeasureWords) -> tuple[float, float, bool, int] | None:
     """ "about a cup", "just over a litre"."""
     start = at
-    while _kind(items, at) == "approximate":
+    while kind_at(items, at) == "approximate":
         at += 1
-    found = _article(items, at, words) if at > start and _text(items, at) in ("a", "an") else None
+    found = _article(items, at, words) if at > start and text_at(items, at) in ("a", "an") else None
     return None if found is None else (found[0], found[1], True, found[3])
-
-
-def _is_of(items: Items, at: int) -> bool:
-    return _text(items, at) == "of"
 
 
 def _read_manner(items: Items, at: int) -> tuple[str | None, str | None, int]:
@@ -454,9 +247,9 @@ _PASSED_OVER = frozenset({"-", "good", "nice", "whole", "very", "fresh", "of"})
 
 
 def _manner_follows(items: Items, at: int) -> bool:
-    if _text(items, at) == "rib" and _text(items, at - 1) in ("bone in", "bone on"):
+    if text_at(items, at) == "rib" and text_at(items, at - 1) in ("bone in", "bone on"):
         return False  # "1 bone-in rib steak": a cut of meat, no stalk of celery
-    return _kind(items, at) in ("size", "heap", "measure")
+    return kind_at(items, at) in ("size", "heap", "measure")
 
 
 def _measured(
@@ -471,37 +264,90 @@ def _measured(
         return Amount(low, high, approximate=approximate), at
     if (pack := _packs_of(items, counted) or _pack_of(items, counted)) is not None:
         return _of_pack(items, pack, words, further)
-    if _text(items, at) == "x" and read_range(items, at + 1):
+    if text_at(items, at) == "x" and read_range(items, at + 1):
         at += 1
-    if _text(items, at) == "-" and at + 1 < len(items) and words.kind(items[at + 1]) in WEIGHABLE:
+    if text_at(items, at) == "-" and at + 1 < len(items) and words.kind(items[at + 1]) in WEIGHABLE:
         at += 1  # "5-pound"
-    if _text(items, at) == "#":
+    if text_at(items, at) == "#":
         return Amount(low, high, "lb", approximate=approximate), at + 1  # "2# potatoes"
-    of_one = _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "one")
+    of_one = is_of(items, at) and text_at(items, at + 1) in ("a", "an", "one")
     holder = items[at + 1] if at + 1 < len(items) else None
     if isinstance(holder, Token) and words.kind(holder) == "package" and (held := _held_count(items, at)):
         return Amount(low, high, holder.value, approximate=approximate, package=held), at + 2  # "1 (8 ct) tube"
+    if (second := _second_number(items, counted, words, further)) is not None:
+        return second
     inner, after = _package_size(items, at + 2 if of_one else at, words, further)  # "2/3 of a 15-oz can"
-    if inner is not None and inner.approximate and isinstance(items[at], tuple) and _kind(items, after) != "measure":
+    if inner is not None and inner.approximate and isinstance(items[at], tuple) and kind_at(items, after) != "measure":
         return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
-    bracketed = inner is not None and isinstance(items[at], tuple)
+    bracketed, beside = False, False
     if inner is not None:
+        bracketed, beside = isinstance(items[at], tuple), _stands_beside(items, at, counted, inner)
         at = _past_same(items, after, inner, words)
-    if _text(items, at) == "of" and _text(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
+    if text_at(items, at) == "of" and text_at(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
         at += 2  # "3/4 of a cup"
     heap, size, at = _read_manner(items, at)
-    at += low == high < 1 and _text(items, at) == "a" and _kind(items, at + 1) == "measure"  # "1/2 a cup"
+    at += low == high < 1 and text_at(items, at) == "a" and kind_at(items, at + 1) == "measure"  # "1/2 a cup"
     item = items[at] if at < len(items) else None
     if not words.kind(item) or not isinstance(item, Token):
-        return Amount(low, high, None, size, heap, approximate, inner), at
+        return Amount(low, high, None, size, heap, approximate, inner, beside=beside and not _several(item)), at
     amount = Amount(low, high, item.value, size, heap, approximate, inner)
     return _in_measure(items, at, amount, words, further, bracketed=bracketed)
+
+
+def _stands_beside(items: Items, at: int, counted: tuple[float, float, bool, int], inner: Amount) -> bool:
+    """Whether a size follows a count that is no word's with nothing between them, and is near it: "10 20 g"."""
+    low, high, _, end = counted
+    near = 1 < low == high and inner.low < _RANGES_TO * low
+    return near and at == end and is_number(items[at]) and _opens(items, at - 1)
+
+
+def _opens(items: Items, at: int) -> bool:
+    """Whether a number is of no word before it: not of "flour type 55 200 g"."""
+    return at < 1 or not (isinstance(items[at - 1], Token) and kind_at(items, at - 1) == "word")
+
+
+def _several(item: object) -> bool:
+    """Whether an item is a noun in the plural."""
+    return isinstance(item, Token) and item.kind == "word" and item.text != item.key
+
+
+# Fewer packages than these are counted, "10 20 g packets".
+_MANY = 13
+# A second number so many times the first is its size, "2 8 oz salmon"; a nearer one may end a range.
+_RANGES_TO = 4
+_SPOONED = frozenset({"cup", "tbsp", "tsp"})
+_ADDED = frozenset({"plus", "+"})
+
+
+def _second_number(
+    items: Items, counted: tuple[float, float, bool, int], words: MeasureWords, further: int
+) -> tuple[Amount, int] | None:
+    """ "100 + 150 g": a sum. "2 3 tbsp honey", "100 150 g feta": a range that lost its dash.
+
+    None for "2 400 g tins", "15 30 g meatballs": so many of a size.
+    """
+    low, high, approximate, at = counted
+    added = text_at(items, at) in _ADDED
+    found = read_range(items, at + added) if low == high else None
+    if found is None or found[0] != found[1]:
+        return None
+    unit, holder = (items[place] if place < len(items) else None for place in (found[3], found[3] + 1))
+    if not isinstance(unit, Token) or words.kind(unit) not in WEIGHABLE or words.kind(holder) in HOLDERS:
+        return None
+    if added:
+        whole = Amount(low + found[0], low + found[0], unit.value, approximate=approximate)
+        return _in_measure(items, found[3], whole, words, further)
+    if not _opens(items, at - 1) or not is_number(items[at]) or not low <= found[0] <= _RANGES_TO * low:
+        return None
+    if unit.value not in _SPOONED and (low < _MANY or _several(holder)):
+        return None
+    return Amount(low, found[0], unit.value, approximate=approximate, beside=True), found[3] + 1
 
 
 _PACKS = frozenset({"pack", "packs"})
 # Words before which an amount has ended, but for those that may go on with it.
 _BEHIND_AMOUNT = frozenset({"word", "state"})
-_GOING_ON = _BEFORE_NUMBER | _TO | _PASSED_OVER | _PACKS | LESS | {"x", "#", "|", "plus", "+", "&", ","}
+_GOING_ON = BEFORE_NUMBER | RANGE_MARKS | _PASSED_OVER | _PACKS | LESS | {"x", "#", "|", "plus", "+", "&", ","}
 
 
 def _ends_amount(item: object) -> bool:
@@ -532,10 +378,10 @@ def _in_measure(
 
 def _with_share(items: Items, at: int, low: float, high: float) -> tuple[float, float, int]:
     """A number with what is added to it behind its measure: "1 cup and a half", "1 cup and 1/2"."""
-    if _text(items, at) not in _AND:
+    if text_at(items, at) not in AND:
         return low, high, at
-    more, half = _and_a_half(items, at, low)
-    if half == at and (share := _and_share(items, at)):
+    more, half = and_a_half(items, at, low)
+    if half == at and (share := and_share(items, at)):
         more, half = low + share, at + 2
     return (more, more, half) if half > at else (low, high, at)
 
@@ -548,7 +394,7 @@ def _is_of_all(inner: Amount, low: float, high: float) -> bool:
 def _packs_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Amount, int] | None:
     """ "2 x 6-pack muffins", "a 6-pack of muffins": the pieces of so many packs."""
     low, high, _, at = counted
-    times = read_range(items, at + (_text(items, at) == "x"))
+    times = read_range(items, at + (text_at(items, at) == "x"))
     pack = _pack_of(items, times) if times else None
     return None if pack is None else (_times(pack[0], Amount(low, high)), pack[1])
 
@@ -556,18 +402,18 @@ def _packs_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Am
 def _pack_of(items: Items, counted: tuple[float, float, bool, int]) -> tuple[Amount, int] | None:
     """ "a 6-pack of muffins", "8 pack of sausages": so many pieces; "2 pack noodles" may be two packs."""
     low, high, approximate, at = counted
-    joined = _text(items, at) == "-"
+    joined = text_at(items, at) == "-"
     place = at + joined
-    said = joined or _is_of(items, place + 1)
-    if _text(items, place) not in _PACKS or low != high or low < _LEAST_PACK or not said:
+    said = joined or is_of(items, place + 1)
+    if text_at(items, place) not in _PACKS or low != high or low < _LEAST_PACK or not said:
         return None
-    return Amount(low, high, approximate=approximate), place + 1 + _is_of(items, place + 1)
+    return Amount(low, high, approximate=approximate), place + 1 + is_of(items, place + 1)
 
 
 def _of_pack(items: Items, pack: tuple[Amount, int], words: MeasureWords, further: int) -> tuple[Amount, int]:
     """The pieces of a pack with the weight of each: "a four-pack of 80 g tins", "a 6-pack of 125 g yogurts"."""
     pieces, at = pack
-    held = read_amount(items, at, words, further=further - 1) if _kind(items, at) == "number" else None
+    held = read_amount(items, at, words, further=further - 1) if kind_at(items, at) == "number" else None
     kind = words.kinds.get(held[0].measure or "") if held is not None else None
     if held is None or kind not in WEIGHABLE | {"package"} or held[0].low != held[0].high:
         return pack
@@ -607,7 +453,7 @@ def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> t
     if found is None:
         return None, at
     low, high, approximate, after = found
-    if _text(items, after) == "-":
+    if text_at(items, after) == "-":
         after += 1
     if after < len(items) and words.kind(items[after]) in WEIGHABLE:
         measure = items[after]
@@ -628,8 +474,8 @@ def _past_same(items: Items, at: int, size: Amount, words: MeasureWords) -> int:
         same = weighed and inner is not None and words.may_equal(size, inner[0])
         return at + 1 if same else at
     place = at
-    while _text(items, at) in ("/", "|"):
-        found = read_range(items, place + (_text(items, place) in ("/", "|")))
+    while text_at(items, at) in ("/", "|"):
+        found = read_range(items, place + (text_at(items, place) in ("/", "|")))
         if found is None or found[3] >= len(items) or words.kind(items[found[3]]) not in WEIGHABLE:
             break
         place = found[3] + 1
@@ -640,7 +486,7 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
     """Behind a mass or volume: a package word ("400 g tin"), a further addend, the same said in another unit."""
     amount, at = _to_further(items, at, amount)
     seek = _past_same(items, at, amount, words)
-    while _text(items, seek) in ("-", "of"):
+    while text_at(items, seek) in ("-", "of"):
         seek += 1
     if seek < len(items) and words.kind(items[seek]) == "package" and amount.package is None:
         holder = items[seek]
@@ -648,14 +494,14 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
         return Amount(1.0, 1.0, holder.value, package=amount), seek + 1
     if (packages := _times_packages(items, at, amount, words)) is not None:
         return packages
-    beside = _text(items, at) in ("/", "|", "or")
+    beside = text_at(items, at) in ("/", "|", "or")
     if beside and (other := read_amount(items, at + 1, words, further=further - 1)) and other[0].measure:
         if words.kinds.get(other[0].measure) in WEIGHABLE and not other[0].package:
             return replace(amount, also=other[0]), other[1]
-    less = read_amount(items, at + 1, words, further=further - 1) if _text(items, at) in LESS else None
+    less = read_amount(items, at + 1, words, further=further - 1) if text_at(items, at) in LESS else None
     if less is not None and words.holds_more(amount, less[0]):
         return replace(amount, less=less[0]), less[1]  # "1 cup less 2 tbsp"
-    jump = at + 1 if _text(items, at) in ("plus", "+", "and", "&", ",") else at
+    jump = at + 1 if text_at(items, at) in ("plus", "+", "and", "&", ",") else at
     if jump > at and (more := read_amount(items, jump, words, further=further - 1)):
         if words.kinds.get(more[0].measure or "") == "vague":
             return replace(amount, plus=more[0]), more[1]  # "1/4 tsp plus a pinch"
@@ -663,8 +509,8 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
     if addend and jump <= at + 1 and addend[3] < len(items) and words.kind(items[addend[3]]) in WEIGHABLE:
         measure = items[addend[3]]
         assert isinstance(measure, Token)
-        added = jump > at and _text(items, at) != ","
-        if measure.value != amount.measure or (added and _text(items, at) in ("plus", "+")):
+        added = jump > at and text_at(items, at) != ","
+        if measure.value != amount.measure or (added and text_at(items, at) in ("plus", "+")):
             stated = Amount(addend[0], addend[1], measure.value)
             more_of_it, at = _after_weight(items, addend[3] + 1, stated, words, further - 1)
             if not added and not _adds_up(amount, stated, words):
@@ -679,12 +525,12 @@ def _after_weight(items: Items, at: int, amount: Amount, words: MeasureWords, fu
 
 def _to_further(items: Items, at: int, amount: Amount) -> tuple[Amount, int]:
     """The upper end of a range that repeats its measure: "30 g to 70 g", "between 1 cup and 2 cups"."""
-    joiner = _text(items, at)
-    between = joiner == "and" and any(_text(items, place) == "between" for place in range(max(0, at - 6), at))
+    joiner = text_at(items, at)
+    between = joiner == "and" and any(text_at(items, place) == "between" for place in range(max(0, at - 6), at))
     if joiner not in ("-", "to", "or") and not between:
         return amount, at
     found = read_number(items, at + 1)
-    if found is None or found[0] <= amount.high or _kind(items, found[1]) != "measure":
+    if found is None or found[0] <= amount.high or kind_at(items, found[1]) != "measure":
         return amount, at
     measure = items[found[1]]
     same = isinstance(measure, Token) and measure.value == amount.measure
@@ -693,7 +539,7 @@ def _to_further(items: Items, at: int, amount: Amount) -> tuple[Amount, int]:
 
 def _times_packages(items: Items, at: int, amount: Amount, words: MeasureWords) -> tuple[Amount, int] | None:
     """ "400 g x 2 tins": a size before the number of packages that hold it."""
-    times = read_number(items, at + 1) if _text(items, at) == "x" and amount.package is None else None
+    times = read_number(items, at + 1) if text_at(items, at) == "x" and amount.package is None else None
     holder = items[times[1]] if times is not None and times[1] < len(items) else None
     if times is None or not isinstance(holder, Token) or words.kind(holder) != "package":
         return None
@@ -724,10 +570,14 @@ def _behind(items: Items, at: int, amount: Amount, words: MeasureWords, further:
 
 def _and_more(items: Items, at: int, amount: Amount, words: MeasureWords, further: int) -> tuple[Amount, int]:
     """What is added behind an amount with its bracket: "1 cup (112 g) plus 2 tbsp (14 g)"."""
-    more = read_amount(items, at + 1, words, further=further - 1) if _text(items, at) in ("plus", "+") else None
+    more = read_amount(items, at + 1, words, further=further - 1) if text_at(items, at) in ("plus", "+") else None
     if more is None or amount.plus or words.kinds.get(more[0].measure or "") not in WEIGHABLE:
         return amount, at
     return replace(amount, plus=more[0]), more[1]
+
+
+def _says_more(item: object) -> bool:
+    return is_number(item) or (isinstance(item, Token) and item.text == "drained")
 
 
 def _only_noise(items: Items) -> bool:
@@ -745,7 +595,7 @@ def _held_behind(
     items: Items, at: int, amount: Amount, kind: str, words: MeasureWords, further: int
 ) -> tuple[Amount, int] | None:
     """What each package or piece holds or weighs, said behind "of": "2 packs of 6 eggs", "2 tins of 400 g"."""
-    if amount.package is not None or kind not in HOLDERS or _kind(items, at) != "number":
+    if amount.package is not None or kind not in HOLDERS or kind_at(items, at) != "number":
         return None
     held = read_amount(items, at, words, further=further - 1)
     if held is None:
@@ -771,33 +621,46 @@ def _after_holder(
     items: Items, at: int, amount: Amount, kind: str, words: MeasureWords, further: int
 ) -> tuple[Amount, int]:
     """Behind a package or a piece: its size in brackets, "1 can (13.5 oz)", "1 package, 8 oz"."""
-    if _is_of(items, at) and (held := _held_behind(items, at + 1, amount, kind, words, further)):
+    if is_of(items, at) and (held := _held_behind(items, at + 1, amount, kind, words, further)):
         return held
     item = items[at] if at < len(items) else None
     if kind == "package" and amount.package is None and (pieces := _held_count(items, at)):
         return replace(amount, package=pieces), at + 1  # "1 pkg (8 count)"
-    inner = _in_bracket(item, words, further) if isinstance(item, tuple) else None
-    if inner and isinstance(item, tuple) and _weighs_behind(item, inner, words):
-        return amount, at  # "1 head (6 cups florets, 600 g)" says more than the volume
-    if inner and kind == "package" and isinstance(item, tuple) and any(map(_says_more, item[inner[1] :])):
-        return amount, at  # "1 tin (400 g, 235 g drained)" says more than the tin holds
-    if inner and inner[0].measure:
-        weighable = words.kinds.get(inner[0].measure) in WEIGHABLE
-        if weighable and kind == "package" and amount.package is None:
-            return replace(amount, package=replace(inner[0], also=None)), at + 1
-        if kind == "package" and inner[0].package is not None and words.kinds.get(inner[0].measure) == "package":
-            return _times(inner[0], amount), at + 1  # "2 boxes (3 sleeves of 5 oz each)"
-        if amount.measure in LENGTHS and words.kinds.get(inner[0].measure) == "mass":
-            return amount, at  # "2 chops, 1/2 inch (150 g each)": the weight is of the chops
-        if weighable and isinstance(item, tuple) and not _EACH.isdisjoint(map(text_of, item[inner[1] :])):
-            return replace(amount, also=_times(inner[0], amount)), at + 1  # "2 heads (4 oz each) endive"
-        return replace(amount, also=inner[0]), at + 1
+    told = _bracket_behind(item, amount, kind, words, further) if isinstance(item, tuple) else None
+    if told is not None:
+        return told, at + (told is not amount)
     if kind == "package" and amount.package is None and not isinstance(item, tuple):  # "1 tin 400 g chickpeas"
-        inner_size, after = _package_size(items, at + (_text(items, at) == "-"), words, further)
+        inner_size, after = _package_size(items, at + (text_at(items, at) == "-"), words, further)
         if inner_size is not None:
             return replace(amount, package=inner_size), after
     joiners = ("plus", "+", "and", "&") if amount.measure == "stick" else ("plus", "+")
-    jump = at + 1 if _text(items, at) in joiners else at
+    jump = at + 1 if text_at(items, at) in joiners else at
     if jump > at and (addend := read_amount(items, jump, words, further=further - 1)) and addend[0].measure:
         return replace(amount, plus=addend[0]), addend[1]
     return amount, at
+
+
+def _bracket_behind(bracket: Items, amount: Amount, kind: str, words: MeasureWords, further: int) -> Amount | None:
+    """The amount with what a bracket behind its package or piece holds; itself where that is said of the food."""
+    found = _in_bracket(bracket, words, further)
+    if found is None:
+        return None
+    inner, end = found
+    weighable = words.kinds.get(inner.measure or "") in WEIGHABLE
+    if _weighs_behind(bracket, found, words):
+        return amount  # "1 head (6 cups florets, 600 g)" says more than the volume
+    if kind == "package" and any(map(_says_more, bracket[end:])):
+        return amount  # "1 tin (400 g, 235 g drained)" says more than the tin holds
+    if kind == "package" and inner.measure is None and inner.package is not None:
+        return replace(_times(inner, amount), measure=amount.measure)  # "2 packs (4 x 125 g)"
+    if inner.measure is None:
+        return None
+    if weighable and kind == "package" and amount.package is None:
+        return replace(amount, package=replace(inner, also=None))
+    if kind == "package" and inner.package is not None and words.kinds.get(inner.measure) == "package":
+        return _times(inner, amount)  # "2 boxes (3 sleeves of 5 oz each)"
+    if amount.measure in LENGTHS and words.kinds.get(inner.measure) == "mass":
+        return amount  # "2 chops, 1/2 inch (150 g each)": the weight is of the chops
+    if weighable and not _EACH.isdisjoint(map(text_of, bracket[end:])):
+        return replace(amount, also=_times(inner, amount))  # "2 heads (4 oz each) endive"
+    return replace(amount, also=inner)

@@ -663,11 +663,27 @@ class Resolver:
             if match.found and first is not None:
                 return _in_place_of(*first, match, counted=part.amount is not None), phrase
             if match.found:
-                return match, phrase
+                return self._by_example(part, match, kind) or (match, phrase)
             first = first or (match, phrase)
         if first is None:
             return Match(reasons=("no food is named",)), Phrase("", ())
         return first
+
+    def _by_example(self, part: Part, match: Match, kind: str) -> tuple[Match, Phrase] | None:
+        """The match of a line's example, where its noun says no kind of it: "sweetener such as xylitol"; mostly None.
+
+        A certain noun is told more closely by an example of it alone, "oil such as sunflower oil", and by none that it
+        is only compared with: "vegan mince like beef mince".
+        """
+        if part.example is None:
+            return None
+        sure = match.certain and match.name is not None and match.name.kind == "name"
+        general = match.name is None or match.name.kind == "default"
+        if not general and (not sure or part.compared or part.phrases[0].tokens[-1] not in part.example.tokens):
+            return None
+        found = self.matcher.match(part, part.example, kind)
+        reason = f"'{part.phrases[0].text}' is one of several; the line's example '{part.example.text}' is meant"
+        return replace(found, certain=found.certain and sure, reasons=(*found.reasons, reason)), part.example
 
     def _weigh(self, part: Part, phrase: Phrase, food: FoodEntry) -> GramWeight:
         counted = self._raw.counted(part, phrase, food)

@@ -14,9 +14,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import takewhile
 
-from service.core.amount import Items, is_word, text_of
 from service.core.clause import OR_ELSE, Clause
 from service.core.coordination import is_second_food, is_sister, says_kind
+from service.core.line_item import Items, is_word, text_of
 from service.core.noun_phrase import ADJECTIVES, COLOURS, Lexicon
 from service.core.vocabulary import Token, key_word
 

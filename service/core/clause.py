@@ -18,8 +18,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import takewhile
 
-from service.core.amount import LESS, WEIGHABLE, Amount, Items, is_number, read_amount, text_of
+from service.core.amount import LESS, WEIGHABLE, Amount, read_amount
 from service.core.denial import DENYING
+from service.core.line_item import Items, is_number, text_of
 from service.core.noun_phrase import ADJECTIVES, NAMING, Lexicon
 from service.core.vocabulary import Token, key_word, split_words
 
@@ -127,6 +128,11 @@ class Clause:
     def says_each(self) -> bool:
         """Whether its amount holds for each food ("1 tsp each cumin and coriander")."""
         return "each" in [token.text for token in (*self.before, *self.remarks)]
+
+
+def with_joined(clauses: Sequence[Clause]) -> list[Clause]:
+    """The clauses and what is joined to them, each by itself."""
+    return [one for clause in clauses for one in clause.all()]
 
 
 _NOT = -1  # no words are explained by a bracket

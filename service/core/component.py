@@ -1,11 +1,11 @@
-"""Parts of a dish that a cook makes of the lines below, and what a plate is filled with: bare names without an entry.
+"""Parts of a dish that a cook makes of the lines below, and what a plate is filled with: bare names.
 
     component = { word } what-cooks-make                  "Tahini sauce", "Guacamole", "Fried shallots"
               | { dish } what-cooks-make-for-dishes        "Momo wrappers", "Rendang paste"
               | plate-food ( "and" | "&" ) plate-food      "Rice & vegetables"
 
 Such a line begins with a capital and says nothing else: a cook who writes "tahini sauce", "Guacamole, to serve" or
-"2 tbsp tahini sauce" names a food, which no table has. So does one who names what is mostly bought: "Plum sauce". As it
+"2 tbsp tahini sauce" names a food. So does one who names what is mostly bought: "Plum sauce", "Salsa". As it
 may be in the dish all the same, every total says that nothing of it is counted, unless it is set off as a heading is:
 see bare_line.
 """
@@ -58,13 +58,15 @@ _PAIR = 3  # tokens of "rice and vegetables"
 
 
 def _is_made(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
-    """Whether the words end as what cooks make, all before it are known, and no entry has the name."""
+    """Whether the words are what cooks make, or end as that does, all before it is known and no entry has the name."""
     words = [word for word, _ in spelled(tokens)]
     start = next((at for at in range(len(words)) if _ends_made(words[:at], words[at:], lexicon)), -1)
     if start < 0:
         return False
     keys = [word for token in tokens if (word := key_word(token))]
     name = lexicon.ending(keys)
+    if name is not None and " ".join(words) in lexicon.vocabulary.titles.components:
+        return name.kind != "name" or len(words) > 1  # "Parippu", "Peanut sauce", but "Salsa"
     known = _is_component(words[:start], lexicon) or all(_is_known(word, lexicon) for word in words[:start])
     if name is None:
         return known

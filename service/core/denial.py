@@ -1,6 +1,7 @@
 """What a line says is not in a food or is not used, put so that the grammar hears it.
 
     lacking = ( mark | "with" | "but" | "and" ) "no" noun | ( "minus" | "less" ) ( "the" | "its" | "their" ) noun
+            | "minus" noun | lacking ( "and" | "or" ) noun                "without the skin and seeds" lacks both
     banned  = ( "do not" | "don't" ) words                                    inside a line; not read any further
     parted  = eggs ... ( removing part | part removed )                       "4 eggs, yolks discarded" are whites
               of a number of them only where one stands beside the part: "2 yolks discarded", "yolks removed from 2"
@@ -14,6 +15,7 @@ from itertools import pairwise
 
 from service.core.amount import LESS
 from service.core.line_items import BEFORE_NO, COUNTING
+from service.core.text import singular
 from service.core.vocabulary import Token
 
 # The value of a word that denies what follows it ("not", "rather than").
@@ -35,27 +37,47 @@ _BETWEEN = _ITS | {"of", "from", "part", "parts", "used"}
 _NAMED = frozenset({"word", "state", "measure", "preparation"})
 _HAPPENING = frozenset({"broken", "burst", "runny", "pierced", "cracked", "showing"})
 _KEPT = frozenset({"reserved", "saved", "set aside", "put aside", "kept", "held back"})
-_TRIGGERS = _BANS | _LEFT.keys() | LESS | _KEPT | {"no"}
+_TRIGGERS = frozenset(_BANS | _KEPT).union(_LEFT, LESS, {"no", "without"})
 
 
 def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
     """The tokens with each denial in the one form that the grammar reads; most lines have none."""
-    if _TRIGGERS.isdisjoint([token.text for token in tokens]):
+    texts = [token.text for token in tokens]
+    if _TRIGGERS.isdisjoint(texts) and not any(text.startswith(("without ", "minus ")) for text in texts):
         return tokens
     tokens = _kept_first(tokens)
     heard: list[Token] = []
+    lacking = False
     for at, token in enumerate(tokens):
         before = tokens[at - 1] if at else None
-        behind = tokens[at + 1].text if at + 1 < len(tokens) else ""
+        behind = tokens[at + 1] if at + 1 < len(tokens) else None
         if before is not None and token.text in _BANS:
             heard.append(Token(token.text, "remark", DENYING))
         elif before is not None and _lacks(token, before, behind):
             if before.text in BEFORE_NO:
                 heard.pop()
             heard.append(_WITHOUT)
+        elif lacking and token.value in _JOINING and _is_part(tokens[at + 1 : at + 3]):
+            heard.append(_WITHOUT)
         else:
             heard.append(token)
+        lacking = heard[-1].text.split()[0] in _WITHOUTS or (lacking and token.kind in _LACKED)
     return _without_part(heard)
+
+
+# The words that a food may lack, and what joins them; behind "and" only a part of it is lacking, too.
+_LACKED, _JOINING = frozenset({"word", "filler", "measure"}), frozenset({"and", "or"})
+_WITHOUTS = frozenset({"without", "minus"})
+_PARTS = frozenset(
+    "skin seed bone core stalk stem rind crust leaf peel giblet neck pip pit stone shell head tail root top fat "
+    "membrane pith vein string husk hull rib yolk liver".split()
+)
+
+
+def _is_part(tokens: Sequence[Token]) -> bool:
+    """Whether a part of a food follows: "the seeds"; not "salt to taste"."""
+    named = [token for token in tokens if token.kind != "filler"][:1]
+    return any((token.key or token.value) in _PARTS or singular(token.text) in _PARTS for token in named)
 
 
 def _kept_first(tokens: Sequence[Token]) -> Sequence[Token]:
@@ -72,11 +94,15 @@ _FAR = 8
 _RESERVING = Token("reserving", "remark")
 
 
-def _lacks(token: Token, before: Token, behind: str) -> bool:
+def _lacks(token: Token, before: Token, behind: Token | None) -> bool:
     """Whether a word says that a food is without what follows: ", no pips", "with no MSG", "minus the fat"."""
+    if behind is None:
+        return False
     if token.text == "no":
-        return bool(behind) and (before.kind == "mark" or before.text in BEFORE_NO)
-    return token.text in LESS and behind in _ITS
+        return before.kind == "mark" or before.text in BEFORE_NO
+    if token.text == "minus" and before.kind == behind.kind == "word":
+        return True
+    return token.text in LESS and behind.text in _ITS
 
 
 def _without_part(tokens: list[Token]) -> list[Token]:

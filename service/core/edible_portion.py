@@ -37,7 +37,10 @@ _WHITE_PART = "white part"
 _PREPARED = TRIMMED - {"unpeeled"} | {"boned", "prepared"}
 _WEIGHED = frozenset({"weight", "weighed"})
 # What a weight is called that holds nothing but what is eaten.
-_NET = frozenset({"net", "net weight", "flesh", "flesh only", "edible", "edible portion"})
+_NET = frozenset({
+    "net", "net weight", "flesh", "flesh only", "edible", "edible portion", "grated weight", "shredded weight",
+    "mashed weight",
+})  # fmt: skip
 _PREPARED_WEIGHTS = frozenset(f"{word} weight" for word in _PREPARED)  # as core/part says it of "120 g peeled banana"
 # What was trimmed of its fat or its skin may have its bones still.
 _BONES_LEFT = frozenset({"trimmed weight", "skinned weight"})

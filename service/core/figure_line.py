@@ -17,9 +17,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from service.core.amount import OF_AMOUNTS, WEIGHABLE
+from service.core.amount import WEIGHABLE
 from service.core.line_items import COUNTING, before_bracket
 from service.core.noun_phrase import Lexicon
+from service.core.number import OF_AMOUNTS
 from service.core.text import singular
 from service.core.vocabulary import Token
 

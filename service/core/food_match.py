@@ -189,7 +189,8 @@ class FoodMatcher:
             match = replace(self._glossed(match, phrase.glosses[0], phrase, amount_kind), certain=False)
         else:
             for gloss in phrase.glosses:
-                match = self._glossed(match, gloss, phrase, amount_kind)
+                if not self._says_more(match, gloss, phrase):
+                    match = self._glossed(match, gloss, phrase, amount_kind)
         if match.certain and any(self._is_lost(gloss, match, amount_kind) for gloss in phrase.glosses):
             match = replace(match, certain=False)  # "viande hachee (pork)"
         return _with_spelling(match, phrase)
@@ -286,6 +287,14 @@ class FoodMatcher:
         sure = match.certain and match.name is not None and match.name.kind != "default"
         found = self._by_name(meant, name, place, phrase.states)
         return replace(found, certain=found.certain and not sure)
+
+    def _says_more(self, match: Match, gloss: tuple[str, ...], phrase: Phrase) -> bool:
+        """Whether a line names a kind of what its bracket names: "firm tofu (tahu)"."""
+        if match.name is None or match.name.kind == "default" or match.name.words < _TWO_WORDS:
+            return False
+        general = self.vocabulary.find(phrase.tokens[-1], frozenset(phrase.tokens[-1:]), ANY_AMOUNT)
+        named = self._called(gloss, frozenset(gloss), ANY_AMOUNT) if general is not None else None
+        return named is not None and general is not None and general.food_id == named.food_id != match.name.food_id
 
     def _explained(self, match: Match, gloss: tuple[str, ...], phrase: Phrase, name: Name, place: int) -> Match:
         """The food of a bracket that says what a word is: "zira (cumin seeds)", "thiof (white grouper)"."""
@@ -740,6 +749,7 @@ def _holders(around: Around, phrase: Phrase) -> tuple[str | None, str | None]:
 
 # Of words of fewer letters, too many differ by one: "patol", a gourd, is no "pato".
 _LONG_ENOUGH = 5
+_TWO_WORDS = 2
 
 
 def _with_spelling(match: Match, phrase: Phrase) -> Match:

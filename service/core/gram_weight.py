@@ -180,9 +180,16 @@ def _by_package_size(amount: Amount, line: WeighedLine) -> Each | None:
     return of_stated_size(inner, amount, line)
 
 
+def _by_named_package(amount: Amount, line: WeighedLine) -> Each | None:
+    """A package whose word belongs to the food's name: "2 pouch tuna"."""
+    measures = line.tables.measures
+    named = [word for word in line.tokens if measures.kind(word) == "package"] if amount.measure is None else []
+    return by_package_default(replace(amount, measure=min(named)), line) if named else None
+
+
 _Rule = Callable[[Amount, WeighedLine], Each | None]
 _COUNTED: tuple[_Rule, ...] = (
-    by_yield, _by_package_size, by_first_default, by_household_piece, by_piece_default
+    by_yield, _by_package_size, by_first_default, by_household_piece, by_piece_default, _by_named_package
 )
 # The rules that a kind of measure can have, "" for a plain count.
 _RULES: dict[str, tuple[_Rule, ...]] = {

@@ -15,11 +15,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from service.core.amount import WEIGHABLE, read_range
+from service.core.amount import WEIGHABLE
 from service.core.figure_line import ORDINALS, states_claims, states_time
 from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, spelled
 from service.core.noun_phrase import NAMING, Lexicon
+from service.core.number import read_range
 from service.core.text import STAND_IN, singular
 from service.core.title import dish_kind, is_title
 from service.core.vocabulary import Token, key_word

@@ -1,55 +1,53 @@
 """A line as a person writes it, read into parts: each a food with its amount.
 
-    line  = [ bullet ] [ heading ( ":" | "-" ) | "plus" ] clause { ("," | ";" | ":" | " - ") clause | added }
-    added = "(" ( "and" | "with" | "plus" ) amount food ")"               "100 g feta (and 50 g olives)"
+    line  = [ bullet ] [ heading ( ":" | "-" ) | "plus" ] clause { ("," | ";" | ":" | " - ") clause }
     group = a clause with a food, and those behind it without a food and amount of their own
     part  = one food of a group
 
-The grammar of what a line is made of stands with its module: `line_items`, `heading`, `clause`, `coordination`,
-`part`, `noun_phrase`. One pass over the tokens; brackets are read as lines of their own inside the line.
+The grammar of what a line is made of stands with its module: `line_items`, `line_order`, `heading`, `clause`,
+`coordination`, `fruit_parts`, `shared_amount`, `part`, `noun_phrase`. One pass over the tokens; brackets are read as
+lines of their own inside the line.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import takewhile
 
-from service.core import choices, coordination
-from service.core.amount import (
-    CENTIMETRES,
-    LENGTHS,
-    LESS,
-    WEIGHABLE,
-    Amount,
-    Items,
-    MeasureWords,
-    is_number,
-    is_word,
-    read_amount,
-    read_number,
-    text_of,
-)
+from service.core import choices, coordination, fruit_parts, shared_amount
+from service.core.amount import CENTIMETRES, LENGTHS, WEIGHABLE, Amount, MeasureWords
 from service.core.clause import (
     EXTRA,
     SEASONINGS,
-    TAKEN,
     Clause,
     ClauseReader,
     allows,
     in_measure_of,
     name_by_measure,
+    with_joined,
 )
 from service.core.component import is_component
 from service.core.denial import as_denied
 from service.core.figure_line import states_claims
-from service.core.left_open import PURPOSES, heads_open, left_out_together, open_in_part, without_choice
+from service.core.left_open import heads_open, left_out_together, open_in_part, without_choice
 from service.core.line_doubts import doubt_of
-from service.core.line_items import COUNTING, FURTHER, bracketed, chosen, read_tokens, split
-from service.core.line_words import before_mark, before_remark, with_purposes
-from service.core.no_food import MADE, behind_heading, behind_plus, not_food, weighed_food, without_need
-from service.core.note import IS
-from service.core.noun_phrase import CITRUS, Lexicon
+from service.core.line_item import Items, is_number, text_of
+from service.core.line_items import bracketed, chosen, read_tokens, split
+from service.core.line_order import in_order
+from service.core.line_words import with_purposes
+from service.core.no_food import (
+    EQUIPMENT,
+    LABEL_LINE,
+    MADE,
+    NOTE,
+    behind_heading,
+    behind_plus,
+    not_food,
+    noted_food,
+    weighed_food,
+    without_need,
+)
+from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part, tells_yield
 from service.core.portion import goes_away, one_of_them
 from service.core.values import quick
@@ -81,11 +79,15 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     read = _of_step(text, tokens, lexicon) or _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
         read = _read(text, hidden, lexicon)
+    if read.reason in _HOLDS_FOOD and (noted := noted_food(tokens, lexicon)):
+        read = replace(_read(text, noted, lexicon), doubt=_IN_NOTE)
     if heads_open(whole[: len(whole) - len(tokens)]):
         read = replace(read, parts=tuple([replace(part, optional=True) for part in read.parts]))
     return replace(read, doubt=_GOING) if read.parts and goes_away(tokens, lexicon) else read
 
 
+_HOLDS_FOOD = frozenset({NOTE, EQUIPMENT, LABEL_LINE})
+_IN_NOTE = "the line reads as a note; what it weighs is counted"
 _GOING = "the line says what is taken away or left out; it is counted as used"
 
 
@@ -107,18 +109,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
         return IngredientLine(text, (), reason)
     tokens = without_choice(without_need(tokens), lexicon)
     items, left = one_of_them(bracketed(as_denied(chosen(tokens))))
-    said = frozenset(map(text_of, items))  # most lines lack what these look for
-    items = _from_fruit(items) if "from" in said else items
-    items = items if said.isdisjoint(IS) else _without_definition(items)
-    items = _seasoned(items) if "with" in said and "salt" in said else items
-    items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
-    items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
-    items = _more_apart(items, lexicon.measures) if said & _MORE_OR_LESS else items
-    items = items if said.isdisjoint(_PLUS_SOME) else _another_behind(items, lexicon)
-    items = _amount_together(items, lexicon) if "," in said else items
-    items = _length_apart(items) if said & _LENGTH_WORDS else items
-    items = items if said.isdisjoint(_OF_EGGS) else coordination.lend_eggs(items)
-    items = _with_bracketed(items, lexicon) if "" in said else items  # a bracket has no text
+    items = in_order(items, lexicon)
     reader = ClauseReader(lexicon, small=text == text.lower())
     parts = left_out_together(_seasonings(_halved(items, reader) or _parts(items, reader)), tokens)
     parts, beside = open_in_part(parts, tokens, lexicon)
@@ -126,73 +117,10 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     return IngredientLine(text, tuple(parts), reason, left or beside or doubt_of(text, items, parts, lexicon))
 
 
-def _with_bracketed(items: list[object], lexicon: Lexicon) -> list[object]:
-    """The items with what a bracket adds out of it: "100 g feta (and 50 g olives)", "2 eggs (plus 1 to glaze)".
-
-    Not the same food again, "1 can (400 g) chickpeas (with 240 g chickpeas)".
-    """
-    found: list[object] = []
-    before = set[str]()
-    for at, item in enumerate(items):
-        if isinstance(item, Token):
-            before.add(item.key)
-        opened = at and isinstance(item, tuple) and len(item) > 2 and (is_number(item[1]) or _is_some(item[1]))
-        if not opened or not isinstance(item, tuple) or text_of(item[0]) not in _JOINING:
-            found.append(item)
-            continue
-        named = before_remark(before_mark([one for one in item[1:] if isinstance(one, Token)]))
-        again = before.issuperset([one.key for one in named if one.kind == "word"])
-        if lexicon.names_food(named) and not again:
-            found += [FURTHER if text_of(item[0]) == "with" else _AND, *item[1:]]
-        elif text_of(item[0]) != "with" and any(text_of(one).startswith(PURPOSES) for one in item):
-            found += [_COMMA, _MORE_OF_IT, *item[1:]]
-        else:
-            found.append(item)
-    return found
-
-
-_JOINING = frozenset({"and", "&", "with", "plus", "+"})
-
-
-def _is_some(item: object) -> bool:
-    """ "Some olives", "an onion"."""
-    return text_of(item) in _SOME or (isinstance(item, Token) and item.kind in COUNTING)
-
-
-_SOME = frozenset({"a", "an", "some"})
-
-
 def _halved(items: Items, reader: ClauseReader) -> list[Part]:
     """The foods that share an amount evenly, where a line says so: "500 g mince, half beef and half pork"."""
-    parts = [part for half in coordination.halves(items, reader.lexicon) for part in _parts(half, reader)]
-    return [replace(one, amount=coordination.even_share(one.amount, 2)) for one in parts if one.amount is not None]
-
-
-def _without_definition(items: list[object]) -> list[object]:
-    """The items before a sentence about the food itself: "mace: mace is a dried flower", "sumac - it is sour"."""
-    at = next((at for at, item in enumerate(items) if at and text_of(item) in (":", "-")), len(items))
-    subject = list(takewhile(lambda item: text_of(item) not in IS, items[at + 1 : at + 2 + _LONGEST_SUBJECT]))
-    if not 0 < len(subject) <= _LONGEST_SUBJECT or any(map(is_number, items)):
-        return items
-    named = {item.key for item in items[:at] if isinstance(item, Token) and item.key}
-    about = {item.key or item.text for item in subject if isinstance(item, Token)} - {"the", "a"}
-    return items[:at] if about and (about <= named or about <= _PRONOUNS) else items
-
-
-_LONGEST_SUBJECT = 3
-_PRONOUNS = frozenset({"it", "this", "that", "they", "these", "which"})
-
-
-def _seasoned(items: list[object]) -> list[object]:
-    """The items with an "and" for the "with" behind salt: "salt and pepper with oregano" are three foods."""
-    at = next((at for at, item in enumerate(items) if text_of(item) == "with"), 0)
-    before = items[:at]
-    seasons = bool(before) and not any(map(is_number, before)) and {"salt"} <= set(map(text_of, before)) <= _SEASONED
-    return [*before[: at - _is_comma(items, at - 1)], _AND, *items[at + 1 :]] if seasons else items
-
-
-_AND = Token("and", "joiner", "and")
-_SEASONED = SEASONINGS | {"and", "&", ",", "black", "ground", "sea", "kosher", "freshly ground", "coarse", "some"}
+    parts = [part for half in shared_amount.halves(items, reader.lexicon) for part in _parts(half, reader)]
+    return [replace(one, amount=shared_amount.even_share(one.amount, 2)) for one in parts if one.amount is not None]
 
 
 def _seasonings(parts: list[Part]) -> list[Part]:
@@ -209,190 +137,6 @@ def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not any(map(str.isalpha, [token.text[0] for token in tokens])):
         return "no words"
     return not_food(tokens, lexicon)
-
-
-def _from_fruit(items: list[object]) -> list[object]:
-    """The items without a mark between what is taken of a fruit and the fruit: "lemon juice, from 1/2 lemon"."""
-    apart = (
-        at
-        for at in range(1, len(items) - 2)
-        if text_of(items[at]) in (",", "-") and text_of(items[at + 1]) == "from" and text_of(items[at - 1]) in TAKEN
-    )
-    at = next(apart, 0)
-    named = {item.key for item in items[at + 2 :] if isinstance(item, Token)}
-    counted = at and is_number(items[at + 2]) and not named.isdisjoint(CITRUS)  # no juice from a bottle
-    told = any(map(is_number, items[:at]))  # "1/2 cup lemon juice, from 3 lemons"
-    return items[:at] + items[at + 1 :] if counted and not told else items
-
-
-def _more_of_fruit(items: list[object]) -> list[object]:
-    """The items with "and" before what else is taken of fruits: "zest of 1 lime plus juice of 2"."""
-    for at in range(1, len(items) - 2):
-        if text_of(items[at]) not in _PLUS:
-            continue
-        behind = items[at + 1 + (text_of(items[at + 1]) == "the") :]
-        if len(behind) > 1 and text_of(behind[0]) in TAKEN and text_of(behind[1]) == "of":
-            return [*items[: at - _is_comma(items, at - 1)], _AND, *behind]
-    return items
-
-
-def _more_apart(items: list[object], measures: MeasureWords) -> list[object]:
-    """The items with a comma before more of the same: "300 g strawberries + 6 to decorate", "2 eggs, another to brush".
-
-    Behind "and" only what is called more is: "2 onions, 1 for the sauce and 1 for garnish" are two. What is measured
-    goes on so, "1 bunch parsley, plus another for garnish"; nobody says "another" of grams.
-    """
-    for at in range(2, len(items) - 2):
-        sign, more, behind = text_of(items[at]), items[at + 1], text_of(items[at + 2])
-        another = text_of(more) == "another"
-        added = sign in _PLUS or (sign == "and" and (another or behind.startswith(_MORE_FOR)))
-        if not added or not (another or is_number(more)):
-            continue
-        end = at - _is_comma(items, at - 1)
-        if is_word(items[end - 1]) and behind.startswith((*PURPOSES, _MORE_FOR)):
-            measure = [one for one in items[1:2] if isinstance(one, Token) and one.kind == "measure"]
-            weighed = any(measures.kind(one) == "mass" for one in measure)
-            if another and weighed:
-                return items
-            held = [] if weighed else measure
-            return [*items[:end], _COMMA, _MORE_OF_IT, _ONE if another else more, *held, *items[at + 2 :]]
-    return items
-
-
-def _another_behind(items: list[object], lexicon: Lexicon) -> list[object]:
-    """The items with "+" before another food of which nobody says how much: "100 g feta plus olives".
-
-    Not before more of the same, "butter plus extra butter", a part of it, "tomatoes plus juice", or what fills it up,
-    "plus water to make 2 cups".
-    """
-    return [
-        _PLUS_SIGN if text_of(item) in _PLUS_SOME and _is_another(items, at, lexicon) else item
-        for at, item in enumerate(items)
-    ]
-
-
-def _is_another(items: Items, at: int, lexicon: Lexicon) -> bool:
-    ahead = items[at + 1 : at + 2 + _MOST_COUNTED]
-    food = [item for item in takewhile(_may_name, ahead) if isinstance(item, Token)]
-    behind = ahead[len(food)] if len(food) < len(ahead) else None
-    words = [token.key for token in food if token.kind == "word"]
-    name = lexicon.ending(words) if words else None
-    if name is None or TAKEN.keys() >= set(words) or len(food) > _MOST_COUNTED:
-        return False
-    before = {item.key for item in items[max(0, at - _FAR_BEFORE) : at] if isinstance(item, Token)}
-    ends = not isinstance(behind, Token) or behind.kind in _BEHIND_FOOD
-    filled = isinstance(behind, Token) and behind.text.startswith("to make")
-    return ends and not filled and not before >= name.key
-
-
-def _may_name(item: object) -> bool:
-    return isinstance(item, Token) and item.kind in ("word", "state", "preparation")
-
-
-_PLUS_SIGN = Token("+", "joiner", "plus")
-_PLUS_SOME = frozenset({"plus", "plus some"})
-_FAR_BEFORE = 8
-_COMMA = Token(",", "mark", ",")
-_PLUS = frozenset({"plus", "+"})
-_MORE_FOR = "more for"
-_MORE_OF_IT, _ONE = Token("plus", "remark"), Token("1", "number", "1")
-_SUMMED = WEIGHABLE | {"package"}
-_MORE_OR_LESS = LESS | {"plus", "+", "and"}
-
-
-_LENGTH_WORDS = frozenset({"cm", "inch", "inches", "centimetre", "centimetres", "centimeter", "centimeters"})
-_ACROSS = frozenset({"thick", "long", "wide", "across", "diameter", "high", "each"})
-
-
-def _length_apart(items: list[object]) -> list[object]:
-    """The items with a comma before the length of what is counted: "2 pork chops 2 cm thick", "1 banana 18 cm".
-
-    Not where a piece is asked for that is as long: "1 piece ginger 3 cm".
-    """
-    if not is_number(items[0]):
-        return items
-    if thick := _thickness_first(items):
-        return thick
-    piece = isinstance(items[1], Token) and items[1].kind == "measure"
-    for at in range(3, len(items)):
-        before, behind = items[at - 2], items[at + 1] if at + 1 < len(items) else None
-        counted = is_number(items[at - 1]) and isinstance(before, Token) and before.kind in ("word", "measure")
-        if text_of(items[at]) not in _LENGTH_WORDS or not counted:
-            continue
-        told = text_of(behind) in _ACROSS
-        ends = behind is None or (isinstance(behind, Token) and behind.kind == "mark")
-        if told or (ends and not piece):
-            return [*items[: at - 1], _COMMA, *items[at - 1 :]]
-    return items
-
-
-def _thickness_first(items: list[object]) -> list[object]:
-    """The items of "4 3/4-inch-thick pork chops" with the thickness behind; none of "1 1/2 inch thick steak", one."""
-    thick = next((at for at, item in enumerate(items[:_MOST_THICK]) if text_of(item) == "thick"), 0)
-    count, size = read_number(items[:1], 0), read_number(items, 1)
-    if not thick or count is None or size is None or count[0] < _FEWEST_THICK or size[0] >= 2:
-        return []
-    between = [text_of(item) for item in items[size[1] : thick] if text_of(item) != "-"]
-    if len(between) != 1 or between[0] not in _LENGTH_WORDS:
-        return []
-    return [items[0], *items[thick + 1 :], _COMMA, *items[1 : thick + 1]]
-
-
-_MOST_THICK, _FEWEST_THICK = 7, 3
-
-
-def _or_one_more(items: list[object]) -> list[object]:
-    """The items with the range before what is counted: "a cup or two of milk", "an onion or two", "1 tbsp or 2".
-
-    Not where the second number counts another food: "1 cup or 2 eggs", "an onion or two carrots".
-    """
-    at = next((at for at in range(2, len(items) - 1) if text_of(items[at]) == "or" and is_number(items[at + 1])), 0)
-    second = read_number(items, at + 1) if at else None
-    one = next((place for place in range(max(0, at - _MOST_COUNTED), at) if _is_one(items[place])), -1)
-    if second is None or not 0 <= one < at - 1 or second[0] != _TWO:
-        return items  # "juice of 1 or 2 lemons" is read as a range anyhow
-    counted, end = items[one + 1 : at], second[1]
-    behind = items[end] if end < len(items) else None
-    measured = isinstance(counted[-1], Token) and counted[-1].kind == "measure" and text_of(items[at + 1]).isalpha()
-    ends = not isinstance(behind, Token) or behind.kind in _BEHIND_RANGE or behind.text == "of"
-    plain = all(isinstance(item, Token) and item.kind in _COUNTED_KINDS for item in counted)
-    follows = isinstance(behind, Token) and behind.kind in ("measure", "number")
-    if not plain or follows or not (ends or measured):
-        return items
-    return [*items[:one], _ONE, Token("-", "mark", "-"), items[at + 1], *counted, *items[end:]]
-
-
-_ONE, _TWO = Token("1", "number", "1"), 2
-_MOST_COUNTED = 4
-_COUNTED_KINDS = frozenset({"word", "measure", "size", "heap", "state", "preparation"})
-_BEHIND_RANGE = frozenset({"mark", "preparation", "preposition", "remark", "optional", "to taste"})
-_BEHIND_FOOD = _BEHIND_RANGE | {"joiner"}
-
-
-def _is_one(item: object) -> bool:
-    return isinstance(item, Token) and item.text in ("a", "an", "one", "1")
-
-
-def _amount_together(items: list[object], lexicon: Lexicon) -> list[object]:
-    """The items without commas inside an amount: "2 lb, 8 oz chicken", "2 cups, less 1 tbsp, flour"."""
-    nouns, measures = lexicon.vocabulary.nouns, lexicon.measures
-    before = takewhile(lambda item: text_of(item) != ",", items)
-    if any(isinstance(item, Token) and item.kind == "word" and item.key in nouns for item in before):
-        return items  # most lines: a food parts the amount from the comma
-    first = read_amount(items, 0, measures) if is_number(items[0]) else None
-    if first is None or measures.kinds.get(first[0].measure or "", "") not in _SUMMED:
-        return items
-    end = first[1]
-    if _is_comma(items, end) and (is_number(items[end + 1]) or text_of(items[end + 1]) in _MORE_OR_LESS):
-        whole = read_amount(items[:end] + items[end + 1 :], 0, measures)
-        end = whole[1] + 1 if whole is not None and whole[1] > end + 1 else end
-    if end >= len(items) or not any(_is_comma(items, at) for at in range(end)):
-        return items
-    return [item for item in items[:end] if text_of(item) != ","] + items[end + _is_comma(items, end) :]
-
-
-def _is_comma(items: Sequence[object], at: int) -> bool:
-    return at < len(items) - 1 and text_of(items[at]) == ","
 
 
 def _parts(items: Items, reader: ClauseReader) -> list[Part]:
@@ -424,11 +168,11 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     if clauses:
         name_by_measure(clauses[0], lexicon)
         coordination.name_pieces(clauses, lexicon)
-        coordination.take_of_fruit(clauses, reader)
-        coordination.divide_count(clauses, reader)
-    everyone = [one for clause in clauses for one in clause.all()]
+        fruit_parts.take_of_fruit(clauses, reader)
+        shared_amount.divide_count(clauses, reader)
+    everyone = with_joined(clauses)
     if len(everyone) > 1:
-        coordination.lend_fruit_on(everyone)
+        fruit_parts.lend_fruit_on(everyone)
         _share(clauses, everyone, reader)
     return [part for group in _grouped(clauses, lexicon) for part in _group_parts(group, reader)]
 
@@ -475,7 +219,7 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         if food is not None and choices.ends_choices(clause, food, reader.lexicon):
             food = choices.add_choice(clauses, food, clause, reader.lexicon)
             continue
-        coordination.wrap_each(clause, food)
+        shared_amount.wrap_each(clause, food)
         opened = _opened(clause)
         clauses += opened
         choices.gather_choices(clauses, reader.lexicon)
@@ -483,9 +227,9 @@ def _clauses(pieces: Sequence[Items], reader: ClauseReader) -> list[Clause]:
         food = clauses[-1] if gathered else next((one for one in reversed(opened) if one.named()), food)
     choices.lend_choice_heads(clauses, reader.lexicon)
     if len(clauses) > 1:
-        coordination.repeat_amounts(clauses, reader.lexicon)
+        shared_amount.repeat_amounts(clauses, reader.lexicon)
         coordination.lend_to_adjectives(clauses)
-        coordination.lend_amounts(clauses)
+        shared_amount.lend_amounts(clauses)
         coordination.lend_heads_on(clauses, reader.lexicon)
     return clauses
 
@@ -555,8 +299,8 @@ def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseRead
     """Let clauses lend each other what several foods share; `everyone` are they and those joined to them."""
     lexicon = reader.lexicon
     coordination.lend_heads(everyone)
-    coordination.take_each(clauses, reader)
-    coordination.share_behind(clauses, lexicon)
+    shared_amount.take_each(clauses, reader)
+    shared_amount.share_behind(clauses, lexicon)
     named = [clause for clause in clauses if clause.named()]
     if named and named[-1].joined and (clauses[0].says_each() or _ends_in_seeds(named)):
         coordination.lend_last_head(named, lexicon)
@@ -564,7 +308,7 @@ def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseRead
         coordination.lend_last_head(named, lexicon)  # "1/2 each green, red, and yellow pepper"
     run = coordination.first_run(clauses)
     if coordination.is_list(run, lexicon):
-        coordination.share_amount(run, lexicon)
+        shared_amount.share_amount(run, lexicon)
 
 
 def _grouped(clauses: list[Clause], lexicon: Lexicon) -> list[list[Clause]]:
@@ -626,7 +370,7 @@ def _group_parts(group: list[Clause], reader: ClauseReader) -> list[Part]:
         return parts
     if each:
         return [replace(part, amount=amount) for part in parts]
-    share = coordination.even_share(amount, len(foods))
+    share = shared_amount.even_share(amount, len(foods))
     return [replace(part, amount=share, shared=True) for part in parts]
 
 

@@ -5,17 +5,21 @@ What is doubted of one food stands in `name_doubts` and `weight_doubts`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise, takewhile
 
-from service.core import choices, coordination
-from service.core.amount import HOLDERS, WEIGHABLE, Amount, Items, is_number, is_word, read_number, text_of
+from service.core import choices, shared_amount
+from service.core.amount import HOLDERS, WEIGHABLE, Amount
 from service.core.clause import OR_ELSE, SEASONINGS, TAKEN
 from service.core.left_open import PURPOSES
+from service.core.line_item import Items, is_number, is_word, text_of
 from service.core.line_items import FURTHER, NONE, split
 from service.core.note import IS
-from service.core.noun_phrase import ADJECTIVES, Lexicon
+from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
+from service.core.number import read_number
 from service.core.part import Part
 from service.core.vocabulary import Token
 
@@ -63,14 +67,14 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"what stands before 'or other' may be its {head}"
     if "or" in said and (open_ := _left_by_choices(items, parts, lexicon)):
         return open_
-    may_deny = brackets or not NONE.isdisjoint(" ".join(texts).split())
-    if may_deny and (none := _unread_none(items, parts, lexicon)):
+    words = " ".join(texts).split()
+    if (brackets or not NONE.isdisjoint(words)) and (none := _unread_none(items, parts, lexicon)):
         return f"'{none}' may say that the food holds none of something"
     if is_number(first) and not _PROPORTIONS.isdisjoint(texts[1:2]):
         return "a part of a mixture is no amount of its own"
     if "/" in "".join(said) and (odd := next(filter(_is_odd_share, texts), "")):
         return f"'{odd}' may be a count and what it weighs"
-    if told := _before_number(items, parts, lexicon):
+    if told := _doubt_of_amounts(items, parts, lexicon, uses=brackets or not _OF_USE.isdisjoint(words)):
         return told
     if wide := [one for part in parts for one in _stated(part.amount) if _is_too_wide(one)]:
         return f"from {wide[0].low:g} to {wide[0].high:g} is no range: the first number may count something else"
@@ -148,7 +152,7 @@ def _halves_some(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
     amounts = [part.amount for part in parts if part.amount is not None]
     weighed = any(lexicon.measured_by(amount) in WEIGHABLE for amount in amounts)
     several = any(amount.measure is None and amount.high > 1 for amount in amounts)
-    if not (weighed or several) or coordination.halves(items, lexicon):
+    if not (weighed or several) or shared_amount.halves(items, lexicon):
         return False
     inside = any(isinstance(item, tuple) and item and text_of(item[0]) == "half" for item in items)
     marks = (at for at in range(2, len(items)) if text_of(items[at]) == "half" and text_of(items[at - 1]) in _MARKS)
@@ -243,6 +247,78 @@ def _before_number(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str
         return ""  # "juice 1/2 lemon", either way
     heads = _heads_name(before, parts, lexicon)
     return f"'{before.text}' may be what is meant, or what is done with it" if heads else ""
+
+
+# States in which a food is weighed before and after it is cooked.
+_BEFORE_AFTER = frozenset({"cooked", "raw", "dry", "dried", "uncooked"})
+
+
+def _again(items: Items, parts: Sequence[Part]) -> str:
+    """Why the second of two amounts may be no further one: "250 g cooked chickpeas, 100 g dry"."""
+    told = _BEFORE_AFTER.intersection(map(text_of, items)) if len(parts) > 1 else frozenset()
+    if not told:
+        return ""
+    named = Counter([item.key for item in items if isinstance(item, Token)])
+    said = any(_may_say_again(one, other, told, named) for one, other in pairwise(parts))
+    return "the second amount may be the first again, of the food in another state" if said else ""
+
+
+def _may_say_again(one: Part, other: Part, told: frozenset[str], named: Mapping[str, int]) -> bool:
+    """Whether a food is named once and counted in two of the states that are told."""
+    if not (one.phrases and other.phrases and one.amount and other.amount):
+        return False
+    first, second = (part.phrases[0].states | frozenset(part.phrases[0].tokens) for part in (one, other))
+    head = one.phrases[0].tokens[-1]
+    return head == other.phrases[0].tokens[-1] and named[head] == 1 and not told.isdisjoint(first ^ second)
+
+
+def _side_by_side(parts: Sequence[Part]) -> str:
+    """What two numbers with nothing between them may be: "10 20 g butter"."""
+    beside = any(part.amount is not None and part.amount.beside for part in parts)
+    return "two numbers stand side by side: they may be a range, or a count and a size" if beside else ""
+
+
+def _doubt_of_amounts(items: Items, parts: Sequence[Part], lexicon: Lexicon, *, uses: bool) -> str:
+    """Why an amount may be of something else, or none of its own; `uses`: the line may tell of what is used."""
+    if uses and (used := _used_otherwise(items)):
+        return used
+    if told := _before_number(items, parts, lexicon) or _side_by_side(parts) or _again(items, parts):
+        return told
+    taken = not parts[0].taken and _takes_part(items, parts, lexicon) if parts else False
+    return f"the amount is of the whole, and not of '{text_of(items[0])}' alone" if taken else ""
+
+
+def _used_otherwise(items: Items) -> str:
+    """What a line says of a part that is used, or of another food: "1 lb butter, use half", "(I substitute turkey)"."""
+    held = (item if isinstance(item, tuple) else (item,) for item in items)
+    said = " ".join([text_of(item) for inner in held for item in inner])
+    if _USED_IN_PART.search(said):
+        return "the line may say that only a part of it is used"
+    return "the line may say what was used in its place" if _IN_ITS_PLACE.search(said) else ""
+
+
+_OF_USE = frozenset("half only use used using need substitute substituted swap swapped".split())
+_USED_IN_PART = re.compile(
+    r"\b(?:use|using|need|used)s? (?:only |just )?(?:half|one|a third|a quarter)\b|\bonly half\b"
+    r"|\bhalf for this\b|\b(?:sheet|piece|half) only\b"
+)
+_IN_ITS_PLACE = re.compile(r"\bi (?:always )?(?:substitute|substituted|swap|swapped)\b|\bbut i (?:use|used)\b")
+# What is taken of a whole, and of it what is much less than the whole also where pieces are counted.
+_TAKEN_OF = frozenset("juice juices zest meat cream flesh kernels pulp fat drippings grease skin skins peel".split())
+_LITTLE_OF = frozenset("fat drippings grease skin skins peel shell shells breasts wings thighs legs rind".split())
+
+
+def _takes_part(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
+    """Whether an amount is of the whole that something is taken of: "juice of 1 kg lemons", "skin of 1 chicken"."""
+    if len(items) < _LEAST_TAKEN or text_of(items[1]) not in ("of", "from") or not any(map(is_number, items[2:4])):
+        return False
+    first, amounts = text_of(items[0]), [part.amount for part in parts[:1] if part.amount is not None]
+    measured = any(lexicon.measured_by(amount) in _MEASURED_WHOLE for amount in amounts)
+    zest = any(isinstance(item, Token) and item.key in CITRUS for item in items)  # "skin of 1 orange" has its yield
+    return (first in _LITTLE_OF and not zest) or (first in _TAKEN_OF and measured)
+
+
+_LEAST_TAKEN, _MEASURED_WHOLE = 4, WEIGHABLE | {"package"}
 
 
 def _may_divide(items: Items, start: int, at: int) -> bool:

@@ -14,7 +14,7 @@ import re
 from collections.abc import Sequence
 from itertools import dropwhile, takewhile
 
-from service.core.amount import Items, is_number, text_of
+from service.core.line_item import Items, is_number, text_of
 from service.core.line_text import as_read
 from service.core.text import singular
 from service.core.vocabulary import ANY_AMOUNT, Token, Vocabulary

@@ -9,6 +9,7 @@ A rule stands in a table with a sign without which it cannot apply, where there 
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Callable, Sequence
 
 from service.core.text import fold, singular, without_bullet
@@ -19,6 +20,14 @@ _Rule = tuple[str, re.Pattern[str], str | Callable[[re.Match[str]], str]]
 
 def _closed(found: re.Match[str]) -> str:
     return found[0].replace(" ", "")
+
+
+def _only(found: re.Match[str]) -> str:
+    return f"{found[1] or found[2]}s only"
+
+
+def _multiplied(found: re.Match[str]) -> str:
+    return f"{int(found[1]) * int(found[2])} x "
 
 
 def _cloves(found: re.Match[str]) -> str:
@@ -34,6 +43,7 @@ _GROUND = (
     "beef|pork|turkey|lamb|meat|round|chuck|sirloin|veal|chicken|ham|venison|cinnamon|nutmeg|cloves|ginger|mustard|"
     "allspice|mace|cumin|coriander"
 )
+_TAGS = "b|i|u|em|strong|span|div|p|br|li|ul|ol|a|img|font|td|tr"
 # So many characters around are looked at, not the whole line each time.
 _NEAR = 60
 _FEW = re.compile(r"(?:^|\D)[1-4]$")
@@ -70,8 +80,10 @@ _FRAME = re.compile(r"^\s*([-+~])\1(?=.*\1\1\s*$)")
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
     *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
+    ("<", re.compile(rf"</?(?:{_TAGS})(?:\s[^<>]{{0,80}})?/?>", re.I), " "),
     ("://", re.compile(r"https?://\S+"), " "),
     *((sign, re.compile(r"^l(?= |/\d)"), "1") for sign in ("l ", "l/")),  # "l cup sugar"
+    ("…", re.compile(r"(?<=\d) ?… ?(?=\d)"), "-"),  # "2…3 eggs"
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
     ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
     ("gg", re.compile(rf"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b{_NOT_POURED})"), lambda found: _EGG_SIZES[found[0]]),
@@ -83,6 +95,8 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("T", re.compile(r"T(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|[,;:/+()]|$))(?!\s+bone)"), "tbsp"),  # "2 T"
     ("t", re.compile(r"t(?<=[\d½¼¾⅓⅔⅛ ].)(?=\.?(?:\s|[,;:/+()]|$))(?!\s+bone)"), "tsp"),  # "2 t"
 )
+# The halves of a fraction with a space between them.
+_APART = re.compile(r"(?:(?<= )|^)(?:1 ?/ ?(?=[2348]\b)|2 ?/ ?(?=3\b)|3 ?/ ?(?=[48]\b))")
 _LEADERS = re.compile(r"(?<![.\s])(?:\s?\.){2,}+\s*+(?=\d)")
 # How many shrimp go to a pound, by which they are graded: "prawns (16/20)".
 _GRADES = "8/12|10/15|13/15|16/20|21/25|26/30|31/35|31/40|36/40|41/50|51/60|61/70|71/90"
@@ -91,12 +105,40 @@ _GRADED = r"[ -]?(?:count|ct)\b|(?= (?:[a-z]+ ){0,3}(?:shrimp|prawn)|[),;]|$)"
 _COUNT = "|".join(rf"(?<={count} \()" for count in (r"\d", r"\bone", r"\ba", r"\ban", r"\btwo", r"\bthree", r"\bfour"))
 _SIZE = r"(\d[\d./ ]{0,6})[ -]?(ounces?|oz|g|grams?|ml|kg|lbs?|pounds?)\.?[ -]"
 _PACKS = r"((?:can|tin|jar|package|pkg|packet|bag|box|bottle|carton|tub|container|envelope|pouch)(?:s|es)?)\b\.?"
+_WEIGHING_ONE = r"\d[\d.]* ?(?:g|gr|grams?|ml|oz)\.?"
+_HOLDS = r"(?:box|(?:multi)?pack|packet|package|bag|tray|carton|tin|can|jar|tub|case|punnet)(?:e?s)?"
+# A price before an amount: "£2.50 of feta (200 g)".
+_SUM = r"\d+(?:[.,]\d{1,2})?"
+_PRICE = re.compile(rf"^(?:[$£€] ?{_SUM}|{_SUM} ?[€£])(?: worth)?(?: of)? (?=.*\d ?(?:g|kg|ml|oz|lb)\b)")
+# A number that is put right: "2 not 3 tbsp".
+_PUT_RIGHT = re.compile(r"^(\d[\d/. ]*) (?:not|instead of|rather than) \d[\d/. ]* (?=[a-z])")
 _JOINTS = ("parts", "joints", "portions")
 _BEFORE_DE = "|".join(rf"(?<=\b{unit} )" for unit in "g kg ml cl soupe cafe verre tasse pincee".split())
 # "(made with 1 stock cube)", "from a cube", said of stock
 _MADE = r"\b(?:(?:made (?:up )?|prepared )(?:from|with|using)|(?<!made )from)"
 _SOME = r"(?:an?|one|two|1/2|½|\d)"
 _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
+# "yolks of 4, whites of 2 eggs"
+_PART_OF_EGGS = r"(yolks?|whites?) of (\d+)(?: eggs?)?"
+_PARTS_OF_EGGS = re.compile(rf"\b{_PART_OF_EGGS},? (?:and )?(?:the )?{_PART_OF_EGGS}")
+_POURED_OFF = re.compile(r"(?<=[,(;-] )juices? (?:discarded|(?:drained|strained|poured)(?: off)?)(?=$|[),.;])")
+# "2 eggs, omit the yolks", "3 eggs, use only the yolks", "4 chicken thighs, remove skin"
+_LEAVING_OUT = re.compile(
+    r"\b(?:omit(?:ting)?|removing|discarding|skip(?:ping)?|leav(?:e|ing) out|throw(?:ing)? away|(?:don't|do not) use)"
+    r" (?:the )?(?=(?:egg )?(?:yolk|white)s?\b)"
+)
+_ONLY_OF_EGGS = r"(?:(?:only|just) (?:need )?(?:the )?(yolk|white)s?|(?:the )?(yolk|white)s? (?:part )?only)"
+_USING_ONLY = re.compile(rf"\b(?:you |use |using |need |you need ){{1,2}}{_ONLY_OF_EGGS}\b")
+_TAKE_OFF = re.compile(r"(?<=[,(;-] )(?:remove|discard) (?:the )?(skins?(?: and bones?)?|bones?|seeds?)(?=$|[),.;])")
+# "2 cups rice when cooked", "1 cup rice which was cooked the day before"
+_COOKED_BEFORE = re.compile(
+    r",? (?:(?:when|once|after being) cooked|after cooking|(?:which|that) (?:was|were|has been|have been) cooked)\b"
+)
+# "1 can corn, drain and save juice"
+_DRAIN = re.compile(
+    r"(?<=[,(;-] )drain(?: well)?(?: and (?:save|reserve|keep) (?:the )?(?:juice|liquid))?(?=$|[),.;])"
+)
+_BROUGHT = "heated|warmed|cooled|chilled|brought|scalded|softened"
 _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
 _HEAT = re.compile(rf" at (?:about )?{_DEGREES}(?: ?/ ?{_DEGREES})?")
 _IN_BRACKET = re.compile(
@@ -129,6 +171,8 @@ _WEIGHING = re.compile(
 _THICK = re.compile(rf"^((?:\d{{1,2}}|an?|{_ONES}) )fat (?=[a-z]{{3}})(?!free|trim|remove|content|quarter)")
 _FOLDED: tuple[_Rule, ...] = (
     ("-", re.compile(rf"\b({_ONES})-(?=(?:{_ONES})\b)"), r"\1 to "),  # "two-three tablespoons"
+    ("..", re.compile(r"((?:^|[,;:(] )\d[\d./]*) ?\.{2,3} ?(?=\d)"), r"\1-"),  # "100...150 g", but "flour 405... 200 g"
+    ("..", re.compile(r"(?<=\d) ?\.{2,}+ ?(?=\d)"), ", "),  # "flour type 405..... 200 g"
     ("..", _LEADERS, " "),  # "Butter..... 100 g"; each run is tried once
     (". .", _LEADERS, " "),
     ("...", _DOTS, ", "),  # "oil ... a little"
@@ -154,7 +198,8 @@ _FOLDED: tuple[_Rule, ...] = (
     # what grates is the fresh fruit, though "freshly" says only when: "freshly grated coconut"
     ("freshly ", re.compile(r"\bfreshly (?=(?:grated|scraped|shredded|shaved) coconut\b)"), "fresh "),
     ("*", re.compile(r"(?<=\d)\s?\*\s?(?=\d)"), " x "),  # "2*400 g tins"
-    (" / ", re.compile(r"(?:(?<= )|^)(?:1 / (?=[2348]\b)|2 / (?=3\b)|3 / (?=[48]\b))"), _closed),  # "1 / 2 cup"
+    ("\\", re.compile(r"(?<=\d) ?\\ ?(?=\d)"), "/"),  # "1\\4 tsp"
+    *((sign, _APART, _closed) for sign in ("/ ", " /")),  # "1 / 2 cup", "3/ 4 cup"
     ("/", re.compile(r"(?<=\d)[.,](?=[1-7]/[2348]\b)"), " "),  # "1.1/2 cups"
     # "onion 1/150 g": one, which weighs so much
     ("/", re.compile(r"(?<![\d/.])1/(\d{3,4} ?(?:g|gr|gms?|grams?|ml)\b)"), r"1 (\1)"),
@@ -176,6 +221,9 @@ _FOLDED: tuple[_Rule, ...] = (
     ("cube", re.compile(rf",? ?\(?{_MADE} {_SOME} (?:stock |bouillon )?cubes?\b\)?"), " from cube"),
     (")", re.compile(rf"\((?:{_COUNT}){_SIZE}{_PACKS}(?:,? each)?\)"), r"(\1 \2) \3"),
     (",", re.compile(rf"^(\d{{1,2}}), (?={_SIZE}{_PACKS})"), r"\1 "),
+    # "1 box (10 packets, 28 g each)"
+    (" each)", re.compile(rf"({_HOLDS} \()(\d+) [a-z]+(?: [a-z]+)?, ?({_WEIGHING_ONE}) each\)"), r"\1\2 x \3 each)"),
+    (" x ", re.compile(r"(?<![\d.,/])(\d{1,2}) x (\d{1,2}) x (?=\d[\d.]* ?(?:g|kg|ml|l|oz|lb)\b)"), _multiplied),
     ("x", re.compile(r"\((?:x ?(\d{1,2})|(\d{1,2}) ?x)\)"), r"(\1\2)"),  # "onions (x3)"
     *((part, re.compile(rf"\b(chicken|turkey|duck|rabbit) {part}\b"), r"\1 pieces") for part in _JOINTS),
     ("d'", re.compile(rf"(?:{_BEFORE_DE})d'(?=[aeiouh])"), "de "),  # "2 c. à soupe d'huile"
@@ -185,6 +233,25 @@ _FOLDED: tuple[_Rule, ...] = (
     ("cr", re.compile(r"\bcr(?:m?\.|m)? of (?=[a-z])"), "cream of "),
     ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
+    ("yolk", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
+    *((sign, _LEAVING_OUT, "without ") for sign in ("yolk", "white")),
+    *((sign, _USING_ONLY, _only) for sign in ("yolk", "white")),
+    *((sign, _TAKE_OFF, r"\1 removed") for sign in ("remove ", "discard ")),
+    ("discarded", re.compile(r"\b(skins?(?: and bones?)?|bones?) discarded\b"), r"\1 removed"),
+    ("excep", re.compile(r"(?<=\bnuts )(?:except|excluding) (?:for )?(?=[a-z])"), "without "),
+    ("cook", _COOKED_BEFORE, ", cooked"),
+    ("drain", _DRAIN, "drained"),
+    ("juice ", _POURED_OFF, "drained"),
+    ("strained", re.compile(r"(\b(?:can|tin)s?\b.{0,60}, )strained\b"), r"\1drained"),
+    (" juice", re.compile(r" with (?:its |their |the )?juices?(?=$|[,;)])"), ", undrained"),
+    (" as ", re.compile(r"\bas (?:big|large) as (?=an? )"), "the size of "),
+    (" to ", re.compile(rf",? (?:{_BROUGHT}) (?:up )?to (?:about )?{_DEGREES}"), ""),  # "milk heated to 82 C"
+    (" of ", re.compile(rf"^(?:the )?(?:flesh|pulp) of (?=\d|{_ONES})"), ""),  # "flesh of 2 aubergines"
+    # a cut that is called by its look
+    ("bone ", re.compile(r"\b(?:7|seven)[- ]bone (?:(?:pot|chuck) )?(?=roast|steak)"), "bone-in chuck blade "),
+    (" paste", re.compile(r"\b(ginger|garlic)(?:[- ]| and | & )(ginger|garlic) paste\b"), r"\1 paste and \2 paste"),
+    *((sign, _PUT_RIGHT, r"\1 ") for sign in (" not ", "instead of", "rather than")),
+    *((sign, _PRICE, "") for sign in "$£€"),
     ("n°", re.compile(r"\bn° ?(?=\d)"), "no. "),
     ("w.", re.compile(r"\bw\. ?sauce\b"), "worcestershire sauce"),
     (" at ", _HEAT, ""),
@@ -194,7 +261,17 @@ _FOLDED: tuple[_Rule, ...] = (
 
 def as_read(text: str) -> str:
     """The folded text of a line, without its bullet, as the grammar reads it."""
-    return _put_right(without_bullet(fold(_put_right(text, _WRITTEN))), _FOLDED)
+    return _put_right(without_bullet(fold(_put_right(_in_letters(text), _WRITTEN))), _FOLDED)
+
+
+def _in_letters(text: str) -> str:
+    """A short text of figures and pictures with the Unicode names of its pictures, "3 🥕"; any other as it is."""
+    if text.isascii() or len(text) > _NEAR or any(map(str.isalpha, text)):
+        return text
+    return "".join([f" {unicodedata.name(one, one)}" if one >= _FIRST_PICTURE else one for one in text])
+
+
+_FIRST_PICTURE = "\U0001f32d"
 
 
 def _put_right(text: str, rules: Sequence[_Rule]) -> str:

@@ -11,8 +11,9 @@ a food may stand all the same.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import takewhile
 
-from service.core.amount import WEIGHABLE
+from service.core.amount import LENGTHS, WEIGHABLE
 from service.core.figure_line import (
     bakes,
     is_ordinal_stage,
@@ -48,6 +49,7 @@ from service.core.line_items import before_bracket
 from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, plain
 from service.core.note import (
     CONDITIONS,
+    IS,
     NEEDS,
     advises,
     is_sentence,
@@ -85,6 +87,8 @@ _ALONE = frozenset({"preparation", "remark", "optional", "to taste", "approximat
 _LONGEST_LEAD = 10
 HEADING = "a heading"
 LABEL_LINE = "a label"
+NOTE = "a note"
+EQUIPMENT = "kitchen equipment"
 # A line that a dish is named by, and no amount: the title of what follows, or a dish that is eaten.
 TITLE = "the title of a dish"
 # A line that names what a cook makes of other lines, and no amount; it may be bought as well.
@@ -108,7 +112,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     counted = is_counted(words)
     named = is_name(before_mark(tokens), lexicon)
     if not named and ((not counted and says_no_food(tokens, words, lexicon)) or advises(tokens, lexicon)):
-        return "a note"
+        return NOTE
     weighed = any(lexicon.measures.kind(token) in WEIGHABLE for token in tokens)
     if (tokens[-1].text == ":" and not weighed) or is_purpose(tokens, words, lexicon) or is_the(tokens, lexicon):
         return HEADING
@@ -121,7 +125,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not amounts and names_dish(tokens, words, lexicon):
         return TITLE
     if not counted and not named and _is_note(first, tokens, words, lexicon):
-        return "a note"
+        return NOTE
     if is_heading(tokens, words, amounts, lexicon):
         return HEADING
     return "a remark" if len(words) == 1 and first.kind in _ALONE else ""
@@ -160,16 +164,16 @@ def _opens_otherwise(
     if asked & LABEL and (is_label(tokens, lexicon) or is_priced(tokens, lexicon) or bakes(tokens, lexicon)):
         return LABEL_LINE
     if is_equipment(tokens, lexicon):
-        return "kitchen equipment"
+        return EQUIPMENT
     if asked & SUITS and (suits(tokens, lexicon) or speaks_of_portion(tokens, lexicon)):
-        return "a note"
+        return NOTE
     if asked & (TITLED | PARTED) and _heads_list(tokens, asked, lexicon):
         return HEADING
     may_note = asked & (JUDGED | STEP) or first.kind in ("note start", "optional")
     if may_note and (opens_note(first, tokens, words, lexicon) or is_sourced(words, lexicon) or judges(words)):
-        return "a note"
+        return NOTE
     if asked & TIMED and (takes_time(words, lexicon) or takes_place(words, lexicon)):
-        return "a note"
+        return NOTE
     if not asked & (FIGURES | NUTRIENT):
         return ""
     figures = states_claims(tokens, lexicon) or measures_no_food(tokens, words, lexicon)
@@ -243,6 +247,46 @@ def weighed_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     named = Token(first.text, "word", singular(first.text))  # "skim milk 1 cup" is milk that was skimmed
     name = lexicon.ending([named.key, *(token.key for token in food)])
     return [named, *tokens[1:]] if name is not None and name.words == len(food) + 1 else tokens[1:]
+
+
+def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """The food that a note weighs, with its amount: "my trick is 2 tsp of instant coffee"; mostly none.
+
+    Not what another line weighs: "melt the 50 g butter", "put 2 tbsp of the flour in a bowl", "sub 1 cup honey".
+    """
+    told = {word for token in tokens for word in token.text.split()}
+    titles = lexicon.vocabulary.titles
+    if tokens[0].value == "yield" or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
+        return ()
+    for at in range(1, len(tokens) - 1):
+        start = _behind_amount(tokens, at, lexicon)
+        food = list(takewhile(_may_name_food, tokens[start : start + _LONGEST_FOOD])) if start else []
+        end = next((size for size in range(len(food), 0, -1) if lexicon.names_food(food[:size])), 0)
+        if end and food[0].text not in _UNCOUNTED:
+            return tokens[at : start + end]
+    return ()
+
+
+_TELLING_NO_USE = frozenset("per don't not never than if replace swap sub substitute instead".split()) | {"="}
+_SPOKEN_OF = frozenset({"the", "other", "that", "this", "remaining"})
+_UNCOUNTED = frozenset({"the", "water"})
+
+
+def _behind_amount(tokens: Sequence[Token], at: int, lexicon: Lexicon) -> int:
+    """The place behind an amount that is not spoken of as another line's, 0 for none: "2 tsp of", "add 3"."""
+    counts = tokens[at].kind == "number" or tokens[at].text in _ONE
+    if not counts or tokens[at - 1].text in _SPOKEN_OF:
+        return 0
+    if lexicon.measures.kind(tokens[at + 1]) in _MEASURED and tokens[at + 1].value not in LENGTHS:
+        return at + 2 + (at + 2 < len(tokens) and tokens[at + 2].text == "of")
+    return at + 1 if tokens[at].kind == "number" and tokens[at - 1].text in _ADDING else 0
+
+
+_MEASURED, _ONE, _ADDING = WEIGHABLE | {"piece"}, frozenset({"a", "an"}), frozenset({"add", "adding"})
+
+
+def _may_name_food(token: Token) -> bool:
+    return token.kind in _OF_FOOD and token.text not in IS
 
 
 def _behind_time(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:

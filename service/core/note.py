@@ -62,6 +62,8 @@ def _starts_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], 
         return not lexicon.names_food(words)  # "Serve with 4 pitta breads"
     said = before_remark(words) if words[1:2] and words[1].kind == "number" else words  # "fry 2 onions till brown"
     nouns = [token for token in said if token.kind not in ("number", "measure")]
+    if first.value == "verb" and len(nouns) == 1 and any(lexicon.measures.kind(one) in WEIGHABLE for one in said):
+        return False  # "roast, 2 kg"
     handled = first.text in lexicon.vocabulary.titles.handling and len(words) > 1 and words[1].text == "with"
     if handled and is_counted(words):  # "dust with icing sugar, 1 tbsp"
         return not lexicon.names_food(before_mark(tokens))

@@ -13,7 +13,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, Amount, MeasureWords, parse_digits
+from service.core.amount import LENGTHS, Amount, MeasureWords
+from service.core.number import parse_digits
 from service.core.text import STAND_IN
 from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, Token, Vocabulary
@@ -28,6 +29,8 @@ COLOURS = frozenset("white brown red green black yellow purple orange golden".sp
 ADJECTIVES = COLOURS | frozenset("light dark sweet hot mild whole plain dry fresh".split())
 # Fruits whose juice and zest are taken.
 CITRUS = frozenset({"lemon", "lime", "orange", "grapefruit", "clementine", "tangerine", "yuzu", "mandarin", "satsuma"})
+# What of a food is eaten, where it is weighed apart from its shell, skin or bones.
+EATEN = frozenset({"meat", "flesh", "kernel", "kernels", "pulp"})
 
 
 @quick

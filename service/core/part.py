@@ -12,13 +12,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, WEIGHABLE, Amount, Items, in_two_systems, is_number, text_of
+from service.core.amount import LENGTHS, WEIGHABLE, Amount, in_two_systems
 from service.core.clause import TAKEN, Clause, ClauseReader, with_more, without_topping
 from service.core.figure_line import states_claims
+from service.core.line_item import Items, is_number, text_of
 from service.core.line_items import split
 from service.core.noun_phrase import (
     ADJECTIVES,
     CITRUS,
+    EATEN,
     NAMING,
     PARED_PARTS,
     TAKING_OFF,
@@ -38,6 +40,8 @@ _COVERS = frozenset("bone bones shell shells pod pods husk husks peel skins unsh
 _BARE = "bone bones shell shells pod pods husk husks peel rind stone stones pit pits core".split()
 _WITHOUT = dict.fromkeys(_BARE, "edible") | {"skin": "skinned weight", "skins": "skinned weight"}
 _BONELESS = frozenset({"boneless", "boned", "deboned"})
+# What was weighed with its bones, whoever takes them out behind it: "900 g bone-in thighs, boned".
+_WITH_BONES = frozenset({"bone in", "bones in", "bone on", "on the bone", "with bone", "with bones"})
 _BOUGHT = frozenset({"rind on", "as purchased", "unpitted", "unhusked"})
 # What is said of a part of the food that nobody takes off it to eat: "2 lemons with rind" are no rind.
 _LEFT_ON = {
@@ -69,6 +73,8 @@ class Part:
     cooked_later  what is weighed before it is called cooked, behind a comma ("1 lb macaroni, cooked")
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
     apart         words of it that alone are the name of a food, outside brackets ("parsley, basil")
+    example       the first food that the line gives as one of what it means: "sweetener such as erythritol";
+                  compared: only by "like"
     """
 
     text: str
@@ -85,6 +91,8 @@ class Part:
     small: bool = False
     cooked_later: bool = False
     apart: frozenset[str] = frozenset()
+    compared: bool = False
+    example: Phrase | None = None
 
 
 @dataclass(slots=True)
@@ -105,6 +113,7 @@ class _Brackets:
     counted: list[Clause] = field(default_factory=list)
     weighed: list[Clause] = field(default_factory=list)
     added: bool = False
+    examples: list[Token] = field(default_factory=list)
 
 
 def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, reader: ClauseReader) -> Part:
@@ -119,16 +128,13 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     words = {token.key or token.text for token in everything}
     words |= {f"{token.text} weight" for token in clause.before if token.kind == "preparation" and clause.named()}
     words |= {token.text for other in others for token in _prepared_weights(other, (), reader.lexicon)}
-    flat = set(_text(everything).split())
-    if lacking := phrases[0].lacking:
-        lacking |= {token.text for token in everything if token.key in lacking}
-        flat, words = flat - lacking, words - lacking
-    for said in words & _LEFT_ON.keys():
-        flat, words = flat - _LEFT_ON[said], words - _LEFT_ON[said]
+    gone = _not_said(everything, words, phrases[0].lacking)
+    flat, words = set(_text(everything).split()) - gone, words - gone
     if "rind" in flat and _describes_rind(clause, others):
         flat, words = flat - {"rind"}, words - {"rind"}
-    boneless = not (_BONELESS.isdisjoint(flat) and _BONELESS.isdisjoint(words))
-    if boneless:
+    no_bones = not (_BONELESS.isdisjoint(flat) and _BONELESS.isdisjoint(words))
+    boned = no_bones and _was_boned(words, flat)
+    if boneless := no_bones and not boned:
         flat, words = flat - {"bone", "bones"}, (words - {"bone"}) | {"boneless"}
     part = Part(
         text=_text(clause.before) or phrases[0].text or _text(everything) or _counted(amount),
@@ -139,13 +145,48 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         to_taste="to taste" in kinds,
         shared=clause.shared,
         small=reader.small,
-        as_purchased=bool(flat & _AS_PURCHASED or words & _BOUGHT) and not boneless,
+        as_purchased=boned or (bool(flat & _AS_PURCHASED or words & _BOUGHT) and not boneless),
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),
-        drained="undrained" not in words and ("drained" in flat or ("rinsed" in flat and _is_tinned(amount))),
+        compared=not brackets.examples and _EXAMPLES.isdisjoint(words),
+        example=_example(everything if "remark" in kinds else (), brackets.examples, phrases[0], reader.lexicon),
+        drained="undrained" not in words and ("drained" in flat | words or ("rinsed" in flat and _is_tinned(amount))),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _was_boned(words: set[str], flat: set[str]) -> bool:
+    """Whether a food was weighed with the bones that are taken out of it: "1 whole chicken (3 lb), bones removed"."""
+    return not words.isdisjoint(_WITH_BONES) or ("whole" in words and "boneless" not in flat)
+
+
+def _not_said(tokens: Sequence[Token], words: set[str], lacking: frozenset[str]) -> set[str]:
+    """Words that are no food of the part: what it lacks, and what is left on it, "2 lemons with rind"."""
+    gone = {*lacking, *(token.text for token in tokens if token.key in lacking)} if lacking else set[str]()
+    return gone.union(*[_LEFT_ON[said] for said in words & _LEFT_ON.keys()])
+
+
+def _example(
+    outside: Sequence[Token], inside: Sequence[Token], phrase: Phrase, lexicon: Lexicon
+) -> Phrase | None:
+    """What stands behind "such as": a food by itself, "nuts, e.g. almonds", or with the head before: "oil like corn".
+
+    The tokens stand outside and inside of brackets. None where no example is named.
+    """
+    tokens = (*outside, *inside)
+    at = next((at for at, token in enumerate(tokens) if token.text in _EXAMPLES or token.text == "like"), -1)
+    said = list(takewhile(lambda token: token.kind in _OF_EXAMPLE, tokens[at + 1 : at + 1 + _LONGEST_EXAMPLE]))
+    if at < 0 or not said or not phrase.tokens:
+        return None
+    found, _ = read_phrase(said, [], None, lexicon.measures)
+    kind = lexicon.ending((*found.tokens, phrase.tokens[-1]))
+    if kind is not None and kind.key.issuperset(found.tokens):
+        return replace(found, tokens=(*found.tokens, phrase.tokens[-1]))
+    return found if lexicon.ending(found.tokens) is not None else None
+
+
+_OF_EXAMPLE, _LONGEST_EXAMPLE = frozenset({"word", "state"}), 4
 
 
 def _is_optional(clause: Clause, others: Sequence[Clause], brackets: _Brackets) -> bool:
@@ -382,7 +423,9 @@ def _read_brackets(brackets: Sequence[tuple[object, ...]], found: _Brackets, rea
         if len(pieces) > 1 and _lists_others(pieces[-1]):
             continue  # "kale (chard, sorrel, or spinach can also be used)"
         if len(pieces) > 1 and _gives_examples(bracket):
-            continue  # "grain (e.g. rye, spelt)": none of them is meant for sure
+            # "grain (e.g. rye, spelt)": the first may be meant, none for sure
+            found.examples += [item for item in pieces[0] if isinstance(item, Token)]
+            continue
         said, glosses = len(found.said), len(found.glosses)
         _read_pieces(pieces[: 1 if _offers_kinds(pieces) else len(pieces)], found, reader)
         found.said[said:], found.glosses[glosses:] = _of_one_food(found.said[said:], found.glosses[glosses:])
@@ -455,6 +498,8 @@ def _prepared_weights(clause: Clause, done: Sequence[Token], lexicon: Lexicon) -
     said = (*done, *clause.before, *clause.after, *clause.remarks)
     found = [Token(f"{token.text} weight", "remark") for token in said if token.kind == "preparation"]
     words = {word for token in said for word in (*token.text.split(), token.value)}
+    if not EATEN.isdisjoint(words):
+        found.append(Token("edible", "remark"))  # "2 lobsters (150 g meat each)"
     if "without" in words:
         found += [Token(_WITHOUT[word], "remark") for word in words & _WITHOUT.keys()]
     return found

@@ -16,6 +16,8 @@ from service.core.weighed_line import Each, WeighedLine, of_row
 
 # The name of the rule where the tables weigh a piece for no food of its own.
 ANY_FOOD = "piece default of any food"
+# How the reason begins where the publisher's piece is far from what was counted.
+PIECES_DIFFER = "the publisher's piece of this food weighs"
 # What tells fruits of one name apart by their size: "juice of 6 key limes".
 _KINDS = frozenset({"key"})
 
@@ -58,9 +60,25 @@ def _piece_row(amount: Amount, line: WeighedLine, *, use: str = "") -> Each | No
     if use == "first" and not measure and _has_own_size(row, size, line):
         return None
     each = of_row(row, "piece default" if row.words else ANY_FOOD, f"one {measure or 'piece'}")
+    if use == "first" and amount.measure is None and not row.size and (told := _told_otherwise(row, line)):
+        each = replace(each, reasons=(*each.reasons, told))
     if measure in _BUNCHES and (left := share_without_stems(line.kin, said=line.said, tables=line.tables.edible)):
         each = replace(each.times(left.value, left.low, left.high), reasons=(*each.reasons, left.basis))
     return each if row.size == (amount.size or "") else resized(each, amount.size, row.size)
+
+
+# A publisher's piece that weighs so many times as much or as little as what a cook is taken to count is another one.
+_ANOTHER_PIECE = 5.0
+
+
+def _told_otherwise(row: KindRow, line: WeighedLine) -> str:
+    """Why a row is a guess: the publisher weighs a far heavier or lighter piece, and the line names no kind of it."""
+    own = [one.grams for one in line.rows.pieces if one.whole and not one.apart]
+    if row.said or not row.words <= line.rows.words or not own:
+        return ""
+    near = min(own, key=lambda grams: max(grams / row.value, row.value / grams))
+    apart = max(near / row.value, row.value / near)
+    return f"{PIECES_DIFFER} {near:g} g" if apart > _ANOTHER_PIECE else ""
 
 
 def _has_own_size(row: KindRow, size: str, line: WeighedLine) -> bool:

@@ -16,9 +16,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise, takewhile
 
-from service.core.amount import OF_AMOUNTS, Items, is_number, parse_digits, text_of
+from service.core.line_item import Items, is_number, text_of
 from service.core.line_words import before_mark
 from service.core.noun_phrase import Lexicon
+from service.core.number import OF_AMOUNTS, parse_digits
 from service.core.text import singular
 from service.core.vocabulary import Token
 

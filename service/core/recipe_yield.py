@@ -22,9 +22,9 @@ import math
 import re
 from dataclasses import dataclass, field, replace
 
-from service.core.amount import parse_digits
 from service.core.errors import InputError
 from service.core.measure import OUNCE
+from service.core.number import parse_digits
 from service.core.recipe import LEAST_SERVINGS, MOST_SERVINGS, RecipeYield
 
 _ABOUT = r"(?:(?:about|approx\w*\.?|around|roughly|~)\s*)?"

@@ -20,8 +20,15 @@ CONTRADICTING = "the line states two amounts that disagree"
 _CUPS_APART, _GLASSES_APART, MASSES_APART = 1.5, 5.0, 2.5
 # What a mass is rounded to in units of another system is nearer than this: "500 g (1 lb)", "100 g (4 oz)".
 _CONVERTED_APART = 1.4
+# A mass below this share of what is counted may be of one piece or of all, and below the second one is of one.
+_TOO_LIGHT, _FAR_TOO_LIGHT = 0.45, 0.3
+_NEAR_ONE = (0.6, 1.7)  # of what one piece weighs
+OF_PIECE_OR_ALL = "the weight is of each piece or of all of them"
+# Counted pieces that would weigh so many times as much as they do: "4 eggs (240 g), yolks only".
+_PIECES_TOO_HEAVY = 2.5
 # A length of so many times a whole one may be of all that are counted.
 _LENGTHS_APART = 2.5
+_SPOONS = frozenset({"tsp", "tbsp"})
 
 
 def measured_across(other: Amount, line: WeighedLine) -> WeighedLine:
@@ -57,7 +64,10 @@ def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight
     if kind in ("volume", "vague") and other.measure in METRIC_VOLUMES:
         # "1 pint (570 ml)" tells whose pint, "2 cups (250 ml each)" too
         found = _of_each_or_all(plain, own, second)
-        return unless_apart(found, own, _CUPS_APART if kind == "volume" else _GLASSES_APART)
+        if plain.measure in _SPOONS and not apart(found, own, _CUPS_APART):
+            found = own  # "1/2 tsp (2 mL)": the millilitres are rounded
+        told = unless_apart(found, own, _CUPS_APART if kind == "volume" else _GLASSES_APART)
+        return told if apart(found, own, _CUPS_APART) else _spanning(told, own if found is second else second)
     if kind == also_kind == "volume" and "divided" not in line.said:
         return unless_apart(own, second, _CUPS_APART)  # "1 cup sugar (the recipe calls for 2 cups)"
     certain = own.certain and not _is_measured(second, own, kind, also_kind)
@@ -96,7 +106,11 @@ def unless_apart(counted: GramWeight, other: GramWeight, times: float) -> GramWe
     """The weight that is counted, with a reason where the other is more than so many times as much or as little."""
     if not apart(counted, other, times):
         return counted
-    reason = f"{CONTRADICTING} ({counted.value:.0f} g, {other.value:.0f} g); the first is counted"
+    return _contradicting(counted, other, counted=counted, which="first")
+
+
+def _contradicting(first: GramWeight, second: GramWeight, *, counted: GramWeight, which: str) -> GramWeight:
+    reason = f"{CONTRADICTING} ({first.value:.0f} g, {second.value:.0f} g); the {which} is counted"
     return replace(counted, reasons=(*counted.reasons, reason))
 
 
@@ -130,8 +144,15 @@ def _each_or_all(plain: Amount, own: GramWeight, second: GramWeight, line: Weigh
     count = plain.middle
     if count <= 1:  # "half an avocado (150 g each)"
         return _times(plain, second) if count < 1 and "each" in line.said else second
-    too_light = second.value < 0.45 * own.value and 0.6 <= second.value * count / own.value <= 1.7
-    return _times(plain, second) if "each" in line.said or too_light else second
+    if "each" in line.said:
+        return _times(plain, second)
+    if second.value < _TOO_LIGHT * own.value and _NEAR_ONE[0] <= second.value * count / own.value <= _NEAR_ONE[1]:
+        found = _times(plain, second)
+        unsure = second.value > _FAR_TOO_LIGHT * own.value  # "2 mangoes, stoned (400 g)"
+        return replace(found, reasons=(*found.reasons, OF_PIECE_OR_ALL)) if unsure else found
+    if own.certain and second.value > _PIECES_TOO_HEAVY * own.value:
+        return _contradicting(own, second, counted=second, which="second")
+    return second
 
 
 def _of_each_or_all(plain: Amount, own: GramWeight, second: GramWeight) -> GramWeight:

@@ -81,7 +81,15 @@ _IRREGULAR = {
     "haloumi": "halloumi", "emmenthal": "emmental",
     "avocadoes": "avocado", "shoes": "shoe", "ganaches": "ganache", "brioches": "brioche", "calamares": "calamari",
     "zucchinis": "zucchini",
-}
+    **{
+        f"{word}s": word
+        for word in (
+            "biccie", "bikkie", "boerie", "capercaillie", "crappie", "crispie", "drummie", "haddie", "hoagie",
+            "krispie", "mealie", "mielie", "naartjie", "papadie", "perogie", "pierogie", "queenie", "rissie", "silkie",
+            "smokie", "stottie", "tattie", "weenie", "yabbie",
+        )
+    },
+}  # fmt: skip
 
 
 @lru_cache(maxsize=65536)

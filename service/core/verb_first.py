@@ -14,8 +14,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from service.core.amount import OF_AMOUNTS
 from service.core.noun_phrase import CITRUS, Lexicon
+from service.core.number import OF_AMOUNTS
 from service.core.portion import OPEN
 from service.core.text import singular
 from service.core.vocabulary import Token

@@ -252,6 +252,10 @@ def _form_at(forms: Iterable[Sense], raw: Sequence[str], at: int) -> Sense | Non
     return None
 
 
+# Letters of each half of a name that is written as two words.
+_LEAST_HALF = 3
+
+
 class Vocabulary:
     """The hand-kept words and names, indexed for one linear pass over a line."""
 
@@ -391,8 +395,11 @@ class Vocabulary:
         for names in self._names.values():
             yield from names
 
-    def lex(self, text: str) -> list[Token]:
-        """Tokens of a folded text, each with its class; the longest form of the word table that fits is taken."""
+    def lex(self, text: str, *, joins: bool = True) -> list[Token]:
+        """Tokens of a folded text, each with its class; the longest form of the word table that fits is taken.
+
+        joins  a name of one word that is written as two is read as one: "pine apple"
+        """
         raw = split_words(text)
         tokens: list[Token] = []
         read, doubled = self._read, self._doubled
@@ -412,9 +419,26 @@ class Vocabulary:
                 tokens.append(Token(twice, "word", twice))
                 at += 2
                 continue
+            if joins and at + 1 < end and alone[0].kind == "word" and (one := self._joined(word, raw[at + 1])):
+                tokens.append(Token(f"{word} {raw[at + 1]}", "word", one))
+                at += 2
+                continue
             tokens += alone
             at += 1
         return tokens
+
+    def _joined(self, word: str, behind: str) -> str:
+        """The name of a food that is written as two words, "pine apple"; "" where they are none or have one as two."""
+        if len(word) < _LEAST_HALF or len(behind) < _LEAST_HALF:
+            return ""
+        joined = word + behind
+        one = singular(joined) if joined.endswith("s") else joined
+        if one not in self.heads:
+            return ""
+        first, second = singular(word), singular(behind)
+        apart = self.find(second, frozenset((first, second)), ANY_AMOUNT)
+        alone = self.find(one, frozenset((one,)), ANY_AMOUNT)
+        return one if alone is not None and (apart is None or first not in apart.key) else ""
 
     def _reading(self, word: str) -> Reading:
         """What a word is alone and what it opens, kept for its next use."""
@@ -503,7 +527,7 @@ class Vocabulary:
         before: list[str] = []
         after: list[str] = []
         here = before
-        for token in self.lex(fold(form)):
+        for token in self.lex(fold(form), joins=False):
             if token.text == "of" or token.kind == "preposition":
                 here = after if before else before
             word = token.key or (token.text if token.kind not in _EMPTY else "")

@@ -14,15 +14,15 @@ from service.core.mass_weight import IN_RIND_WHEN, SHELLED_WHEN
 from service.core.measure import measure_kind
 from service.core.package_weight import OF_EACH_OR_ALL, OF_WHICH, UNDRAINED
 from service.core.part import Part
-from service.core.piece_weight import ANY_FOOD
-from service.core.said_twice import CONTRADICTING, DISAGREEING
+from service.core.piece_weight import ANY_FOOD, PIECES_DIFFER
+from service.core.said_twice import CONTRADICTING, DISAGREEING, OF_PIECE_OR_ALL
 from service.core.volume_weight import ROWS_DIFFER, VESSELS_DIFFER
 from service.core.weighed_line import GramWeight
 
 # Reasons of a weight that differs from shelf to shelf or from house to house.
 _DIFFERING = (
-    CONTRADICTING, DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER, OF_EACH_OR_ALL, OF_WHICH, SHELLED_WHEN, UNDRAINED,
-    IN_RIND_WHEN,
+    CONTRADICTING, DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER, OF_EACH_OR_ALL, OF_PIECE_OR_ALL, OF_WHICH,
+    SHELLED_WHEN, UNDRAINED, IN_RIND_WHEN, PIECES_DIFFER,
 )  # fmt: skip
 
 
@@ -170,6 +170,8 @@ _PREPARED_RAW = frozenset("singed scraped scalded soaked boiled blanched simmere
 _ONIONS, _MOST_ONIONS = "Onions, raw", 12
 # So many pieces of one food nobody counts: "200 mushrooms" are 200 g.
 _MOST_PIECES, _COUNTED = 100, frozenset({None, "piece", "fillet"})
+# So many grams nobody buys in packages for a dish.
+_MOST_PACKED = 10_000.0
 
 
 def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
@@ -177,16 +179,31 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
     description, grams = food.description if food is not None else "", weight.value or 0.0
     if description.startswith("Spices,") and grams > _MOST_SPICE:
         yield "so much of a dried spice may mean another food"
+    if _is_with_leaves(part, weight, food):
+        yield "it may have been weighed with its leaves"
     if description.startswith(_RIND) and (grams > _MOST_RIND or not _PREPARED_RAW.isdisjoint(part.words)):
         yield "it may be the raw skin"
     if description == _ONIONS and part.amount is not None and _are_small(part.amount):
         yield "so many small onions may be button onions"
+    if part.amount is not None and part.amount.package is not None and grams > _MOST_PACKED:
+        yield "so much is rarely bought in packages: the first number may count something else"
     if part.amount is not None and _may_be_grams(part.amount):
         yield "so many are rarely counted: the number may be grams"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
         yield "so much yeast may be fresh yeast"
     if part.amount is not None and weight.value is None:
         yield "no weight is known for this amount"
+
+
+_LEAVES_ON, _LEAVES = frozenset({"tops", "greens", "fronds"}), frozenset({"top", "green", "leaf", "frond"})
+
+
+def _is_with_leaves(part: Part, weight: GramWeight, food: FoodEntry | None) -> bool:
+    """Whether a root may have been weighed with what grows on it: "1 lb carrots with tops"."""
+    grown = food is not None and food.group_name.startswith("Vegetables")
+    said = not part.words.isdisjoint(_LEAVES_ON) and part.words.isdisjoint({"trimmed", "removed", "off", "without"})
+    named = any(not _LEAVES.isdisjoint(phrase.tokens) for phrase in part.phrases)  # "beet greens"
+    return said and not named and grown and weight.rule == "stated mass"
 
 
 def _are_small(amount: Amount) -> bool:

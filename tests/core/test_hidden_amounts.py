@@ -87,11 +87,29 @@ TIMES = [
 
 
 @pytest.mark.parametrize("line", [
-    "After 10 minutes add 200 g rice", "Eat within 2 days", "soak for 2 hours in 1 litre water",
-    "bake for 20 minutes, brush with 2 tbsp milk", "from Auntie Grace, 1987",
+    "Eat within 2 days", "soak for 2 hours in 1 litre water", "from Auntie Grace, 1987", "Melt the 50 g butter",
+    "Don't use more than 1 cup of sugar", "Makes 2 cups sauce", "Use 2 tbsp of the flour for the top",
 ])  # fmt: skip
 def test_a_step_or_a_source_is_no_food(resolver: Resolver, line: str) -> None:
     assert resolver.resolve(line).outcome == "not_food"
+
+
+# What a note weighs is in the dish, or other lines state it: somebody has to look.
+NOTED = [
+    ("After 10 minutes add 200 g rice", "20044", 200),
+    ("bake for 20 minutes, brush with 2 tbsp milk", "01077", 30.5),
+    ("My trick is 2 teaspoons of instant coffee", "14214", 2),
+    ("You will want about a pound of shrimp for this", "15149", 454),
+]
+
+
+@pytest.mark.parametrize(("line", "code", "grams"), NOTED)
+def test_what_a_note_weighs_is_asked_about(resolver: Resolver, line: str, code: str, grams: float) -> None:
+    (part,) = (result := resolver.resolve(line)).parts
+    assert part.food is not None
+    assert part.grams is not None
+    assert (result.outcome, part.food.code) == ("check", code)
+    assert part.grams.value == pytest.approx(grams, rel=0.05)
 
 
 @pytest.mark.parametrize(("line", "outcome", "code", "grams"), YEARS + VERBS + SLASHES + USED + TIMES)

@@ -352,7 +352,10 @@ HOSTILE = ["(" * 50_000 + "salt", "1 " * 50_000, "a-" * 50_000, "1/2" * 33_000, 
            "1 ones and " * 9_000, "." * 100_000, ". " * 50_000, "1 cup white, " * 8_000,
            # a heading's number behind a mark, and heads that many choices share with one long phrase
            "foo bar " * 4_000 + ", " + "baz qux " * 4_000, "sage or " * 6_000, "salt/" * 10_000,
-           "bay no fresh " * 2_000 + "red butter or " * 2_000]
+           "bay no fresh " * 2_000 + "red butter or " * 2_000,
+           # numbers in words that go on, amounts that may say each other again, pictures
+           "one hundred thousand " * 4_000, "burro g 50, " * 8_000, ", about 5 g meat" * 6_000, "🥕" * 50_000,
+           "20 20 g " * 9_000, "without the skin and seeds and " * 3_000]
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=lambda text: text[:8])

@@ -115,7 +115,8 @@ WEIGHTS = [
     ("1 can tomato soup", "check", "06159"),  # condensed or ready to eat
     ("2 tsp coriander seeds, dry roasted and crushed", "resolved", "02013"),
     ("500 g tripe, pre-boiled", "resolved", "23640"),
-    ("10 green chillies, slit", "resolved", "11670"),
+    ("10 green chillies, slit", "check", "11670"),  # slender ones, or of 45 g as SR28 has them
+    ("10 bird's eye chillies, slit", "resolved", "11819"),
 ]
 
 
@@ -256,6 +257,11 @@ PACKAGES = [
 BONES = [
     ("800g diced lamb neck or shoulder", 800),
     ("500 g lamb neck, cubed", 500),
+    ("900 g bone-in chicken thighs, boned", 720),  # weighed before they are out
+    ("900 g chicken thighs (bone-in), deboned", 720),
+    ("1 kg bone-in leg of lamb, bones removed", 780),
+    ("500 g boneless chicken thighs (not bone-in)", 500),
+    ("1.4 kg shoulder of lamb on the bone (1 kg boned weight)", 1000),
     ("500 g lamb neck chops", 340),
     ("500 g chicken wings, minced", 500),
     ("1 whole chicken (3 lb), cooked and diced", 925),
@@ -313,6 +319,8 @@ PACKS = [
     ("2 tins of 400 g tomatoes", 800),
     ("2 boxes of 6 eggs", 600),
     ("1 carton of 1 litre milk", 1031),
+    ("2 pouch tuna", 115),  # the word of a package in the food's name
+    ("1 jar marinara", 680),
     ("4 chicken breasts of 150 g each", 600),
     ("2 fillets of 150 g salmon", 300),
     ("1 turkey of 5 kg", 3600),

@@ -26,7 +26,7 @@ SOUTH_ASIAN = [
     ("500 g machli", "check", [("15015", 500)]),
     ("2 peyaj kuchi", "resolved", [("11282", 220)]),
     ("1 cha chamoch holud guro", "resolved", [("02043", 3.04)]),
-    ("4 kacha lonka", "resolved", [("11670", 28)]),
+    ("4 kacha lonka", "check", [("11670", 28)]),
     ("2 kanda, barik chirlela", "check", [("11282", 220)]),
     ("1 vati chana dal", "resolved", [("16056", 127)]),
     ("mith chavipurte", "resolved", [("02047", None)]),

@@ -62,7 +62,7 @@ READ = [
     # what brackets name beside the food: others that would do, examples, how it is cut
     ("300 g kale (chard, sorrel, or spinach can also be used)", "resolved", [("11233", 300)]),
     ("1 spoon thyme/rosemary (finely chopped)", "resolved", [("02049", 2)]),
-    ("2 tbsp oil (e.g. sunflower, canola)", "resolved", [("04044", 27)]),
+    ("2 tbsp oil (e.g. sunflower, canola)", "resolved", [("04506", 27)]),
     ("100 g grain of choice (e.g. rye, spelt)", "no_match", []),
     ("1 stock cube (dissolved in 400 ml boiling water)", "resolved", [("06081", 5)]),
     ("1 tbsp cornflour (mixed with 2 tbsp water)", "resolved", [("20027", 8)]),

@@ -319,7 +319,7 @@ ANSWERS = [
     ("120 g mackerel in tomato", "no_match", None),  # out of a tin
     ("300 ml milk 1.5%", "resolved", "01079"),
     ("1/2 lb ham, diced", "resolved", "10182"),
-    ("1 egg <img src=x onerror=alert(1)>", "check", "01123"),
+    ("1 egg <img src=x onerror=alert(1)>", "resolved", "01123"),
     ("1 egg src=x", "check", "01123"),  # no "1 batch = 16 buns"
     ("1 cup almond, soy, or coconut milk", "resolved", "14091"),
     ("4 cups chicken, beef, or vegetable stock", "resolved", "06172"),

@@ -45,6 +45,9 @@ def test_the_outcome_of_a_line(outcomes: list[Outcome], line: Outcome) -> None:
 
 # Lines of which an entry is only near, or which no entry is the state of.
 CHECKED = [
+    ("2 mangoes, stoned (400 g)", "09176"),  # of each or of both
+    ("4 eggs (240 g), yolks only", "01125"),  # four yolks weigh 68 g
+    ("chops, 1.1 kg", "10036"),  # no step of the method
     ("1 tbsp ginger oil", "04044"),
     ("2 tsp rosemary olive oil", "04053"),
     ("2 tbsp garlic mayo", "04025"),

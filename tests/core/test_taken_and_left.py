@@ -1,0 +1,61 @@
+"""What a line takes of a food, drains, leaves out or leaves over, said as recipes order it."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.core.analyse import Resolver
+from tests.core.reading import assert_read
+
+# line, outcome, (SR28 code, grams) of each part; weights by SR28's measures, pieces by common kitchen practice
+TAKEN = [
+    # a drained tin, as recipes order it
+    ("1 can (15 oz) black beans, rinse and drain", "resolved", [("16018", 255)]),
+    ("1 can kidney beans - rinse and drain", "resolved", [("16145", 255)]),
+    ("1 (15 oz) can chickpeas, discard liquid", "resolved", [("16358", 255)]),
+    ("1 (28 oz) can tomatoes, drain well", "resolved", [("11531", 476)]),
+    ("1 can tomatoes, juice discarded", "resolved", [("11531", 240)]),
+    ("1 (20 oz) can pineapple, drain and save juice", "resolved", [("09354", 352)]),
+    ("1 can beans, do not drain", "check", [("16029", 425)]),
+    ("1 cup yogurt, strained", "resolved", [("01293", 244)]),
+    # the part of an egg or a bird that is left
+    ("2 eggs, omit yolks", "resolved", [("01124", 66)]),
+    ("2 eggs, leave out the whites", "resolved", [("01125", 34)]),
+    ("3 eggs, use only the yolks", "resolved", [("01125", 51)]),
+    ("3 eggs (you only need the yolks)", "resolved", [("01125", 51)]),
+    ("1 egg (use the white only)", "resolved", [("01124", 33)]),
+    ("4 chicken thighs, remove skin", "resolved", [("05096", 596)]),
+    ("1 rotisserie chicken, skin and bones discarded", "resolved", [("05013", 600)]),
+    ("1 whole chicken (3 lb), bones removed", "resolved", [("05011", 653)]),
+    ("mixed nuts except peanuts, 1 cup", "resolved", [("12138", 144)]),
+    # an amount of the whole that something is taken of
+    ("juice of 1 kg lemons", "check", [("09152", 1000)]),
+    ("skin of 1 chicken", "check", [("05015", 1000)]),
+    ("meat from a 3 lb chicken", "check", [("05011", 1360)]),
+    ("juice of 2 lemons", "resolved", [("09152", 96)]),
+    ("skin of 1 orange, no pith", "resolved", [("09216", 15)]),
+    # only a part of it is used, or something else
+    ("1 lb butter, use half of it", "check", [("01001", 454)]),
+    ("2 onions, use only one", "check", [("11282", 220)]),
+    ("1 box (17.3 oz) puff pastry, 1 sheet only", "check", [("18337", 490)]),
+    ("1 lb ground beef (I substitute ground turkey)", "check", [("23572", 454)]),
+    ("100 ml olive oil, half of it is left in the pan", "resolved", [("04053", 91.3)]),
+    # cooked before it was measured
+    ("2 cups rice when cooked", "check", [("20045", 316)]),
+    ("200 g lentils (weight when cooked)", "resolved", [("16070", 200)]),
+    # its leaves may be on it
+    ("1 lb carrots with tops", "check", [("11124", 454)]),
+    ("1 lb beet greens", "resolved", [("11086", 454)]),
+    # pieces of the trade
+    ("8 lamb kebabs", "resolved", [("17059", 800)]),
+    ("4 artichoke bottoms", "resolved", [("11007", 160)]),
+    ("6 peanut butter cups", "resolved", [("19150", 102)]),
+    ("1 cup hot chocolate", "resolved", [("01105", 250)]),
+]
+
+
+@pytest.mark.parametrize(("line", "outcome", "parts"), TAKEN)
+def test_what_is_taken_and_left(
+    resolver: Resolver, line: str, outcome: str, parts: list[tuple[str, float | None]]
+) -> None:
+    assert_read(resolver.resolve(line), outcome, parts)
