@@ -18,7 +18,7 @@ from itertools import pairwise
 from service.core.amount import WEIGHABLE
 from service.core.figure_line import ORDINALS, states_claims, states_time
 from service.core.line_items import before_bracket
-from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, spelled
+from service.core.line_words import before_mark, before_remark, first_outside, is_counted, is_name, plain, spelled
 from service.core.noun_phrase import NAMING, Lexicon
 from service.core.number import read_range
 from service.core.text import STAND_IN, singular
@@ -61,8 +61,15 @@ def claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     timed = place < len(tokens) and tokens[place].text in "-|" and states_time(behind, lexicon)
     if behind and " ".join(_headed(tokens[:place])) in lexicon.vocabulary.headings:  # "Marinade - overnight"
         titles = lexicon.vocabulary.titles
-        timed = timed or all(token.text in titles.periods or token.text in titles.pauses for token in behind)
+        whens = titles.periods | titles.pauses | titles.moments | titles.minutes
+        timed = timed or plain(behind) in whens or all(
+            token.kind == "number" or singular(token.text) in whens for token in behind
+        )
+        timed = timed or behind[0].text.split()[0] in _CHOOSING  # "Fillings - choose any three"
     return timed or states_claims(tokens[place + 1 :], lexicon)
+
+
+_CHOOSING = frozenset({"choose", "pick", "select"})
 
 
 def serves_at_end(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -42,6 +42,7 @@ from service.core.no_food import (
     NOTE,
     behind_heading,
     behind_plus,
+    finished_with,
     not_food,
     noted_food,
     weighed_food,
@@ -51,7 +52,7 @@ from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part, tells_yield
 from service.core.portion import goes_away, one_of_them
 from service.core.values import quick
-from service.core.verb_first import verb_first
+from service.core.verb_first import out_of_vessel, verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
 
 
@@ -72,14 +73,14 @@ class IngredientLine:
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
-    whole = with_purposes(read_tokens(text, vocabulary))
+    whole = out_of_vessel(with_purposes(read_tokens(text, vocabulary)), lexicon)
     tokens = behind_plus(behind_heading(whole, lexicon), lexicon)
     if len(tokens) == len(whole) and is_component(text, whole, lexicon):
         return IngredientLine(text, (), _no_food(whole, lexicon) or MADE)
     read = _of_step(text, tokens, lexicon) or _read(text, tokens, lexicon)
     if not read.parts and tokens and (hidden := weighed_food(tokens, lexicon)):
         read = _read(text, hidden, lexicon)
-    if read.reason in _HOLDS_FOOD and (noted := noted_food(tokens, lexicon)):
+    if read.reason in _HOLDS_FOOD and (noted := noted_food(tokens, lexicon) or finished_with(tokens, lexicon)):
         read = replace(_read(text, noted, lexicon), doubt=_IN_NOTE)
     if heads_open(whole[: len(whole) - len(tokens)]):
         read = replace(read, parts=tuple([replace(part, optional=True) for part in read.parts]))
@@ -87,7 +88,7 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
 
 
 _HOLDS_FOOD = frozenset({NOTE, EQUIPMENT, LABEL_LINE})
-_IN_NOTE = "the line reads as a note; what it weighs is counted"
+_IN_NOTE = "the line reads as a note; the food that it names is counted"
 _GOING = "the line says what is taken away or left out; it is counted as used"
 
 

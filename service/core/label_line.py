@@ -60,10 +60,11 @@ def _counts_one(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def _is_part_of_a_meal(label: Sequence[str], behind: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "Carbs: 1 cup rice", "Drink: 200 ml milk": what a food is for, where one is counted; not "Carbs: 20 g"."""
+    """ "Carbs: 1 cup rice", "Per person: 2 eggs": what or whom a food is for, if one is counted; not "Carbs: 20 g"."""
     titles = lexicon.vocabulary.titles
     handled = not titles.handling.isdisjoint(label) or label[-1] in titles.aisles or label[-1] in titles.shelves
-    if not (handled or titles.nutrients.intersection(label)):
+    served = len(label) > 1 and label[-1] in titles.portions
+    if not (handled or served or titles.nutrients.intersection(label)):
         return False
     if not behind or behind[0].kind not in COUNTING:
         return False

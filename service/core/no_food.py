@@ -289,6 +289,28 @@ def _may_name_food(token: Token) -> bool:
     return token.kind in _OF_FOOD and token.text not in IS
 
 
+def finished_with(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """The food that a dish is finished with, where a line says no more: "Garnish with chopped parsley"; mostly none.
+
+    Not what another line names: "top with the remaining cheese".
+    """
+    leads = range(1, min(len(tokens), _LONGEST_SERVED + 1))
+    behind = next((at for at in leads if plain(tokens[:at]) in lexicon.vocabulary.titles.served), 0)
+    first, *_, last = plain(tokens[:behind]).split() or ("", "")
+    food = tokens[behind:]
+    if last not in _WITHIN or first in _BESIDE or food[0].text in _OF_OTHERS:
+        return ()
+    told = all(token.kind in _NAMED_OR_JOINED or token.text == "of" for token in food)
+    return food if told and lexicon.names_food(food) else ()
+
+
+_LONGEST_SERVED = 2
+_WITHIN = frozenset({"with", "in"})
+_BESIDE = frozenset({"serve", "served", "to"})  # what goes with a dish is none of it
+_OF_OTHERS = _SPOKEN_OF | {"rest", "reserved", "half", "your", "leftover"}
+_NAMED_OR_JOINED = _OF_FOOD | {"measure", "joiner"}
+
+
 def _behind_time(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     """ "aged 30 days beef 500 g", "soaked for 12 hours, 200 g chickpeas": what was done so long, without the time."""
     place = next((at for at, token in enumerate(tokens[:_LEAST_WEIGHED]) if token.kind == "number"), 0)
@@ -343,6 +365,8 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     purpose = lead[0].text == "for the" and is_purpose([*lead, tokens[place]], lead, lexicon)
     if not (purpose or is_heading(lead, lead, False, lexicon)) or not_food(rest, lexicon):
         return tokens
+    if not any(token.kind == "word" for token in rest):
+        return tokens  # "Dough - 200 g"
     return rest if counted or lexicon.names_food(before_mark(rest)) else tokens
 
 

@@ -263,6 +263,8 @@ def _take_piece(core: Sequence[Token], measures: MeasureWords) -> tuple[Sequence
 
 
 _TILL = frozenset({"till", "until"})
+# What swells or shrinks a food however long it takes; what is "fried till golden" was weighed before.
+_BOILED = frozenset({"cooked", "boiled", "simmered", "steamed"})
 # Opens what the food is compared with, comes to lie on or is told of elsewhere, which says nothing of it.
 _OF_ANOTHER = frozenset({"as", "than", "over", "see"})
 _TIMES = frozenset({"twice", "double", "half", "times"})
@@ -284,7 +286,7 @@ def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Tok
     is another food: "as much as the rice".
     """
     if any(token.text.split()[0] in _TILL for token in remarks):
-        return [token for token in tokens if token.kind == "preparation"]
+        return [token for token in tokens if token.kind == "preparation" or token.text in _BOILED]
     if any(token.kind == "preparation" for token in tokens):
         return [token for token in tokens if token.kind in ("preparation", "state")]
     return list(takewhile(lambda token: token.text not in _OF_ANOTHER, tokens)) if compares(tokens) else tokens

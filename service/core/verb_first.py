@@ -24,7 +24,7 @@ _LONGEST_VERB = 3
 _MOST_VERBS = 6
 _LONGEST_FOOD = 10
 _JOINS = frozenset({",", "and", "&", "+", "then", "/", "or"})
-_PARTICLES = frozenset({"up", "out", "open", "off", "down", "together", "about"})
+_PARTICLES = frozenset({"up", "out", "open", "off", "down", "together", "about", "in", "with"})
 _OPENS_AMOUNT = OF_AMOUNTS | {"heap"}
 _OPENS_TAIL = frozenset({"preposition", "remark", "note start", "mark", "optional", "to taste"})
 _TO = frozenset({"over", "onto", "to", "overnight", "till", "by", "at", "under", "before", "after", "through", "once"})
@@ -56,6 +56,25 @@ def verb_first(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
         return ()
     done = [token for verb in verbs if (token := _done(verb, lexicon)) is not None] if rest == end else []
     return [*kept, *(one for token in done for one in (_COMMA, token)), *tail]
+
+
+_INTO, _OF_VESSEL = frozenset({"in", "into"}), frozenset({"the", "same", "another", "separate", "second", "clean"})
+_LONGEST_VESSEL = 5
+
+
+def out_of_vessel(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
+    """What stands behind the vessel that a line begins with, an amount or what is done: "In a bowl, 200 g flour"."""
+    if not tokens or tokens[0].text not in _INTO:
+        return tokens
+    for at, token in enumerate(tokens[1:_LONGEST_VESSEL], 1):
+        holds = token.key in lexicon.vocabulary.titles.vessels or lexicon.measures.kind(token) == "volume"
+        if holds and at > 1:
+            rest = tokens[at + 2 :] if tokens[at + 1 : at + 2] and tokens[at + 1].text in ",:-" else tokens[at + 1 :]
+            done = rest[:1] and (rest[0].kind == "note start" or _verb_end(rest, 0, lexicon))
+            return rest if done or _is_amount(rest, 0) else tokens
+        if not (token.text in ("a", "an") or token.text in _OF_VESSEL or token.kind in ("size", "number")):
+            return tokens
+    return tokens
 
 
 def _is_fruit(tokens: Sequence[Token]) -> bool:
