@@ -27,7 +27,7 @@ from service.core.vocabulary import Token, key_word, split_words
 # Foods joined in one line; what follows is read as words, so that hostile lines stay linear.
 MOST_JOINS = 24
 _NOUNS = frozenset({"word", "measure"})
-_ADDING = frozenset({"with", "in"})
+_ADDING, _PLUS = frozenset({"with", "in"}), frozenset({"plus", "+"})
 # Opens what a food is without, even as a clause of its own.
 _LACKING = "without"
 # Pieces that are no food and no cut of one, and begin no sentence that a plural does not tell ("slice potatoes").
@@ -283,11 +283,11 @@ class ClauseReader:
 
     def _ends(self, clause: Clause, item: Token, items: Items, at: int, here: list[Token], *, named: bool) -> bool:
         """Whether a clause ends at an item: what follows is another one, which is read and kept, or is not read."""
-        if _joins(item):
-            return not _only_remarks(clause, here) and self._join(clause, item, items, at)
-        if item.text == "plus" and clause.amount is not None and (more := self._more(items, at + 1, clause.amount)):
+        if item.text in _PLUS and clause.amount is not None and (more := self._more(items, at + 1, clause.amount)):
             clause.top(more)
             return True
+        if _joins(item):
+            return not _only_remarks(clause, here) and self._join(clause, item, items, at)
         if self._adds(item, items, at + 1, named=named):
             if item.value == "in" and clause.before and clause.before[-1].value == "cooked":
                 clause.before.pop()  # "1 cup rice cooked in 2 cups water"
@@ -425,7 +425,7 @@ class ClauseReader:
 
     def _has_no_share(self, clause: Clause, joiner: Token, rest: Clause) -> bool:
         """Whether a food behind an amount has none of it: "100 ml oil + butter for frying", "2 eggs and some milk"."""
-        if clause.amount is None or rest.amount is not None or not clause.named():
+        if clause.amount is None or rest.amount is not None or not clause.named() or clause.says_each():
             return False
         some = joiner.value == "and" and any(token.text in _SOME for token in rest.before[:1])
         return (some or joiner.text == "+") and self.lexicon.names_food(rest.nouns())
@@ -544,12 +544,15 @@ class ClauseReader:
         self._joins += 1
         if self._joins > MOST_JOINS:
             return False
-        if joiner.kind == "mark" and (at + 1 < len(items) and is_number(items[at + 1]) and not clause.named()):
-            return False
+        if joiner.kind == "mark" and at + 1 < len(items) and is_number(items[at + 1]):
+            if joiner.text == "+" and all(text_of(item) != "garlic" for item in items[at : at + _NEAR]):
+                name_by_measure(clause, self.lexicon, known=True)  # "4 cloves + 1 bay leaf"
+            if not clause.named():
+                return False
         rest = self.read(items[at + 1 :])
         _name_ones(clause, rest)
         rest.beside = rest.beside or self._has_no_share(clause, joiner, rest)
-        if joiner.value == "and" and rest.amount is not None:  # "6 cloves and a stick of cinnamon"
+        if (joiner.value == "and" or joiner.text == "+") and rest.amount is not None:  # "6 cloves + 1 cinnamon stick"
             name_by_measure(clause, self.lexicon, known=True)
             name_by_measure(rest, self.lexicon, known=True)
         if joiner.value != "or" and _count_apart(clause, rest):
@@ -640,7 +643,7 @@ def _lists(clause: Clause, rest: Clause) -> bool:
 
     Of two with their amounts either may be meant in place of the other.
     """
-    if any(one.says_each() for one in rest.all()):
+    if any(one.says_each() for one in (clause, *rest.all())):
         return True
     measured = [one for one in (clause, *rest.all(), *rest.alternatives) if one.amount is not None and not one.late]
     return len(measured) > 2 or {key_word(token) for one in (clause, rest) for token in one.nouns()} == SEASONINGS
@@ -793,6 +796,8 @@ def _past_noise(clause: Clause, items: Items, at: int) -> int:
         item = items[at]
         if not isinstance(item, Token) or not (item.kind in ("to taste", "approximate") or item.text in ("+", "x")):
             break
+        if item.text == "+" and is_number(items[at + 1]):
+            break  # "4 cloves + 1 bay leaf"
         clause.remarks.append(item)
         at += 1
     return at

@@ -3,11 +3,13 @@
     component = { word } what-cooks-make                  "Tahini sauce", "Guacamole", "Fried shallots"
               | { dish } what-cooks-make-for-dishes        "Momo wrappers", "Rendang paste"
               | plate-food ( "and" | "&" ) plate-food      "Rice & vegetables"
+              | name told, where nobody knows the name     "Ta'leya = the crispy onions"
+    told      = ( "(" | "-" | "=" ) ( "the" | "this" | verb ) words | "," ( "in" | "on" ) "the" words | "-"
 
-Such a line begins with a capital and says nothing else: a cook who writes "tahini sauce", "Guacamole, to serve" or
-"2 tbsp tahini sauce" names a food. So does one who names what is mostly bought: "Plum sauce", "Salsa". As it
-may be in the dish all the same, every total says that nothing of it is counted, unless it is set off as a heading is:
-see bare_line.
+Such a line begins with a capital and says nothing else but what is `told` of what is made: a cook who writes "tahini
+sauce", "Guacamole, to serve" or "2 tbsp tahini sauce" names a food. So does one who names what is mostly bought: "Plum
+sauce", "Salsa". As it may be in the dish all the same, every total says that nothing of it is counted, unless it is
+set off as a heading is: see bare_line.
 """
 
 from __future__ import annotations
@@ -29,13 +31,46 @@ _WORKED = HEATED | {"fried", "grilled", "pickled", "fresh", "raw"}
 def is_component(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether a line without an amount is the bare name of a part that is made, or of what a plate is filled with."""
     begins = next(filter(str.isalpha, text), "")
-    if not begins.isupper() or len(tokens) > _LONGEST or not all(map(_may_name, tokens)):
+    if not begins.isupper():
+        return False
+    if tokens[0].text == "the" and text.isupper() and all(token.kind in _SAYING for token in tokens[1:]):
+        return True  # "THE RICE"
+    mark = next((at for at, token in enumerate(tokens[: _LONGEST + 1]) if at and token.text in _BEHIND), len(tokens))
+    told, tokens = tokens[mark:], tokens[:mark]
+    if told and not _tells_of_part(told, lexicon):
+        return False
+    if told and _is_unknown(tokens, lexicon):
+        return True
+    if len(tokens) > _LONGEST or not all(map(_may_name, tokens)):
         return False
     if is_at_hand(tokens, lexicon):
         return False
     if any(token.kind == "joiner" for token in tokens):
         return _fills_plate(tokens, lexicon)
     return dish_kind(spelled(tokens), lexicon) != "bought" and _is_made(tokens, lexicon)
+
+
+_BEHIND, _OF_PART = frozenset({"(", "-", "=", ","}), frozenset({"the", "this", "this is"})
+_AT = frozenset({"in", "on"})
+
+
+def _tells_of_part(told: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether what stands behind a name tells of what is made: "(the crispy onions)", "- do it 3 days ahead"."""
+    words = [token for token in told if token.kind != "mark"]
+    if not words:
+        return told[0].text == "-"
+    if any(lexicon.measures.kind(token) for token in words) or (told[0].text == "," and words[0].text not in _AT):
+        return False
+    placed = words[0].text in _AT and len(words) > 1 and words[1].text == "the"
+    return placed or words[0].text in _OF_PART or (words[0].kind == "note start" and words[0].value == "always")
+
+
+def _is_unknown(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether nobody knows a word of a name: "Ta'leya" of "Ta'leya = the crispy onions"."""
+    words = [token for token in tokens if token.kind != "measure"]  # "El-koshari"
+    return bool(words) and all(
+        token.kind == "word" and (token.distance or not lexicon.vocabulary.knows(token.key)) for token in words
+    )
 
 
 def _may_name(token: Token) -> bool:

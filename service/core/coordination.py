@@ -256,6 +256,62 @@ def lend_to_adjectives(clauses: Sequence[Clause]) -> None:
             clause.before.append(nouns[-1])
 
 
+def of_kinds(clauses: list[Clause]) -> list[Clause]:
+    """ "Peppers, 1 red, 2 green": the counted kinds of a food that is named before them, each with its name."""
+    first, *behind = clauses
+    if first.amount is not None or not first.named() or first.joined:
+        return clauses
+    kinds = list(takewhile(lambda clause: all(map(_counts_kind, clause.all())), behind))
+    counted = [one for clause in kinds for one in clause.all()]
+    if len(counted) < 2:
+        return clauses
+    for one in counted:
+        one.before += first.nouns()
+    return [*kinds, *behind[len(kinds) :]]
+
+
+def _counts_kind(clause: Clause) -> bool:
+    """ "2 green", "3 large": how many of which kind or size."""
+    kind = words_of(clause)
+    return clause.amount is not None and (ADJECTIVES.issuperset(kind) if kind else clause.amount.size is not None)
+
+
+def pair_glosses(everyone: Sequence[Clause], lexicon: Lexicon) -> None:
+    """ "sal & pimenta (salt and pepper)": a bracket behind several foods that names each of them, in their order.
+
+    Not "greens, herbs (parsley, mint)", where the cook's own words are known.
+    """
+    held = [clause for clause in everyone if clause.brackets]
+    foods = [clause for clause in everyone if clause.named()]
+    if len(held) != 1 or len(held[0].brackets) != 1 or len(foods) < 2:
+        return
+    glosses = _parted(held[0].brackets[0])
+    if len(glosses) != len(foods) or not all(map(lexicon.names_food, glosses)):
+        return
+    names = [lexicon.ending(words_of(clause)) for clause in foods]
+    if all(name is not None and name.kind != "regional" for name in names):
+        return
+    held[0].brackets = []
+    for clause, gloss in zip(foods, glosses, strict=True):
+        clause.brackets, clause.explained = [tuple(gloss)], len(clause.before)
+
+
+def _parted(bracket: Items) -> list[list[Token]]:
+    """The words of a bracket between its commas and joiners; none where it holds more than words."""
+    parted: list[list[Token]] = [[]]
+    for item in bracket:
+        if not isinstance(item, Token) or item.kind == "number":
+            return []
+        if item.kind == "joiner" or item.text in _PARTING:
+            parted.append([])
+        else:
+            parted[-1].append(item)
+    return parted
+
+
+_PARTING = frozenset({",", "/", "+", "&", ";"})
+
+
 def is_label(pieces: Sequence[Items], reader: ClauseReader) -> bool:
     """Whether the first piece of a line only says what a list is of: "Greens: dill, parsley, mint"."""
     lead = reader.read(pieces[0])

@@ -709,6 +709,8 @@ class FoodMatcher:
         if not known:
             return Match(reasons=("no entry has these words",))
         head = known[-1]
+        if len(tokens) == 1 and head in self.vocabulary.headings:  # "500 ml sauce" is no fish sauce
+            return Match(reasons=(f"'{head}' names no food by itself",))
         places = self.index.holding(head)
         wanted = dict.fromkeys(known, 1.2)
         wanted.update({word: 0.4 for word in phrase.qualifiers if word in self.index.postings and word not in wanted})

@@ -69,7 +69,7 @@ def claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     return timed or states_claims(tokens[place + 1 :], lexicon)
 
 
-_CHOOSING = frozenset({"choose", "pick", "select"})
+_CHOOSING = frozenset({"choose", "pick", "select", "all", "any", "whatever"})
 
 
 def serves_at_end(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -167,12 +167,14 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
         pieces = pieces[1:]
     clauses = _clauses(pieces, reader)
     if clauses:
+        clauses = coordination.of_kinds(clauses) if len(clauses) > 1 else clauses
         name_by_measure(clauses[0], lexicon)
         coordination.name_pieces(clauses, lexicon)
         fruit_parts.take_of_fruit(clauses, reader)
         shared_amount.divide_count(clauses, reader)
     everyone = with_joined(clauses)
     if len(everyone) > 1:
+        coordination.pair_glosses(everyone, lexicon)
         fruit_parts.lend_fruit_on(everyone)
         _share(clauses, everyone, reader)
     return [part for group in _grouped(clauses, lexicon) for part in _group_parts(group, reader)]
@@ -350,7 +352,8 @@ def _opens(clause: Clause, groups: list[list[Clause]], listing: bool, lexicon: L
         return coordination.begins_with_food(clause, lexicon) or coordination.is_unknown_food(clause, lexicon)
     if not named:
         return False
-    if counted or coordination.has_own_purpose(clause, group, lexicon, listed=len(groups) > 1):
+    listed = len(groups) > 1 or _opens_with_and(clause)
+    if counted or coordination.has_own_purpose(clause, group, lexicon, listed=listed):
         return True
     return coordination.is_food_of_its_own(clause, group, lexicon)
 

@@ -49,7 +49,10 @@ def is_label(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if " ".join(words) in lexicon.vocabulary.titles.diets and _counts_food(tokens[place:], lexicon):
         return False  # "low carb: 300 g cauliflower rice"
     # "Grandmother's note: ..."
-    told = tokens[0].kind in ("word", "filler") and words[-1] in labels and not lexicon.names_food(tokens[:place])
+    food = lexicon.names_food(tokens[:place])
+    if food and any(lexicon.measures.kind(token) for token in tokens[place:]):
+        return False  # "wine - red - 2 dl"
+    told = tokens[0].kind in ("word", "filler") and words[-1] in labels and not food
     return (told or " ".join(words) in labels) and not _is_part_of_a_meal(words, tokens[place + 1 :], lexicon)
 
 

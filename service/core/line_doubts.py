@@ -15,7 +15,7 @@ from service.core import choices, shared_amount
 from service.core.amount import HOLDERS, WEIGHABLE, Amount
 from service.core.clause import OR_ELSE, SEASONINGS, TAKEN
 from service.core.left_open import PURPOSES
-from service.core.line_item import Items, is_number, is_word, text_of
+from service.core.line_item import Items, is_number, is_word, kind_at, text_of
 from service.core.line_items import FURTHER, NONE, split
 from service.core.note import IS
 from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
@@ -54,9 +54,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return "what a further sentence or a bracket weighs is counted too; it may say the same again"
     if "the" in said and _takes_share(items):
         return "the line takes a share of what another line states, which nobody looked up"
-    again = len(parts) == 1 and parts[0].amount is not None and parts[0].amount.also  # "350 g flour / 12 oz"
-    if "/" in said and len(parts) == 1 and not again and _slash_parts(items):
-        return "a slash parts two amounts: the first is counted"
+    if "/" in said and len(parts) == 1 and (parted := _parted_by_slash(items, parts[0], said, lexicon)):
+        return parted
     if not said.isdisjoint(_SMALL_UNITS) and (thousands := _thousands(items)):
         return f"the dot of '{thousands}' may part thousands"
     if not said.isdisjoint(_LIKE_RANGES) and (share := _may_be_range(items, parts, lexicon)):
@@ -82,6 +81,27 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
     if brackets and (unread := _unread_bracket(items, parts, lexicon)):
         return unread
+    return _left_uncounted(items, parts, said, lexicon)
+
+
+def _parted_by_slash(items: Items, part: Part, said: frozenset[str], lexicon: Lexicon) -> str:
+    """What a slash may part in a line of one part: two amounts, or foods that are all used."""
+    again = part.amount is not None and part.amount.also  # "350 g flour / 12 oz"
+    if not again and _slash_parts(items):
+        return "a slash parts two amounts: the first is counted"
+    if "or" not in said and _may_list(part, lexicon):
+        return "slashes part several foods: all may be used, the first is counted"
+    return ""
+
+
+def _left_uncounted(items: Items, parts: Sequence[Part], said: frozenset[str], lexicon: Lexicon) -> str:
+    """What a line counts or measures and no part has."""
+    if "time" in said and "at" in said and _doles_out(items):
+        return "the line says how much at a time; how much in all, nobody worked out"
+    if not said.isdisjoint(_DRAINING) and _drains_some(items):
+        return "the line says how many are drained, which was not read"
+    if counted := _counts_unknown(items, parts, lexicon):
+        return f"'{counted}' may be a measure; pieces were counted"
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
 
@@ -96,6 +116,17 @@ def _left_by_choices(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> s
     if len(parts) > 1 and (other := _may_be_choice(parts)):
         return f"the amount behind the choices may be of '{other}' too, of which the line states none"
     return ""
+
+
+def _may_list(part: Part, lexicon: Lexicon) -> bool:
+    """Whether slashes may list foods rather than choices, "parsley / mint / walnuts"; names of one food are none."""
+    if part.amount is not None or len(part.phrases) < _SHORTEST_LIST:
+        return False
+    names = [lexicon.ending(phrase.tokens) for phrase in part.phrases]
+    return len({name.food_id for name in names if name is not None}) >= _SHORTEST_LIST
+
+
+_SHORTEST_LIST = 3
 
 
 def _takes_share(items: Items) -> bool:
@@ -436,6 +467,38 @@ def _goes_on_in_words(item: object) -> bool:
 _NEAR_OR = 3
 _INSTEAD = frozenset({"or", "/", "per"})
 _YIELDING = frozenset({"to yield", "to make", "yield", "yields", "makes"})  # "quinoa, to yield 1 1/2 cups cooked"
+
+
+def _doles_out(items: Items) -> bool:
+    """ "oil, 1 tbsp at a time", but not "3 eggs, one at a time"."""
+    return any(kind_at(items, at) == "measure" and text_of(two) == "at" for at, two in enumerate(items[1:]))
+
+
+_DRAINING = frozenset({"drain", "drained", "undrained"})
+
+
+def _drains_some(items: Items) -> bool:
+    """ "2 cans beans, one drained", "2 tins, drain one"."""
+    drains = [at for at, item in enumerate(items) if text_of(item) in _DRAINING]
+    before = any(is_number(items[at - 1]) for at in drains if at)
+    behind = [items[at + 1 : at + 3] for at in drains]  # "drained 240 g" is a weight
+    return before or any(is_number(one[0]) and kind_at(one, 1) in ("", "mark") for one in behind if one)
+
+
+def _counts_unknown(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """What is counted behind the food's name though no table knows it: "rasps" of "nutmeg, 5 rasps"."""
+    amount = parts[0].amount if len(parts) == 1 else None
+    if amount is None or amount.measure is not None:
+        return ""
+    for before, number, counted in zip(items[1:], items[2:], items[3:], strict=False):
+        if text_of(before) in _BEFORE_COUNT and is_number(number) and is_word(counted):
+            assert isinstance(counted, Token)
+            if counted.text != counted.key and counted.key not in lexicon.vocabulary.nouns:
+                return counted.text
+    return ""
+
+
+_BEFORE_COUNT = frozenset({",", ":", "-", "or", "to"})
 
 
 def _passed_over(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:

@@ -5,6 +5,7 @@
     either  = "a" food "or two" | amount "," amount food                        "a cup or two of milk"
     length  = count food length [ "thick" ]                                     "2 pork chops 2 cm thick"
     added   = food "(" ( "and" | "with" | "plus" ) amount food ")"              "100 g feta (and 50 g olives)"
+    gloss   = foreign-food "-" food                                             "1 labanos - white radish"
 
 Nothing here names a food or weighs one: items are moved, and marks put or taken away.
 """
@@ -42,7 +43,33 @@ def in_order(items: list[object], lexicon: Lexicon) -> list[object]:
     items = _restated(_amount_together(items, lexicon), lexicon) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
     items = items if said.isdisjoint(_WHITES) else _lend_eggs(items)
+    items = _glossed(items, lexicon) if "-" in said else items
     return _with_bracketed(items, lexicon) if "" in said else items  # a bracket has no text
+
+
+def _glossed(items: list[object], lexicon: Lexicon) -> list[object]:
+    """The items with brackets around what explains a foreign word behind a dash: "1 labanos - white radish"."""
+    at = next((at for at, item in enumerate(items) if at and text_of(item) == "-"), 0)
+    start = at + 1 + (text_of(items[at + 1]) == "-" if at + 1 < len(items) else 0)
+    gloss = list(takewhile(_may_gloss, items[start : start + _LONGEST_GLOSS]))
+    end = start + len(gloss)
+    words = [item.key for item in items[:at] if isinstance(item, Token) and item.kind == "word" and item.key]
+    if not (at and words and gloss) or (end < len(items) and text_of(items[end]) != ","):
+        return items
+    name, vocabulary = lexicon.ending(words), lexicon.vocabulary
+    foreign = name.kind in _FOREIGN if name is not None else not any(map(vocabulary.is_word, words))
+    meant = lexicon.ending([item.key for item in gloss if isinstance(item, Token) and item.key])
+    if not foreign or meant is None or (name is not None and meant.food_id is None is not name.food_id):
+        return items
+    return [*items[:at], tuple(gloss), *items[end:]]
+
+
+_LONGEST_GLOSS = 5
+_FOREIGN = frozenset({"regional", "absent"})
+
+
+def _may_gloss(item: object) -> bool:
+    return isinstance(item, Token) and item.kind in ("word", "state", "preparation")
 
 
 def _without_definition(items: list[object]) -> list[object]:

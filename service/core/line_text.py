@@ -149,7 +149,7 @@ _OR_FAILING = re.compile(
     r"\bor,? (?:if (?:you|not|there|none|un)[^,()]{0,40},|(?:failing (?:that|this|which)|[ai][tn] a pinch),?) (?=[a-z])"
 )
 # "bucatini gr 400", as Italians write
-_UNIT_FIRST = re.compile(r"(?<=[a-z] )(gr|g|kg|ml|cl|dl|lt|l)\.? (\d[\d.,/]*)(?=$| ?[,;(])")
+_UNIT_FIRST = re.compile(r"(?<=[a-z-] )(gr|g|kg|ml|cl|dl|lt|l|tsp|tbsp)\.? (\d[\d.,/ ]*?)(?=$| ?[,;(]| or so)")
 _STATED = re.compile(
     r"([(\[,;/] ?)((?:net|drained|peeled|trimmed|boned)(?: (?:weight|wt))?|weight|wt)\.? ?: ?(?=(?:[a-z]+\.? |~ ?)?\d)"
 )
@@ -186,7 +186,7 @@ _FOLDED: tuple[_Rule, ...] = (
     (" one", re.compile(r"([,(]) ?an? (?:very )?(small|large|big|medium|little|tiny) one\b"), r"\1 \2"),
     # "rice, 3 cups = 540 g"; what begins with a figure tells what measures hold: "1 cup = 240 ml"
     ("=", re.compile(r"^([a-z][^=]{2,60}?\d ?[a-z]+\.?) ?= ?(?=\d[\d.,]* ?(?:g|gr|gms?|grams?|kg|oz)\b)"), r"\1 / "),
-    *((sign, _UNIT_FIRST, r"\2 \1") for sign in ("g ", "g. ", "gr ", "gr. ", "l ", "l. ", "lt ")),
+    *((sign, _UNIT_FIRST, r"\2 \1") for sign in ("g ", "g. ", "gr ", "gr. ", "l ", "l. ", "lt ", "sp ")),
     # "2 onions, 1 large 1 small"
     ("small", re.compile(rf"\b(1 {_SIZED}) (?=1 {_SIZED}\b)"), r"\1 and "),
     ("roughly ", re.compile(r"\broughly (?=\d)"), "about "),  # not "roughly chopped"

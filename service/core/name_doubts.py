@@ -122,6 +122,7 @@ _BESIDE = frozenset({"to", "for serving", "for garnish", "for garnishing", "for 
 # What is made of fruit, where a fruit beside another may share the word: "apple/pear syrup".
 _MADE_OF_FRUIT = frozenset({"syrup", "jam", "jelly", "marmalade", "chutney", "liqueur", "brandy", "puree", "pie"})
 # Words before a food that are no measure.
+_UNITS = frozenset({"g", "kg", "ml", "l", "oz", "lb"})
 _TELLING = ADJECTIVES | {"whole", "spicy", "chopped", "and"}
 
 
@@ -137,6 +138,8 @@ def doubts_of_name(
         yield "the fruit may be one of those that the second food is made of"
     if unread := _may_measure(part, match):
         yield f"{unread!r} may be a measure; pieces were counted"
+    if part.amount is not None and (unit := min(match.odd & _UNITS & _own(part), default="")):
+        yield f"{unit!r} may be a unit, or belong to the name"  # "2 spoons g/nut oil"
     if _is_part_of(part, match, description):
         yield _OF_THE_WHOLE
     if apart := match.odd & part.apart:
@@ -149,6 +152,11 @@ def doubts_of_name(
         yield "raw ham may be dry-cured"  # as it is in Europe
     if "carton" in part.words and not _holds(part, "carton") and "canned" in description:
         yield "the line says a carton, the entry is of a can"  # "coconut milk (from a carton)"
+
+
+def _own(part: Part) -> frozenset[str]:
+    """The words of the counted phrase."""
+    return frozenset(part.phrases[0].tokens) if part.phrases else frozenset()
 
 
 def _is_cooked(part: Part, food: FoodEntry | None, kinds: EntryKinds) -> bool:

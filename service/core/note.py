@@ -141,11 +141,14 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     if not banned or len(words) < 2:
         return False
     again = any(token.text == "no" for token in words[1:])  # "No onion no garlic"
+    if words[2:] and words[2].text in _WHERE_NOT and lexicon.names_food(words[1:2]):
+        return True  # "No coconut in our sambar"
     said = before_mark(tokens)
     alone = len(said) == 2 and lexicon.names_food(said[1:])  # "No sugar", "No garlic, ever", but "no boil lasagna"
     return again or alone or any(token.text in _BANS_TILL for token in words)
 
 
+_WHERE_NOT = frozenset({"in", "at", "on", "here"})
 _SHORT_WISH = 2
 # Whom a note speaks of or to, wherever it does; "your favourite cheese" and "as you like" are said of foods.
 _SPOKEN_OF = frozenset("it's i'm i've i'll you're you'll they're it them your my our".split())
@@ -309,7 +312,7 @@ def _does_something(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "vinegar stops the eggs from breaking", "salt goes in every layer": a verb behind a food, no plural of one."""
     return any(
         (two.text in _AFTER_A_VERB and one.text.endswith("s") and one.kind == "word" and _is_verb(one, lexicon))
-        or (one.text == "go" and one.several and (two.kind == "preposition" or two.text.split()[0] in TOOLS))
+        or (one.text == "goes" and (two.kind == "preposition" or two.text.split()[0] in TOOLS))
         for one, two in pairwise(words[1:])
     )
 

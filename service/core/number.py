@@ -10,6 +10,7 @@ Every function takes the items of a line and a place, and gives what it read wit
 from __future__ import annotations
 
 import re
+from math import gcd
 
 from service.core.line_item import Items, is_of, kind_at, text_at
 from service.core.text import singular
@@ -197,6 +198,23 @@ def _past_limit(items: Items, at: int) -> int:
     return at + (text_at(items, at) in _LIMITS)
 
 
+_SUMMED = frozenset({"word", "size", "measure"})
+_SHARED_OUT = frozenset({"cup", "c", "tsp", "tbsp", "teaspoon", "tablespoon"})  # "2/4 cup"
+_DENOMINATORS = frozenset({2, 3, 4, 5, 6, 8, 10, 16})
+_WIDEST_SPAN = 3
+
+
+def _range_with_slash(text: str) -> tuple[float, float] | None:
+    """ "10/12" and "4/6", which nobody writes as fractions; None for what may be one."""
+    low, slash, high = text.partition("/")
+    if not slash or not (low.isdigit() and high.isdigit()) or len(text) >= _LONGEST_NUMBER:
+        return None
+    least, most = int(low), int(high)
+    if not 1 < least < most <= least * _WIDEST_SPAN or (gcd(least, most) == 1 and most in _DENOMINATORS):
+        return None
+    return float(least), float(most)
+
+
 def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
     """(low, high, approximate, place after): "2-3", "1 to 2", "2 or 3", "between 200 and 250", "a few", "about 2"."""
     if at >= len(items) or not _may_count(items[at]):
@@ -219,6 +237,8 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
         if text_at(items, behind) in _DOZEN:  # "a couple of dozen"
             return float(low) * 12, float(high) * 12, True, behind + 1
         return float(low), float(high), True, at + 1
+    if (spread := _range_with_slash(text_at(items, at))) and text_at(items, at + 1) not in _SHARED_OUT:
+        return *spread, approximate, at + 1
     first = read_number(items, at)
     if first is None:
         return None
@@ -229,10 +249,18 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
         joiner = text_at(items, after)
     if kind_at(items, after) == "vague number" and _twofold(items[after]):
         return low_value * 2, low_value * 2, approximate, after + 1  # "1 brace", "2 pairs"
-    if joiner in RANGE_MARKS:
-        hyphen = joiner != "-" and text_at(items, after - 1) == text_at(items, after + 1) == "-"  # "6-to-8-oz"
-        second = read_number(items, _past_limit(items, after + 1 + hyphen))
-        between = joiner != "and" or text_at(items, at - 1) == "between"
-        if second and between and second[0] > low_value and (joiner != "/" or "/" not in text_at(items, at)):
-            return low_value, second[0], approximate, second[1]
-    return low_value, low_value, approximate, after
+    if joiner == "+" and kind_at(items, after + 2) in _SUMMED and (more := read_number(items, after + 1)):
+        return low_value + more[0], low_value + more[0], approximate, more[1]  # "2 + 1 eggs"
+    second = _most(items, at, after) if joiner in RANGE_MARKS else None
+    if second is None or second[0] <= low_value:
+        return low_value, low_value, approximate, after
+    return low_value, second[0], approximate, second[1]
+
+
+def _most(items: Items, at: int, mark: int) -> tuple[float, int] | None:
+    """The number behind the mark of a range that begins at a place, with the place behind it."""
+    joiner = text_at(items, mark)
+    if (joiner == "and" and text_at(items, at - 1) != "between") or (joiner == "/" and "/" in text_at(items, at)):
+        return None
+    hyphen = joiner != "-" and text_at(items, mark - 1) == text_at(items, mark + 1) == "-"  # "6-to-8-oz"
+    return read_number(items, _past_limit(items, mark + 1 + hyphen))

@@ -533,7 +533,8 @@ def _note_words(inner: Clause, found: _Brackets, lexicon: Lexicon) -> None:
     """Note what a piece of a bracket says of the food, and another name of it."""
     told = any(token.text in _SET_ASIDE or token.kind == "number" for token in (*inner.before, *inner.after))
     ones = [_called(one, lexicon) for one in (inner, *inner.joined)]
-    if inner.amount is None and lexicon.names_food(ones[0]) and not (told or compares(inner.before)):
+    made = " ".join(_keys(ones[0])) in lexicon.vocabulary.headings  # "1 egg (dough)" says for what
+    if not made and inner.amount is None and lexicon.names_food(ones[0]) and not (told or compares(inner.before)):
         named = [one for one in ones if lexicon.names_food(one)]
         found.glosses += [tuple(_keys(one)) for one in named]
         found.meanings += [tuple(_keys(one)) for one in named if _only_names(inner)]

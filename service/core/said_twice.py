@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from math import sqrt
 
-from service.core.amount import CENTIMETRES, Amount
+from service.core.amount import CENTIMETRES, WEIGHABLE, Amount
 from service.core.measure import METRIC_VOLUMES
 from service.core.piece_size import of_inches
 from service.core.weighed_line import GramWeight, WeighedLine
@@ -23,6 +23,7 @@ _CONVERTED_APART = 1.4
 # A mass below this share of what is counted may be of one piece or of all, and below the second one is of one.
 _TOO_LIGHT, _FAR_TOO_LIGHT = 0.45, 0.3
 _NEAR_ONE = (0.6, 1.7)  # of what one piece weighs
+_LIGHTEST = 0.5  # of the least that pieces weigh, below which nobody has such small ones
 OF_PIECE_OR_ALL = "the weight is of each piece or of all of them"
 # Counted pieces that would weigh so many times as much as they do: "4 eggs (240 g), yolks only".
 _PIECES_TOO_HEAVY = 2.5
@@ -54,6 +55,8 @@ def counted_of(plain: Amount, own: GramWeight, other: Amount, second: GramWeight
     if second.value is None or own.value is None:
         return own if second.value is None else second
     kind, also_kind = line.tables.measures.kind(plain.measure), line.tables.measures.kind(other.measure)
+    if kind == "package" and also_kind in WEIGHABLE and plain.package is None:
+        return _held_by(plain, own, second, line)
     if also_kind == "mass":
         return _mass_said_too(plain, own, other, second, kind, line)
     if other.measure in CENTIMETRES:
@@ -148,11 +151,30 @@ def _each_or_all(plain: Amount, own: GramWeight, second: GramWeight, line: Weigh
         return _times(plain, second)
     if second.value < _TOO_LIGHT * own.value and _NEAR_ONE[0] <= second.value * count / own.value <= _NEAR_ONE[1]:
         found = _times(plain, second)
-        unsure = second.value > _FAR_TOO_LIGHT * own.value  # "2 mangoes, stoned (400 g)"
+        # "2 mangoes, stoned (400 g)"; "6 slices pork belly (120 g)" may be thin ones
+        thin = plain.measure == "slice" and not own.certain
+        light = thin or second.value >= _LIGHTEST * (own.low or 0.0)
+        unsure = second.value > _FAR_TOO_LIGHT * own.value or light
         return replace(found, reasons=(*found.reasons, OF_PIECE_OR_ALL)) if unsure else found
     if own.certain and second.value > _PIECES_TOO_HEAVY * own.value:
         return _contradicting(own, second, counted=second, which="second")
     return second
+
+
+def _held_by(plain: Amount, own: GramWeight, second: GramWeight, line: WeighedLine) -> GramWeight:
+    """What counted packages hold: "3 cartons milk, 500 ml each"; of all or of each, if the line does not say it."""
+    if plain.middle <= 1:
+        return second
+    if "each" in line.said:
+        return _times(plain, second)
+    assert own.value is not None
+    found = _of_each_or_all(plain, own, second)
+    usual = 1 / _USUAL_SIZE <= own.value / (found.value or own.value) <= _USUAL_SIZE
+    return found if usual else replace(found, reasons=(*found.reasons, OF_PIECE_OR_ALL))
+
+
+# A package of that food holds so much more or less at most, where "2 tins beans, 400 g" needs no question.
+_USUAL_SIZE = 1.35
 
 
 def _of_each_or_all(plain: Amount, own: GramWeight, second: GramWeight) -> GramWeight:

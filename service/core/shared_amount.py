@@ -276,6 +276,8 @@ def halves(items: Items, lexicon: Lexicon) -> list[list[object]]:
     if _EVENLY.isdisjoint(said):
         return []  # most lines, quickly
     at = next((at for at, word in enumerate(said) if at and word in _EVENLY), 0)
+    if said[at - 1] == "or":
+        return []  # "250 ml milk, or half milk half water"
     stated = read_amount(items, 0, lexicon.measures) if at else None
     if stated is None or stated[1] > at:
         return []

@@ -24,7 +24,7 @@ _LONGEST_VERB = 3
 _MOST_VERBS = 6
 _LONGEST_FOOD = 10
 _JOINS = frozenset({",", "and", "&", "+", "then", "/", "or"})
-_PARTICLES = frozenset({"up", "out", "open", "off", "down", "together", "about", "in", "with"})
+_PARTICLES = frozenset({"up", "out", "open", "off", "down", "together", "about", "in"})
 _OPENS_AMOUNT = OF_AMOUNTS | {"heap"}
 _OPENS_TAIL = frozenset({"preposition", "remark", "note start", "mark", "optional", "to taste"})
 _TO = frozenset({"over", "onto", "to", "overnight", "till", "by", "at", "under", "before", "after", "through", "once"})
@@ -95,7 +95,7 @@ def _verbs(tokens: Sequence[Token], lexicon: Lexicon) -> tuple[list[str], int]:
         at = end
         while at < len(tokens) and tokens[at].text in _JOINS:
             at += 1
-    at += at < len(tokens) and tokens[at].text in _PARTICLES
+    at += at < len(tokens) and (tokens[at].text in _PARTICLES or tokens[at].value == "with")
     return (verbs, at) if verbs and _is_amount(tokens, at) else ([], 0)
 
 

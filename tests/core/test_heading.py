@@ -415,8 +415,6 @@ NOTES = [
     "Grate the cheese",
     "Roast the peppers",
     "2) Chop the onions",
-    "Sprinkle with parsley",
-    "Brush with melted butter",
     "Deglaze with white wine",
     "Fry in butter",
     "Then add the tomatoes",

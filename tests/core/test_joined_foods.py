@@ -68,7 +68,7 @@ JOINED = [
     ("almond and milk", [("12061", None), ("01077", None)]),
     ("cheese and crackers", [("01009", None), ("18228", None)]),
     ("garlic and butter for frying", [("11215", None), ("01001", None)]),
-    ("1 cup macaroni and cheese", [("22959", 232)]),
+    ("1 cup macaroni and cheese", [("22960", 198)]),
     ("1 can pork and beans", [("16009", 415)]),
     ("1 cup peas and carrots", [("11322", 140)]),
     ("1 cup chicken and rice soup", [("06023", 252)]),

@@ -1,0 +1,124 @@
+"""Lines of lists as the world writes them: kinds that are counted, glosses, sums, packages, steps that add a food."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.core.analyse import Resolver
+from tests.core.reading import assert_read
+
+# line, outcome, (SR28 code, grams) of each part; weights by SR28's measures, pieces by common kitchen practice
+WRITTEN = [
+    # a state in a clause that says how long
+    ("200 g lentils, boiled until tender", "check", [("16070", 200)]),
+    ("1 cup quinoa, simmered until fluffy", "check", [("20137", 185)]),
+    ("2 potatoes, boiled until just tender, cooled", "resolved", [("11367", 334)]),
+    ("150 g firm tofu, fried till golden", "resolved", [("16126", 150)]),
+    ("4 slices bacon, crisped", "check", [("10862", 46)]),
+    # a dish by the cup is the made one
+    ("2 cups macaroni and cheese", "check", [("22960", 396)]),
+    ("1 cup prepared grits", "resolved", [("08091", 257)]),
+    ("1 cup chili", "check", [("11819", 150)]),
+    ("1/2 cup crushed peppermint candies", "resolved", [("19107", 88.7)]),
+    # whom it is for, what it stands in
+    ("Per person: 2 eggs", "check", [("01123", 100)]),
+    ("Per serving: 20 g fat", "not_food", []),
+    ("In a large bowl, 200 g flour and 1 tsp salt", "resolved", [("20081", 200), ("02047", 6)]),
+    ("In a cup 2 tbsp sugar", "resolved", [("19335", 25.2)]),
+    ("In the same saucepan mix 3 eggs", "check", [("01123", 150)]),
+    ("Into a bowl put 3 eggs", "check", [("01123", 150)]),
+    # what a dish is finished with
+    ("Garnish with chopped parsley", "check", [("11297", None)]),
+    ("Finish with a squeeze of lemon", "check", [("09152", 5)]),
+    ("Roll in breadcrumbs", "check", [("18079", None)]),
+    ("Serve with rice", "not_food", []),
+    ("Top with the remaining cheese", "not_food", []),
+    ("Stir in 2 tbsp chopped chives", "check", [("11156", 6)]),
+    ("Decorate with 8 pecan halves", "check", [("12142", 11.9)]),
+    ("Brush w/ 1 egg", "check", [("01123", 50)]),
+    ("Sprinkle with 2 tbsp sesame seeds", "check", [("12023", 18)]),
+    # a range with a slash, sums
+    ("10/12 green olives, stoned", "resolved", [("09195", 29.7)]),
+    ("4/6 eggs", "resolved", [("01123", 250)]),
+    ("2/4 cup milk", "resolved", [("01077", 122)]),
+    ("2/3 cup milk", "resolved", [("01077", 163)]),
+    ("2 + 1 eggs", "resolved", [("01123", 150)]),
+    ("1 + 1/2 cup flour", "resolved", [("20081", 188)]),
+    ("2 cinnamon sticks + 4 cloves + 1 bay leaf", "resolved", [("02010", 5.2), ("02011", 0.32), ("02004", 0.2)]),
+    ("1 onion + another 1/2 for frying", "resolved", [("11282", 165)]),
+    # kinds of a food that are counted
+    ("peppers, 1 red, 1 green", "resolved", [("11821", 119), ("11333", 119)]),
+    ("chillies, 2 red, 4 green, sliced", "check", [("11819", 24), ("11670", 28)]),
+    ("Potatoes: 2 large, 3 small", "resolved", [("11352", 738), ("11352", 510)]),
+    ("onions, 2 large, chopped", "resolved", [("11282", 300)]),
+    # each, over every sign
+    ("1 tbsp each cumin + coriander", "resolved", [("02014", 6), ("02013", 5)]),
+    ("1 tbsp each cumin/coriander", "resolved", [("02014", 6), ("02013", 5)]),
+    # packages and what they hold
+    ("3 cartons milk, 500 ml each", "resolved", [("01077", 1550)]),
+    ("2 tins chickpeas, 400 g", "resolved", [("16058", 800)]),
+    ("3 cartons milk, 500 ml", "check", [("01077", 1550)]),
+    ("2 packets yeast, 14 g", "resolved", [("18375", 14)]),
+    ("6 slices pork belly (120 g)", "check", [("10005", 720)]),
+    # what counts or measures in no known way
+    ("nutmeg, 5 rasps", "resolved", [("02025", 0.5)]),
+    ("oil, 1 tbsp at a time, about 5 in total", "check", [("04044", 13.6)]),
+    ("2 cooking spoons g/nut oil", "check", [("04044", 82.9)]),
+    ("2 onions, one goes in, the other goes on top", "resolved", [("11282", 220)]),
+    # a bracket or what stands behind a dash says which food
+    ("sal & pimenta (salt and pepper)", "resolved", [("02047", None), ("02030", None)]),
+    ("ada bata, roshun bata - 1 tbsp each (ginger paste, garlic paste)", "check", [("11216", 16), ("11215", 16)]),
+    ("1 labanos -- white radish, sliced", "check", [("11430", 338)]),
+    ("1 cup atta - wholemeal flour", "resolved", [("20080", 120)]),
+    ("1 egg (dough)", "resolved", [("01123", 50)]),
+    # what is left of a line
+    ("4 eggs, parted (whites stiff)", "resolved", [("01123", 200)]),
+    ("200 ml milk, or half milk half water", "resolved", [("01077", 206)]),
+    ("basil to finish, and dark chocolate grated over", "resolved", [("02044", None), ("19905", None)]),
+    ("parsley / mint / some walnuts", "check", [("11297", None)]),
+    ("spring onions / scallions / green onions", "resolved", [("11291", None)]),
+    ("mutton 700 g, chopped, fat in", "check", [("17226", 700)]),
+    ("wine - red - 2 dl", "resolved", [("14096", 199)]),
+    ("Salt - tsp 1½ or so", "resolved", [("02047", 9)]),
+    ("hummus, a good one, 200 g", "resolved", [("16158", 200)]),
+    ("Dough - 200 g", "no_match", []),
+    ("500 ml sauce", "no_match", []),
+]
+
+
+@pytest.mark.parametrize(("line", "outcome", "parts"), WRITTEN)
+def test_what_a_line_of_a_list_says(
+    resolver: Resolver, line: str, outcome: str, parts: list[tuple[str, float | None]]
+) -> None:
+    assert_read(resolver.resolve(line), outcome, parts)
+
+
+# Names of parts that are made here, and notes, with what else is written on their lines.
+NO_FOOD = [
+    "Guacamole - do it last",
+    "Biga - 12 hours ahead",
+    "Poolish - night before",
+    "Fillings - choose any three",
+    "Fillings - all as long as your hand",
+    "Zorbani = the crispy onions",
+    "THE RICE",
+    "No oil at the beginning",
+    "No coconut in our sambar",
+    "Spinach goes in last",
+    "a food processor helps",
+    "trust me on this one",
+]
+
+
+@pytest.mark.parametrize("line", NO_FOOD)
+def test_what_tells_of_a_part_is_no_food(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome == "not_food"
+
+
+# The same words with an amount, or of what is bought, are food.
+FOOD = ["Biga - 200 g", "Guacamole, 2 tbsp", "Guacamole, to serve", "Kimchi - this is the sour one", "THE 2 EGGS"]
+
+
+@pytest.mark.parametrize("line", FOOD)
+def test_what_is_counted_or_bought_is_food(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).outcome != "not_food"
