@@ -41,9 +41,18 @@ def is_component(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return False
     if told and _is_unknown(tokens, lexicon):
         return True
-    if len(tokens) > _LONGEST or not all(map(_may_name, tokens)):
-        return False
+    return len(tokens) <= _LONGEST and _names_made(tokens, lexicon)
+
+
+def _names_made(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether words alone name what is made, or what a plate is filled with."""
     if is_at_hand(tokens, lexicon):
+        return False
+    if len(tokens) > 1 and _is_listed(tokens, lexicon):
+        return True
+    drizzled = tokens[-1].kind == "measure" and plain(tokens[-1:]) in lexicon.vocabulary.titles.components
+    # "drizzle" is a measure behind a number: "Crema drizzle"
+    if not all(map(_may_name, tokens[:-1] if drizzled and len(tokens) > 1 else tokens)):
         return False
     if any(token.kind == "joiner" for token in tokens):
         return _fills_plate(tokens, lexicon)
@@ -73,6 +82,20 @@ def _is_unknown(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     )
 
 
+def _is_listed(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether the very words are what cooks make, though they join foods, or hold a measure: "Slice base".
+
+    So is what ends as bought things do: "Cottage pie filling".
+    """
+    kinds = {token.kind for token in tokens if token.text != "&"}
+    if not kinds.isdisjoint({"number", "mark"}) or any(token.value == "or" for token in tokens):
+        return False
+    form, titles = plain(tokens), lexicon.vocabulary.titles
+    if form in titles.components:
+        return titles.dishes.get(form) != "bought"
+    return not kinds.isdisjoint({"measure", "filler"}) and form in lexicon.vocabulary.headings
+
+
 def _may_name(token: Token) -> bool:
     verb = token.kind == "filler" and token.text.endswith("-")  # of "stir-fry sauce"
     if (token.kind not in _SAYING and not verb) or token.text.startswith(STAND_IN) or token.value == "or":
@@ -95,22 +118,29 @@ _PAIR = 3  # tokens of "rice and vegetables"
 def _is_made(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether the words are what cooks make, or end as that does, all before it is known and no entry has the name."""
     words = [word for word, _ in spelled(tokens)]
-    start = next((at for at in range(len(words)) if _ends_made(words[:at], words[at:], lexicon)), -1)
-    if start < 0:
+    starts = [at for at in range(len(words)) if _ends_made(words[:at], words[at:], lexicon)]
+    if not starts:
         return False
     keys = [word for token in tokens if (word := key_word(token))]
     name = lexicon.ending(keys)
-    if name is not None and " ".join(words) in lexicon.vocabulary.titles.components:
-        return name.kind != "name" or len(words) > 1  # "Parippu", "Peanut sauce", but "Salsa"
-    known = _is_component(words[:start], lexicon) or all(_is_known(word, lexicon) for word in words[:start])
+    if name is not None and plain(tokens) in lexicon.vocabulary.titles.components:
+        return name.kind != "name" or len(words) > 1 or name.form != words[0]  # "Parippu", "Peanut sauce", but "Salsa"
+    known = any(_are_known(words[:at], lexicon) for at in starts)
     if name is None:
         return known
     if name.food_id is not None:
-        if name.kind == "default" and name.key <= frozenset(words[start:]):  # "Peanut dressing"
-            return bool(start) and known
-        return len(name.key) < len(words) and _is_dish(words[:start], lexicon)  # "Butter chicken gravy"
+        if name.kind == "default" and name.key <= frozenset(words[starts[0] :]):  # "Peanut dressing"
+            return starts[0] > 0 and known
+        return len(name.key) < len(words) and any(_is_dish(words[:at], lexicon) for at in starts)
     named = name.form.split()
-    return known or all(word in named or _is_known(word, lexicon) for word in words[:start])
+    return known or all(word in named or _is_known(word, lexicon) for word in words[: starts[0]])
+
+
+def _are_known(words: Sequence[str], lexicon: Lexicon) -> bool:
+    """Whether words before a part say what it is of, for or like: "Som tam" of "Som tam dressing"."""
+    if _is_component(words, lexicon) or _is_dish(words, lexicon):
+        return True
+    return all(_is_known(word, lexicon) for word in words)
 
 
 def _ends_made(before: Sequence[str], end: Sequence[str], lexicon: Lexicon) -> bool:
