@@ -40,13 +40,14 @@ from service.core.kitchen import (
     words_of,
 )
 from service.core.measure import measure_kind
-from service.core.name_doubts import FOR_ONE, EntryKinds, doubts_of_amount
+from service.core.name_doubts import EntryKinds, doubts_of_amount
 from service.core.namesake import Namesakes
 from service.core.near_equal import NearEntries
 from service.core.no_food import HEADING, LABEL_LINE, MADE, TITLE
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
+from service.core.portion import FOR_ONE
 from service.core.sisters import sisters
 from service.core.text import STAND_IN
 from service.core.twins import twins, weighed_as

@@ -84,6 +84,8 @@ def ends_as_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexi
     behind = [token for token in tokens[len(before_bracket(tokens)) :] if token.kind != "mark"]
     behind = behind or [token for token in tokens[first_outside(tokens, "-") or len(tokens) :] if token.kind != "mark"]
     feeds = _feeds(behind, lexicon) or _is_for_them(tokens, lexicon)
+    if any(one.kind == "number" and lexicon.measures.kind(two) in WEIGHABLE for one, two in pairwise(words)):
+        return False  # "ghee 2 tbsp (makes it juicy)"
     if (feeds or any(token.value == "yield" for token in tokens[1:])) and words[0].kind not in ("number", "measure"):
         return True
     if _names_person(behind, lexicon) and not is_counted(words):
@@ -292,6 +294,7 @@ _SHORTEST_FRAME = 3
 
 def is_the(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "The fish", "The salad:": an article before a noun that says no kind; "the butter" is food of a line before."""
+    tokens = tokens[1:] if len(tokens) > 2 and tokens[0].value == "and" else tokens  # "And the fish"
     words = before_mark(tokens)
     alone = len(words) == 2 and len(tokens) - (tokens[-1].text == ":") == 2
     if not alone or words[0].text != "the" or words[1].kind != "word":

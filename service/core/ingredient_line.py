@@ -48,6 +48,7 @@ from service.core.no_food import (
     weighed_food,
     without_need,
 )
+from service.core.note import BEST, IS
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part, tells_yield
 from service.core.portion import goes_away, one_of_them
@@ -163,6 +164,8 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     lexicon = reader.lexicon
     pieces = [piece for piece in split(items) if not states_claims(_plain_tokens(piece), lexicon)]
     pieces = [piece for at, piece in enumerate(pieces) if not at or not _repeats(piece)]
+    if len(pieces) > 1 and any(map(is_number, pieces[0])):  # not "Cheese: cheddar is best"
+        pieces = [pieces[0], *(piece for piece in pieces[1:] if not _praises(piece))]
     if len(pieces) > 2 and text_of(items[len(pieces[0])]) == ":" and coordination.is_label(pieces, reader):
         pieces = pieces[1:]
     clauses = _clauses(pieces, reader)
@@ -183,6 +186,12 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
 def _repeats(piece: Items) -> bool:
     """Whether a piece tells of the food before it what it was made of, or what becomes of it."""
     return _tells_source(piece) or _separates(piece) or tells_yield(piece)
+
+
+def _praises(piece: Items) -> bool:
+    """ "yogurt, sheep yogurt is the best": which kind the cook likes, of which a doubt is told."""
+    said = [text_of(item) for item in piece]
+    return not BEST.isdisjoint(said) or ("best" in said and not IS.isdisjoint(said))
 
 
 def _tells_source(piece: Items) -> bool:
@@ -439,6 +448,9 @@ def _goes_on(clause: Clause, amount: Amount, lexicon: Lexicon) -> bool:
     if clause.amount.measure in _FULL and amount.measure not in _FULL:
         return False  # "2 tbsp jam, plus a bowlful on the table"
     measured = lexicon.measured_by(clause.amount) in WEIGHABLE and not clause.named()
+    said = [token.text.split()[0] for token in (*clause.before[:1], *clause.remarks[:1])]
+    if not EXTRA.isdisjoint(said) and amount.measure is clause.amount.measure is None:
+        return True  # "2 eggs for the dough, 1 more for brushing"
     if measured and _opens_with_more(clause):
         return True  # "1 cup sugar, and 50 g for topping"
     return clause.more or (clause.less and lexicon.measures.holds_more(amount, clause.amount))
@@ -456,19 +468,20 @@ def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amoun
                 return replace(main.amount, less=extra)
             main.top(extra)
             return main.amount
-    stated = [clause.amount for clause in others if clause.amount]
-    if main.amount is None or main.amount.also:
-        return main.amount or next(iter(stated), None)
+    first = main if main.amount is not None else next((clause for clause in others if clause.amount), main)
+    if first.amount is None or first.amount.also:
+        return first.amount
+    counted = first.amount
     again = [
         clause
-        for clause in others
-        if clause.amount and not (clause.less or clause.remarked()) and _says_how_much(clause, main.amount, lexicon)
+        for clause in others[others.index(first) + 1 if first is not main else 0 :]
+        if clause.amount and not (clause.less or clause.remarked()) and _says_how_much(clause, counted, lexicon)
     ]
     if not again:
-        return main.amount
-    if _fills_a_tin(main, others[: others.index(again[-1]) + 1], lexicon):
-        return replace(main.amount, package=again[-1].amount)
-    return replace(main.amount, also=again[-1].amount)
+        return counted
+    if first is main and _fills_a_tin(main, others[: others.index(again[-1]) + 1], lexicon):
+        return replace(counted, package=again[-1].amount)
+    return replace(counted, also=again[-1].amount)
 
 
 def _fills_a_tin(main: Clause, others: Sequence[Clause], lexicon: Lexicon) -> bool:

@@ -23,9 +23,9 @@ from functools import lru_cache
 
 from service.core.amount import Amount
 from service.core.food import FoodEntry
-from service.core.name_doubts import FOR_ONE
 from service.core.nutrients import Array, NetCarbohydrate
 from service.core.part import Part
+from service.core.portion import FOR_ONE
 from service.core.text import STAND_IN, fold, singular
 from service.core.weighed_line import GramWeight
 

@@ -17,10 +17,11 @@ from service.core.clause import OR_ELSE, SEASONINGS, TAKEN
 from service.core.left_open import PURPOSES
 from service.core.line_item import Items, is_number, is_word, kind_at, text_of
 from service.core.line_items import FURTHER, NONE, split
-from service.core.note import IS
+from service.core.note import BEST, IS
 from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
 from service.core.number import read_number
 from service.core.part import Part
+from service.core.portion import FOR_ONE
 from service.core.vocabulary import Token
 
 
@@ -96,8 +97,15 @@ def _parted_by_slash(items: Items, part: Part, said: frozenset[str], lexicon: Le
 
 def _left_uncounted(items: Items, parts: Sequence[Part], said: frozenset[str], lexicon: Lexicon) -> str:
     """What a line counts or measures and no part has."""
+    if text_of(items[-1]) == "each" and len(parts) == 1 and _is_bare(parts[0].amount):
+        return FOR_ONE
     if "time" in said and "at" in said and _doles_out(items):
         return "the line says how much at a time; how much in all, nobody worked out"
+    if not said.isdisjoint(_FILLING) and _fills_up(items):
+        return "how much fills it up depends on what is in it already"
+    best = not said.isdisjoint(BEST) or ("best" in said and not said.isdisjoint(IS))
+    if best and parts[0].amount is not None:
+        return "the line says which kind is best, not which is used"
     if not said.isdisjoint(_DRAINING) and _drains_some(items):
         return "the line says how many are drained, which was not read"
     if counted := _counts_unknown(items, parts, lexicon):
@@ -469,9 +477,22 @@ _INSTEAD = frozenset({"or", "/", "per"})
 _YIELDING = frozenset({"to yield", "to make", "yield", "yields", "makes"})  # "quinoa, to yield 1 1/2 cups cooked"
 
 
+def _is_bare(amount: Amount | None) -> bool:
+    """Whether an amount says nothing of what each piece weighs."""
+    return amount is not None and amount.also is None and amount.package is None and amount.plus is None
+
+
 def _doles_out(items: Items) -> bool:
     """ "oil, 1 tbsp at a time", but not "3 eggs, one at a time"."""
     return any(kind_at(items, at) == "measure" and text_of(two) == "at" for at, two in enumerate(items[1:]))
+
+
+_FILLING = frozenset({"to make", "to fill", "to make up"})
+
+
+def _fills_up(items: Items) -> bool:
+    """ "water to make 1 cup"."""
+    return any(text_of(one) in _FILLING and is_number(two) for one, two in pairwise(items))
 
 
 _DRAINING = frozenset({"drain", "drained", "undrained"})

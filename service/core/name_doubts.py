@@ -13,6 +13,7 @@ from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
 from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
+from service.core.portion import FOR_ONE
 from service.core.text import singular
 
 
@@ -39,7 +40,6 @@ class EntryKinds:
 
 
 NO_KINDS = EntryKinds()
-FOR_ONE = "the amount is for one; the line does not say for how many"
 # What an amount is counted by where it is not of the whole recipe.
 _PER = frozenset(
     {"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest", "for each"}

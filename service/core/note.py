@@ -134,21 +134,21 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     if tokens[-1].text == "?" or (words[0].text == "without" and len(words) == len(tokens)):
         return True
     banned = words[0].text.split()[0] == "no"
-    if len(tokens) == 1:
+    if len(tokens) == 1 or (banned and " " in words[0].text and tokens[1].text == ","):
         return banned and " " in words[0].text  # "No salt", which before a food is a state
     if words[0].text == "less" and len(words) == len(tokens) <= _SHORT_WISH:
         return True  # "Less salt"
     if not banned or len(words) < 2:
         return False
     again = any(token.text == "no" for token in words[1:])  # "No onion no garlic"
-    if words[2:] and words[2].text in _WHERE_NOT and lexicon.names_food(words[1:2]):
+    if words[2:] and words[2].text.split()[0] in _NOT_THERE and lexicon.names_food(words[1:2]):
         return True  # "No coconut in our sambar"
     said = before_mark(tokens)
     alone = len(said) == 2 and lexicon.names_food(said[1:])  # "No sugar", "No garlic, ever", but "no boil lasagna"
     return again or alone or any(token.text in _BANS_TILL for token in words)
 
 
-_WHERE_NOT = frozenset({"in", "at", "on", "here"})
+_NOT_THERE = frozenset("in at on here please needed required necessary thanks".split())
 _SHORT_WISH = 2
 # Whom a note speaks of or to, wherever it does; "your favourite cheese" and "as you like" are said of foods.
 _SPOKEN_OF = frozenset("it's i'm i've i'll you're you'll they're it them your my our".split())
@@ -328,6 +328,7 @@ def _is_a_must(words: Sequence[Token], at: int) -> bool:
 
 
 IS = frozenset({"is", "are", "was"})  # "All eggs are large"
+BEST = frozenset({"is best", "are best"})
 
 
 def is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:

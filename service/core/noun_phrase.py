@@ -231,12 +231,18 @@ def _one_size(tokens: Sequence[Token]) -> str | None:
 
 def _sizes(tokens: Sequence[Token]) -> Iterator[str]:
     """The sizes said of the food; right behind "in" it is that of its pieces: "1 onion in small cubes"."""
-    for before, token in pairwise((None, *tokens)):
-        cut = before is not None and before.text in _CUT_INTO
-        if token is not None and token.kind == "size" and token.value and not cut:
+    for before, token, behind in zip((None, *tokens), tokens, (*tokens[1:], None), strict=False):
+        cut = (before is not None and before.text in _CUT_INTO) or (behind is not None and _is_cut_up(behind))
+        if token.kind == "size" and token.value and not cut:
             yield token.value
 
 
+def _is_cut_up(token: Token) -> bool:
+    """Whether a word is of the pieces that a food is cut into, "small cubes", which are not those that are counted."""
+    return token.several and token.value in _CUT_UP
+
+
+_CUT_UP = frozenset({"slice", "wedge", "ring", "round", "strip", "cube", "chunk", "piece"})
 _MANNERS = frozenset({"size", "heap"})
 _CUT_INTO = frozenset({"in", "into"})
 _GLASSES = frozenset({"glass", "mug"})

@@ -51,7 +51,7 @@ _LEFT_ON = {
 _CARTON = "carton"
 # Said of a weight that a bracket states of what it measures by the cup as well.
 _EDIBLE = Token("edible portion", "remark")
-_OR = frozenset({"or", "or use", "can use", "can sub", "can swap", "substitute", "alternatively"})
+_OR = frozenset({"or", "or use", "can use", "can sub", "can swap", "substitute", "alternatively", "if not"})
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
 _ADDED, _AND = frozenset({"plus", "+"}), frozenset({"and", "&"})

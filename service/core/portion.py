@@ -23,6 +23,8 @@ from service.core.number import OF_AMOUNTS, parse_digits
 from service.core.text import singular
 from service.core.vocabulary import Token
 
+# Why an amount that is stated for each eater is looked at.
+FOR_ONE = "the amount is for one; the line does not say for how many"
 _DEFINITE = frozenset({"the", "your", "my", "this", "that", "these", "those"})
 OPEN = _DEFINITE | {"remaining"}
 _BEST = frozenset({"best", "good"})

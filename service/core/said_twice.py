@@ -167,14 +167,18 @@ def _held_by(plain: Amount, own: GramWeight, second: GramWeight, line: WeighedLi
         return second
     if "each" in line.said:
         return _times(plain, second)
+    if not _IN_ALL.isdisjoint(line.said):
+        return second
     assert own.value is not None
     found = _of_each_or_all(plain, own, second)
-    usual = 1 / _USUAL_SIZE <= own.value / (found.value or own.value) <= _USUAL_SIZE
-    return found if usual else replace(found, reasons=(*found.reasons, OF_PIECE_OR_ALL))
+    other = second if found is not second else _times(plain, second)
+    sure = not apart(own, found, _USUAL_SIZE) and apart(own, other, _UNUSUAL_SIZE)
+    return found if sure else replace(found, reasons=(*found.reasons, OF_PIECE_OR_ALL))
 
 
-# A package of that food holds so much more or less at most, where "2 tins beans, 400 g" needs no question.
-_USUAL_SIZE = 1.35
+_IN_ALL = frozenset({"total", "altogether", "together"})
+# "2 tins beans, 400 g" needs no question, for each holds about so much and half of it would be an odd tin.
+_USUAL_SIZE, _UNUSUAL_SIZE = 1.35, 1.9
 
 
 def _of_each_or_all(plain: Amount, own: GramWeight, second: GramWeight) -> GramWeight:

@@ -397,7 +397,7 @@ READ = [
     ("1 cup whole milk plus salt and pepper", "resolved", [("01077", 244), ("02047", None), ("02030", None)]),
     ("1 tbsp butter plus extra butter for the pan", "resolved", [("01001", 14.2)]),
     ("400 g tin tomatoes plus juice", "resolved", [("11531", 400)]),
-    ("1 cup milk plus water to make 2 cups", "resolved", [("01077", 244)]),
+    ("1 cup milk plus water to make 2 cups", "check", [("01077", 244)]),
     ("2 eggs plus 1 for egg wash", "resolved", [("01123", 150)]),
     # of what is taken of one fruit each is as much as the line says of it
     ("1 tbsp zest and 2 tbsp juice from 1 lemon", "resolved", [("09156", 6), ("09152", 30.5)]),
