@@ -279,9 +279,9 @@ def _measured(
     inner, after = _package_size(items, at + 2 if of_one else at, words, further)  # "2/3 of a 15-oz can"
     if inner is not None and inner.approximate and isinstance(items[at], tuple) and kind_at(items, after) != "measure":
         return Amount(low, high, approximate=approximate, also=inner), after  # "6 (about 2 lb) potatoes": all of them
-    bracketed, beside = False, False
+    bracketed, beside = inner is not None and isinstance(items[at], tuple), False
     if inner is not None:
-        bracketed, beside = isinstance(items[at], tuple), _stands_beside(items, at, counted, inner)
+        beside, inner = _stands_beside(items, at, counted, inner), _of_one(items[at], inner, Amount(low, high))
         at = _past_same(items, after, inner, words)
     if text_at(items, at) == "of" and text_at(items, at + 1) in ("a", "an", "the") and _manner_follows(items, at + 2):
         at += 2  # "3/4 of a cup"
@@ -640,6 +640,17 @@ def _after_holder(
     return amount, at
 
 
+def _of_one(bracket: object, held: Amount, counted: Amount) -> Amount:
+    """What each of several packages holds, where their bracket says what all do: "2 packages (16 oz total)"."""
+    said = [text_of(one) for one in bracket] if isinstance(bracket, tuple) else []
+    if counted.low != counted.high or counted.low <= 1 or _OF_ALL.isdisjoint(said):
+        return held
+    return replace(held, low=held.low / counted.low, high=held.high / counted.low)
+
+
+_OF_ALL = frozenset({"total", "altogether", "all", "together"})
+
+
 def _bracket_behind(bracket: Items, amount: Amount, kind: str, words: MeasureWords, further: int) -> Amount | None:
     """The amount with what a bracket behind its package or piece holds; itself where that is said of the food."""
     found = _in_bracket(bracket, words, further)
@@ -656,7 +667,8 @@ def _bracket_behind(bracket: Items, amount: Amount, kind: str, words: MeasureWor
     if inner.measure is None:
         return None
     if weighable and kind == "package" and amount.package is None:
-        return replace(amount, package=replace(inner, also=None))
+        size = _of_one(bracket, inner, amount)
+        return replace(amount, package=replace(size, also=None, behind=size is inner))
     if kind == "package" and inner.package is not None and words.kinds.get(inner.measure) == "package":
         return _times(inner, amount)  # "2 boxes (3 sleeves of 5 oz each)"
     if amount.measure in LENGTHS and words.kinds.get(inner.measure) == "mass":

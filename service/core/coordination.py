@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS
+from service.core.amount import LENGTHS, Amount
 from service.core.clause import SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.fruit_parts import is_fruit, lend_fruit, only_takes, shares_fruit
 from service.core.line_item import Items
@@ -232,7 +232,7 @@ def first_run(clauses: Sequence[Clause]) -> Sequence[Clause]:
     return clauses[:end]
 
 
-def lend_heads(clauses: Sequence[Clause]) -> None:
+def lend_heads(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
     """ "1 red and 1 green pepper": a clause of adjectives alone borrows the nouns of the next that has some."""
     heads: list[Token] = []  # those of the nearest clause behind that counts a food
     for clause in reversed(clauses):
@@ -240,9 +240,23 @@ def lend_heads(clauses: Sequence[Clause]) -> None:
             continue
         said = {key_word(token) for token in clause.nouns()}
         if said and said <= ADJECTIVES and not clause.of:
-            clause.before.extend(heads)
+            clause.before.extend(_of_kind(said, heads, lexicon))
             continue
         heads = [token for token in clause.nouns() if key_word(token) not in ADJECTIVES] or heads
+
+
+def _of_kind(said: set[str], heads: list[Token], lexicon: Lexicon) -> list[Token]:
+    """The nouns that name a food with these adjectives: of "plain and wholemeal flour" not both of the second."""
+    words = [key_word(token) for token in heads]
+    for start in range(len(words)):
+        name = lexicon.ending([*said, *words[start:]])
+        if name is not None and name.key >= said.union(words[start:]):
+            return heads[start:]
+    alone = len(words) > 1 and lexicon.ending(words[-1:]) is not None and said <= _ANY_KIND
+    return heads[-1:] if alone else heads
+
+
+_ANY_KIND = frozenset({"plain", "whole", "light"})
 
 
 def lend_to_adjectives(clauses: Sequence[Clause]) -> None:
@@ -315,7 +329,9 @@ _PARTING = frozenset({",", "/", "+", "&", ";"})
 def is_label(pieces: Sequence[Items], reader: ClauseReader) -> bool:
     """Whether the first piece of a line only says what a list is of: "Greens: dill, parsley, mint"."""
     lead = reader.read(pieces[0])
-    if lead.amount is not None or lead.brackets or lead.joined or lead.alternatives or len(lead.nouns()) > 2:
+    if lead.amount is not None or lead.joined or lead.alternatives or len(lead.nouns()) > 2:
+        return False
+    if lead.brackets and stated_each(pieces[0], reader) is None:
         return False
     named = [clause for clause in map(reader.read, pieces[1 : 1 + NEAREST]) if clause.named()]
     if len(named) < 2 or any(clause.amount or clause.prepared() for clause in named):
@@ -324,6 +340,13 @@ def is_label(pieces: Sequence[Items], reader: ClauseReader) -> bool:
     if not all(is_whole_name(said, reader.lexicon, usual=True) for said in foods):
         return False
     return not all(_is_of(of, said, reader.lexicon) for said in foods)  # "tomatoes: cherry, plum"
+
+
+def stated_each(label: Items, reader: ClauseReader) -> Amount | None:
+    """What the bracket of a label says of each food behind it: "Spices (1 tsp each): cumin, paprika"."""
+    inside = [reader.read(item) for item in label if isinstance(item, tuple)]
+    told = len(inside) == 1 and inside[0].says_each() and not inside[0].of
+    return inside[0].amount if told else None
 
 
 def _is_of(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:

@@ -314,6 +314,8 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if _is_ready(tokens, lexicon):
         return False
     head = before_remark(words)
+    if _lines_pie(head, words[len(head) :]):
+        return False
     if _is_served(words[len(head) :], head, lexicon) or _is_group_for(words[len(head) :], head, lexicon):
         return False
     if is_one_of(tokens, lexicon):
@@ -326,6 +328,16 @@ def is_heading(tokens: Sequence[Token], words: Sequence[Token], amounts: bool, l
     if " ".join(said) in lexicon.vocabulary.headings and not any(token.text in ("or", "/") for token in head):
         return True
     return not bought and _says_heading(said, head, lexicon)
+
+
+def _lines_pie(head: Sequence[Token], behind: Sequence[Token]) -> bool:
+    """ "pastry for a single-crust pie": what a pie is lined with, as lists of old recipes count it."""
+    lining = bool(head) and singular(head[-1].text) in _LININGS
+    return lining and len(behind) > 1 and behind[0].text.startswith("for") and behind[-1].key in _LINED
+
+
+_LININGS = frozenset({"pastry", "dough"})
+_LINED = frozenset({"pie", "tart", "flan", "quiche", "crust"})
 
 
 def _are_headings(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

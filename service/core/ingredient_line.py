@@ -166,9 +166,13 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     pieces = [piece for at, piece in enumerate(pieces) if not at or not _repeats(piece)]
     if len(pieces) > 1 and any(map(is_number, pieces[0])):  # not "Cheese: cheddar is best"
         pieces = [pieces[0], *(piece for piece in pieces[1:] if not _praises(piece))]
+    each: Amount | None = None
     if len(pieces) > 2 and text_of(items[len(pieces[0])]) == ":" and coordination.is_label(pieces, reader):
-        pieces = pieces[1:]
+        each, pieces = coordination.stated_each(pieces[0], reader), pieces[1:]
     clauses = _clauses(pieces, reader)
+    if each is not None:
+        for clause in with_joined(clauses):
+            clause.amount = clause.amount or each
     if clauses:
         clauses = coordination.of_kinds(clauses) if len(clauses) > 1 else clauses
         name_by_measure(clauses[0], lexicon)
@@ -310,7 +314,7 @@ _COOKED_IN = (["cooked", "in"], ["cooked", "with"])
 def _share(clauses: list[Clause], everyone: Sequence[Clause], reader: ClauseReader) -> None:
     """Let clauses lend each other what several foods share; `everyone` are they and those joined to them."""
     lexicon = reader.lexicon
-    coordination.lend_heads(everyone)
+    coordination.lend_heads(everyone, lexicon)
     shared_amount.take_each(clauses, reader)
     shared_amount.share_behind(clauses, lexicon)
     named = [clause for clause in clauses if clause.named()]

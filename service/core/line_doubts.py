@@ -19,7 +19,7 @@ from service.core.line_item import Items, is_number, is_word, kind_at, text_of
 from service.core.line_items import FURTHER, NONE, split
 from service.core.note import BEST, IS
 from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
-from service.core.number import read_number
+from service.core.number import AND, read_number
 from service.core.part import Part
 from service.core.portion import FOR_ONE
 from service.core.vocabulary import Token
@@ -67,6 +67,8 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"what stands before 'or other' may be its {head}"
     if "or" in said and (open_ := _left_by_choices(items, parts, lexicon)):
         return open_
+    if len(parts) == 2 and not said.isdisjoint(AND) and (head := _may_share_head(parts, lexicon)):
+        return f"the first may be of the {head}, too"
     words = " ".join(texts).split()
     if (brackets or not NONE.isdisjoint(words)) and (none := _unread_none(items, parts, lexicon)):
         return f"'{none}' may say that the food holds none of something"
@@ -112,6 +114,29 @@ def _left_uncounted(items: Items, parts: Sequence[Part], said: frozenset[str], l
         return f"'{counted}' may be a measure; pieces were counted"
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
+
+
+def _may_share_head(parts: Sequence[Part], lexicon: Lexicon) -> str:
+    """ "100 g milk and 100 g dark chocolate", "1 tsp onion and 1 tsp garlic powder": of what the first may be, too."""
+    amounts = [part.amount for part in parts if part.amount is not None and part.phrases]
+    if len(amounts) < len(parts) or amounts[0].measure != amounts[1].measure or amounts[0].measure is None:
+        return ""
+    first, second = (part.phrases[0].tokens for part in parts)
+    one, head = first[-1], second[-1]
+    if len(set(first) - {"each"}) != 1 or len(second) < 2 or one in second:
+        return ""
+    own, alone = lexicon.ending([one]), one in lexicon.vocabulary.titles.taken_alone
+    for start in range(max(1, len(second) - _LONGEST_HEAD), len(second)):
+        if alone and second[start - 1] not in ADJECTIVES:
+            continue  # "butter and olive oil"
+        name = lexicon.ending([one, *second[start:]])
+        both = name is not None and name.food_id and name.key >= {one, *second[start:]}
+        if name is not None and both and (own is None or own.food_id != name.food_id):  # "caster" is sugar
+            return head
+    return ""
+
+
+_LONGEST_HEAD = 2
 
 
 def _left_by_choices(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:

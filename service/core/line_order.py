@@ -35,6 +35,7 @@ def in_order(items: list[object], lexicon: Lexicon) -> list[object]:
     said = frozenset(map(text_of, items))  # most lines lack what these look for
     items = _from_fruit(items) if "from" in said else items
     items = items if said.isdisjoint(IS) else _without_definition(items)
+    items = items if said.isdisjoint(_CONTRASTS) else _without_contrast(items, lexicon)
     items = _seasoned(items) if "with" in said and "salt" in said else items
     items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
     items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
@@ -85,6 +86,18 @@ def _without_definition(items: list[object]) -> list[object]:
 
 _LONGEST_SUBJECT = 3
 _PRONOUNS = frozenset({"it", "this", "that", "they", "these", "which"})
+
+
+_CONTRASTS = frozenset({"but", "yet"})
+_DESCRIBING = frozenset({"filler", "word", "state", "size", "preparation"})
+
+
+def _without_contrast(items: list[object], lexicon: Lexicon) -> list[object]:
+    """The items without a "but" between what is said of a food before its name: "1 ripe but firm avocado"."""
+    at = next(at for at, item in enumerate(items) if text_of(item) in _CONTRASTS)
+    before = [item for item in items[max(0, at - _LONGEST_GLOSS) : at] if isinstance(item, Token)]
+    told = bool(before) and before[-1].kind in _DESCRIBING and not lexicon.names_any(before)
+    return [*items[:at], *items[at + 1 :]] if told else items
 
 
 def _seasoned(items: list[object]) -> list[object]:

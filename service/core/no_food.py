@@ -346,8 +346,8 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     """
     asked = bool(tokens) and tokens[0].text.split()[0] in CONDITIONS
     place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-", ",") if asked else (":", "-"))
-    if not 0 < place < len(tokens) - 1:
-        return tokens
+    if not 0 < place < len(tokens) - 1 or any(token.text == "each" for token in tokens[:place]):
+        return tokens  # "Spices (1 tsp each): cumin, paprika"
     lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
     lead = [token for token in lead if token.kind != "optional"] or lead  # "Extras (optional): 30 g feta"
     counted = rest[0].kind == "number" or (asked and is_counted(rest))

@@ -75,6 +75,8 @@ def _states_the_share(amount: Amount, grams: float, line: WeighedLine) -> bool:
     """Whether a weight beside part of a package is of that part: "half a tin (200 g)" is half of a usual tin."""
     if not 0 < amount.low == amount.high < 1 or amount.measure is None or not grams:
         return False
+    if amount.package is not None and not amount.package.behind:
+        return False  # "half a 70 g bag rocket"
     usual = by_package_default(replace(amount, package=None), line)
     return usual is not None and abs(log2(grams / amount.low / usual.value)) < abs(log2(grams / usual.value))
 

@@ -208,6 +208,8 @@ def take_each(clauses: list[Clause], reader: ClauseReader) -> None:
     if cut in clauses:  # "onion and carrot, 1 of each, minced"
         clauses.remove(cut)
         clauses[0].remarks.extend(cut.before)
+        for one in foods[:-1]:  # "oregano, basil - 1/2 tsp each, dried"
+            one.before[:0] = [token for token in cut.before if token.kind == "state"]
 
 
 def share_behind(clauses: list[Clause], lexicon: Lexicon) -> None:
@@ -224,8 +226,11 @@ def share_behind(clauses: list[Clause], lexicon: Lexicon) -> None:
 
 
 def _is_cutting(clause: Clause) -> bool:
-    """Whether a clause says how foods are cut, and nothing else."""
-    return clause.amount is None and bool(clause.before) and all(token.kind == "preparation" for token in clause.before)
+    """Whether a clause says how foods are cut, or in which state they are, and nothing else."""
+    return clause.amount is None and bool(clause.before) and all(token.kind in _MANNER for token in clause.before)
+
+
+_MANNER = frozenset({"preparation", "state"})
 
 
 def share_amount(clauses: Sequence[Clause], lexicon: Lexicon) -> None:

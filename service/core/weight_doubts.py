@@ -77,8 +77,31 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) ->
         yield "what is sold so may be set with gelatine"
     if description.startswith(_BREASTS) and "whole" in part.words and _is_counted(part.amount):
         yield "a whole breast may be both its halves"
+    if food is not None and part.amount is not None and _may_be_tinned(part, part.amount, food):
+        yield "it may be out of a tin"
     if _may_be_a_part(part, weight, food_group):
         yield "a piece of it may be a part; a whole one was counted"
+
+
+def _may_be_tinned(part: Part, amount: Amount, food: FoodEntry) -> bool:
+    """Whether a raw food is drained, or packed as tins are: "15 oz beans, drained", "2 x 400 g chickpeas"."""
+    if not _RAW.search(food.description) or food.description.startswith(_CURDS):
+        return False
+    pulse = food.group_name == _PULSES
+    if part.drained and measure_kind(amount) in ("weight", "cup"):
+        return part.words.isdisjoint(_WET) and (pulse or "rinsed" not in part.words)
+    size = amount.package if amount.measure is None else None
+    if size is None or not (pulse or food.description.startswith(_TINNED)):
+        return False
+    least, most = _TIN_SIZES.get(size.measure or "", (0.0, 0.0))
+    return least <= size.middle <= most
+
+
+_RAW = re.compile(r", raw\b")
+_TINNED, _CURDS = ("Tomatoes", "Corn, sweet"), ("Tofu", "Tempeh")
+_TIN_SIZES = {"g": (380.0, 430.0), "oz": (14.0, 16.0)}
+# What is drained after that was no tin's.
+_WET = frozenset("washed soaked blanched boiled cooked salted thawed squeezed parboiled scalded brined".split())
 
 
 def _is_slice_measured(part: Part, amount: Amount, weight: GramWeight) -> bool:

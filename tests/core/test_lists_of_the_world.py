@@ -83,6 +83,52 @@ WRITTEN = [
     ("hummus, a good one, 200 g", "resolved", [("16158", 200)]),
     ("Dough - 200 g", "no_match", []),
     ("500 ml sauce", "no_match", []),
+    # what stands behind a name that counts nothing yet
+    ("Rice: 4 scoops, about 600 g", "resolved", [("20044", 600)]),
+    ("prawns, 1 bag, about 400 g", "resolved", [("15149", 400)]),
+    ("2 eggs for the dough, 1 more for brushing", "resolved", [("01123", 150)]),
+    ("sugar 1 cup (makes 12)", "resolved", [("19335", 200)]),
+    ("4 onions, small cubes", "resolved", [("11282", 440)]),
+    ("eggs, 2 each", "check", [("01123", 100)]),
+    ("boiled potatoes, 3 each", "check", [("11367", 501)]),
+    ("2 cans kidney beans, one drained", "check", [("16145", 510)]),
+    ("1 egg plus milk to make 1 cup", "check", [("01123", 50)]),
+    ("2 eggs, duck eggs are the best", "check", [("01123", 100)]),
+    ("1 branch of celery", "resolved", [("11143", 40)]),
+    # out of a tin or dry
+    ("400 g chickpeas, drained and rinsed", "check", [("16056", 400)]),
+    ("2 x 400 g chickpeas", "check", [("16056", 800)]),
+    ("15 oz corn, drained", "check", [("11167", 425)]),
+    ("200 g spinach, washed and drained", "resolved", [("11457", 200)]),
+    ("200 g tofu, drained", "resolved", [("16427", 200)]),
+    ("10 oz spinach, thawed and squeezed dry", "resolved", [("11463", 283)]),
+    # what all of several packages hold
+    ("2 packages (16 oz total) cream cheese", "resolved", [("01017", 454)]),
+    ("2 (16 oz total) packages cream cheese", "resolved", [("01017", 454)]),
+    ("2 tins beans, in total 480 g", "check", [("16029", 480)]),
+    ("2 blocks (28 oz) tofu", "resolved", [("16427", 794)]),
+    ("2 cans (14 oz) tomatoes", "resolved", [("11531", 794)]),
+    ("half a 70 g bag rocket", "resolved", [("11959", 35)]),
+    ("half a tin (200 g) tomatoes", "resolved", [("11531", 200)]),
+    # heads that are shared
+    ("1 cup plain and 1 cup wholemeal flour", "resolved", [("20081", 125), ("20080", 120)]),
+    ("1 cup whole and 1 cup skim milk", "resolved", [("01077", 244), ("01085", 245)]),
+    ("1 tsp black and 1/2 tsp cayenne pepper", "resolved", [("02030", 2.3), ("02031", 0.9)]),
+    ("1 red and 1 green bell pepper", "resolved", [("11821", 119), ("11333", 119)]),
+    ("100 g milk and 100 g dark chocolate", "check", [("01077", 100), ("19905", 100)]),
+    ("1 tsp onion and 1 tsp garlic powder", "check", [("11282", 3.33), ("02020", 3.1)]),
+    ("2 tbsp butter and 2 tbsp olive oil", "resolved", [("01001", 28.4), ("04053", 27)]),
+    ("100 g caster and 50 g brown sugar", "resolved", [("19335", 100), ("19334", 50)]),
+    # an amount for each
+    ("Spices (1 tsp each): cumin, coriander, paprika", "resolved", [("02014", 2.1), ("02013", 1.8), ("02028", 2.3)]),
+    ("oregano, basil, thyme - 1/2 tsp each, dried", "resolved", [("02027", 0.5), ("02003", 0.35), ("02042", 0.5)]),
+    # what is said of a food before its name
+    ("1 ripe but firm avocado", "resolved", [("09038", 136)]),
+    ("2 small yet ripe mangoes", "resolved", [("09176", 440)]),
+    ("Optional but nice: 30 g grated parmesan", "resolved", [("01033", 30)]),
+    # old lists
+    ("pastry for a single-crust pie", "check", [("18402", None)]),
+    ("2 tbsp concentrated tomato", "resolved", [("11546", 32)]),
 ]
 
 
@@ -107,6 +153,9 @@ NO_FOOD = [
     "Spinach goes in last",
     "a food processor helps",
     "trust me on this one",
+    "no salt, the rashers will do that",
+    "no sugar needed, the fruit is sweet",
+    "And the fish",
 ]
 
 

@@ -137,7 +137,7 @@ ANSWERS = [
     ("2 onions, fried till brown", "resolved", "11282"),  # counted before
     ("220 g black beans from a tin", "resolved", "16018"),  # not dry
     ("260 g white beans, drained", "resolved", "16050"),
-    ("700 g white beans, rinsed and drained", "resolved", "16049"),  # as dry ones are, too
+    ("700 g white beans, rinsed and drained", "check", "16049"),  # or out of a tin
     ("16 lady fingers", "check", "11278"),  # a vegetable, or biscuits
     ("100 g feta (goat cheese works too)", "resolved", "01019"),
     ("1/2 c. chopped gr. pepper", "resolved", "11333"),  # no cup of black pepper

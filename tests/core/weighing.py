@@ -341,5 +341,7 @@ def amount(
     package: Amount | None = None,
     plus: Amount | None = None,
     also: Amount | None = None,
+    behind: bool = False,
 ) -> Amount:
-    return Amount(number, number if to is None else to, measure, size, heap, about, package, plus, also)
+    most = number if to is None else to
+    return Amount(number, most, measure, size, heap, about, package, plus, also, behind=behind)
