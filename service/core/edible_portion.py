@@ -9,7 +9,8 @@ paring takes less off than a publisher's refuse, which counts the whole peel as 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import re
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 
 from service.core.food import FoodEntry
@@ -272,6 +273,39 @@ def share_without_stems(kin: frozenset[str], *, said: frozenset[str], tables: Ed
         return None
     row = tables.trimming.find("", kin, said=_STEMS_OFF, any_food=False)
     return _share(row, "paring loss") if row and "picked" not in row.said else None
+
+
+# What says that only the white or the green of an onion is taken, and how an entry says what it is of.
+_WHITE_ONLY = re.compile(r"white parts?( only)?$")
+_GREEN_ONLY = re.compile(r"((light|pale|dark) )?green parts?( only)?$")
+_OF_BOTH, OF_WHITE = "(includes tops and bulb)", "(bulb and lower leaf-portion)"
+_PART_WORDS = frozenset({"part", "parts", "only"})
+
+
+def colour_asked(tokens: Collection[str], head: str, said: frozenset[str]) -> str:
+    """Which of the white and the green of an onion or leek a line takes alone, "" where it takes both or says nothing.
+
+    `tokens` are the words of the phrase, `head` the last of them: "2 green onions" are whole, "2 green onions, white
+    part only" are not.
+    """
+    greens = head == "green"
+    own = said if greens or "onion" not in tokens else said - {"green"}
+    told = greens or not said.isdisjoint(_PART_WORDS)
+    white = (told and "white" in own) or any(map(_WHITE_ONLY.match, said))
+    green = (told and not own.isdisjoint({"green", "greens"})) or any(map(_GREEN_ONLY.match, said))
+    return "" if white is green else "white" if white else "green"
+
+
+def share_of_colour(
+    food: FoodEntry, kin: frozenset[str], tokens: frozenset[str], head: str, said: frozenset[str], tables: EdibleTables
+) -> EdibleShare | None:
+    """What is left of pieces that are weighed with their tops, where only the white or the green is taken.
+
+    The rows of tables/trimming.csv say "white part" and "green part".
+    """
+    asked = colour_asked(tokens, head, said) if _OF_BOTH in food.description else ""
+    row = tables.trimming.find("", kin, said=frozenset({f"{asked} part"}), any_food=False) if asked else None
+    return _share(row, "left out") if row is not None else None
 
 
 # Said of a cut or joint whose bones are out. What is diced has none, unless it was weighed before it was.

@@ -25,7 +25,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from service.core.amount import Amount, in_two_systems
-from service.core.edible_portion import weighed_prepared
+from service.core.edible_portion import share_of_colour, weighed_prepared
 from service.core.food import FoodEntry
 from service.core.mass_weight import as_bought, by_mass
 from service.core.measure import CUTS
@@ -122,12 +122,24 @@ def _sum(first: GramWeight, second: GramWeight) -> GramWeight:
 
 def _single(amount: Amount, line: WeighedLine) -> GramWeight:
     """The weight of one amount by the first rule that answers."""
-    for rule in _RULES[line.tables.measures.kind(amount.measure)]:
+    kind = line.tables.measures.kind(amount.measure)
+    for rule in _RULES[kind]:
         if each := rule(amount, line):
-            return _counted(each, amount, line)
+            return _counted(_of_colour(each, line) if kind in _IN_PIECES else each, amount, line)
     what = with_article(amount.measure or "piece")
     reason = f"no table says what {what} of {line.food.description} weighs"
     return GramWeight(None, None, None, "no weight", "", False, (reason,))
+
+
+_IN_PIECES = frozenset({"", "piece", "package"})
+
+
+def _of_colour(each: Each, line: WeighedLine) -> Each:
+    """The weight of one with the white or the green of it alone, where a line takes only that."""
+    left = share_of_colour(line.food, line.kin, line.tokens, line.head, line.said, line.tables.edible)
+    if left is None:
+        return each
+    return replace(each.times(left.value, left.low, left.high), reasons=(*each.reasons, left.basis))
 
 
 def _counted(each: Each, amount: Amount, line: WeighedLine) -> GramWeight:

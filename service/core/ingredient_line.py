@@ -4,7 +4,7 @@
     group = a clause with a food, and those behind it without a food and amount of their own
     part  = one food of a group
 
-The grammar of what a line is made of stands with its module: `line_items`, `line_order`, `heading`, `clause`,
+The grammar of what a line is made of stands with its module: `line_items`, `wholes`, `line_order`, `heading`, `clause`,
 `coordination`, `fruit_parts`, `shared_amount`, `part`, `noun_phrase`. One pass over the tokens; brackets are read as
 lines of their own inside the line.
 """
@@ -55,6 +55,7 @@ from service.core.portion import goes_away, one_of_them
 from service.core.values import quick
 from service.core.verb_first import out_of_vessel, verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
+from service.core.wholes import by_wholes
 
 
 @quick
@@ -74,7 +75,7 @@ class IngredientLine:
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
-    whole = out_of_vessel(with_purposes(read_tokens(text, vocabulary)), lexicon)
+    whole = out_of_vessel(with_purposes(by_wholes(read_tokens(text, vocabulary))), lexicon)
     tokens = behind_plus(behind_heading(whole, lexicon), lexicon)
     if len(tokens) == len(whole) and is_component(text, whole, lexicon):
         return IngredientLine(text, (), _no_food(whole, lexicon) or MADE)

@@ -18,9 +18,10 @@ from service.core.left_open import PURPOSES
 from service.core.line_item import Items, is_number, is_word, kind_at, text_of
 from service.core.line_items import FURTHER, NONE, split
 from service.core.note import BEST, IS
-from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
+from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.number import AND, read_number
 from service.core.part import Part
+from service.core.part_doubts import doubt_of_taken
 from service.core.portion import FOR_ONE
 from service.core.vocabulary import Token
 
@@ -348,8 +349,7 @@ def _doubt_of_amounts(items: Items, parts: Sequence[Part], lexicon: Lexicon, *, 
         return used
     if told := _before_number(items, parts, lexicon) or _side_by_side(parts) or _again(items, parts):
         return told
-    taken = not parts[0].taken and _takes_part(items, parts, lexicon) if parts else False
-    return f"the amount is of the whole, and not of '{text_of(items[0])}' alone" if taken else ""
+    return doubt_of_taken(items, parts, lexicon)
 
 
 def _used_otherwise(items: Items) -> str:
@@ -367,24 +367,6 @@ _USED_IN_PART = re.compile(
     r"|\bhalf for this\b|\b(?:sheet|piece|half) only\b"
 )
 _IN_ITS_PLACE = re.compile(r"\bi (?:always )?(?:substitute|substituted|swap|swapped)\b|\bbut i (?:use|used)\b")
-# What is taken of a whole, and of it what is much less than the whole also where pieces are counted.
-_TAKEN_OF = frozenset("juice juices zest meat cream flesh kernels pulp fat drippings grease skin skins peel".split())
-_LITTLE_OF = frozenset("fat drippings grease skin skins peel shell shells breasts wings thighs legs rind".split())
-
-
-def _takes_part(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
-    """Whether an amount is of the whole that something is taken of: "juice of 1 kg lemons", "skin of 1 chicken"."""
-    if len(items) < _LEAST_TAKEN or text_of(items[1]) not in ("of", "from") or not any(map(is_number, items[2:4])):
-        return False
-    first, amounts = text_of(items[0]), [part.amount for part in parts[:1] if part.amount is not None]
-    measured = any(lexicon.measured_by(amount) in _MEASURED_WHOLE for amount in amounts)
-    zest = any(isinstance(item, Token) and item.key in CITRUS for item in items)  # "skin of 1 orange" has its yield
-    return (first in _LITTLE_OF and not zest) or (first in _TAKEN_OF and measured)
-
-
-_LEAST_TAKEN, _MEASURED_WHOLE = 4, WEIGHABLE | {"package"}
-
-
 def _may_divide(items: Items, start: int, at: int) -> bool:
     """Whether what begins at a place may be a share of the number behind it: "half of 3", "quarter 1"; not "half 1"."""
     number = read_number(items, at)

@@ -136,7 +136,7 @@ _COOKED_BEFORE = re.compile(
 )
 # "1 can corn, drain and save juice"
 _DRAIN = re.compile(
-    r"(?<=[,(;-] )drain(?: well)?(?: and (?:save|reserve|keep) (?:the )?(?:juice|liquid))?(?=$|[),.;])"
+    r"(?<=[,(;-] )drain(?: well)?(?=(?: and (?:save|reserve|keep) (?:the )?(?:juice|liquid))?(?:$|[),.;]))"
 )
 _BROUGHT = "heated|warmed|cooled|chilled|brought|scalded|softened"
 _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"

@@ -9,8 +9,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from service.core.denial import SOME_GONE
+from service.core.edible_portion import OF_WHITE, colour_asked
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
+from service.core.measure import measure_kind
 from service.core.noun_phrase import ADJECTIVES
 from service.core.part import Part
 from service.core.portion import FOR_ONE
@@ -27,6 +29,7 @@ class EntryKinds:
     often_made       of other groups, what cooks make as often as they buy it, and write over what goes into it
     under_leaves     what is eaten below leaves that may be meant;  root_spices  ground roots that are eaten fresh too
     eaten_ripe       vegetables before they are ripe;  often_dry_cured  cooked ones, which may be cured where it is raw
+    separates        liquids that part into cream and water when they stand
     """
 
     only_bought: tuple[str, ...] = ()
@@ -37,6 +40,7 @@ class EntryKinds:
     root_spices: tuple[str, ...] = ()
     eaten_ripe: tuple[str, ...] = ()
     often_dry_cured: tuple[str, ...] = ()
+    separates: tuple[str, ...] = ()
 
 
 NO_KINDS = EntryKinds()
@@ -75,12 +79,16 @@ def doubts_of_amount(part: Part, food: FoodEntry | None, kinds: EntryKinds = NO_
         yield FOR_ONE
     if not part.words.isdisjoint(_LIKENESS) and part.words.isdisjoint(_MEASURING):
         yield "the size that the line compares it with is not weighed"
+    if part.drained and not part.words.isdisjoint(_KEPT) and not part.words.isdisjoint(_LIQUIDS):
+        yield "what is drained off is kept; nothing of it is counted"
     if SOME_GONE in part.words:
         yield "some of it is not used; all of it is counted"
     if not part.words.isdisjoint(_USED):
         yield "what is used so is hardly eaten; all of it is counted"
-    if food is not None and _is_part_alone(part, food, kinds):
+    if food is not None and any(asks(part, food, kinds) for asks in _ASKING):
         yield _OF_THE_WHOLE
+    if food is not None and (when := _popped(part, food)):
+        yield when
     if food is not None and _may_be_weighed_soaked(part, food):
         yield "the line does not say whether it is measured before or after soaking"
     if part.phrases and part.phrases[0].cut:
@@ -112,6 +120,47 @@ def _is_part_alone(part: Part, food: FoodEntry, kinds: EntryKinds) -> bool:
     return bool(asked) and " only" not in food.description
 
 
+def _is_green_of_white(part: Part, food: FoodEntry, kinds: EntryKinds) -> bool:
+    """Whether the green is taken of what the publisher has the white of: "green parts of 2 leeks"."""
+    del kinds
+    own = part.phrases[0].tokens if part.phrases else ()
+    return OF_WHITE in food.description and colour_asked(own, "".join(own[-1:]), part.words) == "green"
+
+
+def _is_leaf_of_whole(part: Part, food: FoodEntry, kinds: EntryKinds) -> bool:
+    """Whether leaves are taken of wholes that an entry is of without them: "celery leaves from 4 stalks"."""
+    named = bool(part.phrases) and "leaf" in (*part.phrases[0].tokens[-1:], part.phrases[0].piece)
+    return named and measure_kind(part.amount) == "piece" and food.description.startswith(kinds.under_leaves)
+
+
+# What a liquid parts into, and what is said of the one that is not used, or of the one that is.
+_PARTED = frozenset({"cream", "solid", "solids", "water", "liquid"})
+_SEPARATED = frozenset("discarded discard removed scooped skimmed spooned off only reserved separated drained".split())
+
+
+def _is_parted(part: Part, food: FoodEntry, kinds: EntryKinds) -> bool:
+    """Whether only a part of a liquid that separates is taken: "1 can coconut milk, water discarded"."""
+    if not food.description.startswith(kinds.separates) or part.words.isdisjoint(_SEPARATED):
+        return False
+    return not part.words.difference(_own(part)).isdisjoint(_PARTED)
+
+
+_ASKING = (_is_part_alone, _is_green_of_white, _is_leaf_of_whole, _is_parted)
+
+
+def _popped(part: Part, food: FoodEntry) -> str:
+    """Why what was measured may not be in the state that is counted: "1/4 cup popcorn, popped"."""
+    if "popped" not in part.words or part.amount is None:
+        return ""
+    before, raw = "popped" in part.text.split(), food.description.startswith("Corn grain")
+    if before and raw:
+        return "it was measured when it was popped; the figures are of the kernels"
+    return "it may have been measured before it was popped" if not (before or raw) else ""
+
+
+# What is said of a liquid that is drained off and used, and what it is called.
+_KEPT = frozenset("reserve reserved reserving save saved saving keep kept keeping".split()) | {"set aside", "save the"}
+_LIQUIDS = frozenset("juice juices liquid oil syrup brine water marinade".split())
 _OF_THE_WHOLE = "a part of it is asked for; the figures are of the whole"
 
 
@@ -142,6 +191,8 @@ def doubts_of_name(
         yield f"{unit!r} may be a unit, or belong to the name"  # "2 spoons g/nut oil"
     if _is_part_of(part, match, description):
         yield _OF_THE_WHOLE
+    if _is_listed(part):
+        yield "the line says what is mixed; the figures are of another mixture"
     if apart := match.odd & part.apart:
         yield f"the line also names '{min(apart)}', of which nothing is counted"
     if "raw" in part.words and description.startswith(kinds.eaten_ripe):
@@ -182,13 +233,21 @@ def _goes_beside(part: Part) -> bool:
 def _is_part_of(part: Part, match: Match, description: str) -> bool:
     """Whether a line names a part of a food that neither its name nor the entry has: "tops of 4 leeks"."""
     last = part.phrases[0].tokens[-1] if part.phrases else ""
-    if last not in _CUT_OFF or (match.name is not None and last in match.name.key):
+    if last not in _CUT_OFF or (match.name is not None and match.name.form.split()[-1:] == [last]):
         return False
     return last not in map(singular, description.lower().replace(",", "").split())
 
 
-# What grows on a food, or around it, and names it seldom.
-_CUT_OFF = frozenset({"top", "core", "stem", "husk", "shell", "trimming", "scrap"})
+def _is_listed(part: Part) -> bool:
+    """Whether a bracket says what is mixed: "mixed vegetables (carrots, cauliflower, broccoli)"."""
+    phrase = part.phrases[0] if part.phrases else None
+    return phrase is not None and "mixed" in phrase.tokens and len(set(phrase.glosses)) > 1
+
+
+# What grows on a food, around it or in it, and names it seldom.
+_CUT_OFF = frozenset({
+    "top", "core", "stem", "husk", "shell", "trimming", "scrap", "skin", "peel", "stone", "pit", "pip", "bone",
+})  # fmt: skip
 
 
 def _may_lack_its_head(part: Part) -> bool:

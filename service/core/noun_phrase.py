@@ -284,17 +284,21 @@ PARED_PARTS = frozenset(
 )
 
 
+_BARED = frozenset({"skinless", "boneless"})
+
+
 def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Token]:
     """Tokens of a clause with these remarks that describe the food.
 
     Of a clause about cutting or cooking its nouns do not ("stems removed"), nor its sizes ("diced small"); a step that
-    says when it is done ("fried till golden") tells no state in which the food was weighed. What it is compared with
+    says when it is done ("fried till golden") tells no state in which the food was weighed. That the skin is off does,
+    "skin removed and jointed". What it is compared with
     is another food: "as much as the rice".
     """
     if any(token.text.split()[0] in _TILL for token in remarks):
         return [token for token in tokens if token.kind == "preparation" or token.text in _BOILED]
     if any(token.kind == "preparation" for token in tokens):
-        return [token for token in tokens if token.kind in ("preparation", "state")]
+        return [token for token in tokens if token.kind in ("preparation", "state") or token.key in _BARED]
     return list(takewhile(lambda token: token.text not in _OF_ANOTHER, tokens)) if compares(tokens) else tokens
 
 

@@ -281,12 +281,22 @@ def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) ->
         halves = [one for one in counted if one.amount is not None and one.amount.high < 1]  # "(half brie, half feta)"
         same = [one for one in brackets.weighed if one.amount is not None and one.amount.measure == amount.measure]
         return len(halves) > 1 or len(same) > 1
-    if len(counted) < 2 or amount is None or amount.measure is not None:
+    if amount is None or amount.measure is not None:
+        return False
+    if any(_is_state_of_some(one, amount) for one in counted):
+        return True
+    if len(counted) < 2:
         return False
     return any(
         lexicon.names_food(one.nouns()) or not TAKEN.keys().isdisjoint(token.text for token in one.before)
         for one in counted
     )
+
+
+def _is_state_of_some(inner: Clause, amount: Amount) -> bool:
+    """ "4 eggs (2 hard-boiled)"."""
+    some = inner.amount is not None and inner.amount.high < amount.low
+    return some and bool(inner.before) and all(token.kind == "state" for token in inner.before)
 
 
 def _counted(amount: Amount | None) -> str:
@@ -452,6 +462,7 @@ def _read_pieces(pieces: Sequence[Items], found: _Brackets, reader: ClauseReader
         if found.amount is not None and (
             _is_other_state(inner, found.states) or _is_as_bought(found.amount, inner, reader.lexicon)
         ):
+            found.counted += [inner] if inner.amount is not None and inner.amount.measure is None else []
             continue
         _note_amount(inner, done, found, reader.lexicon)
         remarks = [token for one in (inner, *inner.alternatives) for token in one.remarks]

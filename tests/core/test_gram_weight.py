@@ -145,7 +145,16 @@ RULES = [
         True,
     ),
     ("12118", amount(2, "can", package=amount(400, "ml")), "coconut milk", {}, "package size", 760, 820, True),
-    ("16317", amount(0.5, "can", package=amount(200, "g", behind=True)), "black bean", {}, "package size", 199, 201, True),
+    (
+        "16317",
+        amount(0.5, "can", package=amount(200, "g", behind=True)),
+        "black bean",
+        {},
+        "package size",
+        199,
+        201,
+        True,
+    ),
     ("16317", amount(0.5, "can", package=amount(400, "g")), "black bean", {}, "package size", 199, 201, True),
     ("16317", amount(1, "can"), "black bean", {"states": "canned"}, "standard package", 390, 440, False),
     # lentils are boiled in the table, so the liquid of a tin is no part of them
