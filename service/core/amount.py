@@ -243,7 +243,7 @@ def _read_manner(items: Items, at: int) -> tuple[str | None, str | None, int]:
 
 # A thick slice is a large one.
 _THICKNESS = {"thick": "large", "thickly": "large", "thick cut": "large", "thin": "small", "thinly": "small"}
-_PASSED_OVER = frozenset({"-", "good", "nice", "whole", "very", "fresh", "of"})
+_PASSED_OVER = frozenset({"-", "good", "nice", "whole", "very", "fresh", "of", "wide", "broad", "long", "narrow"})
 
 
 def _manner_follows(items: Items, at: int) -> bool:
@@ -445,7 +445,7 @@ def _package_size(items: Items, at: int, words: MeasureWords, further: int) -> t
     """ "400 g" of "2 x 400 g tins", "14-ounce" of "1 14-ounce can", "(14 oz)" of "1 (14 oz) can"."""
     item = items[at] if at < len(items) else None
     if isinstance(item, tuple):
-        inner = read_amount(item, 0, words, further=further - 1)
+        inner = _trade_size(item) or read_amount(item, 0, words, further=further - 1)
         if inner and inner[0].high and words.kinds.get(inner[0].measure or "") in WEIGHABLE:
             return inner[0], at + 1
         return None, at
@@ -582,6 +582,14 @@ def _says_more(item: object) -> bool:
 
 def _only_noise(items: Items) -> bool:
     return all(isinstance(item, Token) and item.kind in ("filler", "approximate", "mark") for item in items)
+
+
+def _trade_size(bracket: Items) -> tuple[Amount, int] | None:
+    """A size that cans are called by, alone in a bracket: "1 (No. 2) can"."""
+    first = bracket[0] if len(bracket) == 1 else None
+    if not isinstance(first, Token) or first.kind != "measure" or not first.value.startswith("no. "):
+        return None
+    return Amount(1.0, 1.0, first.value), 1
 
 
 def _in_bracket(bracket: Items, words: MeasureWords, further: int) -> tuple[Amount, int] | None:

@@ -15,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from service.core.amount import Amount
 from service.core.food import FoodEntry
 from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.namesake import Namesakes
@@ -93,15 +94,32 @@ class Match:
 
 
 class Around(NamedTuple):
-    """What a part says beside a phrase that tells which food is meant: its measure, whether it is laid in something."""
+    """What a part says beside a phrase that tells which food is meant.
+
+    measure  of its amount; laid: it is laid in something; ready: in pouches of the size of ready-cooked grains
+    """
 
     measure: str | None
     laid: bool
+    ready: bool = False
 
 
 def _around(part: Part) -> Around:
     laid = "in" in part.words and not part.words.isdisjoint(_LAID_IN)
-    return Around(part.amount.measure if part.amount else None, laid)
+    return Around(part.amount.measure if part.amount else None, laid, _is_ready_pouch(part.amount))
+
+
+# Grams of the pouches in which grains and pulses are sold cooked: 200 to 250 g in Europe, 8.5 to 8.8 oz in the US.
+_LEAST_READY, _MOST_READY = 195.0, 260.0
+_GRAMS = {"g": 1.0, "oz": 28.35}
+
+
+def _is_ready_pouch(amount: Amount | None) -> bool:
+    """Whether pouches are counted whose stated size is that of cooked grains."""
+    size = amount.package if amount is not None and amount.measure == "pouch" else None
+    if size is None or size.measure not in _GRAMS:
+        return False
+    return _LEAST_READY <= size.middle * _GRAMS[size.measure] <= _MOST_READY
 
 
 @lru_cache(maxsize=512)
@@ -145,6 +163,10 @@ _GROWN = _PLANTS | _FLESH | frozenset({
 })  # fmt: skip
 # What fish is kept in, out of a tin or a jar.
 _FISH = frozenset({"Finfish and Shellfish Products"})
+# What is sold cooked in pouches, what says that it is not, and what of these groups nobody sells so.
+_SWELLING = frozenset({"Cereal Grains and Pasta", "Legumes and Legume Products"})
+_UNREADY = frozenset({"raw", "dried", "canned", "frozen"})
+_UNBOILED = ("Peanut", "Tofu", "Soy ", "Soy flour", "Wheat flour", "Cornstarch")
 _LAID_IN = frozenset({"oil", "tomato", "mustard", "brine", "vinegar", "aspic", "jelly", "marinade", "escabeche"})
 # The group of what flavours a food and is hardly counted by itself.
 _FLAVOURS = "Spices and Herbs"
@@ -310,7 +332,8 @@ class FoodMatcher:
         name = self._namesakes.meant(self._name(around, phrase, states, amount_kind))
         place = self.index.places.get(name.food_id) if name is not None and name.food_id else None
         if name is not None and place is not None:
-            return self._kept(self._by_name(phrase, name, place, states), around, phrase)
+            named = self._kept(self._by_name(phrase, name, place, states), around, phrase)
+            return self._ready(named, phrase, amount_kind) if around.ready else named
         pieces = (phrase.piece, around.measure)
         piece = next((one for one in pieces if name is not None and one in name.key), None)
         if exact := self._by_description(phrase, piece, states):  # another release may have what the names call absent
@@ -329,6 +352,22 @@ class FoodMatcher:
         if not jarred and not laid:
             return match
         return replace(match, certain=False, reasons=(*match.reasons, "what is kept so is not raw"))
+
+    def _ready(self, match: Match, phrase: Phrase, amount_kind: str) -> Match:
+        """The cooked grain or pulse of a pouch in which these are sold ready: "250 g pouch brown rice"."""
+        entry = self.index.entry(match.places[0]) if match.found else None
+        if entry is None or entry.group_name not in _SWELLING or not phrase.states.isdisjoint(_UNREADY):
+            return match
+        if self.index.state_bits[match.places[0]] & STATE_BIT["cooked"] or entry.description.startswith(_UNBOILED):
+            return match
+        meant = replace(phrase, states=phrase.states | {"cooked"})
+        name = self._namesakes.meant(self._name(Around(None, laid=False), meant, meant.states, amount_kind))
+        place = self.index.places.get(name.food_id) if name is not None and name.food_id else None
+        if name is not None and place is not None:
+            found = self._by_name(meant, name, place, meant.states)
+            cooked = found.found and self.index.state_bits[found.places[0]] & STATE_BIT["cooked"]
+            match = found if cooked else match
+        return replace(match, certain=False, reasons=(*match.reasons, "such pouches are mostly sold cooked"))
 
     @staticmethod
     def _states(around: Around, phrase: Phrase) -> frozenset[str]:

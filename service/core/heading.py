@@ -204,7 +204,7 @@ def _past_for(tokens: Sequence[Token]) -> int:
 def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "about 30 pieces", "18 slices in total", "around 40 dumplings": how much a list makes.
 
-    A few cookies or dumplings may be eaten as foods.
+    A few cookies or dumplings may be eaten as foods, and so may "24 cupcakes" of which nobody says about how many.
     """
     about = _is_about(tokens[0])
     kept = [token for token in tokens[about:] if token.text not in _IN_ALL]
@@ -216,9 +216,7 @@ def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         several = named[0].several or named[0].text != named[0].value  # "pcs"
         return named[0].value in titles.portions and (about or several)
     last = singular(named[-1].text)
-    if not about and (len(named) > 1 or titles.dishes.get(last) != "dish"):  # "16 pies"
-        return False
-    if len(spelled(named)) >= _SHORT_NAME:
+    if not about or len(spelled(named)) >= _SHORT_NAME:
         return False
     return (last in titles.dishes or last in titles.portions) and _most(kept) >= _MANY
 

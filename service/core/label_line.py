@@ -145,12 +145,12 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "12 wooden skewers, soaked", "a 23 cm springform tin": what the kitchen uses, and no food before it."""
     if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
         return False
-    if tokens[0].text == "a" and len(tokens) > 1 and tokens[1].kind == "number":
+    if tokens[0].text in ("a", "an") and len(tokens) > 1 and tokens[1].kind == "number":
         tokens = tokens[1:]
     if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
         tokens = tokens[2:]  # "12-hole muffin tin"
     named = [token for token in until_mark(before_bracket(tokens)) if token.kind != "mark"]
-    if not named:
+    if not named or _is_bought(named, tokens[len(named) :], lexicon):
         return False
     if len(named) < len(tokens) and tokens[len(named)].text == ":" and _names_any(tokens[len(named) + 1 :], lexicon):
         return False  # "For the baking tin: butter and flour"
@@ -159,6 +159,29 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
         return True
     parts = (named[:either], named[either + 1 :])
     return all(parts) and all(_is_tool(one, lexicon) or _is_vessel(one, (), lexicon) for one in parts)
+
+
+_FLAVOURS = frozenset({"flavour", "flavor", "flavoured", "flavored"})
+
+
+def _is_bought(named: Sequence[Token], behind: Sequence[Token], lexicon: Lexicon) -> bool:
+    """Whether a thing of the kitchen is food of that name: "1 Knorr stock pot", "1 stock pot, any flavour".
+
+    Its whole name is known and is no tool's, a flavour is spoken of, or a word that nobody knows, such as a brand,
+    stands before a vessel by whose name foods go.
+    """
+    if any(not _FLAVOURS.isdisjoint(singular(word) for word in token.text.split()) for token in behind):
+        return True
+    words = [word for word, _ in spelled(named)]
+    name = lexicon.ending(words) if len(words) > _LAST else None
+    if name is not None and name.words == _LAST and words[-1] in lexicon.vocabulary.titles.vessels:
+        before = words[-_LAST - 1]
+        known = lexicon.vocabulary.knows(before) or lexicon.vocabulary.is_plain(before)
+        known = known or before in lexicon.vocabulary.titles.builds
+        return not known and any(one.text == before and one.kind == "word" for one in named)
+    if name is None or name.words <= _LAST or name.key != frozenset(words[-name.words :]):
+        return False
+    return " ".join(words[-name.words :]) not in lexicon.vocabulary.titles.equipment  # "1 ice cream scoop"
 
 
 def _is_tool(named: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -23,6 +23,7 @@ from service.core.number import AND, read_number
 from service.core.part import Part
 from service.core.part_doubts import doubt_of_taken
 from service.core.portion import FOR_ONE
+from service.core.text import singular
 from service.core.vocabulary import Token
 
 
@@ -81,11 +82,25 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return told
     if wide := [one for part in parts for one in _stated(part.amount) if _is_too_wide(one)]:
         return f"from {wide[0].low:g} to {wide[0].high:g} is no range: the first number may count something else"
+    if _may_be_made(items, lexicon):
+        return "so many may be what the list makes"
     if bare := _bare(items, parts):
         return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
     if brackets and (unread := _unread_bracket(items, parts, lexicon)):
         return unread
     return _left_uncounted(items, parts, said, lexicon)
+
+
+# So many of a dish nobody buys for another one without saying more of it.
+_MANY_MADE = 15.0
+
+
+def _may_be_made(items: Items, lexicon: Lexicon) -> bool:
+    """ "24 cupcakes": a number and a dish and no more, which lists say of what they make too."""
+    found = read_number(items, 0)
+    if found is None or found[0] < _MANY_MADE or found[1] != len(items) - 1 or not is_word(items[-1]):
+        return False
+    return lexicon.vocabulary.titles.dishes.get(singular(text_of(items[-1]))) == "dish"
 
 
 def _parted_by_slash(items: Items, part: Part, said: frozenset[str], lexicon: Lexicon) -> str:

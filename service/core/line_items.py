@@ -33,7 +33,9 @@ def read_tokens(text: str, vocabulary: Vocabulary) -> list[Token]:
     tokens = _without_place(folded, vocabulary)
     tokens = _portions(tokens, vocabulary) if "serving" in folded or "portions" in folded else tokens
     tokens = _named_free(tokens, vocabulary) if not NONE.isdisjoint([token.text for token in tokens]) else tokens
-    tokens = _likened(tokens, vocabulary) if "size" in folded else tokens
+    tokens = _set_off(_likened(tokens, vocabulary)) if "size" in folded else tokens
+    tokens = _graded(_can_sized(tokens)) if any(token.value.endswith(_TRADE) for token in tokens) else tokens
+    tokens = _trussed(tokens) if "vine" in folded or "truss" in folded else tokens
     return tokens if _STOPS.isdisjoint(folded) else _first_sentence(tokens)
 
 
@@ -125,7 +127,7 @@ def _is_of_food(token: Token) -> bool:
 
 _MOST_NAMED = 4
 # What a piece is compared with, and of what kind of piece that is said; of pieces that are counted it is only a size.
-_LIKENESS = frozenset({"the size of", "size of"})
+_LIKENESS = frozenset({"the size of", "size of", "about the size"})
 _LUMPS = frozenset({"piece", "lump", "knob", "ball", "chunk"})
 _CLOSED = Token(")", "mark", ")")
 
@@ -133,8 +135,11 @@ _CLOSED = Token(")", "mark", ")")
 def _likened(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
     """The tokens with a comparison as the measure that it is: "butter the size of an egg"."""
     at = next((at for at, token in enumerate(tokens) if at and token.text in _LIKENESS), 0)
-    end = at + 2 + (at + 1 < len(tokens) and tokens[at + 1].text in ("a", "an"))
-    if not at or end > len(tokens):
+    if not at:
+        return tokens
+    start = at + (at + 1 < len(tokens) and tokens[at + 1].text == "of")  # "about the size" ends before it
+    end = start + 2 + (start + 1 < len(tokens) and tokens[start + 1].text in ("a", "an"))
+    if end > len(tokens):
         return tokens
     sizes = (vocabulary.lex(f"{tokens[end - 1].text} sized {piece}") for piece in ("knob", "piece"))
     size = next((found[0] for found in sizes if len(found) == 1 and found[0].kind == "measure"), None)
@@ -145,9 +150,93 @@ def _likened(tokens: list[Token], vocabulary: Vocabulary) -> list[Token]:
         return tokens
     if lump is not None:
         return [*food[:lump], size, *food[lump + 1 :], *behind]
+    if counted_so := _counted_so(food, size):
+        return [*counted_so, *behind]
     one = food[-1].kind == "word" and food[-1].text == food[-1].key  # no "potatoes, size of an egg"
     counted = any(token.kind in ("measure", "number") for token in food)
     return [Token("1", "number", "1"), size, *food, *behind] if one and not counted else tokens
+
+
+_NUMBERS = frozenset({"number", "vague number", "approximate"})
+
+
+def _counted_so(food: Sequence[Token], size: Token) -> list[Token]:
+    """A counted food with the size of each as its measure: "6 small potatoes, the size of an egg"; empty for none.
+
+    Only of what a lump of that size weighs: what a lemon is compared with is no knob.
+    """
+    at = next((at for at, token in enumerate(food) if token.kind not in _NUMBERS and token.text not in _OF_A_RANGE), 0)
+    if not at or not size.value.endswith("knob") or any(token.kind == "measure" for token in food):
+        return []
+    return [*food[:at], size, *(token for token in food[at:] if token.kind != "size")]
+
+
+def _set_off(tokens: list[Token]) -> list[Token]:
+    """The tokens with a comma before a lump told by its size at the end: "tamarind lemon size ball".
+
+    Of several that nobody counts the size says no amount: "potatoes, egg sized".
+    """
+    last = tokens[-1] if len(tokens) > 1 else None
+    if last is None or last.kind != "measure" or _SIZED.isdisjoint(last.text.split()):
+        return tokens
+    named = tokens[-2] if tokens[-2].kind != "mark" else tokens[-3:][0]
+    several = named.kind == "word" and named.text != named.key and last.text.endswith(("size", "sized"))
+    if several and not any(token.kind in COUNTING for token in tokens):
+        return [*tokens[:-1], Token(last.text, "remark")]
+    return [*tokens[:-1], Token(",", "mark"), last] if tokens[-2].kind == "word" else tokens
+
+
+_SIZED = frozenset({"size", "sized"})
+
+
+# Trade sizes of cans that grades of eggs, potatoes and fruit are called by too, and what says that there is a can.
+_TRADE = " can"
+_GRADES = frozenset({"no. 1 can", "no. 2 can", "no. 3 can"})
+_CANNED = frozenset({"can", "cans", "tin", "tins", "canned", "tinned"})
+
+
+def _can_sized(tokens: list[Token]) -> list[Token]:
+    """The tokens with the trade size of a can right before it: "1 can tomatoes (No. 303)"."""
+    size = next(at for at, token in enumerate(tokens) if token.value.endswith(_TRADE))
+    can = next((at for at, token in enumerate(tokens[:size]) if token.value == "can"), None)
+    if can is None:
+        return tokens
+    inside = tokens[size - 1].text == "(" and tokens[size + 1 : size + 2] == [_CLOSED]
+    behind = [*tokens[can : size - inside], *tokens[size + 1 + inside :]]
+    return [*tokens[:can], tokens[size], *behind]
+
+
+def _graded(tokens: list[Token]) -> list[Token]:
+    """The tokens with grades as words that count nothing: "2 No. 1 eggs", where the line says nothing of cans."""
+    if any(token.value == "can" or not _CANNED.isdisjoint(token.text.split()) for token in tokens):
+        return tokens
+    return [Token(token.text, "filler") if token.value in _GRADES else token for token in tokens]
+
+
+_TRUSSES = frozenset({"vine", "vines", "truss", "trusses"})
+_ONE = frozenset({"1", "a", "one"})
+
+
+def _trussed(tokens: list[Token]) -> list[Token]:
+    """The tokens with trusses of tomatoes as their measure: "2 trusses cherry tomatoes", but not "4 vine tomatoes"."""
+    if not any(token.key == "tomato" for token in tokens):
+        return tokens
+    return [
+        Token(token.text, "measure", "truss", several=token.text.endswith("s") and token.text != "truss")
+        if at and token.text in _TRUSSES and _is_truss(tokens, at) else token
+        for at, token in enumerate(tokens)
+    ]  # fmt: skip
+
+
+def _is_truss(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a word behind a number counts trusses: in the plural, with nothing behind it, or one with fruits."""
+    before, behind = tokens[at - 1], tokens[at + 1 : at + 1 + _MOST_NAMED]
+    if before.kind not in COUNTING and before.text not in _ONE:
+        return False
+    if tokens[at].text in ("vines", "trusses") or not behind or behind[0].kind == "mark":
+        return True
+    fruits = next((token for token in behind if token.key == "tomato"), None)
+    return before.text in _ONE and fruits is not None and fruits.text != fruits.key
 
 
 def _without_place(folded: str, vocabulary: Vocabulary) -> list[Token]:

@@ -42,6 +42,7 @@ _SHARES = frozenset({"half", "quarter"})
 # Of the words for shares those that are verbs before a number, of which all is used.
 _PARTING = frozenset({"halve", "quarter"})
 _DOZEN = frozenset({"dozen", "doz", "dz"})
+_GROSS = 144
 
 
 def read_number(items: Items, at: int) -> tuple[float, int] | None:
@@ -60,6 +61,8 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
     following = text_at(items, after)
     if following in _DOZEN:
         return value * 12, after + 1
+    if following == "gross" and _counts_several(items, after + 1):
+        return value * _GROSS, after + 1
     if "/" in text:
         return value, after
     dash = following == "-" and value == 1 and text_at(items, after + 1) == "half"  # "1 half-stick of butter"
@@ -73,6 +76,12 @@ def read_number(items: Items, at: int) -> tuple[float, int] | None:
             dozen = text_at(items, after + jump + 1) in _DOZEN  # "2 1/2 dozen"
             return (value + part) * (12 if dozen else 1), after + jump + 1 + dozen
     return and_a_half(items, after, value)
+
+
+def _counts_several(items: Items, at: int) -> bool:
+    """Whether a noun in the plural stands at a place, "of" before it or not: "1 gross clams", no gross weight."""
+    counted = text_at(items, at + is_of(items, at))
+    return singular(counted) != counted
 
 
 _ZERO = re.compile(r"0(?:[.,]0+)?")

@@ -710,11 +710,25 @@ def _of_fruit(words: Sequence[str], taken: str, lexicon: Lexicon) -> tuple[str, 
     return (*words[:at], fruit, taken) if kind else (fruit, taken)
 
 
+# What the outside of a fruit is pared in, and what that is called.
+_STRIPS = frozenset({"strip", "piece", "curl", "twist", "ribbon"})
+_OUTSIDE = frozenset({"peel", "zest", "rind"})
+
+
+def _is_pared(phrase: Phrase) -> bool:
+    """Whether words before a peel count strips of it: "2 3-inch strips orange zest" are not the zest of two oranges."""
+    words = frozenset(phrase.tokens)
+    return not words.isdisjoint(_STRIPS) and not words.isdisjoint(_OUTSIDE)
+
+
 def _yielded(part: Part, lexicon: Lexicon) -> Part:
     """ "juice of 1 lemon", "1 lemon, juiced", "zest of 2 limes": the yield of whole fruits is what is eaten."""
     phrase = part.phrases[0] if part.phrases else None
     if phrase is None or CITRUS.isdisjoint(phrase.tokens):
         return part
+    if part.amount is not None and part.amount.measure is None and _is_pared(phrase):
+        strips = replace(phrase, tokens=tuple(word for word in phrase.tokens if word not in _STRIPS))
+        return replace(part, amount=replace(part.amount, measure="strip"), phrases=(strips, *part.phrases[1:]))
     amount = part.amount
     told = amount.also if amount is not None and amount.measure is None else None
     if told is not None and lexicon.measured_by(told) == "volume" and _wants(phrase, part)[:1] == ["juice"]:

@@ -23,20 +23,39 @@ def of_size(rows: tuple[Household, ...], amount: Amount, line: WeighedLine, *, c
     row = of_inches(best, line) or _pick_size(best, amount.size or _usual_size(best, line))
     low, high = _piece_bounds(row, rows, amount.size)
     each = Each(row.grams, low, high, "household measure", row.text, certain)
+    told = _of_kind(each, row, amount.size, line) if amount.size and row.size else None
     if amount.size and row.size != amount.size:
-        each = replace(each, reasons=(f"the tables have no {amount.size} piece of this food",))
-        each = replace(each, low=row.grams, high=row.grams * 1.5)
-        each = resized(each, amount.size, row.size) if row.size else widened(each, amount.size)
+        each = told or _of_other_size(each, amount.size, row.size)
     if weighed_as_bought(line.food, row.text, line.sisters):
         each = _less_refuse(each, line.food)
     whole = row.whole or amount.measure is None
-    bounds = _bounds(row, amount, line) if whole else None
+    bounds = _bounds(row, amount, line) if whole and told is None else None
     if bounds is None or bounds.size not in ("", row.size) or (row.size and amount.size == row.size != bounds.size):
         return each
     # bounds of no size hold both the small and the large: a size that is said widens to its own side
     low = each.low if amount.size in LARGER and not bounds.size else min(each.low, bounds.low)
     high = each.high if amount.size in SMALLER and not bounds.size else max(each.high, bounds.high)
     return replace(each, low=low, high=high)
+
+
+def _of_other_size(each: Each, size: str, listed: str) -> Each:
+    """A piece of a size that no row has, by a row of another size or of none."""
+    each = replace(each, reasons=(f"the tables have no {size} piece of this food",))
+    each = replace(each, low=each.value, high=each.value * 1.5)
+    return resized(each, size, listed) if listed else widened(each, size)
+
+
+def _of_kind(each: Each, row: Household, size: str, line: WeighedLine) -> Each | None:
+    """A piece of a size that the tables give for its kind beside the one listed: a boiled egg, by raw ones."""
+    if row.size == size:
+        return None
+    find = line.tables.pieces.find
+    listed, said = (find("bounds:", line.kin, size=one, any_food=False) for one in (row.size, size))
+    if listed is None or said is None or listed.size != row.size or said.size != size:
+        return None
+    scale = row.grams / listed.value
+    basis = f"{each.basis}; {size}: {said.value / listed.value:.2g} of it"
+    return replace(each, value=said.value * scale, low=said.low * scale, high=said.high * scale, basis=basis)
 
 
 def _less_refuse(each: Each, food: FoodEntry) -> Each:

@@ -73,6 +73,8 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) ->
         yield "one of it was taken for a slice"
     if part.amount is not None and _is_slice_measured(part, part.amount, weight):
         yield "slices of that thickness may weigh otherwise"
+    if part.amount is not None and _is_of_any_sheet(part.amount, weight):
+        yield "sheets of it are sold in other sizes elsewhere"
     if part.amount is not None and part.amount.measure in _PACKED and description == _JELLY:
         yield "what is sold so may be set with gelatine"
     if description.startswith(_BREASTS) and "whole" in part.words and _is_counted(part.amount):
@@ -124,6 +126,20 @@ def _is_of_any_size(amount: Amount, weight: GramWeight) -> bool:
     if amount.measure in LENGTHS:  # of a root as thick as an arm, or as a thumb
         least, most = weight.low, weight.high
     return any(most >= times * least and most - least >= grams for times, grams in _APART)
+
+
+# Sheets that weigh so many grams and more are of pastry, which each region sells in sizes of its own.
+_LEAST_SHEET, _SHEETS_APART = 100.0, 2.0
+
+
+def _is_of_any_sheet(amount: Amount, weight: GramWeight) -> bool:
+    """Whether sheets were weighed by what is sold, which differs from region to region: "2 sheets puff pastry"."""
+    if amount.measure != "sheet" or amount.combined or not weight.rule.startswith("piece default"):
+        return False
+    if weight.low is None or weight.high is None or amount.low <= 0:
+        return False
+    least, most = weight.low / amount.low, weight.high / amount.high
+    return least >= _LEAST_SHEET and most >= _SHEETS_APART * least
 
 
 def _is_slice_unsaid(part: Part, weight: GramWeight, food_group: str) -> bool:

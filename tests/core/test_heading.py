@@ -216,7 +216,6 @@ HEADINGS = [
     "about 24 szt",
     "unas 20 unidades",
     "Good for 6 persons",
-    "16 pies",
     # what wraps a food and is not eaten
     "banana leaves, for wrapping",
     "12 dried corn husks, soaked",
@@ -857,6 +856,7 @@ FOODS = [
     "1 onion stuck with 6 cloves",
     "1 tsp salt (I always add more)",
     "24 cookies",
+    "16 pies",
     # names of what cooks make, with an amount, a purpose or a choice, or begun as foods are
     "2 tbsp tahini sauce",
     "tahini sauce",

@@ -92,7 +92,7 @@ SHARES = [
 ]
 WEIGHTS = [
     ("1 (4 oz) jar capers, drained", "check", "02054"),  # labels differ
-    ("2 potatoes the size of an egg", "check", "11352"),  # only a size of what is counted
+    ("2 potatoes the size of an egg", "resolved", "11352"),  # only a size of what is counted
     ("1 (8 oz) can mushrooms with liquid", "check", "11264"),
     ("1 (15 oz) can black beans with liquid", "resolved", "16018"),
     ("2 lemons, for washing the chicken", "check", "09150"),  # hardly eaten
