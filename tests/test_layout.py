@@ -64,6 +64,7 @@ CORE = [
     "part",
     "left_open",
     "part_doubts",
+    "uncounted",
     "line_doubts",
     "line_order",
     "ingredient_line",

@@ -170,10 +170,11 @@ def _is_bought(named: Sequence[Token], behind: Sequence[Token], lexicon: Lexicon
     Its whole name is known and is no tool's, a flavour is spoken of, or a word that nobody knows, such as a brand,
     stands before a vessel by whose name foods go.
     """
-    if any(not _FLAVOURS.isdisjoint(singular(word) for word in token.text.split()) for token in behind):
-        return True
     words = [word for word, _ in spelled(named)]
-    name = lexicon.ending(words) if len(words) > _LAST else None
+    name = lexicon.ending(words)
+    if any(not _FLAVOURS.isdisjoint(singular(word) for word in token.text.split()) for token in behind):
+        return name is not None and name.words >= _LAST  # no "wood chips, for flavour"
+    name = name if len(words) > _LAST else None
     if name is not None and name.words == _LAST and words[-1] in lexicon.vocabulary.titles.vessels:
         before = words[-_LAST - 1]
         known = lexicon.vocabulary.knows(before) or lexicon.vocabulary.is_plain(before)

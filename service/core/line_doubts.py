@@ -14,16 +14,15 @@ from itertools import pairwise, takewhile
 from service.core import choices, shared_amount
 from service.core.amount import HOLDERS, WEIGHABLE, Amount
 from service.core.clause import OR_ELSE, SEASONINGS, TAKEN
-from service.core.left_open import PURPOSES
-from service.core.line_item import Items, is_number, is_word, kind_at, text_of
+from service.core.line_item import Items, is_number, is_word, text_of
 from service.core.line_items import FURTHER, NONE, split
-from service.core.note import BEST, IS
+from service.core.note import IS
 from service.core.noun_phrase import ADJECTIVES, Lexicon
 from service.core.number import AND, read_number
 from service.core.part import Part
 from service.core.part_doubts import doubt_of_taken
-from service.core.portion import FOR_ONE
 from service.core.text import singular
+from service.core.uncounted import PROPORTIONS, is_measured, left_uncounted
 from service.core.vocabulary import Token
 
 
@@ -74,7 +73,7 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     words = " ".join(texts).split()
     if (brackets or not NONE.isdisjoint(words)) and (none := _unread_none(items, parts, lexicon)):
         return f"'{none}' may say that the food holds none of something"
-    if is_number(first) and not _PROPORTIONS.isdisjoint(texts[1:2]):
+    if is_number(first) and not PROPORTIONS.isdisjoint(texts[1:2]):
         return "a part of a mixture is no amount of its own"
     if "/" in "".join(said) and (odd := next(filter(_is_odd_share, texts), "")):
         return f"'{odd}' may be a count and what it weighs"
@@ -84,11 +83,7 @@ def _doubt(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
         return f"from {wide[0].low:g} to {wide[0].high:g} is no range: the first number may count something else"
     if _may_be_made(items, lexicon):
         return "so many may be what the list makes"
-    if bare := _bare(items, parts):
-        return f"the line states an amount of '{parts[0].text}' and none of '{bare}'"
-    if brackets and (unread := _unread_bracket(items, parts, lexicon)):
-        return unread
-    return _left_uncounted(items, parts, said, lexicon)
+    return left_uncounted(items, parts, said, lexicon)
 
 
 # So many of a dish nobody buys for another one without saying more of it.
@@ -111,25 +106,6 @@ def _parted_by_slash(items: Items, part: Part, said: frozenset[str], lexicon: Le
     if "or" not in said and _may_list(part, lexicon):
         return "slashes part several foods: all may be used, the first is counted"
     return ""
-
-
-def _left_uncounted(items: Items, parts: Sequence[Part], said: frozenset[str], lexicon: Lexicon) -> str:
-    """What a line counts or measures and no part has."""
-    if text_of(items[-1]) == "each" and len(parts) == 1 and _is_bare(parts[0].amount):
-        return FOR_ONE
-    if "time" in said and "at" in said and _doles_out(items):
-        return "the line says how much at a time; how much in all, nobody worked out"
-    if not said.isdisjoint(_FILLING) and _fills_up(items):
-        return "how much fills it up depends on what is in it already"
-    best = not said.isdisjoint(BEST) or ("best" in said and not said.isdisjoint(IS))
-    if best and parts[0].amount is not None:
-        return "the line says which kind is best, not which is used"
-    if not said.isdisjoint(_DRAINING) and _drains_some(items):
-        return "the line says how many are drained, which was not read"
-    if counted := _counts_unknown(items, parts, lexicon):
-        return f"'{counted}' may be a measure; pieces were counted"
-    passed = _passed_over(items, parts, lexicon)
-    return f"the line also says '{passed}', which was not counted" if passed else ""
 
 
 def _may_share_head(parts: Sequence[Part], lexicon: Lexicon) -> str:
@@ -436,154 +412,17 @@ def _is_too_wide(amount: Amount) -> bool:
     return 0 < amount.low * _WIDEST_RANGE < amount.high
 
 
-def _bare(items: Items, parts: Sequence[Part]) -> str:
-    """A food listed behind one with an amount that has none, and is no seasoning or garnish: "1 lb prunes, raisins"."""
-    if len(parts) < 2 or parts[0].amount is None or all(text_of(item) != "," for item in items):
-        return ""
-    return next((part.text for part in parts[1:] if part.amount is None and _is_measured(part)), "")
-
-
 def _may_be_choice(parts: Sequence[Part]) -> str:
     """A food without an amount before choices that have one behind them: "potatoes, carrots or turnips 300 g"."""
     *others, last = parts
     behind = last.amount is not None and len(last.phrases) > 1 and last.phrases[1].amount is None
     if not behind or any(part.amount is not None for part in others):
         return ""
-    return next((part.text for part in others if _is_measured(part)), "")
-
-
-def _is_measured(part: Part) -> bool:
-    """Whether cooks say how much of a food they take: no salt, nothing for garnish."""
-    if part.to_taste or part.optional or not part.phrases or part.phrases[0].tokens[-1] in SEASONINGS:
-        return False
-    return not any(word.startswith(PURPOSES) for word in part.words)
-
-
-def _unread_bracket(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
-    """What a bracket says of an amount that was not read, "" where it says none."""
-    if _counts_in_bracket(items, parts):
-        return "a bracket counts the food, which was not read"
-    return "a bracket states a weight, which was not read" if _weighs_in_bracket(items, parts, lexicon) else ""
-
-
-def _counts_in_bracket(items: Items, parts: Sequence[Part]) -> bool:
-    """ "Eggs (4 if small, 3 if large)": a number begins a piece of a bracket, and the food has no amount."""
-    if len(parts) != 1 or parts[0].amount is not None:
-        return False
-    held = [item for item in items if isinstance(item, tuple) and item]
-    if any(text_of(item) in _PROPORTIONS for bracket in held for item in bracket):
-        return False  # "butter (1 part to 2 parts flour)"
-    pieces = (piece for bracket in held for piece in split(bracket))
-    return any(is_number(piece[0]) and _goes_on_in_words(piece[1]) for piece in pieces if len(piece) > 1)
-
-
-def _weighs_in_bracket(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
-    """ "1 (28-ounce can, chilled) tomatoes": a count alone was read, and a bracket begins with a weight or volume."""
-    amount = parts[0].amount if len(parts) == 1 else None
-    if amount is None or amount.measure is not None or amount.combined or parts[0].taken:
-        return False
-    held = (item for item in items if isinstance(item, tuple) and len(item) > 1)
-    return any(is_number(one[0]) and any(lexicon.measures.kind(two) in WEIGHABLE for two in one[1:3]) for one in held)
-
-
-_PROPORTIONS = frozenset({"part", "parts"})
-
-
-def _goes_on_in_words(item: object) -> bool:
-    return isinstance(item, Token) and item.kind not in ("mark", "number")
-
-
-# An alternative's own amount stands so near behind its "or"; no part counts it.
-_NEAR_OR = 3
-_INSTEAD = frozenset({"or", "/", "per"})
-_YIELDING = frozenset({"to yield", "to make", "yield", "yields", "makes"})  # "quinoa, to yield 1 1/2 cups cooked"
-
-
-def _is_bare(amount: Amount | None) -> bool:
-    """Whether an amount says nothing of what each piece weighs."""
-    return amount is not None and amount.also is None and amount.package is None and amount.plus is None
-
-
-def _doles_out(items: Items) -> bool:
-    """ "oil, 1 tbsp at a time", but not "3 eggs, one at a time"."""
-    return any(kind_at(items, at) == "measure" and text_of(two) == "at" for at, two in enumerate(items[1:]))
-
-
-_FILLING = frozenset({"to make", "to fill", "to make up"})
-
-
-def _fills_up(items: Items) -> bool:
-    """ "water to make 1 cup"."""
-    return any(text_of(one) in _FILLING and is_number(two) for one, two in pairwise(items))
-
-
-_DRAINING = frozenset({"drain", "drained", "undrained"})
-
-
-def _drains_some(items: Items) -> bool:
-    """ "2 cans beans, one drained", "2 tins, drain one"."""
-    drains = [at for at, item in enumerate(items) if text_of(item) in _DRAINING]
-    before = any(is_number(items[at - 1]) for at in drains if at)
-    behind = [items[at + 1 : at + 3] for at in drains]  # "drained 240 g" is a weight
-    return before or any(is_number(one[0]) and kind_at(one, 1) in ("", "mark") for one in behind if one)
-
-
-def _counts_unknown(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
-    """What is counted behind the food's name though no table knows it: "rasps" of "nutmeg, 5 rasps"."""
-    amount = parts[0].amount if len(parts) == 1 else None
-    if amount is None or amount.measure is not None:
-        return ""
-    for before, number, counted in zip(items[1:], items[2:], items[3:], strict=False):
-        if text_of(before) in _BEFORE_COUNT and is_number(number) and is_word(counted):
-            assert isinstance(counted, Token)
-            if counted.text != counted.key and counted.key not in lexicon.vocabulary.nouns:
-                return counted.text
-    return ""
-
-
-_BEFORE_COUNT = frozenset({",", ":", "-", "or", "to"})
-
-
-def _passed_over(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
-    """The last mass or volume outside brackets where the line states more of them than its parts have."""
-    measures = [at for at, item in enumerate(items) if at and isinstance(item, Token) and item.kind == "measure"]
-    stated = [at for at in measures if _states_weight(items, at, lexicon)]
-    if not stated or len(stated) <= sum([_weighed(part.amount, lexicon) for part in parts]):
-        return ""
-    return " ".join(one.text for one in items[stated[-1] - 1 : stated[-1] + 1] if isinstance(one, Token))
-
-
-def _states_weight(items: Items, at: int, lexicon: Lexicon) -> bool:
-    """Whether a measure of mass or volume stands there behind its number, and behind no "or"."""
-    item = items[at]
-    if not isinstance(item, Token) or lexicon.measures.kind(item) not in WEIGHABLE:
-        return False
-    further = at > 1 and isinstance(items[at - 2], Token) and lexicon.measures.kind(items[at - 2]) in WEIGHABLE
-    near = [one for one in items[max(0, at - _NEAR_OR - further) : at] if isinstance(one, Token)]  # "/ 1 lb 2 oz"
-    if not near or near[-1].kind != "number":
-        return False
-    if len(near) > 1 and near[-2].text == "to":
-        return False  # "from 30 g to 70 g"
-    if at > _OF_RANGE and near[-2].text == "-" and getattr(items[at - _OF_RANGE], "value", "") == item.value:
-        return False  # "1/2 tsp - 1 tsp"
-    return not any(one.value == "or" or one.text in _INSTEAD or one.text in _YIELDING for one in near)
-
-
-_OF_RANGE = 3  # from its second measure back to the first
-
-
-def _weighed(amount: Amount | None, lexicon: Lexicon) -> int:
-    """How many masses and volumes an amount is stated by."""
-    if amount is None:
-        return 0
-    own = int(lexicon.measured_by(amount) in WEIGHABLE)
-    if not amount.combined:
-        return own
-    return own + sum(_weighed(more, lexicon) for more in (amount.package, amount.plus, amount.less, amount.also))
+    return next((part.text for part in others if is_measured(part)), "")
 
 
 def _in_capitals(text: str, parts: Sequence[Part]) -> str:
     """Why a line may be a heading though it names foods: "GOMEN", no amount and all in capitals."""
-    if not text.isupper() or any(part.amount is not None for part in parts) or not any(map(_is_measured, parts)):
+    if not text.isupper() or any(part.amount is not None for part in parts) or not any(map(is_measured, parts)):
         return ""
     return "no amount, and all in capitals as headings are"

@@ -13,7 +13,7 @@ from service.core.edible_portion import OF_WHITE, colour_asked
 from service.core.food import FoodEntry
 from service.core.food_match import DISHES, Match
 from service.core.measure import measure_kind
-from service.core.noun_phrase import ADJECTIVES
+from service.core.noun_phrase import ADJECTIVES, COLOURS
 from service.core.part import Part
 from service.core.portion import FOR_ONE
 from service.core.text import singular
@@ -181,7 +181,8 @@ def doubts_of_name(
     """Why a name that is found may be a title, hold a measure or mean another food."""
     description = food.description if food is not None else ""
     titled = (_is_cooked(part, food, kinds) and not _goes_beside(part)) or match.strange  # "Harbour granola"
-    if part.amount is None and titled and not (part.to_taste or part.optional):
+    headed = bool(titled) or (part.amount is None and _may_head(part, match, food))
+    if part.amount is None and headed and not (part.to_taste or part.optional):
         yield "the line states no amount and may be a title"
     if food is not None and food.group_name.startswith("Fruits") and _may_lack_its_head(part):
         yield "the fruit may be one of those that the second food is made of"
@@ -193,6 +194,8 @@ def doubts_of_name(
         yield _OF_THE_WHOLE
     if _is_listed(part):
         yield "the line says what is mixed; the figures are of another mixture"
+    if (colour := match.odd & COLOURS) and COLOURS.intersection(description.replace(",", " ").split()) - colour:
+        yield f"the line says '{min(colour)}' too"  # "1 red, green pepper"
     if apart := match.odd & part.apart:
         yield f"the line also names '{min(apart)}', of which nothing is counted"
     if "raw" in part.words and description.startswith(kinds.eaten_ripe):
@@ -203,6 +206,18 @@ def doubts_of_name(
         yield "raw ham may be dry-cured"  # as it is in Europe
     if "carton" in part.words and not _holds(part, "carton") and "canned" in description:
         yield "the line says a carton, the entry is of a can"  # "coconut milk (from a carton)"
+
+
+def _may_head(part: Part, match: Match, food: FoodEntry | None) -> bool:
+    """Whether a bare capital word of a cook's own language is what dishes are made of, as headings name it: "Papas"."""
+    bare = not part.small and len(part.words) <= len({*part.text.split(), *_own(part)}) and " " not in part.text
+    regional = match.name is not None and match.name.kind == "regional"
+    return bare and regional and food is not None and food.group_name in _BASES
+
+
+_BASES = frozenset({
+    "Cereal Grains and Pasta", "Legumes and Legume Products", "Vegetables and Vegetable Products",
+})  # fmt: skip
 
 
 def _own(part: Part) -> frozenset[str]:
