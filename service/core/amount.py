@@ -651,12 +651,12 @@ def _after_holder(
 def _of_one(bracket: object, held: Amount, counted: Amount) -> Amount:
     """What each of several packages holds, where their bracket says what all do: "2 packages (16 oz total)"."""
     said = [text_of(one) for one in bracket] if isinstance(bracket, tuple) else []
-    if counted.low != counted.high or counted.low <= 1 or _OF_ALL.isdisjoint(said):
+    if counted.low != counted.high or counted.low <= 1 or (_OF_ALL.isdisjoint(said) and said[-1:] != ["all"]):
         return held
     return replace(held, low=held.low / counted.low, high=held.high / counted.low)
 
 
-_OF_ALL = frozenset({"total", "altogether", "all", "together"})
+_OF_ALL = frozenset({"total", "altogether", "together"})
 
 
 def _bracket_behind(bracket: Items, amount: Amount, kind: str, words: MeasureWords, further: int) -> Amount | None:

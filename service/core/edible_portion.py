@@ -290,7 +290,8 @@ def colour_asked(tokens: Collection[str], head: str, said: frozenset[str]) -> st
     """
     greens = head == "green"
     own = said if greens or "onion" not in tokens else said - {"green"}
-    told = greens or not said.isdisjoint(_PART_WORDS)
+    named = "onion" in tokens and "green" in tokens  # whose "white and green parts" nobody tells from the white
+    told = greens or not (named or said.isdisjoint(_PART_WORDS))
     white = (told and "white" in own) or any(map(_WHITE_ONLY.match, said))
     green = (told and not own.isdisjoint({"green", "greens"})) or any(map(_GREEN_ONLY.match, said))
     return "" if white is green else "white" if white else "green"

@@ -94,7 +94,7 @@ _DESCRIBING = frozenset({"filler", "word", "state", "size", "preparation"})
 
 def _without_contrast(items: list[object], lexicon: Lexicon) -> list[object]:
     """The items without a "but" between what is said of a food before its name: "1 ripe but firm avocado"."""
-    at = next(at for at, item in enumerate(items) if text_of(item) in _CONTRASTS)
+    at = next((at for at, item in enumerate(items) if text_of(item) in _CONTRASTS), 0)
     before = [item for item in items[max(0, at - _LONGEST_GLOSS) : at] if isinstance(item, Token)]
     told = bool(before) and before[-1].kind in _DESCRIBING and not lexicon.names_any(before)
     return [*items[:at], *items[at + 1 :]] if told else items

@@ -208,9 +208,14 @@ def _past_limit(items: Items, at: int) -> int:
 
 
 _SUMMED = frozenset({"word", "size", "measure"})
-_SHARED_OUT = frozenset({"cup", "c", "tsp", "tbsp", "teaspoon", "tablespoon"})  # "2/4 cup"
 _DENOMINATORS = frozenset({2, 3, 4, 5, 6, 8, 10, 16})
 _WIDEST_SPAN = 3
+
+
+def _of_several_pieces(items: Items, at: int) -> bool:
+    """Whether pieces in the plural follow: "10/12 green olives", but not "2/4 onion", "2/4 lb butter"."""
+    near = [item for item in items[at : at + 3] if isinstance(item, Token)]
+    return kind_at(items, at) != "measure" and any(one.kind == "word" and one.text != one.key for one in near)
 
 
 def _range_with_slash(text: str) -> tuple[float, float] | None:
@@ -246,7 +251,7 @@ def read_range(items: Items, at: int) -> tuple[float, float, bool, int] | None:
         if text_at(items, behind) in _DOZEN:  # "a couple of dozen"
             return float(low) * 12, float(high) * 12, True, behind + 1
         return float(low), float(high), True, at + 1
-    if (spread := _range_with_slash(text_at(items, at))) and text_at(items, at + 1) not in _SHARED_OUT:
+    if (spread := _range_with_slash(text_at(items, at))) and _of_several_pieces(items, at + 1):
         return *spread, approximate, at + 1
     first = read_number(items, at)
     if first is None:

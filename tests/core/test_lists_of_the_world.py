@@ -126,6 +126,11 @@ WRITTEN = [
     ("1 ripe but firm avocado", "resolved", [("09038", 136)]),
     ("2 small yet ripe mangoes", "resolved", [("09176", 440)]),
     ("Optional but nice: 30 g grated parmesan", "resolved", [("01033", 30)]),
+    ("Eggs - they are small but tasty", "resolved", [("01123", None)]),
+    ("2/4 lb butter", "resolved", [("01001", 227)]),
+    ("2/4 onion", "resolved", [("11282", 55)]),
+    ("2 packages (8 oz all purpose) flour", "resolved", [("20081", 454)]),
+    ("4 green onions, white and green parts", "resolved", [("11291", 60)]),
     # old lists
     ("pastry for a single-crust pie", "check", [("18402", None)]),
     ("2 tbsp concentrated tomato", "resolved", [("11546", 32)]),
