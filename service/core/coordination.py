@@ -240,12 +240,12 @@ def lend_heads(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
             continue
         said = {key_word(token) for token in clause.nouns()}
         if said and said <= ADJECTIVES and not clause.of:
-            clause.before.extend(_of_kind(said, heads, lexicon))
+            clause.before.extend(_shared_nouns(said, heads, lexicon))
             continue
         heads = [token for token in clause.nouns() if key_word(token) not in ADJECTIVES] or heads
 
 
-def _of_kind(said: set[str], heads: list[Token], lexicon: Lexicon) -> list[Token]:
+def _shared_nouns(said: set[str], heads: list[Token], lexicon: Lexicon) -> list[Token]:
     """The nouns that name a food with these adjectives: of "plain and wholemeal flour" not both of the second."""
     words = [key_word(token) for token in heads]
     for start in range(len(words)):

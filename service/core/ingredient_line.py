@@ -48,7 +48,7 @@ from service.core.no_food import (
     weighed_food,
     without_need,
 )
-from service.core.note import BEST, IS
+from service.core.note import says_best
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part, tells_yield
 from service.core.portion import goes_away, one_of_them
@@ -195,8 +195,7 @@ def _repeats(piece: Items) -> bool:
 
 def _praises(piece: Items) -> bool:
     """ "yogurt, sheep yogurt is the best": which kind the cook likes, of which a doubt is told."""
-    said = [text_of(item) for item in piece]
-    return not BEST.isdisjoint(said) or ("best" in said and not IS.isdisjoint(said))
+    return says_best([text_of(item) for item in piece])
 
 
 def _tells_source(piece: Items) -> bool:

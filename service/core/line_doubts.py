@@ -358,6 +358,8 @@ _USED_IN_PART = re.compile(
     r"|\bhalf for this\b|\b(?:sheet|piece|half) only\b"
 )
 _IN_ITS_PLACE = re.compile(r"\bi (?:always )?(?:substitute|substituted|swap|swapped)\b|\bbut i (?:use|used)\b")
+
+
 def _may_divide(items: Items, start: int, at: int) -> bool:
     """Whether what begins at a place may be a share of the number behind it: "half of 3", "quarter 1"; not "half 1"."""
     number = read_number(items, at)

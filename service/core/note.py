@@ -12,7 +12,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 
 from service.core.amount import WEIGHABLE
@@ -328,7 +328,12 @@ def _is_a_must(words: Sequence[Token], at: int) -> bool:
 
 
 IS = frozenset({"is", "are", "was"})  # "All eggs are large"
-BEST = frozenset({"is best", "are best"})
+_BEST = frozenset({"is best", "are best"})
+
+
+def says_best(said: Collection[str]) -> bool:
+    """Whether texts say which kind is best, "bread flour is best", "duck eggs are the best"."""
+    return not _BEST.isdisjoint(said) or ("best" in said and not IS.isdisjoint(said))
 
 
 def is_sentence(words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -11,6 +11,7 @@ from service.core.line_item import Items, is_number, text_of
 from service.core.noun_phrase import CITRUS, Lexicon
 from service.core.part import Part
 from service.core.vocabulary import Token
+from service.core.wholes import OTHERS
 
 # What is taken of a whole, and of it what is much less than the whole also where pieces are counted.
 _TAKEN_OF = frozenset("juice zest meat cream flesh kernel pulp fat drippings grease skin peel".split())
@@ -63,7 +64,6 @@ def _of_preparation(ahead: Sequence[Token], head: Token) -> str:
 
 
 # What says that the fruits of which juice or zest is counted are used otherwise too.
-_OTHERS = frozenset({"other", "others", "remaining", "remainder", "rest"})
 
 
 def _other_part(items: Items, parts: Sequence[Part]) -> str:
@@ -81,7 +81,7 @@ def _other_part(items: Items, parts: Sequence[Part]) -> str:
     if counted == {"zest"} and not _FLESH.isdisjoint(texts):
         return "the line also takes the flesh, of which nothing is counted"
     shares = sum(text in _HALVES for text in texts)
-    if not _OTHERS.isdisjoint(texts) or shares > 1:
+    if not OTHERS.isdisjoint(texts) or shares > 1:
         return "the line says what becomes of some and of others, which was not read"
     return ""
 

@@ -20,7 +20,7 @@ from service.core.clause import SEASONINGS
 from service.core.left_open import PURPOSES
 from service.core.line_item import Items, is_number, is_word, kind_at, text_of
 from service.core.line_items import split
-from service.core.note import BEST, IS
+from service.core.note import says_best
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part
 from service.core.portion import FOR_ONE
@@ -39,8 +39,7 @@ def left_uncounted(items: Items, parts: Sequence[Part], said: frozenset[str], le
         return "the line says how much at a time; how much in all, nobody worked out"
     if not said.isdisjoint(_FILLING) and _fills_up(items):
         return "how much fills it up depends on what is in it already"
-    best = not said.isdisjoint(BEST) or ("best" in said and not said.isdisjoint(IS))
-    if best and parts[0].amount is not None:
+    if says_best(said) and parts and parts[0].amount is not None:
         return "the line says which kind is best, not which is used"
     if not said.isdisjoint(_DRAINING) and _drains_some(items):
         return "the line says how many are drained, which was not read"

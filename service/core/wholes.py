@@ -16,12 +16,12 @@ from collections.abc import Sequence
 from itertools import takewhile
 
 from service.core.clause import TAKEN
+from service.core.line_items import COUNTING
 from service.core.noun_phrase import CITRUS
 from service.core.number import read_number
 from service.core.vocabulary import Token
 
 _TRIGGERS = frozenset("them these those which mixed combined roast peel of from - : (".split())
-_COUNTING = frozenset({"number", "vague number"})
 _OF, _FROM, _AND = Token("of", "word", "of"), Token("from", "preposition", "from"), Token("and", "joiner", "and")
 _COMMA, _ALL = Token(",", "mark", ","), Token("all", "filler")
 _SOURCES = frozenset({"of", "from"})
@@ -96,7 +96,7 @@ def _fruit(tokens: Sequence[Token], at: int) -> list[Token]:
     """A count with its fruit and nothing behind it: "1 large lemon"; not "1 orange pepper"."""
     words = list(takewhile(lambda token: token.kind in _OF_FRUIT, tokens[at : at + _LONGEST_FRUIT]))
     place = next((place for place, token in enumerate(words) if token.key in CITRUS), 0)
-    counted = bool(words) and (words[0].kind in _COUNTING | {"approximate"} or words[0].text in ("a", "an"))
+    counted = bool(words) and (words[0].kind in COUNTING | {"approximate"} or words[0].text in ("a", "an"))
     return words[: place + 1] if counted and 0 < place == len(words) - 1 else []
 
 
@@ -125,8 +125,8 @@ def _of_whole(tokens: list[Token]) -> list[Token]:
     if closing and (end >= len(tokens) or tokens[end].text != closing):
         return tokens
     rest = tokens[end + bool(closing) :]
-    counted = bool(whole) and (whole[0].kind in _COUNTING or whole[0].text in ("a", "an"))
-    listed = any(token.kind in _COUNTING for token in rest)  # "Juice: 1 lemon, 2 carrots" heads a list
+    counted = bool(whole) and (whole[0].kind in COUNTING or whole[0].text in ("a", "an"))
+    listed = any(token.kind in COUNTING for token in rest)  # "Juice: 1 lemon, 2 carrots" heads a list
     name_of = name[-1:] if both else name  # "zest and juice - 1 lemon"
     return [*name, _FROM, *whole, *rest] if counted and not listed and _is_whole_of(name_of, whole) else tokens
 
@@ -152,7 +152,7 @@ def _is_whole_of(name: Sequence[Token], whole: Sequence[Token]) -> bool:
 _FRUIT_WORDS = frozenset(TAKEN) | {"juicing"}
 _JUICED, _ZESTED = Token("juiced", "preparation"), Token("zested", "preparation")
 _CUT = Token("cut", "preparation", "raw")
-_OTHER = frozenset({"other", "others", "rest", "remaining", "remainder"})
+OTHERS = frozenset({"other", "others", "rest", "remaining", "remainder"})
 _THEN = frozenset({"then", "the"})
 _JUICE = frozenset({"juice", "juicing"})
 _GRATED_PEEL = ["peel", "grated"]
@@ -192,9 +192,9 @@ def _piece(words: Sequence[Token]) -> _Piece | None:
     """What a piece says: what is done, and with how many; None where it says anything else."""
     number = read_number(words, 0) if words[0].kind == "number" else None
     behind = words[number[1] :] if number else words
-    left = not number and words[0].text in _OTHER
+    left = not number and words[0].text in OTHERS
     share = float(number[0]) if number else 0.0 if left else None
-    behind = [token for token in behind if token.text not in _OTHER and token.text not in ("one", "ones")]
+    behind = [token for token in behind if token.text not in OTHERS and token.text not in ("one", "ones")]
     taken = TAKEN.get(behind[0].text, "") if behind and behind[0].kind == "word" else ""
     taken = "zest" if [token.text for token in behind[:2]] == _GRATED_PEEL else taken
     if taken and share is None:
@@ -313,7 +313,7 @@ def _roasted(tokens: list[Token]) -> list[Token]:
         return [_PEEL, *tokens[1:]]
     roast = (at for at in range(2, len(tokens) - 1) if tokens[at].text == "roast" and tokens[at + 1].kind == "word")
     at = next(roast, 0)
-    taken = at and (tokens[at - 1].kind in _COUNTING or tokens[at - 1].text in ("a", "an"))
+    taken = at and (tokens[at - 1].kind in COUNTING or tokens[at - 1].text in ("a", "an"))
     if not taken or tokens[at - 2].text not in _SOURCES:
         return tokens
     return [*tokens[:at], _ROASTED, *tokens[at + 1 :]]
