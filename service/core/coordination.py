@@ -331,7 +331,8 @@ def is_label(pieces: Sequence[Items], reader: ClauseReader) -> bool:
     lead = reader.read(pieces[0])
     if lead.amount is not None or lead.joined or lead.alternatives or len(lead.nouns()) > 2:
         return False
-    if lead.brackets and stated_each(pieces[0], reader) is None:
+    each = stated_each(pieces[0], reader) if lead.brackets else None
+    if lead.brackets and each is None:
         return False
     named = [clause for clause in map(reader.read, pieces[1 : 1 + NEAREST]) if clause.named()]
     if len(named) < 2 or any(clause.amount or clause.prepared() for clause in named):
@@ -339,7 +340,8 @@ def is_label(pieces: Sequence[Items], reader: ClauseReader) -> bool:
     of, foods = words_of(lead), [words_of(clause) for clause in named]
     if not all(is_whole_name(said, reader.lexicon, usual=True) for said in foods):
         return False
-    return not all(_is_of(of, said, reader.lexicon) for said in foods)  # "tomatoes: cherry, plum"
+    # "tomatoes: cherry, plum", but "Spices (1 tsp each): cumin, paprika"
+    return each is not None or not all(_is_of(of, said, reader.lexicon) for said in foods)
 
 
 def stated_each(label: Items, reader: ClauseReader) -> Amount | None:

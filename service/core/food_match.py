@@ -259,6 +259,13 @@ class FoodMatcher:
         """What a bracket names, as the amount tells: "1 bunch raihan (basil)" is of the fresh herb."""
         return self._namesakes.meant(self.vocabulary.find(gloss[-1], others, amount_kind))
 
+    def _kind_told(self, gloss: tuple[str, ...], phrase: Phrase) -> Name | None:
+        """The kind of a food that a bracket tells, which is itself a food: "chocolate (milk)" is no chocolate milk."""
+        if len(gloss) > 1 or not phrase.tokens or gloss[0] not in self.vocabulary.nouns:
+            return None
+        name = self.vocabulary.find(phrase.tokens[-1], frozenset((*gloss, *phrase.tokens)), ANY_AMOUNT)
+        return name if name is not None and gloss[0] in name.key else None
+
     def _of_piece(self, gloss: tuple[str, ...], phrase: Phrase) -> Match | None:
         """What a bracket names together with the piece that is counted: "dasheen (taro) leaves" are taro leaves."""
         if phrase.piece is None:
@@ -279,7 +286,7 @@ class FoodMatcher:
         others = frozenset((*gloss, *phrase.tokens[:-1]))  # "red capsicum (bell pepper)"
         if (leaves := self._of_piece(gloss, phrase)) is not None:
             return leaves
-        name = self._called(gloss, others, amount_kind)
+        name = self._kind_told(gloss, phrase) or self._called(gloss, others, amount_kind)
         place = self.index.places.get(name.food_id or "") if name is not None else None
         if name is not None and name.kind == "absent" and match.certain and words <= name.key:
             # "pancake mix (buchim garu)": the food meant is another, of which the tables have nothing

@@ -356,7 +356,11 @@ def _completed(phrase: Phrase, said: Sequence[Token], lexicon: Lexicon) -> Phras
     if word not in _MADE_INTO or not phrase.tokens:
         return phrase
     name = lexicon.ending((*phrase.tokens, word))
-    if name is None or not name.key >= {phrase.tokens[-1], word}:
+    both = {phrase.tokens[-1], word}
+    if name is None or not name.key >= both:
+        return phrase
+    kind = lexicon.ending((word, *phrase.tokens))
+    if kind is not None and kind.key >= both:  # "chocolate (milk)" is no chocolate milk
         return phrase
     return replace(phrase, tokens=(*phrase.tokens, word), glosses=())
 
@@ -373,6 +377,8 @@ def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
     if meant is None or not all(_may_mean(word, meant, vocabulary) for word in gloss):
         return phrase
     told = own is not None and own.key.issuperset(phrase.tokens)
+    if own is not None and told and _is_kind_of(own, meant, gloss, vocabulary):
+        return replace(phrase, glosses=())
     if phrase.spelled:  # a single word may say the kind: "chedar (goat)"
         foreign = len(gloss) > 1
     elif own is None:
@@ -385,6 +391,14 @@ def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
     first = phrase.tokens[:1] if counted and len(phrase.tokens) > 1 and not told else ()
     unknown = phrase.text if own is None or phrase.spelled else ""
     return replace(phrase, tokens=(*first, *gloss), glosses=(), spelled=(), unknown=unknown)
+
+
+def _is_kind_of(own: Name, meant: Name, gloss: Sequence[str], vocabulary: Vocabulary) -> bool:
+    """Whether a bracket says no more than what a food is a kind of: "atta (wheat flour)", "rava (flour)"."""
+    if own.kind != "regional" or meant.food_id in (own.food_id, None):
+        return False
+    general = vocabulary.is_kind(own.food_id, gloss)
+    return general if len(gloss) > 1 else gloss[0] in _MADE_INTO and own.food_id is not None
 
 
 def _may_mean(word: str, name: Name, vocabulary: Vocabulary) -> bool:

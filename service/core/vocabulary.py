@@ -619,6 +619,15 @@ class Vocabulary:
         for some in chain.from_iterable(combinations(useful, size) for size in range(2, min(len(useful), 5) + 1)):
             yield from self._by_words.get(frozenset(some), ())
 
+    def is_kind(self, food_id: str | None, words: Sequence[str]) -> bool:
+        """Whether a food goes by a longer name than `words` with their head: atta by "whole wheat flour"."""
+        head = words[-1]
+        if food_id is None or head not in self.heads:
+            return False
+        self._prepare(head)
+        longer = (frozenset((*words, word)) for word in self._companions.get(head, frozenset[str]()).difference(words))
+        return any(name.food_id == food_id for key in longer for name in self._names.get((head, key), ()))
+
     def is_name(self, words: frozenset[str]) -> bool:
         """Whether the words are, all together and in any order, one name of two words or more."""
         for word in words & self._waiting.keys():

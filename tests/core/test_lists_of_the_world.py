@@ -54,6 +54,14 @@ WRITTEN = [
     # each, over every sign
     ("1 tbsp each cumin + coriander", "resolved", [("02014", 6), ("02013", 5)]),
     ("1 tbsp each cumin/coriander", "resolved", [("02014", 6), ("02013", 5)]),
+    ("Spices (1 tsp each): cumin, paprika", "resolved", [("02014", 2.1), ("02028", 2.3)]),
+    ("Nuts (50 g each): almonds, walnuts", "resolved", [("12061", 50), ("12155", 50)]),
+    # a bracket that says what a food is a kind of, or which kind of it
+    ("1 cup atta (wheat flour)", "resolved", [("20080", 120)]),
+    ("1 cup atta - wheat flour", "resolved", [("20080", 120)]),
+    ("1 cup sooji - flour", "check", [("20066", 167)]),
+    ("100 g chocolate (milk)", "resolved", [("19120", 100)]),
+    ("100 g chocolate (milk or dark)", "resolved", [("19120", 100)]),
     # packages and what they hold
     ("3 cartons milk, 500 ml each", "resolved", [("01077", 1550)]),
     ("2 tins chickpeas, 400 g", "resolved", [("16058", 800)]),
