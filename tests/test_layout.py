@@ -105,6 +105,7 @@ CORE = [
     "allergens",
     "cautions",
     "analyse",
+    "line_list",
 ]
 # A module of one layer may import only layers before it (and its own).
 LAYERS = [

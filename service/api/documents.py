@@ -99,7 +99,7 @@ _BODY = {
 RESOLUTIONS = _operation(
     "resolve_lines", "Resolve an ingredient list", schemas.ResolutionAnswer, examples.RESOLUTION,
     400, 406, 413, 415, 422, 503,
-    content={JSONL: {"schema": {"type": "string", "description": "One line result a line, in order."}}},
+    content={JSONL: {"schema": {"type": "string", "description": "A result a line, in order, each read by itself."}}},
     openapi_extra={
         "requestBody": _BODY,
         "parameters": [

@@ -7,9 +7,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from service.core.analyse import LineResult, PartResult, Resolver, in_their_list
+from service.core.analyse import LineResult, PartResult, Resolver
 from service.core.food import FoodTable
 from service.core.kitchen import Kitchen
+from service.core.line_list import in_their_list
 from service.core.nutrients import DEFAULT_COMPONENTS, Analysis, Counted, NetCarbohydrate, analyse
 from service.core.weighed_line import GramWeight
 

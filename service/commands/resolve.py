@@ -25,6 +25,7 @@ from service.commands.tables_of_text import (
 from service.core.analyse import LineResult, PartResult, Resolver
 from service.core.errors import InputError
 from service.core.kitchen import Kitchen
+from service.core.line_list import with_headings
 from service.core.nutrients import (
     DEFAULT_COMPONENTS,
     Analysis,
@@ -62,10 +63,9 @@ def resolve(asked: argparse.Namespace) -> None:
 def write_jsonl(
     resolver: Resolver, lines: Iterable[str], components: Sequence[str], kitchen: Kitchen | None = None
 ) -> None:
-    """One JSON object a line, in order, one for every input line."""
+    """One JSON object a line, in order, one for every input line; the lines are one list."""
     out = sys.stdout.buffer
-    for line in lines:
-        result = resolver.resolve(line, components=components, kitchen=kitchen)
+    for result in with_headings(resolver.resolve(line, components=components, kitchen=kitchen) for line in lines):
         out.write(encode(line_payload(result)) + b"\n")
     out.flush()
 
@@ -83,8 +83,9 @@ def write_csv(
     tagnames = [component.tagname for component in chosen_components(resolver.table, components)]
     _write_row([*CSV_COLUMNS, *tagnames, "net_carbohydrate", "reasons"])
     net = _net_of_parts(resolver, kitchen)
-    for number, line in enumerate(lines, 1):
-        for row in _csv_rows(resolver.resolve(line, components=tagnames, kitchen=kitchen), tagnames, net):
+    results = with_headings(resolver.resolve(line, components=tagnames, kitchen=kitchen) for line in lines)
+    for number, result in enumerate(results, 1):
+        for row in _csv_rows(result, tagnames, net):
             _write_row([number, *(safe_cell(cell) for cell in row)])
     sys.stdout.buffer.flush()
 

@@ -13,7 +13,7 @@ from weakref import proxy
 import numpy as np
 
 from service.core.amount import Amount, MeasureWords
-from service.core.bare_line import Bare, Heads, is_capitalized, unheeded
+from service.core.bare_line import Heads, is_capitalized
 from service.core.clause import SEASONINGS
 from service.core.counted_raw import RawTwins, less_water
 from service.core.errors import InputError, NotFoundError
@@ -106,7 +106,7 @@ class LineResult:
     """A line with what it was taken to mean; the outcome is the weakest of its parts', as `of_line` has it.
 
     unread  it was taken for a title or note, though it may be food: no word of it is known, or it heads nothing
-    heads   what it may head by its words alone; whether it does, the lines around it tell: see `in_their_list`
+    heads   what it may head by its words alone; whether it does, the lines around it tell: see line_list
     """
 
     line: str
@@ -115,23 +115,6 @@ class LineResult:
     reasons: tuple[str, ...] = ()
     unread: bool = False
     heads: Heads = ""
-
-
-def in_their_list(results: Sequence[LineResult], *, titled: bool = False) -> tuple[LineResult, ...]:
-    """The results of lines that follow each other, where what heads nothing or names a dish is marked as unread.
-
-    titled  the first line may be the title of them all
-    """
-    read = [at for at, one in enumerate(results) if one.outcome != "not_food" or one.heads]  # notes head nothing
-    lines = [Bare(results[at].line, results[at].heads) for at in read]
-    doubted = {read[place] for place in unheeded(lines, titled=titled)}
-    return tuple(
-        replace(one, unread=True, reasons=(*one.reasons, _NOT_COUNTED)) if at in doubted else one
-        for at, one in enumerate(results)
-    )
-
-
-_NOT_COUNTED = "no amount: taken for a title or a heading, and nothing of it is counted"
 
 
 def _unread(line: str, parts: Sequence[PartResult]) -> bool:

@@ -1,6 +1,9 @@
 """Bare lines that are taken for headings, though they may be foods that are eaten: a dish or part without an amount.
 
     heading = line ":" | bare, written as headings are, with a line below that it heads
+            | name, a counted line, among the next lines the same food with an amount   "Rice", "2 cups basmati"
+            | name of a dish behind no such name, two counted lines                     "Salsa", "6 chiles", "1 onion"
+    name    = capital, letters: at most three words, of a food                     not "Rice, boiled", "Rice to serve"
     bare    = a line without a colon that heads by its words, or names a dish, and states no amount
     written as headings are = "Apple Pie" | "Pancakes" | a blank line above it and none below | words of headings alone
                             | of a part that cooks make: a blank line above it, or capitals, and small letters elsewhere
@@ -10,6 +13,7 @@ Any other bare line is one that nobody counted, which is said with every total.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -30,6 +34,45 @@ class Bare:
     text: str
     heads: Heads
     set_off: bool = False
+
+
+# Lines below a name among which the food that it heads is looked for.
+NEAREST = 3
+_NAME = re.compile(r"[^\W\d_][\w'’-]*(?: [^\W\d_][\w'’-]*){0,2}")
+_USES = frozenset({"to", "for", "with", "as", "on"})
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """A line of a list as what stands above it is judged by it.
+
+    foods  what the food goes by that the line names: its entry, and the kinds of food that fill a plate
+    dish   it may be the title of a dish
+    """
+
+    foods: frozenset[str]
+    counted: bool
+    bare: bool = False
+    dish: bool = False
+
+
+def is_name(line: str) -> bool:
+    """Whether a line is written as a short heading may be: a capital and a few words, with nothing else said."""
+    line = line.strip()
+    begins = line[:1].isupper() and _NAME.fullmatch(line) is not None
+    return begins and _USES.isdisjoint(line.casefold().split())
+
+
+def heads_below(name: Listed, below: Sequence[Listed], *, after_bare: bool) -> bool:
+    """Whether the name of a food stands over the lines that say what goes into it.
+
+    after_bare  the line before it is such a name too: so are lists of what goes beside a dish
+    """
+    if not name.bare or not below or not below[0].counted:
+        return False
+    if any(one.counted and not one.foods.isdisjoint(name.foods) for one in below[:NEAREST]):
+        return True
+    return name.dish and not after_bare and len(below) > 1 and below[1].counted
 
 
 def is_capitalized(line: str) -> bool:

@@ -44,6 +44,7 @@ class EntryKinds:
 
 
 NO_KINDS = EntryKinds()
+MAY_BE_TITLE = "the line states no amount and may be a title"
 # What an amount is counted by where it is not of the whole recipe.
 _PER = frozenset(
     {"per person", "per serving", "per portion", "per plate", "per bowl", "per head", "per guest", "for each"}
@@ -183,7 +184,7 @@ def doubts_of_name(
     titled = (_is_cooked(part, food, kinds) and not _goes_beside(part)) or match.strange  # "Harbour granola"
     headed = bool(titled) or (part.amount is None and _may_head(part, match, food))
     if part.amount is None and headed and not (part.to_taste or part.optional):
-        yield "the line states no amount and may be a title"
+        yield MAY_BE_TITLE
     if food is not None and food.group_name.startswith("Fruits") and _may_lack_its_head(part):
         yield "the fruit may be one of those that the second food is made of"
     if unread := _may_measure(part, match):

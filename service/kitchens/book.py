@@ -15,7 +15,7 @@ from types import MappingProxyType
 import numpy as np
 from sqlalchemy import Engine
 
-from service.core.analyse import LineResult, PartResult, Resolver, in_their_list
+from service.core.analyse import LineResult, PartResult, Resolver
 from service.core.bare_line import Heads
 from service.core.composition import Composition, Dish, Ingredient, Spread, Taken, dish, ingredients
 from service.core.cooking import CookingTables, Treated
@@ -27,6 +27,7 @@ from service.core.food import Component, ComponentValue, FoodDetails, FoodEntry,
 from service.core.kitchen import RECIPE_PREFIX, Content, Kitchen, KitchenFood, StandingChoice
 from service.core.label import OwnFood, household_measures
 from service.core.label import composition as label_composition
+from service.core.line_list import in_their_list
 from service.core.measure import food_words
 from service.core.nutrients import (
     CONVENTION,

@@ -24,6 +24,7 @@ from rapidfuzz import fuzz, process
 from service.api.payloads import line_payload
 from service.core.analyse import Resolver
 from service.core.food import FoodEntry
+from service.core.line_list import with_headings
 from service.settings import Settings
 from service.wiring import open_catalogue
 from tests.benchmarks.scoring import Gold, figures, judge, load
@@ -149,7 +150,8 @@ def main() -> None:
     everything: list[Gold] = []
     for path in options.gold or sorted(GOLD.glob("*.jsonl")):
         gold = load(path)
-        rows = [judge(one, line_payload(resolver.resolve(one["line"]))) for one in gold]
+        results = with_headings(resolver.resolve(one["line"]) for one in gold)  # as `gramwright resolve` reads them
+        rows = [judge(one, line_payload(result)) for one, result in zip(gold, results, strict=True)]
         report[path.name] = figures(rows)
         everything += gold
         for row in [row for row in rows if not row.right][: options.show]:

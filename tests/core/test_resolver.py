@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.core.analyse import Resolver, in_their_list
+from service.core.analyse import Resolver
 from service.core.errors import InputError, NotFoundError
+from service.core.line_list import in_their_list
 
 # line -> outcome, entry of the first part
 ANSWERS = [

@@ -1,0 +1,95 @@
+"""Lines that follow each other: what a line is that names a food or dish and no amount, the lines around it tell.
+
+Which lines head others is told in bare_line.
+"""
+
+from __future__ import annotations
+
+import re
+from collections import deque
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from itertools import chain
+
+from service.core.analyse import LineResult, PartResult
+from service.core.bare_line import NEAREST, Bare, Listed, heads_below, is_name, unheeded
+from service.core.name_doubts import MAY_BE_TITLE
+from service.core.text import fold, singular
+
+_NOT_COUNTED = "no amount: taken for a title or a heading, and nothing of it is counted"
+_HEADS_BELOW = "no amount, and the lines below state what goes into it: taken for a heading"
+
+
+def in_their_list(results: Sequence[LineResult], *, titled: bool = False) -> tuple[LineResult, ...]:
+    """The results of lines that follow each other, where what heads nothing or names a dish is marked as unread.
+
+    titled  the first line may be the title of them all
+    """
+    results = tuple(with_headings(results))
+    read = [at for at, one in enumerate(results) if one.outcome != "not_food" or one.heads]  # notes head nothing
+    lines = [Bare(results[at].line, results[at].heads) for at in read]
+    doubted = {read[place] for place in unheeded(lines, titled=titled)}
+    return tuple(
+        replace(one, unread=True, reasons=(*one.reasons, _NOT_COUNTED)) if at in doubted else one
+        for at, one in enumerate(results)
+    )
+
+
+def with_headings(results: Iterable[LineResult]) -> Iterator[LineResult]:
+    """The results, where the name of a food over the lines that say what goes into it is a heading: see bare_line.
+
+    None is kept back but such a name, until the lines below it are known.
+    """
+    waiting: deque[LineResult] = deque()
+    after_bare = False
+    for one in chain(results, [None]):
+        if one is not None:
+            waiting.append(one)
+        while waiting and (one is None or len(waiting) > NEAREST or not _is_bare(waiting[0])):
+            first = waiting.popleft()
+            name = _listed(first)
+            heads = name.bare and heads_below(name, [_listed(below) for below in waiting], after_bare=after_bare)
+            yield LineResult(first.line, "not_food", (), (_HEADS_BELOW,), True) if heads else first
+            after_bare = name.bare and not heads
+
+
+def _is_bare(result: LineResult) -> bool:
+    """Whether a line is the name of one food and nothing else, as the tables have it."""
+    if result.outcome == "not_food" or len(result.parts) != 1 or result.parts[0].amount is not None:
+        return False
+    return not result.parts[0].by and is_name(result.line)
+
+
+def _listed(result: LineResult) -> Listed:
+    part = result.parts[0] if len(result.parts) == 1 else None
+    bare, counted = _is_bare(result), any(one.amount is not None for one in result.parts)
+    foods = _foods(part, bare=bare) if part is not None else frozenset[str]()
+    return Listed(foods, counted, bare, part is not None and MAY_BE_TITLE in part.reasons)
+
+
+# Groups of what fills a plate, where a list is headed by a more general word than its line has: "Fish", "500 g hake".
+_FILLING = frozenset({
+    "Beef Products", "Pork Products", "Lamb, Veal, and Game Products", "Poultry Products",
+    "Finfish and Shellfish Products", "Sausages and Luncheon Meats", "Cereal Grains and Pasta",
+    "Legumes and Legume Products",
+})  # fmt: skip
+# Of these, what is made into other things, and first words of descriptions that say no kind of food.
+_NO_FILLING = frozenset({"flour", "meal", "starch", "oil", "butter", "milk", "sauce", "cornmeal", "cornstarch", "bran"})
+_CLASSES = frozenset({"fish", "crustacean", "mollusk", "game"})
+
+
+def _foods(part: PartResult, *, bare: bool) -> frozenset[str]:
+    """What a food goes by: its entry; of what fills a plate the first noun of the entry too, and the line's own words.
+
+    Of a bare name only where it is one word: "Fish" is said of every fish, "fish balls" of few.
+    """
+    food = part.food
+    if food is None:
+        return frozenset()
+    words = [singular(word) for word in re.findall(r"[^\W\d_]+", fold(food.description))]
+    fills = food.group_name in _FILLING or words[:1] == ["potato"]
+    if not fills or not _NO_FILLING.isdisjoint(words):
+        return frozenset({food.id})
+    own = [singular(word) for word in fold(part.text).split()]
+    said = (own if len(own) == 1 else []) if bare else [*own, *words]
+    return frozenset({food.id, *said}) | frozenset(words[:1]) - _CLASSES
