@@ -121,22 +121,30 @@ _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 # "yolks of 4, whites of 2 eggs"
 _PART_OF_EGGS = r"(yolks?|whites?) of (\d+)(?: eggs?)?"
 _PARTS_OF_EGGS = re.compile(rf"\b{_PART_OF_EGGS},? (?:and )?(?:the )?{_PART_OF_EGGS}")
-_POURED_OFF = re.compile(r"(?<=[,(;-] )juices? (?:discarded|(?:drained|strained|poured)(?: off)?)(?=$|[),.;])")
+_OPENED = r"(?:(?<=[,;-] )|(?<=\())"  # behind a mark, or in a bracket
+_POURED_OFF = re.compile(rf"{_OPENED}juices? (?:discarded|(?:drained|strained|poured)(?: off)?)(?=$|[),.;])")
 # "2 eggs, omit the yolks", "3 eggs, use only the yolks", "4 chicken thighs, remove skin"
 _LEAVING_OUT = re.compile(
     r"\b(?:omit(?:ting)?|removing|discarding|skip(?:ping)?|leav(?:e|ing) out|throw(?:ing)? away|(?:don't|do not) use)"
     r" (?:the )?(?=(?:egg )?(?:yolk|white)s?\b)"
 )
+_NOT_USING = r"\b(?:do not|don't|not) us(?:e|ing) (?:the |any |any of the )?"
+_NOT_USED = re.compile(_NOT_USING + r"(?=(?:skin|seed|stem|stalk|bone|fat|rind|peel|pith)s?\b)")
+_LIQUID_LEFT = re.compile(
+    rf"(?:{_NOT_USING}|\bleav(?:e|ing) the )(?:thin )?(?P<left>water|liquid|syrup|brine|juice|oil)(?:y part)?\b"
+    r"(?: in the (?:can|tin)| behind)?"
+)
 _ONLY_OF_EGGS = r"(?:(?:only|just) (?:need )?(?:the )?(yolk|white)s?|(?:the )?(yolk|white)s? (?:part )?only)"
 _USING_ONLY = re.compile(rf"\b(?:you |use |using |need |you need ){{1,2}}{_ONLY_OF_EGGS}\b")
-_TAKE_OFF = re.compile(r"(?<=[,(;-] )(?:remove|discard) (?:the )?(skins?(?: and bones?)?|bones?|seeds?)(?=$|[),.;])")
+_TAKE_OFF = re.compile(rf"{_OPENED}(?:remove|discard) (?:the )?(skins?(?: and bones?)?|bones?|seeds?)(?=$|[),.;])")
 # "2 cups rice when cooked", "1 cup rice which was cooked the day before"
 _COOKED_BEFORE = re.compile(
     r",? (?:(?:when|once|after being) cooked|after cooking|(?:which|that) (?:was|were|has been|have been) cooked)\b"
 )
 # "1 can corn, drain and save juice"
 _DRAIN = re.compile(
-    r"(?<=[,(;-] )drain(?: well)?(?=(?: and (?:save|reserve|keep) (?:the )?(?:juice|liquid))?(?:$|[),.;]))"
+    rf"{_OPENED}drain(?: well)?(?: and discard (?:the )?(?:juice|liquid|water|brine|syrup|oil))?"
+    r"(?=(?: and (?:save|reserve|keep) (?:the )?(?:juice|liquid))?(?:$|[),.;]))"
 )
 _BROUGHT = "heated|warmed|cooled|chilled|brought|scalded|softened"
 _DEGREES = r"\d{2,3} ?(?:°|degrees?|[fc]\b)(?: ?[fc]\b| ?fahrenheit| ?celsius)?"
@@ -235,6 +243,8 @@ _FOLDED: tuple[_Rule, ...] = (
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
     ("yolk", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
     *((sign, _LEAVING_OUT, "without ") for sign in ("yolk", "white")),
+    *((sign, _NOT_USED, "without ") for sign in ("not us", "n't us")),
+    *((sign, _LIQUID_LEFT, r"\g<left> discarded") for sign in ("not us", "n't us", "leav")),
     *((sign, _USING_ONLY, _only) for sign in ("yolk", "white")),
     *((sign, _TAKE_OFF, r"\1 removed") for sign in ("remove ", "discard ")),
     ("discarded", re.compile(r"\b(skins?(?: and bones?)?|bones?) discarded\b"), r"\1 removed"),

@@ -141,7 +141,11 @@ _SEPARATED = frozenset("discarded discard removed scooped skimmed spooned off on
 
 def _is_parted(part: Part, food: FoodEntry, kinds: EntryKinds) -> bool:
     """Whether only a part of a liquid that separates is taken: "1 can coconut milk, water discarded"."""
-    if not food.description.startswith(kinds.separates) or part.words.isdisjoint(_SEPARATED):
+    if not food.description.startswith(kinds.separates):
+        return False
+    if "discarded" in part.words:  # "(water discarded)"
+        return True
+    if part.words.isdisjoint(_SEPARATED):
         return False
     return not part.words.difference(_own(part)).isdisjoint(_PARTED)
 

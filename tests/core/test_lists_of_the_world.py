@@ -62,6 +62,16 @@ WRITTEN = [
     ("1 cup sooji - flour", "check", [("20066", 167)]),
     ("100 g chocolate (milk)", "resolved", [("19120", 100)]),
     ("100 g chocolate (milk or dark)", "resolved", [("19120", 100)]),
+    # a liquid that is left, in whatever words
+    ("1 can chickpeas (drain)", "resolved", [("16358", 255)]),
+    ("1 can coconut milk (do not use the water)", "check", [("12118", 406)]),
+    ("1 can coconut milk, chilled, not using the watery part", "check", [("12118", 406)]),
+    ("1 can coconut milk, leave the water behind", "check", [("12118", 406)]),
+    ("2 chicken thighs, do not use the skin", "resolved", [("05096", 298)]),
+    ("1 can chickpeas (do not use the liquid)", "resolved", [("16358", 255)]),
+    ("1 can tomatoes, not using the juice", "resolved", [("11531", 240)]),
+    ("2 tins sardines, leave the oil in the tin", "check", [("15088", 180)]),
+    ("1 can chickpeas, drain and discard the liquid", "resolved", [("16358", 255)]),
     # packages and what they hold
     ("3 cartons milk, 500 ml each", "resolved", [("01077", 1550)]),
     ("2 tins chickpeas, 400 g", "resolved", [("16058", 800)]),
