@@ -2,8 +2,9 @@
 
     heading = line ":" | bare, written as headings are, with a line below that it heads
             | name, a counted line, among the next lines the same food with an amount   "Rice", "2 cups basmati"
+            | name in capitals, a counted line that is not                              "MASA", "2 cups masa harina"
             | name of a dish behind no such name, two counted lines                     "Salsa", "6 chiles", "1 onion"
-    name    = capital, letters: at most three words, of a food                     not "Rice, boiled", "Rice to serve"
+    name    = capital, letters: at most three words, of a food [ "(" words ")" | "-" words ]   not "Rice, boiled"
     bare    = a line without a colon that heads by its words, or names a dish, and states no amount
     written as headings are = "Apple Pie" | "Pancakes" | a blank line above it and none below | words of headings alone
                             | of a part that cooks make: a blank line above it, or capitals, and small letters elsewhere
@@ -38,7 +39,9 @@ class Bare:
 
 # Lines below a name among which the food that it heads is looked for.
 NEAREST = 3
-_NAME = re.compile(r"[^\W\d_][\w'’-]*(?: [^\W\d_][\w'’-]*){0,2}")
+_WORD = r"[^\W\d_][\w'’-]*"
+_GLOSS = rf"{_WORD}(?: {_WORD}){{0,3}}"
+_NAME = re.compile(rf"{_WORD}(?: {_WORD}){{0,2}}(?: \({_GLOSS}\)| [-–—] {_GLOSS})?")
 _USES = frozenset({"to", "for", "with", "as", "on"})
 
 
@@ -47,13 +50,14 @@ class Listed:
     """A line of a list as what stands above it is judged by it.
 
     foods  what the food goes by that the line names: its entry, and the kinds of food that fill a plate
-    dish   it may be the title of a dish
+    dish   it may be the title of a dish;  loud  in capitals
     """
 
     foods: frozenset[str]
     counted: bool
     bare: bool = False
     dish: bool = False
+    loud: bool = False
 
 
 def is_name(line: str) -> bool:
@@ -71,6 +75,8 @@ def heads_below(name: Listed, below: Sequence[Listed], *, after_bare: bool) -> b
     if not name.bare or not below or not below[0].counted:
         return False
     if any(one.counted and not one.foods.isdisjoint(name.foods) for one in below[:NEAREST]):
+        return True
+    if name.loud and not below[0].loud:
         return True
     return name.dish and not after_bare and len(below) > 1 and below[1].counted
 

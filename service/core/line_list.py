@@ -19,6 +19,8 @@ from service.core.text import fold, singular
 _NOT_COUNTED = "no amount: taken for a title or a heading, and nothing of it is counted"
 _HEADS_BELOW = "no amount, and the lines below state what goes into it: taken for a heading"
 
+_MAY_HEAD = "no amount, and the line below states one: it may head what follows"
+
 
 def in_their_list(results: Sequence[LineResult], *, titled: bool = False) -> tuple[LineResult, ...]:
     """The results of lines that follow each other, where what heads nothing or names a dish is marked as unread.
@@ -48,9 +50,26 @@ def with_headings(results: Iterable[LineResult]) -> Iterator[LineResult]:
         while waiting and (one is None or len(waiting) > NEAREST or not _is_bare(waiting[0])):
             first = waiting.popleft()
             name = _listed(first)
-            heads = name.bare and heads_below(name, [_listed(below) for below in waiting], after_bare=after_bare)
-            yield LineResult(first.line, "not_food", (), (_HEADS_BELOW,), True) if heads else first
+            below = [_listed(one) for one in waiting] if name.bare else []
+            heads = heads_below(name, below, after_bare=after_bare)
+            if heads:
+                first = LineResult(first.line, "not_food", (), (_HEADS_BELOW,), True)
+            elif below and below[0].counted and not after_bare:
+                first = _doubted(first)
+            yield first
             after_bare = name.bare and not heads
+
+
+def _doubted(result: LineResult) -> LineResult:
+    """A name that may head the line below it, which states an amount; what seasons seldom does."""
+    part = result.parts[0]
+    if part.outcome != "resolved" or part.food is None or part.food.group_name in _SEASONING:
+        return result
+    part = replace(part, outcome="check", reasons=(*part.reasons, _MAY_HEAD))
+    return replace(result, outcome="check", parts=(part,))
+
+
+_SEASONING = frozenset({"Spices and Herbs", "Fats and Oils", "Beverages"})
 
 
 def _is_bare(result: LineResult) -> bool:
@@ -64,7 +83,8 @@ def _listed(result: LineResult) -> Listed:
     part = result.parts[0] if len(result.parts) == 1 else None
     bare, counted = _is_bare(result), any(one.amount is not None for one in result.parts)
     foods = _foods(part, bare=bare) if part is not None else frozenset[str]()
-    return Listed(foods, counted, bare, part is not None and MAY_BE_TITLE in part.reasons)
+    dish = part is not None and MAY_BE_TITLE in part.reasons
+    return Listed(foods, counted, bare, dish, result.line.isupper())
 
 
 # Groups of what fills a plate, where a list is headed by a more general word than its line has: "Fish", "500 g hake".
