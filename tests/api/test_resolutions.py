@@ -49,6 +49,16 @@ def test_default_components_and_net_carbohydrate(client):
     assert body["per_serving"] is None
 
 
+def test_lines_of_json_are_one_list_and_records_each_by_itself(client):
+    lines = ["Rice", "2 cups basmati rice", "1 tsp salt"]
+    body = resolve(client, lines=lines)
+    assert [line["outcome"] for line in body["lines"]] == ["not_food", "resolved", "resolved"]
+    assert body["coverage"]["notes"] == ["Taken for a title or a note, and not counted: line 1."]
+    sent = "".join(json.dumps({"line": line}) + "\n" for line in lines)
+    answers = client.post(PATH, content=sent, headers=JSONL).text.splitlines()
+    assert [json.loads(answer)["outcome"] for answer in answers] == ["resolved"] * 3
+
+
 TEXTS = [
     ("2 large eggs\n1 oz almonds\n", ["2 large eggs", "1 oz almonds"]),
     ("2 large eggs\n\n1 oz almonds", ["2 large eggs", "", "1 oz almonds"]),

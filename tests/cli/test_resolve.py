@@ -91,6 +91,12 @@ def test_jsonl_from_standard_input_file_and_arguments(run, tmp_path):
     assert [result["line"] for result in results(ways[0].out)] == list(THREE)
 
 
+@pytest.mark.parametrize("form", ["--jsonl", "--csv"])
+def test_lines_are_one_list(run, form):
+    ran = run("resolve", "Rice", "2 cups basmati rice", "1 tsp salt", form)
+    assert ran.out.count("taken for a heading") == 1
+
+
 def test_jsonl_has_the_agreed_form(run):
     # SR28 04025: 1 tbsp of mayonnaise weighs 13.8 g, a third of it is 1 tsp; 680 kcal and 0.57 g in 100 g.
     ran = run("resolve", "--jsonl", "-", "--components", "ENERC_KCAL,CHOCDF", stdin=b"1 tsp mayonnaise")
