@@ -18,5 +18,6 @@ export const forget = () => keep(null);
 /** Ask the person for a key; all who wait get the same answer, null where there is none. */
 export function ask(refused) {
   if (key() && key() !== refused) return Promise.resolve(key());
-  return asked ??= import('./asking.js').then(({ asking }) => asking(refused)).finally(() => { asked = null; });
+  const given = ({ asking }) => asking(refused).then(text => { if (text) keep(text); return text; });
+  return asked ??= import('./asking.js').then(given).finally(() => { asked = null; });
 }
