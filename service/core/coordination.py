@@ -5,6 +5,7 @@
     heads = adjective ( "and" | "," ) ... adjective head     "1 red and 1 green pepper", "lemon and lime juice"
     manner = ( state | cutting ) list                        "2 tbsp chopped mint, parsley and coriander"
     label  = words ":" list                                  "Greens: dill, parsley, mint - 1 bunch each"
+    all    = list ( "(" | "," ) ( "both" | "all" ) manner    "100 g peas; 100 g corn (both frozen)"
 
 Clauses are changed in place: they gain the words that they share.
 """
@@ -186,6 +187,16 @@ def is_unknown_food(clause: Clause, lexicon: Lexicon) -> bool:
     return not any(token.text in minutes for token in clause.before) and _is_unknown(clause, lexicon)
 
 
+def is_added_to_taste(clause: Clause, lexicon: Lexicon) -> bool:
+    """ "1 bay leaf, sambal to taste": what each adds as he likes is no more of the food before it, known or not."""
+    if clause.amount is not None or clause.prepared() or not clause.is_to_taste():
+        return False
+    if lexicon.ending(words_of(clause)) is not None:
+        return True
+    strange = [noun for noun in clause.nouns() if not (_is_known(noun, lexicon) or noun.text.endswith(("ed", "ing")))]
+    return 0 < len(strange) == len(clause.before) and strange[0].text != "as"  # "as many as you like"
+
+
 def _is_known(noun: Token, lexicon: Lexicon) -> bool:
     """Whether a word is one of foods or of plain speech as it is written."""
     is_word = lexicon.vocabulary.is_word
@@ -349,6 +360,26 @@ def stated_each(label: Items, reader: ClauseReader) -> Amount | None:
     inside = [reader.read(item) for item in label if isinstance(item, tuple)]
     told = len(inside) == 1 and inside[0].says_each() and not inside[0].of
     return inside[0].amount if told else None
+
+
+def said_of_all(pieces: list[Items]) -> list[Items]:
+    """The pieces of a line, each with what one says of all before it: "peas, 100 g; corn, 50 g (both frozen)"."""
+    for at, piece in enumerate(pieces):
+        told = piece[-1]
+        if at and isinstance(told, tuple) and _is_of_all(told):
+            return [*([*one, told] for one in pieces[:at]), *pieces[at:]]
+        if at > 1 and _is_of_all(piece):
+            return [*([*one, tuple(piece)] for one in pieces[:at]), *pieces[at + 1 :]]
+    return pieces
+
+
+_OF_ALL, _MANNERS = frozenset({"both", "all"}), frozenset({"filler", "state", "preparation", "joiner"})
+
+
+def _is_of_all(items: Items) -> bool:
+    said = [item for item in items if isinstance(item, Token)]
+    opens = len(said) > 1 and said[0].text in _OF_ALL and len(said) == len(items)
+    return opens and all(token.kind in _MANNERS for token in said[1:])
 
 
 def _is_of(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> bool:

@@ -165,7 +165,9 @@ def states_worth(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     others = {token.kind for token in tokens if token.text not in EQUAL} - _BESIDE_WORTH
     if len(kinds) > 1 and kinds[-1] in WEIGHABLE and not others:
         return True
-    return _explains_measure(tokens, place, lexicon)
+    end = next((at for at, token in enumerate(tokens) if at > place and token.text == ","), len(tokens))
+    told = tokens if any(token.kind == "number" for token in tokens[end:]) else tokens[:end]
+    return _explains_measure(told, place, lexicon)
 
 
 def _explains_measure(tokens: Sequence[Token], place: int, lexicon: Lexicon) -> bool:

@@ -586,7 +586,9 @@ class FoodMatcher:
         unlike = self._unlike(chosen, asked)
         if unlike & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
             return Match(name=name, reasons=(f"no entry is {_listed(unlike)}: '{entry.description}' is another food",))
-        for doubt in self._doubts_of_state(unlike | _fried(phrase, entry.description), chosen, target, asked):
+        unlike |= _fried(phrase, entry.description)
+        fat = _doubts_of_fat(phrase, name, entry.description) if chosen != target else ()
+        for doubt in (*self._doubts_of_state(unlike, chosen, target, asked), *fat):
             confidence *= 0.75
             reasons.append(doubt)
         if chosen != target:
@@ -825,6 +827,14 @@ def _fried(phrase: Phrase, description: str) -> set[str]:
         return words
     described = fold(description)
     return set() if any(stem in described for stem in _IN_FAT) else words
+
+
+def _doubts_of_fat(phrase: Phrase, name: Name, description: str) -> Iterator[str]:
+    """That an entry is cooked in fat where the line says another way: "6 long peppers, roasted"."""
+    described = fold(description)
+    said = (*phrase.tokens, *phrase.qualifiers, *name.key)
+    if any(stem in described for stem in _IN_FAT) and not any(stem in word for word in said for stem in _IN_FAT):
+        yield "the entry is cooked in fat, of which the line says nothing"
 
 
 @lru_cache(maxsize=1 << len(STATES))

@@ -34,6 +34,7 @@ from service.core.line_doubts import doubt_of
 from service.core.line_item import Items, is_number, text_of
 from service.core.line_items import bracketed, chosen, read_tokens, split
 from service.core.line_order import in_order
+from service.core.line_text import in_letters
 from service.core.line_words import with_purposes
 from service.core.no_food import (
     EQUIPMENT,
@@ -84,11 +85,15 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
         read = _read(text, hidden, lexicon)
     if read.reason in _HOLDS_FOOD and (noted := noted_food(tokens, lexicon) or finished_with(tokens, lexicon)):
         read = replace(_read(text, noted, lexicon), doubt=_IN_NOTE)
+    if read.reason in _UNNAMED and (named := in_letters(text)) != text:
+        return replace(parse_line(named, vocabulary, measures), text=text)
     if heads_open(whole[: len(whole) - len(tokens)]):
         read = replace(read, parts=tuple([replace(part, optional=True) for part in read.parts]))
     return replace(read, doubt=_GOING) if read.parts and goes_away(tokens, lexicon) else read
 
 
+_NO_WORDS, _NO_FOOD = "no words", "no food is named"
+_UNNAMED = frozenset({_NO_WORDS, _NO_FOOD})  # but perhaps pictured: "3 🥕, grated"
 _HOLDS_FOOD = frozenset({NOTE, EQUIPMENT, LABEL_LINE})
 _IN_NOTE = "the line reads as a note; the food that it names is counted"
 _GOING = "the line says what is taken away or left out; it is counted as used"
@@ -116,7 +121,7 @@ def _read(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> IngredientLin
     reader = ClauseReader(lexicon, small=text == text.lower())
     parts = left_out_together(_seasonings(_halved(items, reader) or _parts(items, reader)), tokens)
     parts, beside = open_in_part(parts, tokens, lexicon)
-    reason = "" if parts else "no food is named"
+    reason = "" if parts else _NO_FOOD
     return IngredientLine(text, tuple(parts), reason, left or beside or doubt_of(text, items, parts, lexicon))
 
 
@@ -138,7 +143,7 @@ def _seasonings(parts: list[Part]) -> list[Part]:
 
 def _no_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if not any(map(str.isalpha, [token.text[0] for token in tokens])):
-        return "no words"
+        return _NO_WORDS
     return not_food(tokens, lexicon)
 
 
@@ -146,7 +151,7 @@ def _parts(items: Items, reader: ClauseReader) -> list[Part]:
     """The foods of a line, each with its amount; where semicolons part foods, each stretch between them is a line."""
     stretches = split(items, ";")
     if len(stretches) > 1 and all(_names_food(stretch, reader.lexicon) for stretch in stretches):
-        return [part for stretch in stretches for part in _parts_of(stretch, reader)]
+        return [part for stretch in coordination.said_of_all(stretches) for part in _parts_of(stretch, reader)]
     return _parts_of(items, reader)
 
 
@@ -167,6 +172,7 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     pieces = [piece for at, piece in enumerate(pieces) if not at or not _repeats(piece)]
     if len(pieces) > 1 and any(map(is_number, pieces[0])):  # not "Cheese: cheddar is best"
         pieces = [pieces[0], *(piece for piece in pieces[1:] if not _praises(piece))]
+    pieces = coordination.said_of_all(pieces) if len(pieces) > 1 else pieces
     each: Amount | None = None
     if len(pieces) > 2 and text_of(items[len(pieces[0])]) == ":" and coordination.is_label(pieces, reader):
         each, pieces = coordination.stated_each(pieces[0], reader), pieces[1:]
@@ -359,7 +365,8 @@ def _opens(clause: Clause, groups: list[list[Clause]], listing: bool, lexicon: L
         return clause.named()
     counted = clause.amount is not None and any(earlier.amount for earlier in group)
     named = lexicon.names_food(clause.nouns())
-    if coordination.is_seasoning(clause) or (clause.joined and coordination.is_dish(clause, lexicon)):
+    added = coordination.is_added_to_taste(clause, lexicon) or coordination.is_seasoning(clause)
+    if added or (clause.joined and coordination.is_dish(clause, lexicon)):
         return True  # "rice, salad and chips"
     if counted and not named:  # "5-6 potatoes whole if small"; "1 locoto", which nobody knows
         return coordination.begins_with_food(clause, lexicon) or coordination.is_unknown_food(clause, lexicon)

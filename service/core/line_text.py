@@ -59,6 +59,11 @@ def _pepper(found: re.Match[str]) -> str:
     return "green " if cut else "ground "
 
 
+def _with_size(found: re.Match[str]) -> str:
+    """ "3 eggs (L)": a size, and no litre."""
+    return f"{found[1].rstrip()}, {_EGG_SIZES[found[2]]}"
+
+
 def _middle(found: re.Match[str]) -> str:
     middle = (float(found[1]) + float(found[2])) / 2
     return f"{int(middle + 0.5) if middle >= _WHOLE_SHARES else middle:g}%"
@@ -76,10 +81,12 @@ _HAS_LENGTH = (
 _INCHES = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″]|''|’’|′′)(?=[ -]?\w)", re.I)
 # Signs before words that the same signs end are no bullet: "--- Rice ---", "++ Rice ++".
 _FRAME = re.compile(r"^\s*([-+~])\1(?=.*\1\1\s*$)")
+_DASHED = re.compile(r"^\s*[—–]\s*([^\d—–]+?)\s*[—–]\s*$")
 # While case tells something.
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
     *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
+    *((sign, _DASHED, r"== \1 ==") for sign in "—–"),
     ("<", re.compile(rf"</?(?:{_TAGS})(?:\s[^<>]{{0,80}})?/?>", re.I), " "),
     ("://", re.compile(r"https?://\S+"), " "),
     *((sign, re.compile(r"^l(?= |/\d)"), "1") for sign in ("l ", "l/")),  # "l cup sugar"
@@ -87,6 +94,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
     ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
     ("gg", re.compile(rf"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b{_NOT_POURED})"), lambda found: _EGG_SIZES[found[0]]),
+    ("gg", re.compile(r"(?<=gg)(s?\b[^()\d]{0,12}?(?:\d{1,2} ?)?)\((XL|L|M|S)\)"), _with_size),
     ("leo", re.compile(r"\b[óÓ]leo\b(?! (?:de|vegetal)\b)"), "oil"),  # Portuguese; without the accent it is margarine
     # "3 in. piece", '2" knob'; without the dot "in" is a preposition, but for "2in", "9-in pie" and "2 in piece"
     ("in", re.compile(rf"(?<=[\d½¼¾⅓⅔⅛])(?:in\b(?!-)|-in(?= \w)| ?-? ?in(?= {_HAS_LENGTH}))", re.I), " inch"),
@@ -127,6 +135,15 @@ _POURED_OFF = re.compile(rf"{_OPENED}juices? (?:discarded|(?:drained|strained|po
 _LEAVING_OUT = re.compile(
     r"\b(?:omit(?:ting)?|removing|discarding|skip(?:ping)?|leav(?:e|ing) out|throw(?:ing)? away|(?:don't|do not) use)"
     r" (?:the )?(?=(?:egg )?(?:yolk|white)s?\b)"
+)
+_POURED_AWAY = re.compile(
+    r"\b(liquid|water|brine|syrup|oil)s? (?:is |was )?(?:poured|strained|drained|tipped) (?:off|away|out)\b"
+)
+# "2 cups rice, the rice you cooked yesterday"
+_HOME_COOKED = re.compile(
+    r",? \(?(?:the (?:ones|rest|[a-z]+) )?(?:that |which )?(?:you|i|we)(?:'ve| have| had)?(?: already)?"
+    r" (?:cooked|boiled|steamed)\b(?: (?:earlier|before|already|yesterday|last night|the day before))?"
+    r"\)?(?=\s*(?:$|[,;]))"
 )
 _NOT_USING = r"\b(?:do not|don't|not) us(?:e|ing) (?:the |any |any of the )?"
 _NOT_USED = re.compile(_NOT_USING + r"(?=(?:skin|seed|stem|stalk|bone|fat|rind|peel|pith)s?\b)")
@@ -243,6 +260,11 @@ _FOLDED: tuple[_Rule, ...] = (
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
     ("yolk", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
     *((sign, _LEAVING_OUT, "without ") for sign in ("yolk", "white")),
+    *((sign, _POURED_AWAY, r"\1 discarded") for sign in ("poured", "strained", "tipped")),
+    *((sign, _HOME_COOKED, ", cooked") for sign in ("you", "i ", "i'", "we ")),
+    ("of each", re.compile(r"\bone of each\b"), "1 of each"),
+    ("-odd", re.compile(r"(?<![\d.,/])(\d{2,4})-odd\b"), r"about \1"),
+    ("apiece", re.compile(r"\bapiece\b"), "each"),
     *((sign, _NOT_USED, "without ") for sign in ("not us", "n't us")),
     *((sign, _LIQUID_LEFT, r"\g<left> discarded") for sign in ("not us", "n't us", "leav")),
     *((sign, _USING_ONLY, _only) for sign in ("yolk", "white")),
@@ -271,14 +293,14 @@ _FOLDED: tuple[_Rule, ...] = (
 
 def as_read(text: str) -> str:
     """The folded text of a line, without its bullet, as the grammar reads it."""
-    return _put_right(without_bullet(fold(_put_right(_in_letters(text), _WRITTEN))), _FOLDED)
+    return _put_right(without_bullet(fold(_put_right(text, _WRITTEN))), _FOLDED)
 
 
-def _in_letters(text: str) -> str:
-    """A short text of figures and pictures with the Unicode names of its pictures, "3 🥕"; any other as it is."""
-    if text.isascii() or len(text) > _NEAR or any(map(str.isalpha, text)):
+def in_letters(text: str) -> str:
+    """A short text with the Unicode names of its pictures, "3 🥕, grated"; any other as it is."""
+    if text.isascii() or len(text) > _NEAR or max(text) < _FIRST_PICTURE:
         return text
-    return "".join([f" {unicodedata.name(one, one)}" if one >= _FIRST_PICTURE else one for one in text])
+    return "".join([f" {unicodedata.name(one, one)} " if one >= _FIRST_PICTURE else one for one in text])
 
 
 _FIRST_PICTURE = "\U0001f32d"

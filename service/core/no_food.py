@@ -62,6 +62,7 @@ from service.core.note import (
     stands_where,
     takes_place,
     takes_time,
+    tells_what_it_gives,
 )
 from service.core.noun_phrase import NAMING, Lexicon
 from service.core.portion import speaks_of_portion
@@ -106,6 +107,8 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if first.kind == "number":
         if is_yield(tokens, lexicon) or is_ordinal_stage(words, lexicon):
             return HEADING
+        if tells_what_it_gives(tokens):
+            return NOTE
         return TITLE if asked & (NUMBERED | OPENING) and counted_title(tokens, lexicon) else ""
     if _is_titled(first, tokens, words, lexicon):
         return HEADING
@@ -256,7 +259,8 @@ def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     """
     told = {word for token in tokens for word in token.text.split()}
     titles = lexicon.vocabulary.titles
-    if tokens[0].value == "yield" or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
+    yields = any(token.value == "yield" for token in tokens)
+    if yields or tokens[0].text.startswith(_SUGGESTING) or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
         return ()
     for at in range(1, len(tokens) - 1):
         start = _behind_amount(tokens, at, lexicon)
@@ -267,6 +271,7 @@ def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     return ()
 
 
+_SUGGESTING = ("you can", "you could")
 _TELLING_NO_USE = frozenset("per don't not never than if replace swap sub substitute instead".split()) | {"="}
 _SPOKEN_OF = frozenset({"the", "other", "that", "this", "remaining"})
 _UNCOUNTED = frozenset({"the", "water"})

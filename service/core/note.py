@@ -193,6 +193,14 @@ def judges(words: Sequence[Token]) -> bool:
     return stated > 0 and all(token.kind in _COUNTS | {"size"} for token in words[:stated])
 
 
+def tells_what_it_gives(tokens: Sequence[Token]) -> bool:
+    """ "400 g raw chicken gives about 280 g cooked": what an amount comes to, and none of it is taken here."""
+    words = before_mark(tokens)
+    place = next((at for at, token in enumerate(words) if at > 1 and token.value == "yield"), 0)
+    behind = [token for token in words[place + 1 : place + 3] if token.kind != "approximate"] if place else []
+    return bool(behind) and behind[0].kind == "number"
+
+
 def is_sourced(words: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "from a cutting in the parish paper, about 1978": the only number is a year, and no food stands before it."""
     place = next((at for at, token in enumerate(words) if token.kind == "number"), 0)

@@ -77,8 +77,20 @@ def _counts_in_bracket(items: Items, parts: Sequence[Part]) -> bool:
     held = [item for item in items if isinstance(item, tuple) and item]
     if any(text_of(item) in PROPORTIONS for bracket in held for item in bracket):
         return False  # "butter (1 part to 2 parts flour)"
-    pieces = (piece for bracket in held for piece in split(bracket))
-    return any(is_number(piece[0]) and _goes_on_in_words(piece[1]) for piece in pieces if len(piece) > 1)
+    pieces = [piece for bracket in held for piece in split(bracket)]
+    if any(is_number(piece[0]) and _goes_on_in_words(piece[1]) for piece in pieces if len(piece) > 1):
+        return True
+    return any(_tells_use(piece) for piece in pieces)
+
+
+def _tells_use(piece: Items) -> bool:
+    """ "Sugar to taste (I use 2 tsp)": how much the cook takes of what anyone may take as he likes."""
+    speaks = isinstance(piece[0], Token) and piece[0].text.split()[0] in _COOKS
+    return speaks and any(map(is_number, piece[1:_FAR_IN_BRACKET]))
+
+
+_FAR_IN_BRACKET = 5
+_COOKS = frozenset({"i", "we", "i'd", "we'd"})
 
 
 def _weighs_in_bracket(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:

@@ -220,6 +220,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "so much of a dried spice may mean another food"
     if _is_with_leaves(part, weight, food):
         yield "it may have been weighed with its leaves"
+    if _is_leaves_of_bunch(part, weight):
+        yield "the bunch is weighed with its stems, and only leaves are used"
     if description.startswith(_RIND) and (grams > _MOST_RIND or not _PREPARED_RAW.isdisjoint(part.words)):
         yield "it may be the raw skin"
     if description == _ONIONS and part.amount is not None and _are_small(part.amount):
@@ -243,6 +245,15 @@ def _is_with_leaves(part: Part, weight: GramWeight, food: FoodEntry | None) -> b
     said = not part.words.isdisjoint(_LEAVES_ON) and part.words.isdisjoint({"trimmed", "removed", "off", "without"})
     named = any(not _LEAVES.isdisjoint(phrase.tokens) for phrase in part.phrases)  # "beet greens"
     return said and not named and grown and weight.rule == "stated mass"
+
+
+def _is_leaves_of_bunch(part: Part, weight: GramWeight) -> bool:
+    """Whether only the leaves are used of a bunch that is weighed with its stems: "1 bunch kale, leaves only"."""
+    bunch = part.amount is not None and part.amount.measure == "bunch" and "stem" not in weight.basis
+    return bunch and not part.words.isdisjoint({"leaf", "leaves"}) and not part.words.isdisjoint(_CHOSEN)
+
+
+_CHOSEN = frozenset({"only", "just", "picked", "stripped", "plucked"})
 
 
 def _are_small(amount: Amount) -> bool:

@@ -1,0 +1,61 @@
+"""Lines as chatty or hurried writers leave them: advice, yields, pictures, short forms, what is said of all foods."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.core.analyse import Resolver
+from tests.core.reading import assert_read
+
+# line, outcome, (SR28 code, grams) of each part; weights by SR28's measures, pieces by common kitchen practice
+WRITTEN = [
+    ("You can swap the butter for 80 ml oil.", "not_food", []),
+    ("You can also use 1 cup of frozen peas", "not_food", []),
+    ("Tip: one lemon gives roughly 3 tbsp juice.", "not_food", []),
+    ("1 lemon yields 3 tbsp juice", "not_food", []),
+    ("400 g of raw chicken gives about 280 g once cooked", "not_food", []),
+    ("100 g dried beans become 250 g cooked", "not_food", []),
+    ("1 lemon, gives about 3 tbsp juice", "check", [("09150", 58)]),
+    ("1 cup = 240 ml throughout, and eggs are large unless I say so", "not_food", []),
+    ("— Beans & greens —", "not_food", []),
+    ("— 200 g rice —", "resolved", [("20044", 200)]),
+    ("Eggs x 3 (L)", "resolved", [("01123", 150)]),
+    ("4 eggs (M), beaten", "resolved", [("01123", 176)]),
+    ("red and yellow peppers, one of each", "resolved", [("11821", 119), ("11951", 119)]),
+    ("sugar to taste (I use about 2 tsp)", "check", [("19335", None)]),
+    ("salt (I add 1 tsp)", "check", [("02047", None)]),
+    ("3 cups of pasta shells, the ones you boiled last night", "check", [("20121", 315)]),
+    ("2 cups of rice (that you have already cooked)", "check", [("20045", 316)]),
+    ("4 slices bacon, crumbled on top once you have cooked it crisp", "resolved", [("10123", 112)]),
+    ("200-odd grams of button mushrooms", "resolved", [("11260", 200)]),
+    ("2 chicken breasts, 150g apiece", "resolved", [("05062", 300)]),
+    ("1/2 c. brn sgr, pkd", "resolved", [("19334", 110)]),
+    ("🥕 3 large, grated", "resolved", [("11124", 216)]),
+    ("1 🍌 (very ripe), mashed", "resolved", [("09040", 118)]),
+    ("3 eggs 🥚", "resolved", [("01123", 150)]),
+    ("peas 100g; sweetcorn 100g (both frozen)", "resolved", [("11312", 100), ("11178", 100)]),
+    ("peas 100 g, sweetcorn 100 g, both frozen", "resolved", [("11312", 100), ("11178", 100)]),
+    ("peas, sweetcorn (both frozen), 100 g each", "resolved", [("11312", 100), ("11178", 100)]),
+    ("100 g lentils, 100 g rice (all cooked)", "resolved", [("16070", 100), ("20045", 100)]),
+    ("2 carrots, 1 onion, both peeled", "resolved", [("11124", 122), ("11282", 110)]),
+    ("150 g chickpeas, from a jar, liquid poured off", "resolved", [("16358", 150)]),
+    ("2 tbsp lime juice, adjusted to taste", "resolved", [("09160", 30.8)]),
+    ("6 long red peppers, roasted and skinned", "check", [("11921", 714)]),
+    ("1 bunch kale, leaves only", "check", [("11233", 225)]),
+    ("1 bunch parsley, leaves only", "resolved", [("11297", 45)]),
+    ("1 milk tin rice", "check", [("20044", 219)]),
+    ("1 stewing hen", "resolved", [("05123", 1000)]),
+]
+
+
+@pytest.mark.parametrize(("line", "outcome", "parts"), WRITTEN)
+def test_what_a_hurried_line_says(
+    resolver: Resolver, line: str, outcome: str, parts: list[tuple[str, float | None]]
+) -> None:
+    assert_read(resolver.resolve(line), outcome, parts)
+
+
+@pytest.mark.parametrize("added", ["sambal", "zorvani"])
+def test_what_is_added_to_taste_is_not_lost(resolver: Resolver, added: str) -> None:
+    found = resolver.resolve(f"1 bay leaf, {added} to taste")
+    assert (found.outcome, [part.outcome for part in found.parts]) == ("check", ["resolved", "no_match"])
