@@ -586,9 +586,8 @@ class FoodMatcher:
         unlike = self._unlike(chosen, asked)
         if unlike & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
             return Match(name=name, reasons=(f"no entry is {_listed(unlike)}: '{entry.description}' is another food",))
-        unlike |= _fried(phrase, entry.description)
         fat = _doubts_of_fat(phrase, name, entry.description) if chosen != target else ()
-        for doubt in (*self._doubts_of_state(unlike, chosen, target, asked), *fat):
+        for doubt in (*self._doubts_of_state(unlike | _fried(phrase, entry.description), chosen, target, asked), *fat):
             confidence *= 0.75
             reasons.append(doubt)
         if chosen != target:
