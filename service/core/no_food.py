@@ -138,9 +138,15 @@ def _is_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexi
     """A line without an amount that speaks rather than names a food."""
     if is_sentence(words, lexicon) or opens_remark(first) or speaks(words, lexicon):
         return True
-    if stands_where(words, lexicon):
+    if stands_where(words, lexicon) or _speaks_aside(tokens):
         return True
     return _tells_recipe(words, lexicon) or _announces(tokens, lexicon)
+
+
+def _speaks_aside(tokens: Sequence[Token]) -> bool:
+    """ "(The mushrooms shrink a lot, so don't worry.)": a whole line in a bracket that bans or advises."""
+    aside = tokens[0].text == "(" and tokens[-1].text == ")" and all(token.kind != "number" for token in tokens)
+    return aside and any(token.kind == "note start" and token.value == "always" for token in tokens)
 
 
 def _tells_recipe(words: Sequence[Token], lexicon: Lexicon) -> bool:

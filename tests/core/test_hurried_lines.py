@@ -17,6 +17,7 @@ WRITTEN = [
     ("100 g dried beans become 250 g cooked", "not_food", []),
     ("1 lemon, gives about 3 tbsp juice", "check", [("09150", 58)]),
     ("1 cup = 240 ml throughout, and eggs are large unless I say so", "not_food", []),
+    ("(The mushrooms shrink a lot, so don't worry.)", "not_food", []),
     ("— Beans & greens —", "not_food", []),
     ("— 200 g rice —", "resolved", [("20044", 200)]),
     ("Eggs x 3 (L)", "resolved", [("01123", 150)]),
