@@ -112,7 +112,7 @@ def read_phrase(
     core: Sequence[Token], loose: Sequence[Token], amount: Amount | None, measures: MeasureWords
 ) -> tuple[Phrase, Amount | None]:
     """The noun phrase of the `core` tokens with what the `loose` ones say of it; sizes and pieces go to the amount."""
-    core, loose = _share_first(core), _as_weighed(core, loose)
+    core, loose = _share_first(core), _as_weighed(core, loose, amount)
     everything = [*core, *loose]
     amount = _sized(amount, everything)
     tokens, piece = _take_piece(core, measures)
@@ -186,24 +186,31 @@ def _behind(preposition: str, loose: Sequence[Token]) -> frozenset[str]:
     return frozenset(found)
 
 
-_WASHED = frozenset("washed rinsed drained squeezed wrung patted spun cleaned scrubbed blanched soaked salted".split())
+# What is done with water or a cloth, so that what is dried then is dry on its outside only.
+WASHED = frozenset(
+    "washed rinsed drained squeezed wrung patted spun cleaned scrubbed blanched soaked salted wiped".split()
+)
+_PEELED = frozenset({"peeled"})
 
 
-def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
+def _as_weighed(core: Sequence[Token], loose: Sequence[Token], amount: Amount | None) -> list[Token]:
     """The loose tokens without states that come about after weighing.
 
     "dried beans, soaked and boiled", "raw prawns, grilled", "rice, rinsed and steamed" are weighed before; "washed and
-    dried" is not a dried food.
+    dried" is not a dried food, nor is what is counted and cut first, "3 onions, sliced and dried".
     """
     if not loose:
         return []
     words = {word for token in loose if token.kind == "preparation" for word in token.text.split()}
     before = {token.value for token in core if token.kind == "state"} & {"dried", "raw"} or "soaked" in words
     kept: list[Token] = []
-    washed = False
+    counted = amount is not None and amount.measure is None and amount.package is None
+    washed, fresh = False, counted and amount is not None and amount.size == "medium"  # as no dried food is called
     for token in loose:
-        washed = washed or not _WASHED.isdisjoint(token.text.split())
-        later = ((before or washed) and token.value in HEATED) or (washed and token.value == "dried")
+        said = token.text.split()
+        washed = washed or not WASHED.isdisjoint(said)
+        fresh = fresh or washed or (counted and token.kind == "preparation") or not _PEELED.isdisjoint(said)
+        later = ((before or washed) and token.value in HEATED) or (fresh and token.value == "dried")
         if token.kind != "state" or not later:
             kept.append(token)
     return kept
@@ -297,9 +304,41 @@ def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Tok
     """
     if any(token.text.split()[0] in _TILL for token in remarks):
         return [token for token in tokens if token.kind == "preparation" or token.text in _BOILED]
+    if (drying := step_of_drying(tokens)) >= 0:
+        return said_of_food(tokens[:drying])
     if any(token.kind == "preparation" for token in tokens):
         return [token for token in tokens if token.kind in ("preparation", "state") or token.key in _BARED]
     return list(takewhile(lambda token: token.text not in _OF_ANOTHER, tokens)) if compares(tokens) else tokens
+
+
+# What is said of drying as a step: how it is done, where, and before it that it is.
+DRIED = frozenset({"dried", "dry", "sun dried", "air dried", "oven dried"})
+_DRIED_HOW = frozenset(
+    "out with on at under over well thoroughly completely overnight slowly gently lightly outside outdoors".split()
+)
+_DRIED_WHERE = frozenset(
+    "sun sunshine sunlight shade oven dehydrator dryer drier air smoker towel cloth paper spinner".split()
+)
+_LEFT_TO = frozenset({"to", "well", "thoroughly", "completely", "left", "set", "laid", "spread"})
+
+
+def step_of_drying(tokens: Sequence[Token]) -> int:
+    """The place where words behind a food tell how it is dried, which a bought one is not said to be; -1 for none.
+
+    "dried out in a low oven", "dried with a cloth", "left to dry", "sun-dried at home"; not "dried", "dried in oil".
+    """
+    at = next((at for at, token in enumerate(tokens) if token.value == "dried" and token.text in DRIED), -1)
+    if at < 0:
+        return -1
+    start = at
+    while start and tokens[start - 1].text in _LEFT_TO:
+        start -= 1
+    behind = tokens[at + 1 : at + 2]
+    placed = any(token.value in ("in", "by") for token in behind) and any(
+        token.text in _DRIED_WHERE for token in tokens[at + 2 :]
+    )
+    told = placed or start < at or any(token.text in _DRIED_HOW for token in behind)
+    return start if told else -1
 
 
 def compares(tokens: Sequence[Token]) -> bool:

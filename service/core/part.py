@@ -20,10 +20,12 @@ from service.core.line_items import split
 from service.core.noun_phrase import (
     ADJECTIVES,
     CITRUS,
+    DRIED,
     EATEN,
     NAMING,
     PARED_PARTS,
     TAKING_OFF,
+    WASHED,
     Lexicon,
     Phrase,
     compares,
@@ -55,6 +57,8 @@ _OR = frozenset({"or", "or use", "can use", "can sub", "can swap", "substitute",
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
 _ADDED, _AND = frozenset({"plus", "+"}), frozenset({"and", "&"})
+# What makes a food dry on its outside and weighs as much as before.
+_WASHED_DRY = WASHED | {"towel", "towels", "cloth", "cloths", "paper", "spinner"}
 _KEEPING = frozenset({"reserve", "reserving", "save", "saving", "keep", "keeping", "set aside"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
@@ -71,6 +75,7 @@ class Part:
     shared        the line states one amount for several foods, divided evenly here
     small         the line has no capital letter, so that it is hardly a title
     cooked_later  what is weighed before it is called cooked, behind a comma ("1 lb macaroni, cooked")
+    dried_later   it is called dried behind a comma in words that tell of a step, and not of wiping it dry
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
     apart         words of it that alone are the name of a food, outside brackets ("parsley, basil")
     example       the first food that the line gives as one of what it means: "sweetener such as erythritol";
@@ -90,6 +95,7 @@ class Part:
     divided: bool = False
     small: bool = False
     cooked_later: bool = False
+    dried_later: bool = False
     apart: frozenset[str] = frozenset()
     compared: bool = False
     example: Phrase | None = None
@@ -147,6 +153,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         small=reader.small,
         as_purchased=boned or (bool(flat & _AS_PURCHASED or words & _BOUGHT) and not boneless),
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
+        dried_later=not DRIED.isdisjoint(words) and "dried" not in phrases[0].states and _WASHED_DRY.isdisjoint(flat),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),
         compared=not brackets.examples and _EXAMPLES.isdisjoint(words),

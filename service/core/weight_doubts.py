@@ -179,6 +179,8 @@ _PULSES = "Legumes and Legume Products"
 def _doubts_of_cooking(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
     """Why a weight may be of the food in another state than that of its entry."""
     food_group = food.group_name if food is not None else ""
+    if part.dried_later and part.amount is not None and measure_kind(part.amount) != "piece":
+        yield "it may have been weighed after it was dried"
     if weight.value is None or food_group not in _CHANGED_BY_COOKING or part.amount is None:
         return
     uncooked = food is not None and not _UNCOOKED.isdisjoint(food.description.replace(",", " ").split())

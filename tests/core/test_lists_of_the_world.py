@@ -142,6 +142,29 @@ WRITTEN = [
     # old lists
     ("pastry for a single-crust pie", "check", [("18402", None)]),
     ("2 tbsp concentrated tomato", "resolved", [("11546", 32)]),
+    # dried by the cook, behind a comma, and bought dried
+    ("5 medium onions, sliced thin and dried out in the sun or a low oven", "resolved", [("11282", 550)]),
+    ("3 onions, sliced and dried", "resolved", [("11282", 330)]),
+    ("2 onions, dried out in a low oven", "resolved", [("11282", 220)]),
+    ("2 medium onions, dried", "resolved", [("11282", 220)]),
+    ("3 onions, dried", "check", [("11282", 330)]),
+    ("2 bunches parsley, dried", "check", [("11297", 120)]),
+    ("1 cup cranberries, dried on a towel", "resolved", [("09078", 100)]),
+    ("6 mushrooms, wiped and dried with a cloth", "resolved", [("11260", 108)]),
+    ("1 kg apricots, dried in the sun", "check", [("09021", 1000)]),
+    ("200 g tomatoes, dried in the oven", "check", [("11529", 200)]),
+    ("3 large tomatoes, sun-dried at home", "resolved", [("11529", 546)]),
+    ("1 kg figs, left to dry", "check", [("09089", 1000)]),
+    ("1 lb potatoes, peeled, dried", "check", [("11352", 399)]),
+    ("4 fillets cod, dried on kitchen paper", "resolved", [("15015", 600)]),
+    ("1 bunch parsley, dried well", "resolved", [("11297", 60)]),
+    ("100 g apricots, dried", "resolved", [("09032", 100)]),
+    ("200 g mushrooms, dried", "check", [("11268", 200)]),
+    ("4 tomatoes, dried", "resolved", [("11955", 8)]),
+    ("6 figs, dried", "resolved", [("09094", 50.4)]),
+    ("4 red chillies, dried", "resolved", [("11962", 4)]),
+    ("4 red chilies, dried and crushed", "check", [("02031", None)]),
+    ("1 head lettuce, washed and dried", "resolved", [("11253", 360)]),
 ]
 
 
