@@ -21,6 +21,7 @@ from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.namesake import Namesakes
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.part import Part
+from service.core.sisters import WITH_SKIN, without_skin
 from service.core.text import fold
 from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary
@@ -51,6 +52,7 @@ _STEEPED = frozenset({"pickled", "candied"})
 # What a food is not where nothing says so: grilled figs are no dried ones, though only those have a cooked entry.
 _KEPT = _STEEPED | {"dried", "canned", "smoked"}
 _WITHOUT = frozenset({"without"})
+_SKINLESS = frozenset({"skinless"})
 # Words left over that deny something, nobody knows what.
 _DENIALS = frozenset({"no", "0", "zero", "nor", "never", "minus", "less", "cannot", "avoid", "do not", "don't"})
 # Words that make no title of a food: "whole courgette", "hot cooked rice".
@@ -458,7 +460,22 @@ class FoodMatcher:
         if not moved and not self._speaks(useful - own.keys(), name.key & own.keys(), phrase, best):
             # nothing that the line says speaks for a sister
             best, scores = (place, *(p for p in best if p != place)), (1.0, *scores)
-        return self._judge(phrase, name, place, best, scores, modifiers, asked)
+        found = self._judge(phrase, name, place, best, scores, modifiers, asked)
+        bare = not said.isdisjoint(_SKINLESS) or "skinless" in name.key or "skinned" in phrase.preparations
+        return self._without_skin(found) if bare and found.found else found
+
+    def _without_skin(self, match: Match) -> Match:
+        """The match as the same cut without its skin, where an entry has it on and the line says that it is off."""
+        chosen = match.places[0]
+        entry = self.index.entry(chosen)
+        if WITH_SKIN not in entry.description:
+            return match
+        kin = {self.index.entry(place).id: place for place in self._family(chosen).tolist()}
+        bare = without_skin(entry, map(self.index.entry, kin.values()))
+        if bare is None:
+            return replace(match, certain=False, reasons=(*match.reasons, "the figures are of it with its skin"))
+        places = (kin[bare.id], *(place for place in match.places if place != kin[bare.id]))
+        return replace(match, places=places, scores=(match.scores[0], *match.scores)[: len(places)])
 
     def _speaks(self, said: frozenset[str], named: Set[str], phrase: Phrase, best: Sequence[int]) -> bool:
         """Whether words that a name lacks are of a sister; behind a mark of one with the name: not "gruyere, edam"."""
