@@ -7,6 +7,7 @@ wrong answer, so it is never passed over.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -22,7 +23,7 @@ from service.core.namesake import Namesakes
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.part import Part
 from service.core.sisters import WITH_SKIN, without_skin
-from service.core.text import fold
+from service.core.text import fold, singular
 from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary
 
@@ -765,6 +766,12 @@ class FoodMatcher:
             by_table.setdefault(int(self.index.ranks[place]), []).append(place)
         return tuple(places[0] for _, places in sorted(by_table.items()) if len(places) == 1)
 
+    def _is_of_brand(self, word: str, place: int) -> bool:
+        """Whether a word stands in what a maker calls its product, and does not say what that is: "Thank U Cookies"."""
+        found = _MADE_BY.search(self.index.entry(place).description)
+        called = [singular(fold(one)) for one in found[1].split()] if found else []
+        return word in called[:-1] and word not in self.vocabulary.nouns
+
     def _by_words(self, phrase: Phrase, states: frozenset[str]) -> Match:
         """Entries whose description has the phrase's words, for phrases that no name explains."""
         tokens = [token for token in phrase.tokens if token not in STATE_BIT]
@@ -786,9 +793,15 @@ class FoodMatcher:
             unmet = [token for token in content if token not in entry_words] or tokens
             return Match(reasons=(f"no entry accounts for {_listed(unmet)}",))
         first = self.index.facets(best[0])[0]
+        if len(met) == 1 and self._is_of_brand(met[0], best[0]):
+            return Match(reasons=(f"'{met[0]}' is of a maker's name only",))
         leading = any(token in first.words or entry_words.get(token, 0) >= 0.5 for token in met)
         confidence = 0.75 if leading else 0.45
         return Match(best, values, None, confidence, ("found by the words of its description only",), False)
+
+
+# A product of a maker: its name in capitals, then what it is called, of which the last word says what it is.
+_MADE_BY = re.compile(r"(?:^|, )[A-Z][A-Z' ]+[A-Z]\b,? ([^,(]+)")
 
 
 def _misread_lack(name: Name, phrase: Phrase) -> frozenset[str]:

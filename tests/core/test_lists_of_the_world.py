@@ -165,6 +165,12 @@ WRITTEN = [
     ("4 red chillies, dried", "resolved", [("11962", 4)]),
     ("4 red chilies, dried and crushed", "check", [("02031", None)]),
     ("1 head lettuce, washed and dried", "resolved", [("11253", 360)]),
+    # all of a food may be what other lines count; no class of foods
+    ("all onions sliced", "check", [("11282", None)]),
+    ("all eggs at room temperature", "check", [("01123", None)]),
+    ("all-purpose flour, sifted", "resolved", [("20081", None)]),
+    ("all spice, ground", "resolved", [("02001", None)]),
+    ("3 love apples", "resolved", [("11529", 369)]),
 ]
 
 
@@ -192,6 +198,24 @@ NO_FOOD = [
     "no salt, the rashers will do that",
     "no sugar needed, the fruit is sweet",
     "And the fish",
+    "all spices freshly ground",
+    "all spices toasted and ground",
+    "all vegetables washed and dried",
+    "all herbs picked and washed",
+    "all fruit peeled",
+    "all meat trimmed",
+    "All dairy at room temperature",
+    "vegetables all peeled and chopped",
+    "all the vegetables washed and trimmed",
+    "All fruit and veg washed",
+    "all cheese grated by hand",
+    "all veg roughly the same size",
+    "thanks, Gran",
+    "thanks again, Tom",
+    "thank you Sue for this one",
+    "many thanks to Sue",
+    "love, Nana",
+    "lots of love, Aunty Jean",
 ]
 
 
@@ -201,7 +225,10 @@ def test_what_tells_of_a_part_is_no_food(resolver: Resolver, line: str) -> None:
 
 
 # The same words with an amount, or of what is bought, are food.
-FOOD = ["Biga - 200 g", "Guacamole, 2 tbsp", "Guacamole, to serve", "Kimchi - this is the sour one", "THE 2 EGGS"]
+FOOD = [
+    "Biga - 200 g", "Guacamole, 2 tbsp", "Guacamole, to serve", "Kimchi - this is the sour one", "THE 2 EGGS",
+    "all-purpose flour, sifted", "all fruit jam", "all meat sausages", "all spice, ground", "3 love apples",
+]  # fmt: skip
 
 
 @pytest.mark.parametrize("line", FOOD)
