@@ -115,6 +115,23 @@ WEIGHED = [
     ("butter the size of an egg", "resolved", [("01001", 50)]),
     ("tamarind lemon size ball", "resolved", [("09322", 30)]),
     ("tamarind marble size", "resolved", [("09322", 6)]),
+    # an entry's own roll, SR28 28288, before rolls of any kind; peppers by their kind, with either noun
+    ("4 bolillo rolls", "resolved", [("28288", 392)]),
+    ("2 bolillos", "resolved", [("28288", 196)]),
+    ("2 focaccia", "check", [("18973", 600)]),
+    ("4 bread rolls", "resolved", [("18342", 240)]),
+    ("2 brown rolls", "resolved", [("18347", 120)]),
+    ("4 piri-piri chillies", "resolved", [("11819", 8)]),
+    ("4 piri piri peppers", "resolved", [("11819", 8)]),
+    ("4 peri-peri chilli", "resolved", [("11819", 8)]),
+    ("2 malagueta chillies", "resolved", [("11819", 4)]),
+    ("2 malagueta peppers", "resolved", [("11819", 4)]),
+    ("4 bird's eye peppers", "resolved", [("11819", 8)]),
+    ("4 pickled piri piri peppers", "resolved", [("31034", 8)]),
+    ("2 dried piri piri peppers", "resolved", [("11962", 2)]),
+    ("2 pimento seasoning peppers", "check", [("11821", 24)]),
+    ("3 seasoning peppers", "check", [("11821", 36)]),
+    ("1 pimento pepper", "check", [("11821", 30)]),
 ]
 
 
