@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, Amount, MeasureWords
+from service.core.amount import LENGTHS, THICKNESS, Amount, MeasureWords
 from service.core.number import parse_digits
 from service.core.text import STAND_IN
 from service.core.values import quick
@@ -122,12 +122,15 @@ def read_phrase(
         long = _length(core) if piece in LENGTHS else 1.0
         amount = replace(amount, measure=piece, low=amount.low * long, high=amount.high * long)
     manner = [token for token in everything if token.kind == "preparation"]
+    if manner and amount is not None and amount.measure in _SLICES and amount.size is None:
+        amount = _as_thick(amount, everything)
     # what is chopped or torn is fresh, unless another state is said: "1 tbsp chopped basil", "sliced pears in juice"
     stated = [token for token in everything if token.kind == "state"]
     packed = _packed(core, loose)
     hinted = stated or ([] if packed else manner)
     preparations = {word for token in manner for word in token.text.split()}
-    said = {word for token in loose if token.kind in _SAYING and (word := token.key)}
+    # "beef, cut" is no cut of beef
+    said = {word for token in loose if token.kind in _SAYING and (word := token.key) and token.text != "cut"}
     written = [token.text for token in core]
     if "whipped" not in written:  # "300 ml cream, whipped" is measured before it is whipped
         preparations.discard("whipped")
@@ -228,6 +231,17 @@ def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     if "preposition" in kinds:
         heap = amount.heap  # "tuna packed in oil"
     return amount if (size, heap) == (amount.size, amount.heap) else replace(amount, size=size, heap=heap)
+
+
+def _as_thick(amount: Amount, tokens: Sequence[Token]) -> Amount:
+    """Slices with the thickness that is said of their food: "4 slices thick-cut bacon", not "cut into thin strips"."""
+    for token, behind in pairwise((*tokens, None)):
+        if token is not None and token.text in THICKNESS and (behind is None or behind.kind != "measure"):
+            return replace(amount, size=THICKNESS[token.text])
+    return amount
+
+
+_SLICES = frozenset({"slice", "rasher", "strip"})
 
 
 def _one_size(tokens: Sequence[Token]) -> str | None:

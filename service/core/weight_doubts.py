@@ -14,6 +14,7 @@ from service.core.mass_weight import IN_RIND_WHEN, SHELLED_WHEN
 from service.core.measure import measure_kind
 from service.core.package_weight import OF_EACH_OR_ALL, OF_WHICH, UNDRAINED
 from service.core.part import Part
+from service.core.piece_size import SHAVED
 from service.core.piece_weight import ANY_FOOD, PIECES_DIFFER
 from service.core.said_twice import CONTRADICTING, DISAGREEING, OF_PIECE_OR_ALL
 from service.core.volume_weight import ROWS_DIFFER, VESSELS_DIFFER
@@ -22,7 +23,7 @@ from service.core.weighed_line import GramWeight
 # Reasons of a weight that differs from shelf to shelf or from house to house.
 _DIFFERING = (
     CONTRADICTING, DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER, OF_EACH_OR_ALL, OF_PIECE_OR_ALL, OF_WHICH,
-    SHELLED_WHEN, UNDRAINED, IN_RIND_WHEN, PIECES_DIFFER,
+    SHELLED_WHEN, UNDRAINED, IN_RIND_WHEN, PIECES_DIFFER, SHAVED,
 )  # fmt: skip
 
 

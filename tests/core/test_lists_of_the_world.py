@@ -171,6 +171,23 @@ WRITTEN = [
     ("all-purpose flour, sifted", "resolved", [("20081", None)]),
     ("all spice, ground", "resolved", [("02001", None)]),
     ("3 love apples", "resolved", [("11529", 369)]),
+    # no special kind, no region and no cut that the line does not name; what is added without an amount
+    ("50 g peanut flour", "check", [("16099", 50)]),
+    ("50 g groundnut flour", "check", [("16099", 50)]),
+    ("50 g defatted peanut flour", "resolved", [("16099", 50)]),
+    ("100 g cottonseed flour", "check", [("12007", 100)]),
+    ("1 cup fresh or frozen wild blueberries", "resolved", [("09053", 140)]),
+    ("1 cup Alaskan wild blueberries", "resolved", [("35155", 147)]),
+    ("100 g bone marrow", "check", [("35021", 100)]),
+    ("1/2 kg beef, cut up", "check", [("13795", 500)]),
+    ("500 g beef, cut", "check", [("13795", 500)]),
+    ("1 chicken, cut up", "resolved", [("05006", 920)]),
+    ("800 g gravy beef, cubed", "resolved", [("13227", 800)]),
+    ("300 g carolino rice", "resolved", [("20052", 300)]),
+    ("100 g flour, plus a little for dusting", "resolved", [("20081", 100)]),
+    ("100 g flour, plus a bit more", "resolved", [("20081", 100)]),
+    ("100 g butter, and some for the pan", "resolved", [("01001", 100)]),
+    ("100 g sugar, plus 1 tbsp for dusting", "resolved", [("19335", 113)]),
 ]
 
 

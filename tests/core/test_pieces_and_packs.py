@@ -132,6 +132,18 @@ WEIGHED = [
     ("2 pimento seasoning peppers", "check", [("11821", 24)]),
     ("3 seasoning peppers", "check", [("11821", 36)]),
     ("1 pimento pepper", "check", [("11821", 30)]),
+    # slices of a thickness; a root by the stick
+    ("4 slices thick-cut bacon", "resolved", [("10123", 152)]),
+    ("4 thick-cut slices bacon", "resolved", [("10123", 152)]),
+    ("4 slices bacon, thick cut", "resolved", [("10123", 152)]),
+    ("4 thick-cut bacon slices", "resolved", [("10123", 152)]),
+    ("4 slices bacon", "resolved", [("10123", 112)]),
+    ("4 thin slices rye bread", "resolved", [("18060", 100)]),
+    ("2 thin slices white bread", "resolved", [("18069", 40)]),
+    ("2 thick slices ham", "check", [("10182", 56)]),
+    ("2 slices ham, cut into thin strips", "resolved", [("10182", 56)]),
+    ("1/2 stick burdock (gobo)", "resolved", [("11104", 78)]),
+    ("1 stick gobo", "resolved", [("11104", 156)]),
 ]
 
 
