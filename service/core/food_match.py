@@ -636,6 +636,8 @@ class FoodMatcher:
             return False
         if phrase.unknown and entry.group_name not in _GROWN:  # "zarfini (linguine)" may be a maker's name
             return False
+        if phrase.unknown and self.vocabulary.knows(singular(phrase.unknown.split()[-1])):
+            return False  # "shatta (hot red pepper powder)", of which the tables say that no entry is
         salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
         return not salted and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is
 

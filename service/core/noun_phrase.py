@@ -301,7 +301,7 @@ _TIMES = frozenset({"twice", "double", "half", "times"})
 TAKING_OFF = frozenset({"removed", "discarded", "snapped", "stripped", "torn", "pulled", "away"})
 PARED_PARTS = frozenset(
     "stem stems stalk stalks rib ribs end ends leaf leaves top tops root roots frond fronds seed seeds core cores "
-    "skin skins peel rind stone stones pit pits off out".split()
+    "skin skins peel rind stone stones pit pits off out away".split()
 )
 
 

@@ -393,11 +393,19 @@ def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
     else:
         clear = not told or len(gloss) > 1 or meant.food_id in (own.food_id, None)
         foreign = (own.kind == "regional" and clear) or (own.kind == "default" and not told and len(gloss) > 1)
+        foreign = foreign or (told and _is_local_word(phrase, own, gloss, meant, vocabulary))
     if not foreign:
         return phrase
     first = phrase.tokens[:1] if counted and len(phrase.tokens) > 1 and not told else ()
-    unknown = phrase.text if own is None or phrase.spelled else ""
+    unknown = phrase.text if own is None or own.kind == "absent" or phrase.spelled else ""
     return replace(phrase, tokens=(*first, *gloss), glosses=(), spelled=(), unknown=unknown)
+
+
+def _is_local_word(phrase: Phrase, own: Name, gloss: Sequence[str], meant: Name, vocabulary: Vocabulary) -> bool:
+    """Whether a bracket says what a local word means that has no sure entry: "kanda (cow skin)" is no onion."""
+    if own.kind not in ("default", "absent") or len(gloss) < 2 or not all(map(vocabulary.is_local, phrase.tokens)):
+        return False
+    return all(word in meant.key or word in _TELLING for word in gloss)
 
 
 def _is_kind_of(own: Name, meant: Name, gloss: Sequence[str], vocabulary: Vocabulary) -> bool:

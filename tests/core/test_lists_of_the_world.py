@@ -188,6 +188,14 @@ WRITTEN = [
     ("100 g flour, plus a bit more", "resolved", [("20081", 100)]),
     ("100 g butter, and some for the pan", "resolved", [("01001", 100)]),
     ("100 g sugar, plus 1 tbsp for dusting", "resolved", [("19335", 113)]),
+    # a bracket that names the food before a local word that has no sure entry
+    ("500 g kanda (cow skin), pre-cooked", "no_match", []),
+    ("500 g kanda (onions)", "check", [("11282", 500)]),
+    ("2 cups lolo (thick coconut cream)", "check", [("12115", 480)]),
+    ("½ teaspoon shatta (hot red pepper powder)", "check", [("02031", 0.9)]),
+    ("½ teaspoon shatta", "no_match", []),
+    ("1 tbsp kewra (screwpine water)", "no_match", []),
+    ("300 gr gjizë (or a mix of feta and ricotta)", "no_match", []),
 ]
 
 

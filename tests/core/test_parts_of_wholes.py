@@ -183,6 +183,15 @@ TAKEN = [
     ("2 guinea fowl, skinned", "resolved", [("05152", 1060)]),
     ("4 duck legs, skinned", "check", [("05141", 800)]),
     ("2 chicken marylands", "resolved", [("05075", 500)]),
+    # stems taken off, however that is said; SR28 11161 has 43 % of them
+    ("1 lb collards, stems removed", "resolved", [("11161", 259)]),
+    ("500 g collards, tough ribs cut away", "resolved", [("11161", 285)]),
+    ("1 lb kale, stems removed", "resolved", [("11233", 327)]),
+    ("1 lb kale, stems stripped", "resolved", [("11233", 327)]),
+    ("1 lb kale (stems torn away)", "resolved", [("11233", 327)]),
+    ("1 lb kale, stems cut away", "resolved", [("11233", 327)]),
+    ("50 g parsley, stems removed", "resolved", [("11297", 47.5)]),
+    ("1 lb chard, stems removed", "resolved", [("11147", 249)]),
 ]
 
 
