@@ -636,10 +636,15 @@ class FoodMatcher:
             return False
         if phrase.unknown and entry.group_name not in _GROWN:  # "zarfini (linguine)" may be a maker's name
             return False
-        if phrase.unknown and self.vocabulary.knows(singular(phrase.unknown.split()[-1])):
+        if phrase.unknown and self._is_absent(phrase.unknown):
             return False  # "shatta (hot red pepper powder)", of which the tables say that no entry is
         salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
         return not salted and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is
+
+    def _is_absent(self, words: str) -> bool:
+        keys = [singular(word) for word in words.split()]
+        name = self.vocabulary.find(keys[-1], frozenset(keys), ANY_AMOUNT)
+        return name is not None and name.kind == "absent"
 
     def _is_renamed(self, name: Name, odd: frozenset[str], phrase: Phrase) -> bool:
         """Whether words from elsewhere make the name, and one before the head is lost: "green pepper - Hungarian"."""

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, THICKNESS, Amount, MeasureWords
+from service.core.amount import CUT_SO, LENGTHS, THICKNESS, Amount, MeasureWords
 from service.core.number import parse_digits
 from service.core.text import STAND_IN
 from service.core.values import quick
@@ -123,7 +123,7 @@ def read_phrase(
         amount = replace(amount, measure=piece, low=amount.low * long, high=amount.high * long)
     manner = [token for token in everything if token.kind == "preparation"]
     if manner and amount is not None and amount.measure in _SLICES and amount.size is None:
-        amount = _as_thick(amount, everything)
+        amount = _as_thick(amount, core, loose)
     # what is chopped or torn is fresh, unless another state is said: "1 tbsp chopped basil", "sliced pears in juice"
     stated = [token for token in everything if token.kind == "state"]
     packed = _packed(core, loose)
@@ -233,10 +233,16 @@ def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     return amount if (size, heap) == (amount.size, amount.heap) else replace(amount, size=size, heap=heap)
 
 
-def _as_thick(amount: Amount, tokens: Sequence[Token]) -> Amount:
-    """Slices with the thickness that is said of their food: "4 slices thick-cut bacon", not "cut into thin strips"."""
-    for token, behind in pairwise((*tokens, None)):
-        if token is not None and token.text in THICKNESS and (behind is None or behind.kind != "measure"):
+def _as_thick(amount: Amount, core: Sequence[Token], loose: Sequence[Token]) -> Amount:
+    """Slices with the thickness that is said of their food: "4 slices thick-cut bacon", "bacon, cut thick".
+
+    Not of what they are cut into, "into thin strips", nor one in figures, "1 cm thick".
+    """
+    tokens = [None, *core, *loose, None]
+    for place, (before, token, behind) in enumerate(zip(tokens, tokens[1:], tokens[2:], strict=False)):
+        if token is None or token.text not in THICKNESS or (behind is not None and behind.kind == "measure"):
+            continue
+        if place < len(core) or any(one is not None and one.text in CUT_SO for one in (before, behind)):
             return replace(amount, size=THICKNESS[token.text])
     return amount
 
@@ -318,8 +324,6 @@ def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Tok
     """
     if any(token.text.split()[0] in _TILL for token in remarks):
         return [token for token in tokens if token.kind == "preparation" or token.text in _BOILED]
-    if (drying := step_of_drying(tokens)) >= 0:
-        return said_of_food(tokens[:drying])
     if any(token.kind == "preparation" for token in tokens):
         return [token for token in tokens if token.kind in ("preparation", "state") or token.key in _BARED]
     return list(takewhile(lambda token: token.text not in _OF_ANOTHER, tokens)) if compares(tokens) else tokens
@@ -336,14 +340,14 @@ _DRIED_WHERE = frozenset(
 _LEFT_TO = frozenset({"to", "well", "thoroughly", "completely", "left", "set", "laid", "spread"})
 
 
-def step_of_drying(tokens: Sequence[Token]) -> int:
-    """The place where words behind a food tell how it is dried, which a bought one is not said to be; -1 for none.
+def without_drying(tokens: list[Token]) -> list[Token]:
+    """Tokens of a clause behind a food, without what tells how it is dried: no bought food is said to be so.
 
-    "dried out in a low oven", "dried with a cloth", "left to dry", "sun-dried at home"; not "dried", "dried in oil".
+    "Dried out in a low oven", "dried with a cloth", "left to dry", "sun-dried at home"; not "dried", "dried in oil".
     """
     at = next((at for at, token in enumerate(tokens) if token.value == "dried" and token.text in DRIED), -1)
     if at < 0:
-        return -1
+        return tokens
     start = at
     while start and tokens[start - 1].text in _LEFT_TO:
         start -= 1
@@ -352,7 +356,7 @@ def step_of_drying(tokens: Sequence[Token]) -> int:
         token.text in _DRIED_WHERE for token in tokens[at + 2 :]
     )
     told = placed or start < at or any(token.text in _DRIED_HOW for token in behind)
-    return start if told else -1
+    return tokens[:start] if told else tokens
 
 
 def compares(tokens: Sequence[Token]) -> bool:
