@@ -414,9 +414,18 @@ def _is_local_word(phrase: Phrase, own: Name, gloss: Sequence[str], meant: Name,
     """Whether a bracket says what a local word means that has no sure entry: "kanda (cow skin)" is no onion."""
     if own.kind not in ("default", "absent") or len(gloss) < 2 or not all(map(vocabulary.is_local, phrase.tokens)):
         return False
-    if own.kind == "absent" and (own.when or meant.food_id is None):  # "1 tsp methi (fenugreek seeds)" has an entry
+    if own.kind == "absent" and (meant.food_id is None or _has_entry(phrase.tokens, vocabulary)):
         return False
     return all(word in meant.key or word in _TELLING for word in gloss)
+
+
+def _has_entry(words: Sequence[str], vocabulary: Vocabulary) -> bool:
+    """Whether a word that is absent by most amounts has an entry by some: "1 tsp methi"."""
+    found = (vocabulary.find(words[-1], frozenset(words), amount) for amount in _AMOUNTS)
+    return any(name is not None and name.food_id is not None for name in found)
+
+
+_AMOUNTS = ("spoon", "cup", "piece", "weight", "none")
 
 
 def _is_kind_of(own: Name, meant: Name, gloss: Sequence[str], vocabulary: Vocabulary) -> bool:

@@ -86,7 +86,8 @@ def _is_closer_baked(row: KindRow, line: WeighedLine) -> bool:
 
     "4 bolillos" are weighed by their entry, though that calls them a "bread, roll" too.
     """
-    if line.food.group_name != _BAKED or not row.words <= _ANY_BREAD or row.words <= line.tokens:
+    described = row.words <= _ANY_BREAD & line.rows.words
+    if line.food.group_name != _BAKED or not described or row.words <= line.tokens:
         return False
     own = [row for row in line.rows.pieces if row.unit in _ONE_BAKED and not row.apart]
     return any("/" not in row.text for row in own)  # "1 piece (1/12 of cake)"

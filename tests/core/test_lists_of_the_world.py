@@ -196,6 +196,12 @@ WRITTEN = [
     ("½ teaspoon shatta", "no_match", []),
     ("1 tbsp kewra (screwpine water)", "no_match", []),
     ("300 gr gjizë (or a mix of feta and ricotta)", "no_match", []),
+    # a local word that has an entry by some amounts; what a bracket says of drying; thickness in figures
+    ("1 tsp methi (fenugreek seeds)", "resolved", [("02019", 3.7)]),
+    ("1 hoho (green capsicum)", "resolved", [("11333", 119)]),
+    ("2 slices white bread, 1 cm thick", "check", [("18069", 58)]),
+    ("1 kg apricots (dried in the sun)", "resolved", [("09032", 1000)]),
+    ("1 1/2 cups of pinto beans (can be dried or canned)", "resolved", [("16042", 290)]),
 ]
 
 
