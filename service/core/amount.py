@@ -234,15 +234,18 @@ def _read_manner(items: Items, at: int) -> tuple[str | None, str | None, int]:
             heap = item.value or heap
         elif item.kind == "size":
             size = item.value
+        elif item.text in THICKNESS and text_at(items, at + 1) in CUT_SO and _manner_follows(items, at + 2):
+            size, at = size or THICKNESS[item.text], at + 1  # "4 thick-cut slices"
         elif not ((item.text in _PASSED_OVER or item.kind == "preparation") and _manner_follows(items, at + 1)):
             return heap, size, at
         else:
-            size = size or _THICKNESS.get(item.text)
+            size = size or THICKNESS.get(item.text)
         at += 1
 
 
 # A thick slice is a large one.
-_THICKNESS = {"thick": "large", "thickly": "large", "thick cut": "large", "thin": "small", "thinly": "small"}
+THICKNESS = {"thick": "large", "thickly": "large", "thin": "small", "thinly": "small"}
+CUT_SO = frozenset({"cut", "sliced"})
 _PASSED_OVER = frozenset({"-", "good", "nice", "whole", "very", "fresh", "of", "wide", "broad", "long", "narrow"})
 
 

@@ -15,7 +15,7 @@ import numpy as np
 from service.core.amount import Amount, MeasureWords
 from service.core.bare_line import Heads, is_capitalized
 from service.core.clause import SEASONINGS
-from service.core.counted_raw import RawTwins, less_water
+from service.core.counted_raw import FRESH, RawTwins, as_fresh, counts_fresh, less_water
 from service.core.errors import InputError, NotFoundError
 from service.core.food import FoodEntry, FoodTable
 from service.core.food_choice import Choice, Outcome, choose, of_line, weakest
@@ -536,12 +536,23 @@ class Resolver:
         choice = choose(part, match, weight, food, self._tables.entry_kinds)
         if choice.outcome == "no_match":
             return replace(_without_food(part, choice), candidates=self._candidates(match))
+        if (fresh := as_fresh(part, phrase)) and (counted := self._counted_fresh(fresh, food, weight, columns)):
+            return counted
         amounts = self._amounts(match.places[0], weight.value, columns) if columns else {}
         return PartResult(
             text=part.text, outcome=choice.outcome, confidence=choice.confidence, food=food,
             candidates=self._candidates(match), amount=part.amount, grams=weight, components=amounts,
             reasons=choice.reasons, optional=part.optional,
         )  # fmt: skip
+
+    def _counted_fresh(
+        self, fresh: Part, dried: FoodEntry, weight: GramWeight, columns: Mapping[str, int]
+    ) -> PartResult | None:
+        """The part as the fresh food, where the pieces that the line counts are of that."""
+        found = self._part(fresh, columns)
+        if found.food is None or found.food.id == dried.id or not counts_fresh(fresh, dried, weight, found.grams):
+            return None
+        return replace(found, outcome=weakest(["check", found.outcome]), reasons=(*found.reasons, FRESH))
 
     def _preferred(self, match: Match, part: Part, phrase: Phrase) -> tuple[Match, FoodEntry, FoodEntry | None]:
         """The match as the preferred table has the food; its entry, and the same food elsewhere, None where nowhere."""

@@ -1,4 +1,4 @@
-"""What a cook counts raw and cooks then, "3 beets, roasted": pieces of a cooked vegetable, weighed as raw ones.
+"""What a cook counts raw and cooks then, "3 beets, roasted", or dries: its pieces are weighed as raw ones.
 
 A publisher's piece of a cooked vegetable is one that was cooked already ("2 cooked beets"): it is smaller, has its own
 sizes or none. What is counted before it is called cooked is bought raw; cooking takes water off it.
@@ -49,3 +49,31 @@ def less_water(weight: GramWeight) -> GramWeight:
     if weight.value is None or weight.low is None or not weight.rule.startswith(("household measure", "piece default")):
         return weight  # "2 carrots, boiled (100 g)"
     return replace(weight, low=min(weight.low, weight.value * _LEFT), reasons=(*weight.reasons, _REASON))
+
+
+# What is counted whole, dried or not.
+_WHOLE = frozenset({None, "piece", "bunch", "head"})
+_DRIED = frozenset({"dried"})
+FRESH = "it is called dried; its pieces were counted as fresh ones"
+# A piece of the dried food weighs less than this share of a fresh one (SR28: a fig 8.4 g of 50, a tomato 2 of 123).
+_DRY_SHARE = 0.9
+
+
+def as_fresh(part: Part, phrase: Phrase) -> Part | None:
+    """The part without "dried" where its pieces are counted before it: "3 onions, dried"; mostly None."""
+    counted = part.amount is not None and part.amount.measure in _WHOLE and part.amount.package is None
+    if "dried" not in phrase.states or not counted or not _DRIED.isdisjoint(phrase.tokens):
+        return None
+    fresh = replace(phrase, states=phrase.states - _DRIED, qualifiers=phrase.qualifiers - _DRIED)
+    return replace(part, phrases=(fresh,), words=part.words - _DRIED)
+
+
+def counts_fresh(part: Part, dried: FoodEntry, weight: GramWeight, fresh: GramWeight | None) -> bool:
+    """Whether the dried food has no piece of its own: it weighs as much as the fresh one, or nobody knows what.
+
+    What is bought dried by the piece is a spice, "4 red chillies, dried and crushed", unless bunches are counted.
+    """
+    bunches = part.amount is not None and part.amount.measure == "bunch"
+    if fresh is None or fresh.value is None or (dried.group_name.startswith("Spices") and not bunches):
+        return False
+    return weight.value is None or weight.value > _DRY_SHARE * fresh.value

@@ -29,7 +29,7 @@ _TAKEN_OFF = {
     "end": "trimmed", "ends": "trimmed", "leaf": "trimmed", "leaves": "trimmed", "top": "trimmed", "tops": "trimmed",
     "root": "trimmed", "roots": "trimmed", "frond": "trimmed", "fronds": "trimmed", "seed": "seeded", "seeds": "seeded",
 }
-_GONE = frozenset({"removed", "remove", "discarded", "discard", "off", "out"})
+_GONE = frozenset({"removed", "remove", "discarded", "discard", "off", "out", "away", "stripped"})
 # What is cut into these is trimmed for it, unless it is sold so.
 _FLORETS = frozenset({"floret", "florets", "floweret", "flowerets"})
 # The word of tables/trimming.csv for what is left of a leek without its green.
@@ -379,6 +379,15 @@ def _no_more_than_refuse(row: KindRow, food: FoodEntry) -> KindRow:
     return replace(row, value=refuse, source=f"{row.source}; of this food {refuse:.0%}")
 
 
+# Words of a refuse that is of stems and of nothing else: "Stems", "Stem ends, tough stems and tough midrib parts".
+_OF_STEMS = frozenset("stem stems stalk stalks midrib midribs tough ends part parts of and".split())
+
+
+def _is_of_stems(food: FoodEntry) -> bool:
+    words = set(re.findall(r"[a-z]+", food.refuse_text.lower()))
+    return bool(words) and words <= _OF_STEMS
+
+
 _STONED = frozenset({"pitted", "stoned", "seeded", "deseeded"})
 
 
@@ -394,6 +403,9 @@ def _pared(food: FoodEntry, kin: frozenset[str], trimmed: frozenset[str], tables
         low = 1 - row.low if row is not None and whole is not None else 0.0
         return replace(whole, high=max(whole.high, low)) if whole is not None else None
     if row is not None:
+        own = _by_refuse(food) if not trimmed.isdisjoint(_STEMS_OFF) and _is_of_stems(food) else None
+        if own is not None and 1 - own.value > row.value:
+            return own
         return _share(_no_more_than_refuse(row, food), "paring loss")
     grown = food.group_name.lower()
     refuse = food.refuse_percent / 100

@@ -7,6 +7,7 @@ wrong answer, so it is never passed over.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -21,7 +22,8 @@ from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.namesake import Namesakes
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.part import Part
-from service.core.text import fold
+from service.core.sisters import WITH_SKIN, without_skin
+from service.core.text import fold, singular
 from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary
 
@@ -51,6 +53,7 @@ _STEEPED = frozenset({"pickled", "candied"})
 # What a food is not where nothing says so: grilled figs are no dried ones, though only those have a cooked entry.
 _KEPT = _STEEPED | {"dried", "canned", "smoked"}
 _WITHOUT = frozenset({"without"})
+_SKINLESS = frozenset({"skinless"})
 # Words left over that deny something, nobody knows what.
 _DENIALS = frozenset({"no", "0", "zero", "nor", "never", "minus", "less", "cannot", "avoid", "do not", "don't"})
 # Words that make no title of a food: "whole courgette", "hot cooked rice".
@@ -458,7 +461,22 @@ class FoodMatcher:
         if not moved and not self._speaks(useful - own.keys(), name.key & own.keys(), phrase, best):
             # nothing that the line says speaks for a sister
             best, scores = (place, *(p for p in best if p != place)), (1.0, *scores)
-        return self._judge(phrase, name, place, best, scores, modifiers, asked)
+        found = self._judge(phrase, name, place, best, scores, modifiers, asked)
+        bare = not said.isdisjoint(_SKINLESS) or "skinless" in name.key or "skinned" in phrase.preparations
+        return self._without_skin(found) if bare and found.found else found
+
+    def _without_skin(self, match: Match) -> Match:
+        """The match as the same cut without its skin, where an entry has it on and the line says that it is off."""
+        chosen = match.places[0]
+        entry = self.index.entry(chosen)
+        if WITH_SKIN not in entry.description:
+            return match
+        kin = {self.index.entry(place).id: place for place in self._family(chosen).tolist()}
+        bare = without_skin(entry, map(self.index.entry, kin.values()))
+        if bare is None:
+            return replace(match, certain=False, reasons=(*match.reasons, "the figures are of it with its skin"))
+        places = (kin[bare.id], *(place for place in match.places if place != kin[bare.id]))
+        return replace(match, places=places, scores=(match.scores[0], *match.scores)[: len(places)])
 
     def _speaks(self, said: frozenset[str], named: Set[str], phrase: Phrase, best: Sequence[int]) -> bool:
         """Whether words that a name lacks are of a sister; behind a mark of one with the name: not "gruyere, edam"."""
@@ -619,8 +637,15 @@ class FoodMatcher:
             return False
         if phrase.unknown and entry.group_name not in _GROWN:  # "zarfini (linguine)" may be a maker's name
             return False
+        if phrase.unknown and self._is_absent(phrase.unknown):
+            return False  # "shatta (hot red pepper powder)", of which the tables say that no entry is
         salted = "salted" in odd and entry.group_name in _FLESH  # salted fish is no fresh one
         return not salted and phrase.tokens[-1] not in odd  # "tomato conserva": the last word says what it is
+
+    def _is_absent(self, words: str) -> bool:
+        keys = [singular(word) for word in words.split()]
+        name = self.vocabulary.find(keys[-1], frozenset(keys), ANY_AMOUNT)
+        return name is not None and name.kind == "absent"
 
     def _is_renamed(self, name: Name, odd: frozenset[str], phrase: Phrase) -> bool:
         """Whether words from elsewhere make the name, and one before the head is lost: "green pepper - Hungarian"."""
@@ -749,6 +774,12 @@ class FoodMatcher:
             by_table.setdefault(int(self.index.ranks[place]), []).append(place)
         return tuple(places[0] for _, places in sorted(by_table.items()) if len(places) == 1)
 
+    def _is_of_brand(self, word: str, place: int) -> bool:
+        """Whether a word stands in what a maker calls its product, and does not say what that is: "Thank U Cookies"."""
+        found = _MADE_BY.search(self.index.entry(place).description)
+        called = [singular(fold(one)) for one in found[1].split()] if found else []
+        return word in called[:-1] and word not in self.vocabulary.nouns
+
     def _by_words(self, phrase: Phrase, states: frozenset[str]) -> Match:
         """Entries whose description has the phrase's words, for phrases that no name explains."""
         tokens = [token for token in phrase.tokens if token not in STATE_BIT]
@@ -770,9 +801,15 @@ class FoodMatcher:
             unmet = [token for token in content if token not in entry_words] or tokens
             return Match(reasons=(f"no entry accounts for {_listed(unmet)}",))
         first = self.index.facets(best[0])[0]
+        if len(met) == 1 and self._is_of_brand(met[0], best[0]):
+            return Match(reasons=(f"'{met[0]}' is of a maker's name only",))
         leading = any(token in first.words or entry_words.get(token, 0) >= 0.5 for token in met)
         confidence = 0.75 if leading else 0.45
         return Match(best, values, None, confidence, ("found by the words of its description only",), False)
+
+
+# A product of a maker: its name in capitals, then what it is called, of which the last word says what it is.
+_MADE_BY = re.compile(r"(?:^|, )[A-Z][A-Z' ]+[A-Z]\b,? ([^,(]+)")
 
 
 def _misread_lack(name: Name, phrase: Phrase) -> frozenset[str]:

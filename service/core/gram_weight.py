@@ -74,11 +74,18 @@ def weigh(
     phrase = frozenset(tokens)
     said = words.union(preparations, states, phrase)
     exact = as_filled(frozenset([CUTS[word] for word in said if word in CUTS]), (*tokens, piece), food)
+    once = [word.partition(" ")[0] for word in tokens if " " in word and _is_doubled(word)]
     line = WeighedLine(
-        food, rows, rows.words | phrase, said, cuts_asked(exact, phrase, rows.words), exact, phrase,
+        food, rows, rows.words.union(phrase, once), said, cuts_asked(exact, phrase, rows.words), exact, phrase,
         tokens[-1] if tokens else "", states, as_purchased, drained, taken, tables, sisters,
     )  # fmt: skip
     return _weigh(part_amount, line)
+
+
+def _is_doubled(word: str) -> bool:
+    """Whether a name says a word twice, which a row of the tables has once: "piri piri"."""
+    first, _, second = word.partition(" ")
+    return first == second
 
 
 def _weigh(amount: Amount, line: WeighedLine) -> GramWeight:

@@ -189,6 +189,8 @@ def doubts_of_name(
     headed = bool(titled) or (part.amount is None and _may_head(part, match, food))
     if part.amount is None and headed and not (part.to_taste or part.optional):
         yield MAY_BE_TITLE
+    if part.amount is None and part.text.startswith("all ") and _tells_what_is_done(part):
+        yield "it may be said of what other lines count"  # "all onions sliced"
     if food is not None and food.group_name.startswith("Fruits") and _may_lack_its_head(part):
         yield "the fruit may be one of those that the second food is made of"
     if unread := _may_measure(part, match):
@@ -211,6 +213,11 @@ def doubts_of_name(
         yield "raw ham may be dry-cured"  # as it is in Europe
     if "carton" in part.words and not _holds(part, "carton") and "canned" in description:
         yield "the line says a carton, the entry is of a can"  # "coconut milk (from a carton)"
+
+
+def _tells_what_is_done(part: Part) -> bool:
+    """Whether the words that name a food end in what is done to it, with no mark between."""
+    return bool(part.phrases) and part.text.split()[-1] in part.phrases[0].preparations
 
 
 def _may_head(part: Part, match: Match, food: FoodEntry | None) -> bool:

@@ -80,6 +80,37 @@ def _starts_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], 
     return always or not lexicon.names_food(nouns) or (len(words) > 3 and not (taken or counted))
 
 
+def _tells_of_all(words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "All vegetables washed and dried", "all dairy at room temperature": what holds of a whole class of foods.
+
+    All of one food may be what a line wants, "all onions sliced", and a class may be a word of a food, "all fruit jam".
+    """
+    place = 0 if words[0].text.startswith("all ") else _behind_all(words)
+    if place < 0 or any(token.kind in _COUNTS for token in words):
+        return False
+    group, *said = words[place:] or words
+    classes = lexicon.vocabulary.titles.groups | _CLASSES
+    while len(said) > 1 and said[0].kind == "joiner" and said[1].key in classes:
+        said = said[2:]
+    if group.key not in classes or not said or lexicon.names_any(said):
+        return False
+    return said[0].kind in _DONE or said[0].text.endswith("ed") or said[0].text in ("ground", "same")
+
+
+_DONE = frozenset({"preparation", "state", "filler"})
+_CLASSES = frozenset("dairy produce cheese ingredient nut seed bean grain pulse green mushroom shellfish fish".split())
+_OF_IT = frozenset({"the", "of", "your", "my", "our", "these", "this", "other", "fresh"})
+
+
+def _behind_all(words: Sequence[Token]) -> int:
+    """Where the class stands that "all" is said of, before it or right behind: "herbs all"; else -1."""
+    if len(words) > 1 and words[1].text == "all":
+        return 0
+    if words[0].text != "all":
+        return -1
+    return next((at for at, token in enumerate(words) if at and token.text not in _OF_IT), -1)
+
+
 def _takes_of(words: Sequence[Token]) -> bool:
     """ "peel of 2 lemons", "peel only of 1 orange": what is taken of a food."""
     behind = words[2:3] if len(words) > 1 and words[1].text in _ONLY else words[1:2]
@@ -130,12 +161,16 @@ def _begins_step(words: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "No lid until it boils", "No MSG", "Without onion", "Vegan?": a ban or a question before anything else."""
+    """ "No lid until it boils", "No MSG", "Vegan?", "All fruit peeled": a ban, a question, what holds of all foods."""
     if tokens[-1].text == "?" or (words[0].text == "without" and len(words) == len(tokens)):
         return True
     banned = words[0].text.split()[0] == "no"
     if len(tokens) == 1 or (banned and " " in words[0].text and tokens[1].text == ","):
         return banned and " " in words[0].text  # "No salt", which before a food is a state
+    if words[0].text == "love" and (tokens[1].text == "," or words[1].text in lexicon.vocabulary.titles.family):
+        return True  # "love, Nana"
+    if words[0].text.split()[0] == "all" or (len(words) > 1 and words[1].text == "all"):
+        return _tells_of_all(words, lexicon)
     if words[0].text == "less" and len(words) == len(tokens) <= _SHORT_WISH:
         return True  # "Less salt"
     if not banned or len(words) < 2:

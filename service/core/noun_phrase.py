@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, Amount, MeasureWords
+from service.core.amount import CUT_SO, LENGTHS, THICKNESS, Amount, MeasureWords
 from service.core.number import parse_digits
 from service.core.text import STAND_IN
 from service.core.values import quick
@@ -112,7 +112,7 @@ def read_phrase(
     core: Sequence[Token], loose: Sequence[Token], amount: Amount | None, measures: MeasureWords
 ) -> tuple[Phrase, Amount | None]:
     """The noun phrase of the `core` tokens with what the `loose` ones say of it; sizes and pieces go to the amount."""
-    core, loose = _share_first(core), _as_weighed(core, loose)
+    core, loose = _share_first(core), _as_weighed(core, loose, amount)
     everything = [*core, *loose]
     amount = _sized(amount, everything)
     tokens, piece = _take_piece(core, measures)
@@ -122,12 +122,15 @@ def read_phrase(
         long = _length(core) if piece in LENGTHS else 1.0
         amount = replace(amount, measure=piece, low=amount.low * long, high=amount.high * long)
     manner = [token for token in everything if token.kind == "preparation"]
+    if manner and amount is not None and amount.measure in _SLICES and amount.size is None:
+        amount = _as_thick(amount, core, loose)
     # what is chopped or torn is fresh, unless another state is said: "1 tbsp chopped basil", "sliced pears in juice"
     stated = [token for token in everything if token.kind == "state"]
     packed = _packed(core, loose)
     hinted = stated or ([] if packed else manner)
     preparations = {word for token in manner for word in token.text.split()}
-    said = {word for token in loose if token.kind in _SAYING and (word := token.key)}
+    # "beef, cut" is no cut of beef
+    said = {word for token in loose if token.kind in _SAYING and (word := token.key) and token.text != "cut"}
     written = [token.text for token in core]
     if "whipped" not in written:  # "300 ml cream, whipped" is measured before it is whipped
         preparations.discard("whipped")
@@ -186,24 +189,31 @@ def _behind(preposition: str, loose: Sequence[Token]) -> frozenset[str]:
     return frozenset(found)
 
 
-_WASHED = frozenset("washed rinsed drained squeezed wrung patted spun cleaned scrubbed blanched soaked salted".split())
+# What is done with water or a cloth, so that what is dried then is dry on its outside only.
+WASHED = frozenset(
+    "washed rinsed drained squeezed wrung patted spun cleaned scrubbed blanched soaked salted wiped".split()
+)
+_PEELED = frozenset({"peeled"})
 
 
-def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
+def _as_weighed(core: Sequence[Token], loose: Sequence[Token], amount: Amount | None) -> list[Token]:
     """The loose tokens without states that come about after weighing.
 
     "dried beans, soaked and boiled", "raw prawns, grilled", "rice, rinsed and steamed" are weighed before; "washed and
-    dried" is not a dried food.
+    dried" is not a dried food, nor is what is counted and cut first, "3 onions, sliced and dried".
     """
     if not loose:
         return []
     words = {word for token in loose if token.kind == "preparation" for word in token.text.split()}
     before = {token.value for token in core if token.kind == "state"} & {"dried", "raw"} or "soaked" in words
     kept: list[Token] = []
-    washed = False
+    counted = amount is not None and amount.measure is None and amount.package is None
+    washed, fresh = False, counted and amount is not None and amount.size == "medium"  # as no dried food is called
     for token in loose:
-        washed = washed or not _WASHED.isdisjoint(token.text.split())
-        later = ((before or washed) and token.value in HEATED) or (washed and token.value == "dried")
+        said = token.text.split()
+        washed = washed or not WASHED.isdisjoint(said)
+        fresh = fresh or washed or (counted and token.kind == "preparation") or not _PEELED.isdisjoint(said)
+        later = ((before or washed) and token.value in HEATED) or (fresh and token.value == "dried")
         if token.kind != "state" or not later:
             kept.append(token)
     return kept
@@ -221,6 +231,23 @@ def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     if "preposition" in kinds:
         heap = amount.heap  # "tuna packed in oil"
     return amount if (size, heap) == (amount.size, amount.heap) else replace(amount, size=size, heap=heap)
+
+
+def _as_thick(amount: Amount, core: Sequence[Token], loose: Sequence[Token]) -> Amount:
+    """Slices with the thickness that is said of their food: "4 slices thick-cut bacon", "bacon, cut thick".
+
+    Not of what they are cut into, "into thin strips", nor one in figures, "1 cm thick".
+    """
+    tokens = [None, *core, *loose, None]
+    for place, (before, token, behind) in enumerate(zip(tokens, tokens[1:], tokens[2:], strict=False)):
+        if token is None or token.text not in THICKNESS or (behind is not None and behind.kind == "measure"):
+            continue
+        if place < len(core) or any(one is not None and one.text in CUT_SO for one in (before, behind)):
+            return replace(amount, size=THICKNESS[token.text])
+    return amount
+
+
+_SLICES = frozenset({"slice", "rasher", "strip"})
 
 
 def _one_size(tokens: Sequence[Token]) -> str | None:
@@ -277,10 +304,10 @@ _TIMES = frozenset({"twice", "double", "half", "times"})
 
 
 # What is taken off a plant before it is used, and how: "(stems removed)", "(tough ends snapped off)".
-TAKING_OFF = frozenset({"removed", "discarded", "snapped"})
+TAKING_OFF = frozenset({"removed", "discarded", "snapped", "stripped", "torn", "pulled", "away"})
 PARED_PARTS = frozenset(
     "stem stems stalk stalks rib ribs end ends leaf leaves top tops root roots frond fronds seed seeds core cores "
-    "skin skins peel rind stone stones pit pits off out".split()
+    "skin skins peel rind stone stones pit pits off out away".split()
 )
 
 
@@ -300,6 +327,36 @@ def said_of_food(tokens: list[Token], remarks: Sequence[Token] = ()) -> list[Tok
     if any(token.kind == "preparation" for token in tokens):
         return [token for token in tokens if token.kind in ("preparation", "state") or token.key in _BARED]
     return list(takewhile(lambda token: token.text not in _OF_ANOTHER, tokens)) if compares(tokens) else tokens
+
+
+# What is said of drying as a step: how it is done, where, and before it that it is.
+DRIED = frozenset({"dried", "dry", "sun dried", "air dried", "oven dried"})
+_DRIED_HOW = frozenset(
+    "out with on at under over well thoroughly completely overnight slowly gently lightly outside outdoors".split()
+)
+_DRIED_WHERE = frozenset(
+    "sun sunshine sunlight shade oven dehydrator dryer drier air smoker towel cloth paper spinner".split()
+)
+_LEFT_TO = frozenset({"to", "well", "thoroughly", "completely", "left", "set", "laid", "spread"})
+
+
+def without_drying(tokens: list[Token]) -> list[Token]:
+    """Tokens of a clause behind a food, without what tells how it is dried: no bought food is said to be so.
+
+    "Dried out in a low oven", "dried with a cloth", "left to dry", "sun-dried at home"; not "dried", "dried in oil".
+    """
+    at = next((at for at, token in enumerate(tokens) if token.value == "dried" and token.text in DRIED), -1)
+    if at < 0:
+        return tokens
+    start = at
+    while start and tokens[start - 1].text in _LEFT_TO:
+        start -= 1
+    behind = tokens[at + 1 : at + 2]
+    placed = any(token.value in ("in", "by") for token in behind) and any(
+        token.text in _DRIED_WHERE for token in tokens[at + 2 :]
+    )
+    told = placed or start < at or any(token.text in _DRIED_HOW for token in behind)
+    return tokens[:start] if told else tokens
 
 
 def compares(tokens: Sequence[Token]) -> bool:

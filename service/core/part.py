@@ -13,22 +13,25 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, WEIGHABLE, Amount, in_two_systems
-from service.core.clause import TAKEN, Clause, ClauseReader, with_more, without_topping
+from service.core.clause import TAKEN, Clause, ClauseReader, with_joined, with_more, without_topping
 from service.core.figure_line import states_claims
 from service.core.line_item import Items, is_number, text_of
 from service.core.line_items import split
 from service.core.noun_phrase import (
     ADJECTIVES,
     CITRUS,
+    DRIED,
     EATEN,
     NAMING,
     PARED_PARTS,
     TAKING_OFF,
+    WASHED,
     Lexicon,
     Phrase,
     compares,
     read_phrase,
     said_of_food,
+    without_drying,
 )
 from service.core.values import quick
 from service.core.vocabulary import Name, Token, Vocabulary
@@ -55,6 +58,9 @@ _OR = frozenset({"or", "or use", "can use", "can sub", "can swap", "substitute",
 _STIRRED = frozenset({"dissolved", "diluted", "mixed", "added", "stirred", "whisked", "blended"})
 _INTO = frozenset({"in", "into", "with", "to"})
 _ADDED, _AND = frozenset({"plus", "+"}), frozenset({"and", "&"})
+_DRIED_BY_COOKS = DRIED - {"dry"}
+# What makes a food dry on its outside and weighs as much as before.
+_WASHED_DRY = WASHED | {"towel", "towels", "cloth", "cloths", "paper", "spinner"}
 _KEEPING = frozenset({"reserve", "reserving", "save", "saving", "keep", "keeping", "set aside"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
@@ -71,6 +77,7 @@ class Part:
     shared        the line states one amount for several foods, divided evenly here
     small         the line has no capital letter, so that it is hardly a title
     cooked_later  what is weighed before it is called cooked, behind a comma ("1 lb macaroni, cooked")
+    dried_later   it is called dried behind a comma in words that tell of a step, and not of wiping it dry
     divided       a bracket says what becomes of some and of others ("3 lemons (2 juiced, 1 sliced)")
     apart         words of it that alone are the name of a food, outside brackets ("parsley, basil")
     example       the first food that the line gives as one of what it means: "sweetener such as erythritol";
@@ -90,6 +97,7 @@ class Part:
     divided: bool = False
     small: bool = False
     cooked_later: bool = False
+    dried_later: bool = False
     apart: frozenset[str] = frozenset()
     compared: bool = False
     example: Phrase | None = None
@@ -147,6 +155,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         small=reader.small,
         as_purchased=boned or (bool(flat & _AS_PURCHASED or words & _BOUGHT) and not boneless),
         cooked_later=_is_cooked_later(clause, others, phrases[0]),
+        dried_later=not DRIED.isdisjoint(words) and _WASHED_DRY.isdisjoint(flat) and _dried_later(others, phrases),
         divided=clause.divided or _is_divided(amount, brackets, reader.lexicon),
         apart=_named_apart(others, reader.lexicon) if others and len(phrases) < 2 else frozenset(),
         compared=not brackets.examples and _EXAMPLES.isdisjoint(words),
@@ -272,6 +281,13 @@ def _is_cooked_later(clause: Clause, others: Sequence[Clause], phrase: Phrase) -
     return "cooked" not in own and "cooked" in behind
 
 
+def _dried_later(others: Sequence[Clause], phrases: Sequence[Phrase]) -> bool:
+    """Whether a clause behind that of the food calls it dried, and that was read as a step."""
+    said = [token.text for other in with_joined(others) for token in (*other.before, *other.after)]
+    dried = not _DRIED_BY_COOKS.isdisjoint(said) or {"to", "dry"} <= {*said}
+    return dried and "dried" not in phrases[0].states
+
+
 def _is_divided(amount: Amount | None, brackets: _Brackets, lexicon: Lexicon) -> bool:
     """Whether a bracket parts the amount: "(3 whole, 3 yolks)", "(200 g white, 100 g rye)", not "(1 red, 1 white)"."""
     counted = brackets.counted
@@ -325,10 +341,10 @@ def _phrases(
     loose = [*clause.after, *brackets.said]
     for other in others:
         if not other.beside:
-            loose += said_of_food([*other.before, *other.of, *other.after], other.remarks)
+            loose += said_of_food(without_drying([*other.before, *other.of, *other.after]), other.remarks)
         for joined in other.branches():
             if not (joined.beside or _is_other_choice(joined, other, lexicon)):
-                loose += said_of_food([*joined.before, *joined.after])
+                loose += said_of_food(without_drying([*joined.before, *joined.after]))
     first, amount = read_phrase([*clause.of, *clause.before], loose, brackets.amount, lexicon.measures)
     first = _completed(first, brackets.said, lexicon)
     alternatives = []
@@ -386,11 +402,30 @@ def _translated(phrase: Phrase, lexicon: Lexicon, *, counted: bool) -> Phrase:
     else:
         clear = not told or len(gloss) > 1 or meant.food_id in (own.food_id, None)
         foreign = (own.kind == "regional" and clear) or (own.kind == "default" and not told and len(gloss) > 1)
+        foreign = foreign or (told and _is_local_word(phrase, own, gloss, meant, vocabulary))
     if not foreign:
         return phrase
     first = phrase.tokens[:1] if counted and len(phrase.tokens) > 1 and not told else ()
-    unknown = phrase.text if own is None or phrase.spelled else ""
+    unknown = phrase.text if own is None or own.kind == "absent" or phrase.spelled else ""
     return replace(phrase, tokens=(*first, *gloss), glosses=(), spelled=(), unknown=unknown)
+
+
+def _is_local_word(phrase: Phrase, own: Name, gloss: Sequence[str], meant: Name, vocabulary: Vocabulary) -> bool:
+    """Whether a bracket says what a local word means that has no sure entry: "kanda (cow skin)" is no onion."""
+    if own.kind not in ("default", "absent") or len(gloss) < 2 or not all(map(vocabulary.is_local, phrase.tokens)):
+        return False
+    if own.kind == "absent" and (meant.food_id is None or _has_entry(phrase.tokens, vocabulary)):
+        return False
+    return all(word in meant.key or word in _TELLING for word in gloss)
+
+
+def _has_entry(words: Sequence[str], vocabulary: Vocabulary) -> bool:
+    """Whether a word that is absent by most amounts has an entry by some: "1 tsp methi"."""
+    found = (vocabulary.find(words[-1], frozenset(words), amount) for amount in _AMOUNTS)
+    return any(name is not None and name.food_id is not None for name in found)
+
+
+_AMOUNTS = ("spoon", "cup", "piece", "weight", "none")
 
 
 def _is_kind_of(own: Name, meant: Name, gloss: Sequence[str], vocabulary: Vocabulary) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -20,12 +21,16 @@ def of_size(rows: tuple[Household, ...], amount: Amount, line: WeighedLine, *, c
     """
     best = [row for row in rows if row.cuts & line.cuts or row.marks & line.said]
     best = best or [row for row in rows if not row.marks] or list(rows)  # "1 slice", not "1 slice, thin"
+    if amount.measure in _SLICED and (thick := _of_thickness(rows, amount)):
+        return Each(thick.grams, thick.grams * 0.9, thick.grams * 1.1, "household measure", thick.text, certain)
     row = of_inches(best, line) or _pick_size(best, amount.size or _usual_size(best, line))
     low, high = _piece_bounds(row, rows, amount.size)
     each = Each(row.grams, low, high, "household measure", row.text, certain)
     told = _of_kind(each, row, amount.size, line) if amount.size and row.size else None
     if amount.size and row.size != amount.size:
         each = told or _of_other_size(each, amount.size, row.size)
+    if amount.size == "large" and amount.measure in _SLICED and _SHAVED.search(row.text):
+        each = replace(each, high=max(each.high, row.grams * _TIMES_SHAVED), reasons=(*each.reasons, SHAVED))
     if weighed_as_bought(line.food, row.text, line.sisters):
         each = _less_refuse(each, line.food)
     whole = row.whole or amount.measure is None
@@ -36,6 +41,21 @@ def of_size(rows: tuple[Household, ...], amount: Amount, line: WeighedLine, *, c
     low = each.low if amount.size in LARGER and not bounds.size else min(each.low, bounds.low)
     high = each.high if amount.size in SMALLER and not bounds.size else max(each.high, bounds.high)
     return replace(each, low=low, high=high)
+
+
+# What a thick slice, read as a large one, and a thin one are called by publishers.
+_CALLED = {"large": "thick", "small": "thin"}
+_SLICED = frozenset({"slice", "rasher", "strip"})
+# Slices of a sixteenth or an eighth of an inch; a cook's thick one may weigh so many times as much.
+_SHAVED = re.compile(r"\b(?:1/16|1/8|3/32)\"")
+_TIMES_SHAVED = 4.0
+SHAVED = "the publisher's slice is thin"
+
+
+def _of_thickness(rows: Sequence[Household], amount: Amount) -> Household | None:
+    """The publisher's own thick or thin slice, where slices of that thickness are counted."""
+    called = _CALLED.get(amount.size or "")
+    return next((row for row in rows if called in row.marks), None) if called else None
 
 
 def _of_other_size(each: Each, size: str, listed: str) -> Each:

@@ -57,7 +57,7 @@ def _piece_row(amount: Amount, line: WeighedLine, *, use: str = "") -> Each | No
         return None  # "2 lemon jellies" are no lemons
     if row is None or (use == "first" and row.size not in ("", size) and not is_beyond(size, row.size)):
         return None
-    if use == "first" and not measure and _has_own_size(row, size, line):
+    if use == "first" and not measure and (_has_own_size(row, size, line) or _is_closer_baked(row, line)):
         return None
     each = of_row(row, "piece default" if row.words else ANY_FOOD, f"one {measure or 'piece'}")
     if use == "first" and amount.measure is None and not row.size and (told := _told_otherwise(row, line)):
@@ -79,6 +79,22 @@ def _told_otherwise(row: KindRow, line: WeighedLine) -> str:
     near = min(own, key=lambda grams: max(grams / row.value, row.value / grams))
     apart = max(near / row.value, row.value / near)
     return f"{PIECES_DIFFER} {near:g} g" if apart > _ANOTHER_PIECE else ""
+
+
+def _is_closer_baked(row: KindRow, line: WeighedLine) -> bool:
+    """Whether a baked entry with a piece of its own is of a closer kind than a row that the line does not name.
+
+    "4 bolillos" are weighed by their entry, though that calls them a "bread, roll" too.
+    """
+    described = row.words <= _ANY_BREAD & line.rows.words
+    if line.food.group_name != _BAKED or not described or row.words <= line.tokens:
+        return False
+    own = [row for row in line.rows.pieces if row.unit in _ONE_BAKED and not row.apart]
+    return any("/" not in row.text for row in own)  # "1 piece (1/12 of cake)"
+
+
+_BAKED, _ONE_BAKED = "Baked Products", frozenset({"", "piece", "roll", "bun", "loaf"})
+_ANY_BREAD = frozenset({"bread", "roll", "bun", "loaf"})
 
 
 def _has_own_size(row: KindRow, size: str, line: WeighedLine) -> bool:

@@ -32,6 +32,26 @@ def sisters(foods: Iterable[FoodEntry]) -> Mapping[str, tuple[FoodEntry, ...]]:
     }  # fmt: skip
 
 
+WITH_SKIN = "meat and skin"
+# What a publisher says of a bird's meat only where it has no skin.
+_BARE = re.compile(r",? (?:skinless|boneless|dark meat|light meat|meat only|meat and skin)(?=,|$)")
+
+
+def without_skin(food: FoodEntry, kin: Iterable[FoodEntry]) -> FoodEntry | None:
+    """The entry among `kin` of a bird's same cut without its skin; None where there is none or it is not clear."""
+    bare = [one for one in kin if WITH_SKIN not in one.description]
+    only = food.description.replace(WITH_SKIN, "meat only")
+    if exact := next((one for one in bare if one.description == only), None):
+        return exact
+    cut = _bare_cut(food)
+    found = [one for one in bare if "meat only" in one.description and _bare_cut(one) == cut]
+    return found[0] if len(found) == 1 and cut.count(",") > 1 else None
+
+
+def _bare_cut(food: FoodEntry) -> str:
+    return _BARE.sub("", food.description.replace("broiler or", "broilers or"))
+
+
 # A text that says of what its weight is.
 _OF_WHAT = re.compile(r"refuse|removed|yield|skin")
 

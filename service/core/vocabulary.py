@@ -322,6 +322,7 @@ class Vocabulary:
     def _know(self, other_words: Iterable[str]) -> None:
         """Take the words of names and descriptions as spelled right: others may be slips for them."""
         self.known = {*self._uses, *other_words}
+        self._described = frozenset(other_words)
         self._strange = self._inner.difference(other_words)
         self._read, self._spellings = {}, {}
         for word in sorted((self.known | set(self._senses)) - self._abroad.difference(other_words)):
@@ -556,6 +557,10 @@ class Vocabulary:
     def is_common(self, word: str) -> bool:
         """Whether a word is one of plain English or of headings; it may be of the names of foods as well."""
         return word in self._common
+
+    def is_local(self, word: str) -> bool:
+        """Whether a word is none of plain speech, nor of any entry's description: "lolo", "kanda"."""
+        return word not in self._common and word not in self._described
 
     def is_word(self, word: str) -> bool:
         """Whether a word is known at all, be it of a food or of plain speech."""

@@ -14,6 +14,7 @@ from service.core.mass_weight import IN_RIND_WHEN, SHELLED_WHEN
 from service.core.measure import measure_kind
 from service.core.package_weight import OF_EACH_OR_ALL, OF_WHICH, UNDRAINED
 from service.core.part import Part
+from service.core.piece_size import SHAVED
 from service.core.piece_weight import ANY_FOOD, PIECES_DIFFER
 from service.core.said_twice import CONTRADICTING, DISAGREEING, OF_PIECE_OR_ALL
 from service.core.volume_weight import ROWS_DIFFER, VESSELS_DIFFER
@@ -22,7 +23,7 @@ from service.core.weighed_line import GramWeight
 # Reasons of a weight that differs from shelf to shelf or from house to house.
 _DIFFERING = (
     CONTRADICTING, DISAGREEING, ROWS_DIFFER, VESSELS_DIFFER, OF_EACH_OR_ALL, OF_PIECE_OR_ALL, OF_WHICH,
-    SHELLED_WHEN, UNDRAINED, IN_RIND_WHEN, PIECES_DIFFER,
+    SHELLED_WHEN, UNDRAINED, IN_RIND_WHEN, PIECES_DIFFER, SHAVED,
 )  # fmt: skip
 
 
@@ -179,6 +180,8 @@ _PULSES = "Legumes and Legume Products"
 def _doubts_of_cooking(part: Part, weight: GramWeight, food: FoodEntry | None) -> Iterator[str]:
     """Why a weight may be of the food in another state than that of its entry."""
     food_group = food.group_name if food is not None else ""
+    if part.dried_later and part.amount is not None and measure_kind(part.amount) != "piece":
+        yield "it may have been weighed after it was dried"
     if weight.value is None or food_group not in _CHANGED_BY_COOKING or part.amount is None:
         return
     uncooked = food is not None and not _UNCOOKED.isdisjoint(food.description.replace(",", " ").split())

@@ -152,6 +152,66 @@ WRITTEN = [
     # old lists
     ("pastry for a single-crust pie", "check", [("18402", None)]),
     ("2 tbsp concentrated tomato", "resolved", [("11546", 32)]),
+    # dried by the cook, behind a comma, and bought dried
+    ("5 medium onions, sliced thin and dried out in the sun or a low oven", "resolved", [("11282", 550)]),
+    ("3 onions, sliced and dried", "resolved", [("11282", 330)]),
+    ("2 onions, dried out in a low oven", "resolved", [("11282", 220)]),
+    ("2 medium onions, dried", "resolved", [("11282", 220)]),
+    ("3 onions, dried", "check", [("11282", 330)]),
+    ("2 bunches parsley, dried", "check", [("11297", 120)]),
+    ("1 cup cranberries, dried on a towel", "resolved", [("09078", 100)]),
+    ("6 mushrooms, wiped and dried with a cloth", "resolved", [("11260", 108)]),
+    ("1 kg apricots, dried in the sun", "check", [("09021", 1000)]),
+    ("200 g tomatoes, dried in the oven", "check", [("11529", 200)]),
+    ("3 large tomatoes, sun-dried at home", "resolved", [("11529", 546)]),
+    ("1 kg figs, left to dry", "check", [("09089", 1000)]),
+    ("1 lb potatoes, peeled, dried", "check", [("11352", 399)]),
+    ("4 fillets cod, dried on kitchen paper", "resolved", [("15015", 600)]),
+    ("1 bunch parsley, dried well", "resolved", [("11297", 60)]),
+    ("100 g apricots, dried", "resolved", [("09032", 100)]),
+    ("200 g mushrooms, dried", "check", [("11268", 200)]),
+    ("4 tomatoes, dried", "resolved", [("11955", 8)]),
+    ("6 figs, dried", "resolved", [("09094", 50.4)]),
+    ("4 red chillies, dried", "resolved", [("11962", 4)]),
+    ("4 red chilies, dried and crushed", "check", [("02031", None)]),
+    ("1 head lettuce, washed and dried", "resolved", [("11253", 360)]),
+    # all of a food may be what other lines count; no class of foods
+    ("all onions sliced", "check", [("11282", None)]),
+    ("all eggs at room temperature", "check", [("01123", None)]),
+    ("all-purpose flour, sifted", "resolved", [("20081", None)]),
+    ("all spice, ground", "resolved", [("02001", None)]),
+    ("3 love apples", "resolved", [("11529", 369)]),
+    # no special kind, no region and no cut that the line does not name; what is added without an amount
+    ("50 g peanut flour", "check", [("16099", 50)]),
+    ("50 g groundnut flour", "check", [("16099", 50)]),
+    ("50 g defatted peanut flour", "resolved", [("16099", 50)]),
+    ("100 g cottonseed flour", "check", [("12007", 100)]),
+    ("1 cup fresh or frozen wild blueberries", "resolved", [("09053", 140)]),
+    ("1 cup Alaskan wild blueberries", "resolved", [("35155", 147)]),
+    ("100 g bone marrow", "check", [("35021", 100)]),
+    ("1/2 kg beef, cut up", "check", [("13795", 500)]),
+    ("500 g beef, cut", "check", [("13795", 500)]),
+    ("1 chicken, cut up", "resolved", [("05006", 920)]),
+    ("800 g gravy beef, cubed", "resolved", [("13227", 800)]),
+    ("300 g carolino rice", "resolved", [("20052", 300)]),
+    ("100 g flour, plus a little for dusting", "resolved", [("20081", 100)]),
+    ("100 g flour, plus a bit more", "resolved", [("20081", 100)]),
+    ("100 g butter, and some for the pan", "resolved", [("01001", 100)]),
+    ("100 g sugar, plus 1 tbsp for dusting", "resolved", [("19335", 113)]),
+    # a bracket that names the food before a local word that has no sure entry
+    ("500 g kanda (cow skin), pre-cooked", "no_match", []),
+    ("500 g kanda (onions)", "check", [("11282", 500)]),
+    ("2 cups lolo (thick coconut cream)", "check", [("12115", 480)]),
+    ("½ teaspoon shatta (hot red pepper powder)", "check", [("02031", 0.9)]),
+    ("½ teaspoon shatta", "no_match", []),
+    ("1 tbsp kewra (screwpine water)", "no_match", []),
+    ("300 gr gjizë (or a mix of feta and ricotta)", "no_match", []),
+    # a local word that has an entry by some amounts; what a bracket says of drying; thickness in figures
+    ("1 tsp methi (fenugreek seeds)", "resolved", [("02019", 3.7)]),
+    ("1 hoho (green capsicum)", "resolved", [("11333", 119)]),
+    ("2 slices white bread, 1 cm thick", "check", [("18069", 58)]),
+    ("1 kg apricots (dried in the sun)", "resolved", [("09032", 1000)]),
+    ("1 1/2 cups of pinto beans (can be dried or canned)", "resolved", [("16042", 290)]),
 ]
 
 
@@ -179,6 +239,24 @@ NO_FOOD = [
     "no salt, the rashers will do that",
     "no sugar needed, the fruit is sweet",
     "And the fish",
+    "all spices freshly ground",
+    "all spices toasted and ground",
+    "all vegetables washed and dried",
+    "all herbs picked and washed",
+    "all fruit peeled",
+    "all meat trimmed",
+    "All dairy at room temperature",
+    "vegetables all peeled and chopped",
+    "all the vegetables washed and trimmed",
+    "All fruit and veg washed",
+    "all cheese grated by hand",
+    "all veg roughly the same size",
+    "thanks, Gran",
+    "thanks again, Tom",
+    "thank you Sue for this one",
+    "many thanks to Sue",
+    "love, Nana",
+    "lots of love, Aunty Jean",
 ]
 
 
@@ -188,7 +266,10 @@ def test_what_tells_of_a_part_is_no_food(resolver: Resolver, line: str) -> None:
 
 
 # The same words with an amount, or of what is bought, are food.
-FOOD = ["Biga - 200 g", "Guacamole, 2 tbsp", "Guacamole, to serve", "Kimchi - this is the sour one", "THE 2 EGGS"]
+FOOD = [
+    "Biga - 200 g", "Guacamole, 2 tbsp", "Guacamole, to serve", "Kimchi - this is the sour one", "THE 2 EGGS",
+    "all-purpose flour, sifted", "all fruit jam", "all meat sausages", "all spice, ground", "3 love apples",
+]  # fmt: skip
 
 
 @pytest.mark.parametrize("line", FOOD)

@@ -168,6 +168,30 @@ TAKEN = [
     ("1 kg mixed root vegetables (carrots, parsnips, swede)", "check", [("11583", None)]),
     ("500g mixed vegetables (carrots, cauliflower, broccoli)", "check", [("11583", None)]),
     ("500g mixed vegetables (frozen)", "resolved", [("11583", 500)]),
+    # a cut of a bird without its skin, whatever the cut is called
+    ("8 chicken thigh cutlets, skin removed", "resolved", [("05096", 920)]),
+    ("2 chicken marylands, skin removed", "resolved", [("05080", 410)]),
+    ("2 skinless chicken marylands", "resolved", [("05080", 410)]),
+    ("3 chicken chops, skinned", "resolved", [("05096", 447)]),
+    ("2 chicken hindquarters, skin off", "resolved", [("05080", 410)]),
+    ("4 chicken supremes, skin off", "resolved", [("05062", 696)]),
+    ("4 chicken wingettes, skin removed", "resolved", [("05105", 100)]),
+    ("500 g chicken wings, skinless", "resolved", [("05105", 310)]),
+    ("8 chicken necks, skin removed", "resolved", [("05088", 160)]),
+    ("1 goose, skinned", "resolved", [("05148", 1530)]),
+    ("2 poussins, skin removed", "resolved", [("05309", 480)]),
+    ("2 guinea fowl, skinned", "resolved", [("05152", 1060)]),
+    ("4 duck legs, skinned", "check", [("05141", 800)]),
+    ("2 chicken marylands", "resolved", [("05075", 500)]),
+    # stems taken off, however that is said; SR28 11161 has 43 % of them
+    ("1 lb collards, stems removed", "resolved", [("11161", 259)]),
+    ("500 g collards, tough ribs cut away", "resolved", [("11161", 285)]),
+    ("1 lb kale, stems removed", "resolved", [("11233", 327)]),
+    ("1 lb kale, stems stripped", "resolved", [("11233", 327)]),
+    ("1 lb kale (stems torn away)", "resolved", [("11233", 327)]),
+    ("1 lb kale, stems cut away", "resolved", [("11233", 327)]),
+    ("50 g parsley, stems removed", "resolved", [("11297", 47.5)]),
+    ("1 lb chard, stems removed", "resolved", [("11147", 249)]),
 ]
 
 

@@ -277,7 +277,7 @@ ANSWERS = [
     ("1 lemon, peel only", "check", "09150"),
     ("6 potatoes, skins only", "check", "11352"),
     ("2 beetroots, leaves only", "check", "11080"),
-    ("1 bunch chard, leaves only", "resolved", "11147"),
+    ("1 bunch chard, leaves only", "check", "11147"),
     ("200 g rice, cooked", "check", "20045"),  # weighed before or after; so the next two
     ("1 cup lentils, boiled", "check", "16070"),
     ("1 cup soaked chickpeas", "check", "16056"),  # so before or after soaking

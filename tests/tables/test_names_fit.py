@@ -626,6 +626,7 @@ EXCEPTIONS: tuple[tuple[str, str, str], ...] = (
     ("cooked is cooked", "hard boiled egg white", "an egg loses nothing in its shell; no entry has a boiled part"),
     ("cooked is cooked", "boiled egg white", "an egg loses nothing in its shell; no entry has a boiled part"),
     ("tea and coffee are water", "coffee", "a spoon of coffee is of the powder; the row stands for spoons only"),
+    ("apple is apple", "love apple", "an old name of the tomato"),
     ("dried is dry", "dried nori", "the release has laver raw only; a generic row, shown for a check"),
     ("dried is dry", "dried nori sheet", "the release has laver raw only; a generic row, shown for a check"),
     ("dried is dry", "dried laver", "the release has laver raw only; a generic row, shown for a check"),
