@@ -68,8 +68,8 @@ def lend_fruit(main: Clause, rest: Clause) -> None:
 def lend_fruit_on(everyone: Sequence[Clause]) -> None:
     """ "1 tbsp lemon juice plus 1 tsp zest": what is measured of no fruit is taken of that named right before it."""
     for one, other in pairwise(everyone):
-        fruit = [token for token in one.nouns() if key_word(token) in CITRUS]
-        if not fruit or one.of or other.of or other.amount is None or not (one.takes() and only_takes(other)):
+        fruit = [token for token in (*one.nouns(), *one.of) if key_word(token) in CITRUS]
+        if not fruit or other.of or other.amount is None or not (one.takes() and only_takes(other)):
             continue
         if {key_word(token) for token in one.nouns()}.isdisjoint(key_word(token) for token in other.nouns()):
             other.of = fruit

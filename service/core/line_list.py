@@ -84,7 +84,7 @@ def _listed(result: LineResult) -> Listed:
     bare, counted = _is_bare(result), any(one.amount is not None for one in result.parts)
     foods = _foods(part, bare=bare) if part is not None else frozenset[str]()
     dish = part is not None and MAY_BE_TITLE in part.reasons
-    return Listed(foods, counted, bare, dish, result.line.isupper())
+    return Listed(foods, counted, bare, dish or result.outcome == "no_match", result.line.isupper())
 
 
 # Groups of what fills a plate, where a list is headed by a more general word than its line has: "Fish", "500 g hake".

@@ -64,6 +64,14 @@ def _with_size(found: re.Match[str]) -> str:
     return f"{found[1].rstrip()}, {_EGG_SIZES[found[2]]}"
 
 
+def _bare(found: re.Match[str]) -> str:
+    """ "Weighed once skin and bones are off": what the food was already without."""
+    return "".join([f", {_FREE_OF[part]}" for part in found.groups() if part])
+
+
+_FREE_OF = {"skin": "skinless", "bone": "boneless", "shell": "shelled"}
+
+
 def _middle(found: re.Match[str]) -> str:
     middle = (float(found[1]) + float(found[2])) / 2
     return f"{int(middle + 0.5) if middle >= _WHOLE_SHARES else middle:g}%"
@@ -87,6 +95,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
     *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
     *((sign, _DASHED, r"== \1 ==") for sign in "—–"),
+    ("**", re.compile(r"^\s*\*\*+\s*([^\d*]+?)\s*\*\*+\s*$"), r"== \1 =="),
     ("<", re.compile(rf"</?(?:{_TAGS})(?:\s[^<>]{{0,80}})?/?>", re.I), " "),
     ("://", re.compile(r"https?://\S+"), " "),
     *((sign, re.compile(r"^l(?= |/\d)"), "1") for sign in ("l ", "l/")),  # "l cup sugar"
@@ -139,6 +148,26 @@ _LEAVING_OUT = re.compile(
 _POURED_AWAY = re.compile(
     r"\b(liquid|water|brine|syrup|oil)s? (?:is |was )?(?:poured|strained|drained|tipped) (?:off|away|out)\b"
 )
+# A bird that is cut into pieces is cut through its bones: "1.2 kg chicken, cut into pieces".
+_CUT_UP = re.compile(
+    r"((?:\d ?(?:kg|lbs?|pounds?)\b|^(?:\d|an?|one|two)\b)[^,(]{0,30}\b(?:chicken|hen|duck|rabbit|goose|fowl)s?\b"
+    r"[^,(]{0,20}, (?:[a-z ]{1,20} (?:and|&) )?)cut in(?:to)? (?:\d{1,2} |eight |six |serving |large |even )?"
+    r"(?:pieces|joints|portions)\b"
+)
+_COVER = r"(?:the |their |its )?(skin|bone|shell)s?"
+_WEIGHED_BARE = re.compile(
+    rf",? weighed (?:(?:without|with no) {_COVER}(?: (?:and|or) {_COVER})?"
+    rf"|(?:once|after|when) {_COVER}(?: and {_COVER})? (?:are|is|have been|has been) (?:off|removed|out|gone))"
+)
+_NOT_NEEDED = re.compile(
+    r"(?:\bthe )?\b(yolks?|whites?|skins?|shells?|bones?|stems?|stalks?|seeds?|liquid|water|brine|syrup|oil|juices?)"
+    r" (?:(?:is |are )?not (?:needed|used|required|wanted)|unused)\b"
+)
+# What the writer drinks: "200 ml wine (+ a glass for the cook)".
+_FOR_THE_COOK = re.compile(
+    r" ?[,(]? ?(?:\+|&|and|plus)? ?(?:a|an|one|some|more|extra|another)(?: [a-z]+){0,2}"
+    r" for the (?:cook|chef|baker)s?\b\)?"
+)
 # "2 cups rice, the rice you cooked yesterday"
 _HOME_COOKED = re.compile(
     r",? \(?(?:the (?:ones|rest|[a-z]+) )?(?:that |which )?(?:you|i|we)(?:'ve| have| had)?(?: already)?"
@@ -156,7 +185,8 @@ _USING_ONLY = re.compile(rf"\b(?:you |use |using |need |you need ){{1,2}}{_ONLY_
 _TAKE_OFF = re.compile(rf"{_OPENED}(?:remove|discard) (?:the )?(skins?(?: and bones?)?|bones?|seeds?)(?=$|[),.;])")
 # "2 cups rice when cooked", "1 cup rice which was cooked the day before"
 _COOKED_BEFORE = re.compile(
-    r",? (?:(?:when|once|after being) cooked|after cooking|(?:which|that) (?:was|were|has been|have been) cooked)\b"
+    r",? (?:(?:when|once|after being) (?:cooked|boiled)|after (?:cooking|boiling|steaming)"
+    r"|(?:which|that) (?:was|were|has been|have been) cooked)\b"
 )
 # "1 can corn, drain and save juice"
 _DRAIN = re.compile(
@@ -260,6 +290,13 @@ _FOLDED: tuple[_Rule, ...] = (
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
     ("yolk", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
     *((sign, _LEAVING_OUT, "without ") for sign in ("yolk", "white")),
+    ("cut in", _CUT_UP, r"\1jointed"),
+    ("left", re.compile(r"\bleft[- ]over\b"), "leftover"),
+    ("half of ", re.compile(r"\bhalf of (?:one|1) (?=[a-z])"), "half a "),
+    ("weighed", _WEIGHED_BARE, _bare),
+    *((sign, _NOT_NEEDED, r"\1 discarded") for sign in ("not ", "unused")),
+    *((sign, _FOR_THE_COOK, "") for sign in ("the cook", "the chef", "the baker")),
+    *((sign, re.compile(r"^\(([^()\d]{2,60})\) (\d.{2,200})$"), r"\2 (\1)") for sign in ") "),
     *((sign, _POURED_AWAY, r"\1 discarded") for sign in ("poured", "strained", "tipped")),
     *((sign, _HOME_COOKED, ", cooked") for sign in ("you", "i ", "i'", "we ")),
     ("of each", re.compile(r"\bone of each\b"), "1 of each"),
@@ -271,7 +308,7 @@ _FOLDED: tuple[_Rule, ...] = (
     *((sign, _TAKE_OFF, r"\1 removed") for sign in ("remove ", "discard ")),
     ("discarded", re.compile(r"\b(skins?(?: and bones?)?|bones?) discarded\b"), r"\1 removed"),
     ("excep", re.compile(r"(?<=\bnuts )(?:except|excluding) (?:for )?(?=[a-z])"), "without "),
-    ("cook", _COOKED_BEFORE, ", cooked"),
+    *((sign, _COOKED_BEFORE, ", cooked") for sign in ("cook", "boil", "steaming")),
     ("drain", _DRAIN, "drained"),
     ("juice ", _POURED_OFF, "drained"),
     ("strained", re.compile(r"(\b(?:can|tin)s?\b.{0,60}, )strained\b"), r"\1drained"),

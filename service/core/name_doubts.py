@@ -191,6 +191,8 @@ def doubts_of_name(
         yield MAY_BE_TITLE
     if part.amount is None and part.text.startswith("all ") and _tells_what_is_done(part):
         yield "it may be said of what other lines count"  # "all onions sliced"
+    if food is not None and (remade := _unmet(part, match, description)):
+        yield f"the line says '{remade}', which the entry is not"
     if food is not None and food.group_name.startswith("Fruits") and _may_lack_its_head(part):
         yield "the fruit may be one of those that the second food is made of"
     if unread := _may_measure(part, match):
@@ -230,6 +232,23 @@ def _may_head(part: Part, match: Match, food: FoodEntry | None) -> bool:
 _BASES = frozenset({
     "Cereal Grains and Pasta", "Legumes and Legume Products", "Vegetables and Vegetable Products",
 })  # fmt: skip
+
+
+# What makes another food of one, and the parts of a plant that are no spice of it.
+_REMADE = frozenset({"smoked", "powdered", "candied"})
+_OF_PLANT = frozenset({"leaf", "leaves", "stalk", "stalks", "stem", "stems"})
+_OF_SEED = ("Spices, ", "Mustard, prepared")
+
+
+def _unmet(part: Part, match: Match, description: str) -> str:
+    """A word of the line that makes another food of the entry: "salmon, the sort that comes smoked"."""
+    seed = description.startswith(_OF_SEED)
+    lost = part.words & _REMADE if not seed else part.words & _OF_PLANT
+    if not lost or not part.phrases:
+        return ""
+    phrase, name = part.phrases[0], match.name.key if match.name is not None else frozenset[str]()
+    read = name | phrase.states if seed else name | phrase.states | frozenset(phrase.tokens)
+    return next((word for word in sorted(lost - read) if word[:4] not in description.lower()), "")
 
 
 def _own(part: Part) -> frozenset[str]:

@@ -122,7 +122,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if any(token.kind == "optional" for token in tokens) and lexicon.names_food(words):
         return ""
     own = is_counted(before_remark(words)) if serves(words) else counted
-    amounts = own or weighed or _bracket_counts(tokens)
+    amounts = own or (weighed and not _is_for_some(tokens)) or _bracket_counts(tokens)
     if ends_as_title(tokens, words, lexicon):
         return HEADING
     if not amounts and names_dish(tokens, words, lexicon):
@@ -210,6 +210,12 @@ def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
     if len(words) == 1 and plain(words) in lexicon.vocabulary.titles.family:
         return True  # "- Grandma"
     return claims(tokens, lexicon) or serves_at_end(tokens, words, lexicon)
+
+
+def _is_for_some(tokens: Sequence[Token]) -> bool:
+    """ "Marinade (for 1 kg of chicken)": a bracket says how much of another food it is for."""
+    inside = tokens[len(before_bracket(tokens)) + 1 :]
+    return bool(inside) and inside[0].text.split()[0] == "for"
 
 
 def _bracket_counts(tokens: Sequence[Token]) -> bool:

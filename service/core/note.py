@@ -171,6 +171,8 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
         return True  # "love, Nana"
     if words[0].text.split()[0] == "all" or (len(words) > 1 and words[1].text == "all"):
         return _tells_of_all(words, lexicon)
+    if banned and " " in words[0].text and words[1:] and words[1].text.split()[0] in _NOT_THERE:
+        return True  # "No salt here", which before a food is a state
     if words[0].text == "less" and len(words) == len(tokens) <= _SHORT_WISH:
         return True  # "Less salt"
     if not banned or len(words) < 2:
@@ -296,6 +298,7 @@ def stands_where(words: Sequence[Token], lexicon: Lexicon) -> bool:
 _WHERE = frozenset({"in", "on", "from"})
 
 
+_MUST = frozenset({"must", "should", "should be", "must be", "need to be", "needs to be"})
 _KINDS_OF = frozenset("shape kind type sort size brand variety colour color cut style".split())
 
 
@@ -320,7 +323,8 @@ def advises(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if uses or _does_something(words, lexicon):
         return True
     if words[0].text in _CHOOSING:
-        return _is_any_group(words, lexicon)
+        must = words[0].text == "all" and any(token.text in _MUST for token in words[1:])
+        return must or _is_any_group(words, lexicon)
     acts = words[0].kind in MAY_BE_VERB or words[0].text in lexicon.vocabulary.titles.dividing
     if acts and words[1].text in _AFTER_A_VERB:
         return True

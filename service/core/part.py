@@ -61,6 +61,7 @@ _ADDED, _AND = frozenset({"plus", "+"}), frozenset({"and", "&"})
 _DRIED_BY_COOKS = DRIED - {"dry"}
 # What makes a food dry on its outside and weighs as much as before.
 _WASHED_DRY = WASHED | {"towel", "towels", "cloth", "cloths", "paper", "spinner"}
+_FOR = frozenset({"for"})
 _KEEPING = frozenset({"reserve", "reserving", "save", "saving", "keep", "keeping", "set aside"})
 _DENYING = frozenset({"not", "no", "without", "never", "instead of"})
 
@@ -128,6 +129,7 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
     """The part of the food that `clause` names; `others` are the further clauses that speak of it."""
     states = frozenset([token.value for token in (*clause.of, *clause.before, *clause.after) if token.kind == "state"])
     held = [bracket for one in (clause, *others) for bracket in one.brackets]
+    held += _behind_joined(others, reader.lexicon)
     held += [bracket for one in clause.alternatives[-1:] for bracket in one.brackets if _tells_of_all(bracket)]
     brackets = _read_amounts(held, amount, states, reader, topping=clause.topping)
     phrases, amount = _phrases(clause, others, brackets, reader.lexicon)
@@ -163,6 +165,12 @@ def read_part(clause: Clause, others: Sequence[Clause], amount: Amount | None, r
         drained="undrained" not in words and ("drained" in flat | words or ("rinsed" in flat and _is_tinned(amount))),
     )
     return _yielded(part, reader.lexicon)
+
+
+def _behind_joined(others: Sequence[Clause], lexicon: Lexicon) -> list[tuple[object, ...]]:
+    """Brackets behind the second of two things that are said of a food: ", boneless and skinless (600 g in all)"."""
+    said = (one for other in others for one in other.joined if not lexicon.names_food(one.nouns()))
+    return [bracket for one in said for bracket in one.brackets]
 
 
 def _was_boned(words: set[str], flat: set[str]) -> bool:
@@ -498,6 +506,8 @@ def _read_pieces(pieces: Sequence[Items], found: _Brackets, reader: ClauseReader
         tokens = [item for item in piece if isinstance(item, Token)]
         if _begins(piece, _STIRRED) and text_of(piece[1] if len(piece) > 2 else None) in _INTO:
             continue  # "1 stock cube (dissolved in 500 ml boiling water)": the water is another food
+        if _begins(piece, _FOR) and any(map(is_number, piece)) and reader.lexicon.names_food(tokens):
+            continue  # "salt (for 1 kg of chicken)": so much of the other food
         if states_claims(tokens, reader.lexicon) or tells_yield(piece) or _begins(piece, _KEEPING):
             continue  # "4 slices of bread (12 g carbs each)", "1 can tomatoes (reserve 1/2 cup juice)"
         found.noted += [token for token in tokens if token.text == _CARTON]

@@ -222,7 +222,7 @@ def heap_of(amount: Amount, line: WeighedLine) -> Heap | None:
     """How far "heaped", "scant", "packed" move the measure (tables/heaps.csv); None where a household measure says."""
     kind = measure_kind(amount)
     rows = _packed_rows(line)
-    if kind in ("weight", "none") or (amount.heap in ("packed", "loose") and "pack" in rows):
+    if kind in ("weight", "none") or (amount.heap in ("packed", "loose") and ("pack" in rows or _is_limp(line))):
         return None
     used = {"pinch": "spoon"}.get(kind, kind) if kind in ("pinch", "spoon", "cup") else "other"
     heap = line.tables.heaps.get((amount.heap or "", used))
@@ -230,6 +230,11 @@ def heap_of(amount: Amount, line: WeighedLine) -> Heap | None:
     if amount.heap == "packed" and heap and loose and all("loose" in row.cuts for row in line.rows.volumes):
         return heap.over(loose)  # the table's cup is a loose one
     return heap
+
+
+def _is_limp(line: WeighedLine) -> bool:
+    """Whether leaves or vegetables are cooked, which lie close in a cup by themselves."""
+    return "cooked" in line.rows.words and line.food.group_name.startswith("Vegetables")
 
 
 def _packed_rows(line: WeighedLine) -> frozenset[str]:

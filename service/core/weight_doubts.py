@@ -82,6 +82,8 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) ->
         yield "a whole breast may be both its halves"
     if food is not None and part.amount is not None and _may_be_tinned(part, part.amount, food):
         yield "it may be out of a tin"
+    if part.drained and held is not None and weight.basis == "the package size is stated":
+        yield "no table says how much of its contents is poured off"
     if _may_be_a_part(part, weight, food_group):
         yield "a piece of it may be a part; a whole one was counted"
 

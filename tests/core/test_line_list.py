@@ -24,6 +24,7 @@ HEADED = [
     ("Noodles|300 g flour|150 ml water", "Noodles"),
     ("Whipped cream topping|2 dl whipping cream|1 tbsp icing sugar", "Whipped cream topping"),
     ("Papas|1 kg waxy potatoes|2 tbsp oil", "Papas"),
+    ("Crispy onions|3 onions|100 ml oil", "Crispy onions"),
     ("4 hake fillets|Mashed potato|500 g potatoes|50 g butter", "Mashed potato"),
     ("Beans|1 tin black beans|1 onion|Rice|1 cup long-grain rice", "Beans|Rice"),
     ("Morogo (wild greens)|2 bunches morogo|1 tomato", "Morogo (wild greens)"),

@@ -144,7 +144,7 @@ SKIN = [
     ("4 split chicken breasts, skin removed", "resolved", "05062"),
     ("4 split chicken breasts", "resolved", "05057"),
     ("4 skinless chicken breasts on the bone", "resolved", "05062"),
-    ("3 lb chicken parts, skin off", "resolved", "05011"),
+    ("3 lb chicken parts, skin off", "check", "05011"),
     ("3 lb chicken parts", "resolved", "05006"),
 ]
 # what may be written over a list; not what is bought, what is measured, or what a table has without an amount
