@@ -42,6 +42,8 @@ NEAREST = 3
 _WORD = r"[^\W\d_][\w'’-]*"
 _GLOSS = rf"{_WORD}(?: {_WORD}){{0,3}}"
 _NAME = re.compile(rf"{_WORD}(?: {_WORD}){{0,2}}(?: \({_GLOSS}\)| [-–—] {_GLOSS})?")
+# Of what no table has, more words and whatever a bracket says: "El-koshari (the base)", "Okonomiyaki (2 big ones)".
+_STRANGE_NAME = re.compile(rf"{_WORD}(?: (?:& )?{_WORD}){{0,4}}(?: \([^()]{{1,60}}\))? ?!?")
 _USES = frozenset({"to", "for", "with", "as", "on"})
 
 
@@ -60,10 +62,13 @@ class Listed:
     loud: bool = False
 
 
-def is_name(line: str) -> bool:
-    """Whether a line is written as a short heading may be: a capital and a few words, with nothing else said."""
+def is_name(line: str, *, known: bool = True) -> bool:
+    """Whether a line is written as a short heading may be: a capital and a few words, with nothing else said.
+
+    known  a table has the food that it names
+    """
     line = line.strip()
-    begins = line[:1].isupper() and _NAME.fullmatch(line) is not None
+    begins = line[:1].isupper() and (_NAME if known else _STRANGE_NAME).fullmatch(line) is not None
     return begins and _USES.isdisjoint(line.casefold().split())
 
 

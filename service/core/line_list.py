@@ -76,7 +76,7 @@ def _is_bare(result: LineResult) -> bool:
     """Whether a line is the name of one food and nothing else, as the tables have it."""
     if result.outcome == "not_food" or len(result.parts) != 1 or result.parts[0].amount is not None:
         return False
-    return not result.parts[0].by and is_name(result.line)
+    return not result.parts[0].by and is_name(result.line, known=result.outcome != "no_match")
 
 
 def _listed(result: LineResult) -> Listed:
