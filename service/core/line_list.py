@@ -73,10 +73,11 @@ _SEASONING = frozenset({"Spices and Herbs", "Fats and Oils", "Beverages"})
 
 
 def _is_bare(result: LineResult) -> bool:
-    """Whether a line is the name of one food and nothing else, as the tables have it."""
-    if result.outcome == "not_food" or len(result.parts) != 1 or result.parts[0].amount is not None:
+    """Whether a line is the name of one food and nothing else, as the tables have it; of none, a bracket may count."""
+    if result.outcome == "not_food" or len(result.parts) != 1 or result.parts[0].by:
         return False
-    return not result.parts[0].by and is_name(result.line, known=result.outcome != "no_match")
+    known = result.outcome != "no_match"
+    return not (known and result.parts[0].amount is not None) and is_name(result.line, known=known)
 
 
 def _listed(result: LineResult) -> Listed:

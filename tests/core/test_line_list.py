@@ -26,7 +26,7 @@ HEADED = [
     ("Papas|1 kg waxy potatoes|2 tbsp oil", "Papas"),
     ("El-koshari (the base)|1 cup brown lentils|1 cup rice", "El-koshari (the base)"),
     ("Okonomiyaki (2 big ones)|300 g cabbage|100 g flour", "Okonomiyaki (2 big ones)"),
-    ("Zorvani, crushed|300 g cabbage|100 g flour", ""),
+    ("Amchur, ground|300 g cabbage|100 g flour", ""),
     ("Crispy onions|3 onions|100 ml oil", "Crispy onions"),
     ("4 hake fillets|Mashed potato|500 g potatoes|50 g butter", "Mashed potato"),
     ("Beans|1 tin black beans|1 onion|Rice|1 cup long-grain rice", "Beans|Rice"),
