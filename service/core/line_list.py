@@ -76,8 +76,9 @@ def _is_bare(result: LineResult) -> bool:
     """Whether a line is the name of one food and nothing else, as the tables have it; of none, a bracket may count."""
     if result.outcome == "not_food" or len(result.parts) != 1 or result.parts[0].by:
         return False
-    known = result.outcome != "no_match"
-    return not (known and result.parts[0].amount is not None) and is_name(result.line, known=known)
+    known, amount = result.outcome != "no_match", result.parts[0].amount
+    told = amount is not None and (known or amount.measure is not None)
+    return not told and is_name(result.line, known=known)
 
 
 def _listed(result: LineResult) -> Listed:
