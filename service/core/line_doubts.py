@@ -29,7 +29,20 @@ from service.core.vocabulary import Token
 def doubt_of(text: str, items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """What speaks against counting a line just as its parts are, "" where nothing does."""
     told = _doubt(items, parts, lexicon) or _uses_some(text, items, parts) or _in_capitals(text, parts)
-    return told or _slip(items)
+    return told or _slip(items) or _number_unread(text, parts)
+
+
+def _number_unread(text: str, parts: Sequence[Part]) -> str:
+    """That no weight or volume of a line was read: "Butter - real butter, please! - 200 g"."""
+    if not parts or any(part.amount is not None for part in parts):
+        return ""
+    stated = _STATED.search(text)
+    return f"the line also says '{stated[0]}', which was not counted" if stated else ""
+
+
+_STATED = re.compile(
+    r"[\d½¼¾⅓⅔⅛] ?(?:g|kg|grams?|ml|cl|dl|l|lit(?:re|er)s?|oz|ounces?|lbs?|pounds?|cups?|tbsp|tsp)\b", re.I
+)
 
 
 # Measures that a word a letter away is hardly anything else than: "tespoon", but not "Cathy", no catty.

@@ -59,6 +59,7 @@ WRITTEN = [
     ("2 large eggs, yolks not needed", "resolved", [("01124", 66)]),
     ("2 chicken thighs, skin not needed", "resolved", [("05096", 298)]),
     ("125ml red wine (+ a glass for the cook)", "resolved", [("14096", 124)]),
+    ("Butter – real butter, please! – 200 g", "check", [("01001", None)]),
     ("All eggs should be at room temperature", "not_food", []),
     ("half of one cup of honey", "resolved", [("19296", 170)]),
     ("zest of 1 lemon, juice of 2", "resolved", [("09156", 6), ("09152", 96)]),
