@@ -67,7 +67,7 @@ WRITTEN = [
     ("(don't panic) 40 cloves garlic, unpeeled", "resolved", [("11215", 120)]),
     ("** Herb butter for the fish **", "not_food", []),
     ("Marinade (for 1 kg of chicken)", "not_food", []),
-    ("salt (for 1 kg of chicken)", "resolved", [("02047", None)]),
+    ("salt (for 1 kg of chicken)", "check", [("02047", None)]),
     ("No salt here, the olives bring enough", "not_food", []),
     ("1.2 kg chicken, cut into pieces, skin removed", "resolved", [("05011", 768)]),
     ("1 kg chicken, cut into pieces", "resolved", [("05006", 680)]),
