@@ -93,6 +93,7 @@ _DASHED = re.compile(r"^\s*[—–]\s*([^\d—–]+?)\s*[—–]\s*$")
 # While case tells something.
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
+    ("~~", re.compile(r"~~[^~]{1,40}~~\s*(?=\S)"), ""),  # struck out
     *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
     *((sign, _DASHED, r"== \1 ==") for sign in "—–"),
     ("**", re.compile(r"^\s*\*\*+\s*([^\d*]+?)\s*\*\*+\s*$"), r"== \1 =="),
@@ -147,6 +148,11 @@ _LEAVING_OUT = re.compile(
 )
 _POURED_AWAY = re.compile(
     r"\b(liquid|water|brine|syrup|oil)s? (?:is |was )?(?:poured|strained|drained|tipped) (?:off|away|out)\b"
+)
+# Pulses and cut tomatoes are sold in cartons as in tins, cooked.
+_CARTON = re.compile(
+    r"\b(?:carton|tetra ?pa[ck]k?)(s?)\b(?=[^,]{0,30}\b"
+    r"(?:(?:chopped|plum|diced|crushed|tinned|canned)[a-z ]{0,12} tomato|beans\b|chickpea|lentils\b))"
 )
 # A bird that is cut into pieces is cut through its bones: "1.2 kg chicken, cut into pieces".
 _CUT_UP = re.compile(
@@ -285,11 +291,16 @@ _FOLDED: tuple[_Rule, ...] = (
     ("un-", re.compile(r"\bun-(?=cooked|salted|sweetened|peeled|bleached|flavou?red|ripe|toasted|baked)"), "un"),
     # "2 (3 1/2) pound chickens"
     (")", re.compile(r"(?<=\d )\((\d[\d ./-]{0,8})\)[ -]?(pounds?|lbs?|ounces?|oz)\b\.?"), r"(\1 \2)"),
+    ("fl.", re.compile(r"\bfl\. ?oz\b\.?"), "fl oz"),
+    ("picked ", re.compile(r"\bpicked (?:over|through) for (?:any )?(?:(?:bits|pieces) of )?[a-z]+\b"), "picked over"),
+    ("heap", re.compile(r"\b(?:not|never) (?:too )?heap(?:ed|ing)\b|\bheap(?:ed|ing) is too much\b"), ""),
     ("cr", re.compile(r"\bcr(?:m?\.|m)? of (?=[a-z])"), "cream of "),
     ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
     ("yolk", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
     *((sign, _LEAVING_OUT, "without ") for sign in ("yolk", "white")),
+    *((sign, _CARTON, r"can\1") for sign in ("carton", "tetra")),
+    ("hen's egg", re.compile(r"\ba hen's egg\b"), "an egg"),
     ("cut in", _CUT_UP, r"\1jointed"),
     ("left", re.compile(r"\bleft[- ]over\b"), "leftover"),
     ("half of ", re.compile(r"\bhalf of (?:one|1) (?=[a-z])"), "half a "),

@@ -122,7 +122,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
     if any(token.kind == "optional" for token in tokens) and lexicon.names_food(words):
         return ""
     own = is_counted(before_remark(words)) if serves(words) else counted
-    amounts = own or (weighed and not _is_for_some(tokens)) or _bracket_counts(tokens)
+    amounts = own or ((weighed or _bracket_counts(tokens)) and not _is_for_some(tokens))
     if ends_as_title(tokens, words, lexicon):
         return HEADING
     if not amounts and names_dish(tokens, words, lexicon):
@@ -213,9 +213,13 @@ def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
 
 
 def _is_for_some(tokens: Sequence[Token]) -> bool:
-    """ "Marinade (for 1 kg of chicken)": a bracket says how much of another food it is for."""
-    inside = tokens[len(before_bracket(tokens)) + 1 :]
-    return bool(inside) and inside[0].text.split()[0] == "for"
+    """ "Marinade (for 1 kg of chicken)", "Broth (20 l pan)": a bracket tells of another food, or of a vessel."""
+    inside = [token.text for token in tokens[len(before_bracket(tokens)) + 1 :] if token.kind != "mark"]
+    return bool(inside) and (inside[0].split()[0] in _USED_FOR or not _VESSELS.isdisjoint(inside[-1].split()))
+
+
+_USED_FOR = frozenset({"for", "use", "using", "in"})
+_VESSELS = frozenset("pan pans dish dishes bowl casserole mould mold".split())  # a pot or tin may be what is bought
 
 
 def _bracket_counts(tokens: Sequence[Token]) -> bool:
@@ -272,7 +276,8 @@ def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     told = {word for token in tokens for word in token.text.split()}
     titles = lexicon.vocabulary.titles
     yields = any(token.value == "yield" for token in tokens)
-    if yields or tokens[0].text.startswith(_SUGGESTING) or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
+    hint = tokens[0].text.startswith(_SUGGESTING) or tokens[0].text in _HINTS
+    if yields or hint or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
         return ()
     for at in range(1, len(tokens) - 1):
         start = _behind_amount(tokens, at, lexicon)
@@ -284,6 +289,7 @@ def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
 
 
 _SUGGESTING = ("you can", "you could")
+_HINTS = frozenset({"bring", "tip", "tips", "hint", "hints", "nb", "n.b.", "note", "notes", "ps", "p.s."})
 _TELLING_NO_USE = frozenset("per don't not never than if replace swap sub substitute instead".split()) | {"="}
 _SPOKEN_OF = frozenset({"the", "other", "that", "this", "remaining"})
 _UNCOUNTED = frozenset({"the", "water"})

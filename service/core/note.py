@@ -47,11 +47,16 @@ def opens_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
         return True
     if first.text == "no need" and len(words) > 1:  # "No need for 4 eggs"
         return True
+    if first.text == "bring" and any(token.text in _BROUGHT_TO for token in words):
+        return True  # "Bring 2 litres of salted water to a rolling boil"
     if first.kind != "note start" or _takes_of(words):
         return False
     if first.value == "need":
         return not _wants(words[1:], lexicon)
     return not is_name(before_remark(before_mark(tokens)), lexicon) and _starts_note(first, tokens, words, lexicon)
+
+
+_BROUGHT_TO = frozenset({"boil", "simmer", "room temperature", "at room temperature"})
 
 
 def _starts_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -227,6 +227,7 @@ def _sized(amount: Amount | None, tokens: Sequence[Token]) -> Amount | None:
     size = amount.size or _one_size(tokens)
     if amount.measure in _GLASSES and any(token.kind == "word" and token.text != token.key for token in tokens):
         size = amount.size  # "2 glasses beans, the small ones" are small beans
+    size = amount.size if amount.measure == "handful" else size  # "2 handfuls small pasta"
     heap = amount.heap or next((token.value for token in tokens if token.kind == "heap" and token.value), None)
     if "preposition" in kinds:
         heap = amount.heap  # "tuna packed in oil"
