@@ -159,8 +159,11 @@ def _announces(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Important: weigh the flour": plain words before a colon that name no food, and behind it a note."""
     place = next((at for at, token in enumerate(tokens[:_LONGEST_LEAD]) if token.text == ":"), 0)
     lead, rest = tokens[:place], tokens[place + 1 :]
-    if not lead or not rest or lexicon.names_any(lead):
+    if not lead or not rest:
         return False
+    if lexicon.names_any(lead):  # "Spices: tie in a bag"
+        group = len(lead) == 1 and singular(lead[0].text) in lexicon.vocabulary.titles.groups
+        return group and not lexicon.names_any(rest) and all(token.kind != "number" for token in rest)
     if any(token.text == ":" for token in rest):
         return False  # one announcement a line, or a line of colons is read once for each
     return bool(not_food(rest, lexicon))
@@ -276,15 +279,15 @@ def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     told = {word for token in tokens for word in token.text.split()}
     titles = lexicon.vocabulary.titles
     yields = any(token.value == "yield" for token in tokens)
-    hint = tokens[0].text.startswith(_SUGGESTING) or tokens[0].text in _HINTS
-    if yields or hint or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
+    hint = tokens[0].text in _HINTS
+    if yields or tokens[0].text.startswith(_SUGGESTING) or told & (_NOT_USING | titles.nutrients | _TELLING_NO_USE):
         return ()
     for at in range(1, len(tokens) - 1):
         start = _behind_amount(tokens, at, lexicon)
         food = list(takewhile(_may_name_food, tokens[start : start + _LONGEST_FOOD])) if start else []
         end = next((size for size in range(len(food), 0, -1) if lexicon.names_food(food[:size])), 0)
-        if end and food[0].text not in _UNCOUNTED:
-            return tokens[at : start + end]
+        if end and food[0].text not in _UNCOUNTED and (not hint or start + end == len(tokens)):
+            return tokens[at : start + end]  # "NB 7 g salt", but "Tip: 1 tbsp vodka keeps it flaky"
     return ()
 
 
