@@ -15,7 +15,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise, takewhile
 
-from service.core.amount import LENGTHS, Amount
+from service.core.amount import LENGTHS, WEIGHABLE, Amount
 from service.core.clause import SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.fruit_parts import is_fruit, lend_fruit, only_takes, shares_fruit
 from service.core.line_item import Items
@@ -151,10 +151,22 @@ def lend_heads_on(clauses: Sequence[Clause], lexicon: Lexicon) -> None:
         said = [key_word(token) for token in clause.nouns()]
         if clause.amount is None or clause.amount.measure is None or not said:
             continue
-        if ADJECTIVES.issuperset(said):
+        if ADJECTIVES.issuperset(said) and _states_size(clause, earlier, lexicon):
+            clause.after, clause.before = [*clause.after, *clause.before], []
+        elif ADJECTIVES.issuperset(said):
             clause.before += [token for token in earlier.nouns()[-NEAREST:] if key_word(token) not in ADJECTIVES]
         elif earlier.amount is not None and _tells_kind(said, earlier, lexicon):
             clause.before.append(earlier.nouns()[-1])
+
+
+def _states_size(clause: Clause, earlier: Clause, lexicon: Lexicon) -> bool:
+    """Whether the weight behind adjectives is what the package before them holds: "tomatoes, 1 can, whole, 400 g"."""
+    if earlier.amount is None or clause.amount is None or not ADJECTIVES.isdisjoint(words_of(earlier)):
+        return False
+    if "fresh" in words_of(clause) or any(token.kind == "state" and token.value == "raw" for token in clause.before):
+        return False  # "1 tin tomatoes, 200 g fresh"
+    packed = lexicon.measured_by(earlier.amount) == "package" and earlier.amount.package is None
+    return packed and lexicon.measured_by(clause.amount) in WEIGHABLE
 
 
 def _tells_kind(said: Sequence[str], earlier: Clause, lexicon: Lexicon) -> bool:

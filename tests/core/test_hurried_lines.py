@@ -98,6 +98,9 @@ WRITTEN = [
     ("TIP: a tablespoon of vodka keeps the pastry flaky", "not_food", []),
     ("Potato topping (use a 2 litre dish)", "not_food", []),
     ("yoghurt (500 g pot)", "resolved", [("01116", 500)]),
+    ("tomatoes, 1 can, whole, 400 g", "resolved", [("11531", 400)]),
+    ("beans, 1 tin, black, 400 g", "resolved", [("16018", 400)]),
+    ("1 tin tomatoes, 200 g fresh", "resolved", [("11531", 400), ("11529", 200)]),
 ]
 
 
