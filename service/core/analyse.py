@@ -43,7 +43,7 @@ from service.core.measure import measure_kind
 from service.core.name_doubts import EntryKinds, doubts_of_amount
 from service.core.namesake import Namesakes
 from service.core.near_equal import NearEntries
-from service.core.no_food import HEADING, LABEL_LINE, MADE, TITLE
+from service.core.no_food import GIVES, HEADING, LABEL_LINE, MADE, TITLE
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.nutrients import KnownAmounts, amounts_in, component_amounts, known_amounts
 from service.core.part import Part
@@ -253,8 +253,8 @@ class Resolver:
             return self._by_hand(line, self.known(food, kitchen), columns, grams)
         parsed, meant = self._parsed(line, kitchen) if kitchen else (self.read(line), {})
         if not parsed.parts:
-            heads = self._heads(line, parsed)
-            return LineResult(line, "not_food", (), (parsed.reason,) if parsed.reason else (), heads=heads)
+            told, heads = (parsed.reason,) if parsed.reason else (), self._heads(line, parsed)
+            return LineResult(line, "not_food", (), told, unread=parsed.reason == GIVES, heads=heads)
         if kitchen:
             parts = tuple(self._kitchen_part(part, columns, kitchen, meant) for part in parsed.parts)
         else:

@@ -52,7 +52,8 @@ class Listed:
     """A line of a list as what stands above it is judged by it.
 
     foods  what the food goes by that the line names: its entry, and the kinds of food that fill a plate
-    dish   it may be the title of a dish;  loud  in capitals
+    dish   it may be the title of a dish;  loud  in capitals or bold
+    staple  what seasons or goes into any dish: "SALT"
     """
 
     foods: frozenset[str]
@@ -60,6 +61,7 @@ class Listed:
     bare: bool = False
     dish: bool = False
     loud: bool = False
+    staple: bool = False
 
 
 def is_name(line: str, *, known: bool = True) -> bool:
@@ -67,7 +69,7 @@ def is_name(line: str, *, known: bool = True) -> bool:
 
     known  a table has the food that it names
     """
-    line = line.strip()
+    line = line.strip().strip("*").strip()
     begins = line[:1].isupper() and (_NAME if known else _STRANGE_NAME).fullmatch(line) is not None
     return begins and _USES.isdisjoint(line.casefold().split())
 
@@ -81,7 +83,7 @@ def heads_below(name: Listed, below: Sequence[Listed], *, after_bare: bool) -> b
         return False
     if any(one.counted and not one.foods.isdisjoint(name.foods) for one in below[:NEAREST]):
         return True
-    if name.loud and not below[0].loud:
+    if name.loud and not (below[0].loud or name.staple):
         return True
     return name.dish and not after_bare and len(below) > 1 and below[1].counted
 

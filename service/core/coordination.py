@@ -18,7 +18,7 @@ from itertools import pairwise, takewhile
 from service.core.amount import LENGTHS, WEIGHABLE, Amount
 from service.core.clause import SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.fruit_parts import is_fruit, lend_fruit, only_takes, shares_fruit
-from service.core.line_item import Items
+from service.core.line_item import Items, text_of
 from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
 from service.core.vocabulary import Token, key_word
 
@@ -201,8 +201,8 @@ def is_unknown_food(clause: Clause, lexicon: Lexicon) -> bool:
 
 def is_added_to_taste(clause: Clause, lexicon: Lexicon) -> bool:
     """ "1 bay leaf, sambal to taste": what each adds as he likes is no more of the food before it, known or not."""
-    if clause.amount is not None or clause.prepared() or not clause.is_to_taste():
-        return False
+    if clause.amount is not None or clause.prepared() or not clause.is_to_taste() or only_takes(clause):
+        return False  # "1 lemon, zest to taste"
     if lexicon.ending(words_of(clause)) is not None:
         return True
     strange = [noun for noun in clause.nouns() if not (_is_known(noun, lexicon) or noun.text.endswith(("ed", "ing")))]
@@ -377,11 +377,15 @@ def stated_each(label: Items, reader: ClauseReader) -> Amount | None:
 def said_of_all(pieces: list[Items]) -> list[Items]:
     """The pieces of a line, each with what one says of all before it: "peas, 100 g; corn, 50 g (both frozen)"."""
     for at, piece in enumerate(pieces):
-        told = piece[-1]
-        if at and isinstance(told, tuple) and _is_of_all(told):
-            return [*([*one, told] for one in pieces[:at]), *pieces[at:]]
-        if at > 1 and _is_of_all(piece):
-            return [*([*one, tuple(piece)] for one in pieces[:at]), *pieces[at + 1 :]]
+        held = piece[-1] if isinstance(piece[-1], tuple) else None
+        told = held if held is not None else tuple(piece)
+        if not _is_of_all(told) or at < (1 if held is not None else 2):
+            continue
+        end = at if held is not None else at - 1  # the last food of which it is said, which has a bracket already
+        first = max(0, end - 1) if text_of(told[0]) == "both" else 0
+        said = [[*one, told] if first <= place <= end and not (held and place == end) else one
+                for place, one in enumerate(pieces[: end + 1])]  # fmt: skip
+        return [*said, *pieces[at + 1 :]]
     return pieces
 
 

@@ -38,12 +38,8 @@ class Choice:
     reasons: tuple[str, ...]
 
 
-# What is used beyond the amount that a line states: "plus a little for dusting", "and some for the pan".
-_LITTLE = ("some", "a little", "a bit", "a touch", "a tad")
-_MORE = frozenset({"plus extra", "plus more", "plus additional", "and more", "and extra"}).union(
-    f"{one} {little}{behind}"
-    for one in ("plus", "and") for little in _LITTLE for behind in ("", " more", " extra", " for", " for the", " to")
-)  # fmt: skip
+# What is used beyond the amount that a line states: "plus more for dusting".
+_MORE = frozenset({"plus extra", "plus more", "plus additional", "and more", "and extra"})
 
 
 def choose(

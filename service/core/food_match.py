@@ -267,7 +267,7 @@ class FoodMatcher:
         if len(gloss) > 1 or not phrase.tokens or gloss[0] not in self.vocabulary.nouns:
             return None
         name = self.vocabulary.find(phrase.tokens[-1], frozenset((*gloss, *phrase.tokens)), ANY_AMOUNT)
-        return name if name is not None and gloss[0] in name.key else None
+        return name if name is not None and name.kind != "near" and gloss[0] in name.key else None
 
     def _of_piece(self, gloss: tuple[str, ...], phrase: Phrase) -> Match | None:
         """What a bracket names together with the piece that is counted: "dasheen (taro) leaves" are taro leaves."""

@@ -70,6 +70,8 @@ def _doubted(result: LineResult) -> LineResult:
 
 
 _SEASONING = frozenset({"Spices and Herbs", "Fats and Oils", "Beverages"})
+_BOUGHT = "Baked Products"  # "Tortillas", "Naan": eaten with a dish oftener than made in it
+_STAPLES = _SEASONING | {"Dairy and Egg Products", "Sweets"}
 
 
 def _is_bare(result: LineResult) -> bool:
@@ -85,8 +87,11 @@ def _listed(result: LineResult) -> Listed:
     part = result.parts[0] if len(result.parts) == 1 else None
     bare, counted = _is_bare(result), any(one.amount is not None for one in result.parts)
     foods = _foods(part, bare=bare) if part is not None else frozenset[str]()
-    dish = part is not None and MAY_BE_TITLE in part.reasons
-    return Listed(foods, counted, bare, dish or result.outcome == "no_match", result.line.isupper())
+    baked = part is not None and part.food is not None and part.food.group_name == _BOUGHT
+    dish = part is not None and MAY_BE_TITLE in part.reasons and not baked
+    staple = part is not None and part.food is not None and part.food.group_name in _STAPLES
+    loud = result.line.isupper() or result.line.strip().startswith("**")
+    return Listed(foods, counted, bare, dish or result.outcome == "no_match", loud, staple)
 
 
 # Groups of what fills a plate, where a list is headed by a more general word than its line has: "Fish", "500 g hake".
@@ -96,7 +101,7 @@ _FILLING = frozenset({
     "Legumes and Legume Products",
 })  # fmt: skip
 # Of these, what is made into other things, and first words of descriptions that say no kind of food.
-_NO_FILLING = frozenset({"flour", "meal", "starch", "oil", "butter", "milk", "sauce", "cornmeal", "cornstarch", "bran"})
+_NO_FILLING = frozenset("flour meal starch oil butter milk sauce cornmeal cornstarch bran cured".split())
 _CLASSES = frozenset({"fish", "crustacean", "mollusk", "game"})
 
 
@@ -110,7 +115,7 @@ def _foods(part: PartResult, *, bare: bool) -> frozenset[str]:
         return frozenset()
     words = [singular(word) for word in re.findall(r"[^\W\d_]+", fold(food.description))]
     fills = food.group_name in _FILLING or words[:1] == ["potato"]
-    if not fills or not _NO_FILLING.isdisjoint(words):
+    if not fills or not _NO_FILLING.isdisjoint(words):  # a cured food goes into many a dish: "Bacon", "1 pork loin"
         return frozenset({food.id})
     own = [singular(word) for word in fold(part.text).split()]
     said = (own if len(own) == 1 else []) if bare else [*own, *words]

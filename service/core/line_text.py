@@ -59,6 +59,13 @@ def _pepper(found: re.Match[str]) -> str:
     return "green " if cut else "ground "
 
 
+def _framed(found: re.Match[str]) -> str:
+    """ "— Beans & greens —": a heading; not one line among dashes, "— 200 g rice —"."""
+    inside = found[1].strip()
+    plain = inside and not any(sign.isnumeric() or sign in "—–" for sign in inside)
+    return f"== {inside} ==" if plain else found[0]
+
+
 def _with_size(found: re.Match[str]) -> str:
     """ "3 eggs (L)": a size, and no litre."""
     return f"{found[1].rstrip()}, {_EGG_SIZES[found[2]]}"
@@ -66,9 +73,15 @@ def _with_size(found: re.Match[str]) -> str:
 
 def _bare(found: re.Match[str]) -> str:
     """ "Weighed once skin and bones are off": what the food was already without."""
-    return "".join([f", {_FREE_OF[part]}" for part in found.groups() if part])
+    flesh = _FLESHY.search(found.string)
+    bare = [f", {_FREE_OF[part]}" for part in found.groups() if part and (flesh or part == "shell")]
+    return "".join(bare) or found[0]
 
 
+# Whose skin and bones may be taken off; a fruit without its skin is peeled.
+_FLESHY = re.compile(
+    r"\b(?:chicken|turkey|duck|goose|thigh|breast|leg|wing|drumstick|fish|salmon|trout|fillet|pork|lamb)"
+)
 _FREE_OF = {"skin": "skinless", "bone": "boneless", "shell": "shelled"}
 
 
@@ -89,14 +102,14 @@ _HAS_LENGTH = (
 _INCHES = re.compile(r"(?<=[\d½¼¾⅓⅔⅛])(?:[ -]?in\.|[\"”″]|''|’’|′′)(?=[ -]?\w)", re.I)
 # Signs before words that the same signs end are no bullet: "--- Rice ---", "++ Rice ++".
 _FRAME = re.compile(r"^\s*([-+~])\1(?=.*\1\1\s*$)")
-_DASHED = re.compile(r"^\s*[—–]\s*([^\d—–]+?)\s*[—–]\s*$")
+_DASHED = re.compile(r"^\s*[—–](.*)[—–]\s*$")
 # While case tells something.
 _WRITTEN: tuple[_Rule, ...] = (
     ("](", re.compile(r"!?\[([^\[\]]{1,200})\]\([^()\s]{0,300}\)"), r"\1"),
     ("~~", re.compile(r"~~[^~]{1,40}~~\s*(?=\S)"), ""),  # struck out
     *((sign, _FRAME, "== ") for sign in ("--", "++", "~~")),
-    *((sign, _DASHED, r"== \1 ==") for sign in "—–"),
-    ("**", re.compile(r"^\s*\*\*+\s*([^\d*]+?)\s*\*\*+\s*$"), r"== \1 =="),
+    *((sign, _DASHED, _framed) for sign in "—–"),
+    ("**", re.compile(r"\*\*+"), " "),
     ("<", re.compile(rf"</?(?:{_TAGS})(?:\s[^<>]{{0,80}})?/?>", re.I), " "),
     ("://", re.compile(r"https?://\S+"), " "),
     *((sign, re.compile(r"^l(?= |/\d)"), "1") for sign in ("l ", "l/")),  # "l cup sugar"
@@ -149,6 +162,11 @@ _LEAVING_OUT = re.compile(
 _POURED_AWAY = re.compile(
     r"\b(liquid|water|brine|syrup|oil)s? (?:is |was )?(?:poured|strained|drained|tipped) (?:off|away|out)\b"
 )
+# "100 g flour, plus a little for dusting", "and some for the pan"; but not "2 tbsp butter and a little more oil"
+_LITTLE_MORE = re.compile(
+    r",? (?:plus|and|&) (?:a (?:little|bit|touch|tad)|some)(?: (?:more|extra))?"
+    r"(?=\s*(?:$|[,;)])| (?:for|to) (?!taste\b)[a-z])"
+)
 # Pulses and cut tomatoes are sold in cartons as in tins, cooked.
 _CARTON = re.compile(
     r"\b(?:carton|tetra ?pa[ck]k?)(s?)\b(?=[^,]{0,30}\b"
@@ -156,9 +174,9 @@ _CARTON = re.compile(
 )
 # A bird that is cut into pieces is cut through its bones: "1.2 kg chicken, cut into pieces".
 _CUT_UP = re.compile(
-    r"((?:\d ?(?:kg|lbs?|pounds?)\b|^(?:\d|an?|one|two)\b)[^,(]{0,30}\b(?:chicken|hen|duck|rabbit|goose|fowl)s?\b"
-    r"[^,(]{0,20}, (?:[a-z ]{1,20} (?:and|&) )?)cut in(?:to)? (?:\d{1,2} |eight |six |serving |large |even )?"
-    r"(?:pieces|joints|portions)\b"
+    r"((?:\d ?kg\b[^,(]{0,30}|^(?:\d|an?|one|two) (?!cup|tin|can|lb|pound|pack|oz|g\b)(?:[a-z-]+ ){0,2})"
+    r"\b(?:chicken|hen|duck|rabbit|goose|fowl)s?, (?:[a-z ]{1,20} (?:and|&) )?)"
+    r"cut in(?:to)? (?:\d{1,2} |eight |six |serving |large |even )?(?:pieces|joints|portions)\b"
 )
 _COVER = r"(?:the |their |its )?(skin|bone|shell)s?"
 _WEIGHED_BARE = re.compile(
@@ -166,7 +184,7 @@ _WEIGHED_BARE = re.compile(
     rf"|(?:once|after|when) {_COVER}(?: and {_COVER})? (?:are|is|have been|has been) (?:off|removed|out|gone))"
 )
 _NOT_NEEDED = re.compile(
-    r"(?:\bthe )?\b(yolks?|whites?|skins?|shells?|bones?|stems?|stalks?|seeds?|liquid|water|brine|syrup|oil|juices?)"
+    rf"{_OPENED}(?:the )?((?:yolk|white|skin|shell|bone|stem|stalk|seed|juice)s?|liquid|water|brine|syrup|oil)"
     r" (?:(?:is |are )?not (?:needed|used|required|wanted)|unused)\b"
 )
 # What the writer drinks: "200 ml wine (+ a glass for the cook)".
@@ -176,22 +194,22 @@ _FOR_THE_COOK = re.compile(
 )
 # "2 cups rice, the rice you cooked yesterday"
 _HOME_COOKED = re.compile(
-    r",? \(?(?:the (?:ones|rest|[a-z]+) )?(?:that |which )?(?:you|i|we)(?:'ve| have| had)?(?: already)?"
+    r"(?:(?:, ?| ?\()(?:the (?:ones|rest|[a-z]+) )?| )(?:that |which )?(?:you|i|we)(?:'ve| have| had)?(?: already)?"
     r" (?:cooked|boiled|steamed)\b(?: (?:earlier|before|already|yesterday|last night|the day before))?"
     r"\)?(?=\s*(?:$|[,;]))"
 )
-_NOT_USING = r"\b(?:do not|don't|not) us(?:e|ing) (?:the |any |any of the )?"
-_NOT_USED = re.compile(_NOT_USING + r"(?=(?:skin|seed|stem|stalk|bone|fat|rind|peel|pith)s?\b)")
+_NOT_USING = r"(?:do not|don't|not) us(?:e|ing) (?:the |any |any of the )?"
+_NOT_USED = re.compile(_OPENED + _NOT_USING + r"(?=(?:skin|seed|stem|stalk|bone|fat|rind|peel|pith)s?\b)")
 _LIQUID_LEFT = re.compile(
-    rf"(?:{_NOT_USING}|\bleav(?:e|ing) the )(?:thin )?(?P<left>water|liquid|syrup|brine|juice|oil)(?:y part)?\b"
-    r"(?: in the (?:can|tin)| behind)?"
+    rf"(?:{_OPENED}{_NOT_USING}|\bleav(?:e|ing) the (?=[a-z]+(?: behind| in the (?:can|tin))?\s*(?:$|[,;)])))"
+    r"(?:thin )?(?P<left>water|liquid|syrup|brine|juice|oil)(?:y part)?\b(?: in the (?:can|tin)| behind)?"
 )
 _ONLY_OF_EGGS = r"(?:(?:only|just) (?:need )?(?:the )?(yolk|white)s?|(?:the )?(yolk|white)s? (?:part )?only)"
 _USING_ONLY = re.compile(rf"\b(?:you |use |using |need |you need ){{1,2}}{_ONLY_OF_EGGS}\b")
 _TAKE_OFF = re.compile(rf"{_OPENED}(?:remove|discard) (?:the )?(skins?(?: and bones?)?|bones?|seeds?)(?=$|[),.;])")
 # "2 cups rice when cooked", "1 cup rice which was cooked the day before"
 _COOKED_BEFORE = re.compile(
-    r",? (?:(?:when|once|after being) (?:cooked|boiled)|after (?:cooking|boiling|steaming)"
+    r",? (?:(?:when|once|after being) (?:cooked|boiled)|after cooking"
     r"|(?:which|that) (?:was|were|has been|have been) cooked)\b"
 )
 # "1 can corn, drain and save juice"
@@ -299,6 +317,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
     ("yolk", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
     *((sign, _LEAVING_OUT, "without ") for sign in ("yolk", "white")),
+    *((sign, _LITTLE_MORE, ", plus more") for sign in ("and ", "plus ", "& ")),
     *((sign, _CARTON, r"can\1") for sign in ("carton", "tetra")),
     ("hen's egg", re.compile(r"\ba hen's egg\b"), "an egg"),
     ("cut in", _CUT_UP, r"\1jointed"),
@@ -319,6 +338,7 @@ _FOLDED: tuple[_Rule, ...] = (
     *((sign, _TAKE_OFF, r"\1 removed") for sign in ("remove ", "discard ")),
     ("discarded", re.compile(r"\b(skins?(?: and bones?)?|bones?) discarded\b"), r"\1 removed"),
     ("excep", re.compile(r"(?<=\bnuts )(?:except|excluding) (?:for )?(?=[a-z])"), "without "),
+    (" after ", re.compile(r"\b(?:measured|weighed) after (?:boiling|steaming)\b"), "weighed after cooking"),
     *((sign, _COOKED_BEFORE, ", cooked") for sign in ("cook", "boil", "steaming")),
     ("drain", _DRAIN, "drained"),
     ("juice ", _POURED_OFF, "drained"),
@@ -348,7 +368,7 @@ def in_letters(text: str) -> str:
     """A short text with the Unicode names of its pictures, "3 🥕, grated"; any other as it is."""
     if text.isascii() or len(text) > _NEAR or max(text) < _FIRST_PICTURE:
         return text
-    return "".join([f" {unicodedata.name(one, one)} " if one >= _FIRST_PICTURE else one for one in text])
+    return "".join([f" {unicodedata.name(one, one).lower()} " if one >= _FIRST_PICTURE else one for one in text])
 
 
 _FIRST_PICTURE = "\U0001f32d"

@@ -5,6 +5,7 @@ Each is a sentence for `reasons`; one is enough that somebody has to look.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -237,12 +238,12 @@ _BASES = frozenset({
 # What makes another food of one, and the parts of a plant that are no spice of it.
 _REMADE = frozenset({"smoked", "powdered", "candied"})
 _OF_PLANT = frozenset({"leaf", "leaves", "stalk", "stalks", "stem", "stems"})
-_OF_SEED = ("Spices, ", "Mustard, prepared")
+_OF_SEED = re.compile(r"Spices, .*\bseed\b|Mustard, prepared")
 
 
 def _unmet(part: Part, match: Match, description: str) -> str:
     """A word of the line that makes another food of the entry: "salmon, the sort that comes smoked"."""
-    seed = description.startswith(_OF_SEED)
+    seed = _OF_SEED.match(description) is not None
     lost = part.words & _REMADE if not seed else part.words & _OF_PLANT
     if not lost or not part.phrases:
         return ""

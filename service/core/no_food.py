@@ -89,6 +89,7 @@ _LONGEST_LEAD = 10
 HEADING = "a heading"
 LABEL_LINE = "a label"
 NOTE = "a note"
+GIVES = "what an amount comes to, of which nothing is counted"
 EQUIPMENT = "kitchen equipment"
 # A line that a dish is named by, and no amount: the title of what follows, or a dish that is eaten.
 TITLE = "the title of a dish"
@@ -108,7 +109,7 @@ def not_food(tokens: Sequence[Token], lexicon: Lexicon) -> str:
         if is_yield(tokens, lexicon) or is_ordinal_stage(words, lexicon):
             return HEADING
         if tells_what_it_gives(tokens):
-            return NOTE
+            return GIVES
         return TITLE if asked & (NUMBERED | OPENING) and counted_title(tokens, lexicon) else ""
     if _is_titled(first, tokens, words, lexicon):
         return HEADING
@@ -181,6 +182,8 @@ def _opens_otherwise(
         return NOTE
     if asked & (TITLED | PARTED) and _heads_list(tokens, asked, lexicon):
         return HEADING
+    if len(words) > _LEAST_ADVISED and first.text in _SUGGESTING:
+        return NOTE  # "You can swap the butter for 80 ml oil"
     may_note = asked & (JUDGED | STEP) or first.kind in ("note start", "optional")
     if may_note and (opens_note(first, tokens, words, lexicon) or is_sourced(words, lexicon) or judges(words)):
         return NOTE
@@ -292,6 +295,7 @@ def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
 
 
 _SUGGESTING = ("you can", "you could")
+_LEAST_ADVISED = 2
 _HINTS = frozenset({"bring", "tip", "tips", "hint", "hints", "nb", "n.b.", "note", "notes", "ps", "p.s."})
 _TELLING_NO_USE = frozenset("per don't not never than if replace swap sub substitute instead".split()) | {"="}
 _SPOKEN_OF = frozenset({"the", "other", "that", "this", "remaining"})

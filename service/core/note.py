@@ -86,9 +86,10 @@ def _starts_note(first: Token, tokens: Sequence[Token], words: Sequence[Token], 
 
 
 def _tells_of_all(words: Sequence[Token], lexicon: Lexicon) -> bool:
-    """ "All vegetables washed and dried", "all dairy at room temperature": what holds of a whole class of foods.
+    """ "All vegetables washed and dried", "vegetables all chopped": what holds of a whole class of foods.
 
-    All of one food may be what a line wants, "all onions sliced", and a class may be a word of a food, "all fruit jam".
+    All of one food may be what a line wants, "all onions sliced", "nuts, all chopped", and a class may be a word of a
+    food, "all fruit jam".
     """
     place = 0 if words[0].text.startswith("all ") else _behind_all(words)
     if place < 0 or any(token.kind in _COUNTS for token in words):
@@ -103,7 +104,7 @@ def _tells_of_all(words: Sequence[Token], lexicon: Lexicon) -> bool:
 
 
 _DONE = frozenset({"preparation", "state", "filler"})
-_CLASSES = frozenset("dairy produce cheese ingredient nut seed bean grain pulse green mushroom shellfish fish".split())
+_CLASSES = frozenset({"dairy", "produce", "ingredient"})
 _OF_IT = frozenset({"the", "of", "your", "my", "our", "these", "this", "other", "fresh"})
 
 
@@ -172,7 +173,8 @@ def says_no_food(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexic
     banned = words[0].text.split()[0] == "no"
     if len(tokens) == 1 or (banned and " " in words[0].text and tokens[1].text == ","):
         return banned and " " in words[0].text  # "No salt", which before a food is a state
-    if words[0].text == "love" and (tokens[1].text == "," or words[1].text in lexicon.vocabulary.titles.family):
+    signed = len(words) > 1 and (tokens[1].text == "," or words[1].text in lexicon.vocabulary.titles.family)
+    if words[0].text == "love" and signed:
         return True  # "love, Nana"
     if words[0].text.split()[0] == "all" or (len(words) > 1 and words[1].text == "all"):
         return _tells_of_all(words, lexicon)

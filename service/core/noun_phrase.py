@@ -112,7 +112,7 @@ def read_phrase(
     core: Sequence[Token], loose: Sequence[Token], amount: Amount | None, measures: MeasureWords
 ) -> tuple[Phrase, Amount | None]:
     """The noun phrase of the `core` tokens with what the `loose` ones say of it; sizes and pieces go to the amount."""
-    core, loose = _share_first(core), _as_weighed(core, loose, amount)
+    core, loose = _share_first(core), _as_weighed(core, loose)
     everything = [*core, *loose]
     amount = _sized(amount, everything)
     tokens, piece = _take_piece(core, measures)
@@ -196,23 +196,22 @@ WASHED = frozenset(
 _PEELED = frozenset({"peeled"})
 
 
-def _as_weighed(core: Sequence[Token], loose: Sequence[Token], amount: Amount | None) -> list[Token]:
+def _as_weighed(core: Sequence[Token], loose: Sequence[Token]) -> list[Token]:
     """The loose tokens without states that come about after weighing.
 
     "dried beans, soaked and boiled", "raw prawns, grilled", "rice, rinsed and steamed" are weighed before; "washed and
-    dried" is not a dried food, nor is what is counted and cut first, "3 onions, sliced and dried".
+    dried" is not a dried food.
     """
     if not loose:
         return []
     words = {word for token in loose if token.kind == "preparation" for word in token.text.split()}
     before = {token.value for token in core if token.kind == "state"} & {"dried", "raw"} or "soaked" in words
     kept: list[Token] = []
-    counted = amount is not None and amount.measure is None and amount.package is None
-    washed, fresh = False, counted and amount is not None and amount.size == "medium"  # as no dried food is called
+    washed = fresh = False
     for token in loose:
         said = token.text.split()
         washed = washed or not WASHED.isdisjoint(said)
-        fresh = fresh or washed or (counted and token.kind == "preparation") or not _PEELED.isdisjoint(said)
+        fresh = fresh or washed or not _PEELED.isdisjoint(said)
         later = ((before or washed) and token.value in HEATED) or (fresh and token.value == "dried")
         if token.kind != "state" or not later:
             kept.append(token)

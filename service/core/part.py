@@ -384,7 +384,7 @@ def _completed(phrase: Phrase, said: Sequence[Token], lexicon: Lexicon) -> Phras
     if name is None or not name.key >= both:
         return phrase
     kind = lexicon.ending((word, *phrase.tokens))
-    if kind is not None and kind.key >= both:  # "chocolate (milk)" is no chocolate milk
+    if kind is not None and kind.kind != "near" and kind.key >= both:  # "chocolate (milk)" is no chocolate milk
         return phrase
     return replace(phrase, tokens=(*phrase.tokens, word), glosses=())
 

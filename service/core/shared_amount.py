@@ -195,6 +195,8 @@ def take_each(clauses: list[Clause], reader: ClauseReader) -> None:
             one.amount = last.amount
         return
     if not last.named() and last.amount and last.says_each():
+        if last not in clauses:
+            return  # it is joined to one that takes a share of its own
         clauses.remove(last)
     elif last.amount is None and last.brackets and (inner := reader.read(last.brackets[-1])).says_each():
         if inner.amount is None or inner.named():

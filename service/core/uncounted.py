@@ -179,9 +179,10 @@ def _states_weight(items: Items, at: int, lexicon: Lexicon) -> bool:
     near = [one for one in items[max(0, at - _NEAR_OR - further) : at] if isinstance(one, Token)]  # "/ 1 lb 2 oz"
     if not near or near[-1].kind != "number":
         return False
-    if len(near) > 1 and near[-2].text == "to":
+    behind = near[-2].text if len(near) > 1 else ""
+    if behind == "to":
         return False  # "from 30 g to 70 g"
-    if at > _OF_RANGE and near[-2].text == "-" and getattr(items[at - _OF_RANGE], "value", "") == item.value:
+    if at > _OF_RANGE and behind == "-" and getattr(items[at - _OF_RANGE], "value", "") == item.value:
         return False  # "1/2 tsp - 1 tsp"
     return not any(one.value == "or" or one.text in _INSTEAD or one.text in _YIELDING for one in near)
 

@@ -50,7 +50,7 @@ WRITTEN = [
     ("4 chicken breasts, boneless and skinless (about 600 g in all)", "resolved", [("05062", 600)]),
     ("100 g mustard, leaves and stalks, washed and shredded", "check", [("02046", 100)]),
     ("white rice, 400 g of it, left over from last night", "resolved", [("20045", 400)]),
-    ("2 cups brown lentils, measured after boiling", "check", [("16070", 396)]),
+    ("2 cups brown lentils, measured after boiling", "resolved", [("16070", 396)]),
     ("salmon, 300 g, the sort that comes cold-smoked in slices", "check", [("15236", 270)]),
     ("1.2 kg chicken thighs, weighed once skin and bones are off", "resolved", [("05096", 1200)]),
     ("50 g walnuts, weighed without their shells", "resolved", [("12155", 50)]),
@@ -65,7 +65,7 @@ WRITTEN = [
     ("zest of 1 lemon, juice of 2", "resolved", [("09156", 6), ("09152", 96)]),
     ("juice of 1 lemon, zest of 2", "resolved", [("09152", 48), ("09156", 12)]),
     ("(don't panic) 40 cloves garlic, unpeeled", "resolved", [("11215", 120)]),
-    ("** Herb butter for the fish **", "not_food", []),
+    ("** Herb butter for the fish **", "check", [("01001", None)]),
     ("Marinade (for 1 kg of chicken)", "not_food", []),
     ("salt (for 1 kg of chicken)", "check", [("02047", None)]),
     ("No salt here, the olives bring enough", "not_food", []),
@@ -101,6 +101,31 @@ WRITTEN = [
     ("tomatoes, 1 can, whole, 400 g", "resolved", [("11531", 400)]),
     ("beans, 1 tin, black, 400 g", "resolved", [("16018", 400)]),
     ("1 tin tomatoes, 200 g fresh", "resolved", [("11531", 400), ("11529", 200)]),
+    # what looks like these and is not
+    ("2 cups of the rice you cooked", "check", [("20045", 316)]),
+    ("1 can chickpeas, leave the liquid in", "resolved", [("16058", 425)]),
+    ("2 kg clams, shelled after steaming", "check", [("15157", 560)]),
+    ("6 apricots, halved, dried", "resolved", [("09032", 42)]),
+    ("2 medium tomatoes, sun-dried", "resolved", [("11955", 4)]),
+    ("2 tbsp butter and a little more oil", "resolved", [("01001", 28.4), ("04044", None)]),
+    ("100g plain white flour, plus a little for dusting", "resolved", [("20081", 100)]),
+    ("1 tbsp oil and some for the pan", "resolved", [("04044", 13.6)]),
+    ("2 cups rice, 1 cup peas, 1 cup corn, both frozen", "resolved", [("20044", 370), ("11312", 134), ("11178", 136)]),
+    ("100 g lentils, 100 g rice, 50 g peas, all cooked", "resolved", [("16070", 100), ("20045", 100), ("11305", 50)]),
+    ("2 tbsp oil, you can use butter", "resolved", [("04044", 27.2)]),
+    ("1 lemon, zest to taste", "resolved", [("09156", 6)]),
+    ("1 lb chicken hearts, cleaned and cut into pieces", "resolved", [("05025", 454)]),
+    ("1 kg rabbit meat, cut into pieces", "resolved", [("17177", 1000)]),
+    ("do not use water", "not_food", []),
+    ("nuts, all chopped", "check", [("12135", None)]),
+    ("**butter**", "resolved", [("01001", None)]),
+    ("1 tsp salt, adjust to taste", "resolved", [("02047", 6)]),
+    ("1 tsp basil, dried leaves", "resolved", [("02003", 0.7)]),
+    ("100 g mango, weighed without skin", "resolved", [("09176", 100)]),
+    ("butter (unsalted) (cold) 100 g", "resolved", [("01145", 100)]),
+    ("love ♥", "not_food", []),
+    ("1 tsp mustard (seeds)", "resolved", [("02024", 3.4)]),
+    ("400 g beans (butter)", "resolved", [("16071", 400)]),
 ]
 
 
@@ -115,3 +140,15 @@ def test_what_a_hurried_line_says(
 def test_what_is_added_to_taste_is_not_lost(resolver: Resolver, added: str) -> None:
     found = resolver.resolve(f"1 bay leaf, {added} to taste")
     assert (found.outcome, [part.outcome for part in found.parts]) == ("check", ["resolved", "no_match"])
+
+
+ODD = ("skin with one of each must ... ] sambal", "love:", "rice (white) (long grain) 2 cups")
+
+
+@pytest.mark.parametrize("line", ODD)
+def test_odd_lines_are_read(resolver: Resolver, line: str) -> None:
+    assert resolver.resolve(line).line == line
+
+
+def test_what_comes_of_an_amount_is_said_with_every_total(resolver: Resolver) -> None:
+    assert resolver.resolve("1 can chickpeas yields 1 1/2 cups").unread

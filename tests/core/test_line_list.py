@@ -34,6 +34,10 @@ HEADED = [
     ("Morogo (wild greens)|2 bunches morogo|1 tomato", "Morogo (wild greens)"),
     ("Hulba – the froth|2 tbsp ground fenugreek|1 tomato", "Hulba – the froth"),
     ("MASA|500 ml warm water|2 cups masa harina", "MASA"),
+    ("500 g chicken|Tortillas|1 avocado|2 tomatoes", ""),
+    ("2 EGGS|SALT|1 cup flour", ""),
+    ("Bacon|1 pork loin|1 onion", ""),
+    ("200 g flour|**Salt**|**Butter**|2 eggs", ""),
     ("MASA|500 ML WARM WATER|1 EGG", ""),
     # what is bought, seasons or goes beside
     ("Salt|Pepper|1 red pepper", ""),
