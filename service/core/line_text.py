@@ -189,7 +189,7 @@ _NOT_NEEDED = re.compile(
 )
 # What the writer drinks: "200 ml wine (+ a glass for the cook)".
 _FOR_THE_COOK = re.compile(
-    r" ?[,(]? ?(?:\+|&|and|plus)? ?(?:a|an|one|some|more|extra|another)(?: [a-z]+){0,2}"
+    r" ?[,(]? ?(?:\+|&|and|plus)? ?(?:a|an|one|some|more|extra|another)(?: [a-z]+){0,3}"
     r" for the (?:cook|chef|baker)s?\b\)?"
 )
 # "2 cups rice, the rice you cooked yesterday"

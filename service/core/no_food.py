@@ -182,6 +182,9 @@ def _opens_otherwise(
         return NOTE
     if asked & (TITLED | PARTED) and _heads_list(tokens, asked, lexicon):
         return HEADING
+    said = [token for token in tokens if token.kind != "mark"]
+    if said and said[0].text in _LIST_HEADS and not lexicon.names_any(said):
+        return HEADING  # "(Ingredients, 4 persons)"
     if len(words) > _LEAST_ADVISED and first.text in _SUGGESTING:
         return NOTE  # "You can swap the butter for 80 ml oil"
     may_note = asked & (JUDGED | STEP) or first.kind in ("note start", "optional")
@@ -294,6 +297,7 @@ def noted_food(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
     return ()
 
 
+_LIST_HEADS = frozenset({"ingredients", "ingredient list", "ingredients list"})
 _SUGGESTING = ("you can", "you could")
 _LEAST_ADVISED = 2
 _HINTS = frozenset({"bring", "tip", "tips", "hint", "hints", "nb", "n.b.", "note", "notes", "ps", "p.s."})

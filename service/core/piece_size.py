@@ -21,8 +21,9 @@ def of_size(rows: tuple[Household, ...], amount: Amount, line: WeighedLine, *, c
     """
     best = [row for row in rows if row.cuts & line.cuts or row.marks & line.said]
     best = best or [row for row in rows if not row.marks] or list(rows)  # "1 slice", not "1 slice, thin"
-    if amount.measure in _SLICED and (thick := _of_thickness(rows, amount)):
-        return Each(thick.grams, thick.grams * 0.9, thick.grams * 1.1, "household measure", thick.text, certain)
+    if amount.measure in _SLICED and (such := _of_thickness(rows, amount)):
+        grams = such.grams
+        return Each(grams, grams * 0.9, grams * 1.1, "household measure", such.text, certain)
     row = of_inches(best, line) or _pick_size(best, amount.size or _usual_size(best, line))
     low, high = _piece_bounds(row, rows, amount.size)
     each = Each(row.grams, low, high, "household measure", row.text, certain)

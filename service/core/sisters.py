@@ -43,12 +43,13 @@ def without_skin(food: FoodEntry, kin: Iterable[FoodEntry]) -> FoodEntry | None:
     only = food.description.replace(WITH_SKIN, "meat only")
     if exact := next((one for one in bare if one.description == only), None):
         return exact
-    cut = _bare_cut(food)
+    cut = _bare_cut(food)  # "Chicken, thigh": with no more than the bird's name, any of its meat would fit
     found = [one for one in bare if "meat only" in one.description and _bare_cut(one) == cut]
     return found[0] if len(found) == 1 and cut.count(",") > 1 else None
 
 
 def _bare_cut(food: FoodEntry) -> str:
+    """The bird and the cut; SR28 writes "broilers or fryers" of most of them and "broiler or fryers" of some."""
     return _BARE.sub("", food.description.replace("broiler or", "broilers or"))
 
 
