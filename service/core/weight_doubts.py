@@ -225,6 +225,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "so much of a dried spice may mean another food"
     if _is_with_leaves(part, weight, food):
         yield "it may have been weighed with its leaves"
+    if part.as_purchased and weight.basis == "the weight is stated" and (lost := _LOST & part.words):
+        yield f"no table says how much of it is {min(lost)}"
     if _is_leaves_of_bunch(part, weight):
         yield "the bunch is weighed with its stems, and only leaves are used"
     if description.startswith(_RIND) and (grams > _MOST_RIND or not _PREPARED_RAW.isdisjoint(part.words)):
@@ -258,6 +260,7 @@ def _is_leaves_of_bunch(part: Part, weight: GramWeight) -> bool:
     return bunch and not part.words.isdisjoint({"leaf", "leaves"}) and not part.words.isdisjoint(_CHOSEN)
 
 
+_LOST = frozenset({"bone", "shell"})
 _CHOSEN = frozenset({"only", "just", "picked", "stripped", "plucked"})
 
 

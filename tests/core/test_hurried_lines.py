@@ -126,6 +126,11 @@ WRITTEN = [
     ("love ♥", "not_food", []),
     ("1 tsp mustard (seeds)", "resolved", [("02024", 3.4)]),
     ("400 g beans (butter)", "resolved", [("16071", 400)]),
+    ("500 g goat, bones in, cut small", "resolved", [("17168", 375)]),
+    ("1 kg horse meat on the bone", "check", [("17170", 1000)]),
+    ("1 kg raw prawns, shell off", "resolved", [("15149", 1000)]),
+    ("500 g walnuts, shells on", "resolved", [("12155", 225)]),
+    ("1 kg snails in shell", "check", [("90560", 1000)]),
 ]
 
 
