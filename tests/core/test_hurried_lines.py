@@ -126,6 +126,7 @@ WRITTEN = [
     ("love ♥", "not_food", []),
     ("1 tsp mustard (seeds)", "resolved", [("02024", 3.4)]),
     ("400 g beans (butter)", "resolved", [("16071", 400)]),
+    ("200 g beetroot, vacuum packed", "resolved", [("11081", 200)]),
     ("500 g goat, bones in, cut small", "resolved", [("17168", 375)]),
     ("1 kg horse meat on the bone", "check", [("17170", 1000)]),
     ("1 kg raw prawns, shell off", "resolved", [("15149", 1000)]),
