@@ -162,6 +162,26 @@ _LEAVING_OUT = re.compile(
 _POURED_AWAY = re.compile(
     r"\b(liquid|water|brine|syrup|oil)s? (?:is |was )?(?:poured|strained|drained|tipped) (?:off|away|out)\b"
 )
+# "1 piece of ginger, 1 inch long"
+_SO_LONG = re.compile(
+    r"^(?:1|one|an?) (piece|knob|stick|chunk|length) (?:of )?([a-z][a-z ]{2,30}), (?:about )?"
+    r"(\d[\d./]{0,4} ?-?(?:inch(?:es)?|cm)) long\b"
+)
+# "1 1-inch knob of ginger": one is the article; but "1 9-in pie shell" counts
+_ONE_INCH_LONG = re.compile(
+    r"\b(?:one|1) (?=(?:\d|one|two|three|half)[ -]inch (?:piece|knob|stick|chunk|length|slice|cube)\b)"
+)
+_GOOD_PINCH = re.compile(r"\b(?:good|decent|fat|hefty) (?=(?:pinch|handful|splash|squeeze|glug|drizzle)(?:e?s)?\b)")
+# "2 hours ahead: take the butter out"
+_TIME_BEFORE = re.compile(
+    r"^(?:(?:the )?(?:night|evening)|(?:about |up to )?\d{1,2}(?:-\d{1,2})? (?:day|hour|hr|week|night|minute|min)s?)"
+    r" (?:ahead|before|earlier)(?: of (?:time|serving))?(?= ?:)"
+)
+# Nobody takes the skins off pulses in their liquor: "1 tin chickpeas, skins slipped off"
+_SKINNED_PULSE = re.compile(
+    r"^(.{0,40}\b(?:tins?|cans?|jars?)\b.{0,40}\b(?:chickpeas?|beans?)\b.{0,20}), (?:the )?skins? "
+    r"(?:slipped|rubbed|pinched|popped|squeezed|peeled|taken) off\b"
+)
 # "100 g flour, plus a little for dusting", "and some for the pan"; but not "2 tbsp butter and a little more oil"
 _LITTLE_MORE = re.compile(
     r",? (?:plus|and|&) (?:a (?:little|bit|touch|tad)|some)(?: (?:more|extra))?"
@@ -323,7 +343,16 @@ _FOLDED: tuple[_Rule, ...] = (
     ("cut in", _CUT_UP, r"\1jointed"),
     ("shell", re.compile(r"\bshells on\b"), "shell on"),
     ("shell", re.compile(r"\bshells? off\b"), "shelled"),
-    ("bone", re.compile(r"\bbones?(?: left| still) in\b|\bbones in\b"), "bone in"),
+    ("bone", re.compile(r"\bbones?(?: left| kept| still) in\b|\bbones in\b"), "bone in"),
+    ("skin", _SKINNED_PULSE, r"\1, drained"),
+    ("skin", re.compile(r"\bskins? (?:is |are |was )?(?:left|kept|still) on\b"), "skin on"),
+    *((sign, _TIME_BEFORE, "the day before") for sign in ("ahead", "before", "earlier")),
+    ("not included", re.compile(r"^(?=[^\d]{3,30} not included(?: in\b|$))"), "note: "),
+    ("knuckle", re.compile(r"\bknuckle(?=s? of (?:fresh |peeled |root )*(?:ginger|galangal|turmeric)\b)"), "knob"),
+    (" long", _SO_LONG, r"a \3 \1 of \2"),
+    ("a1", re.compile(r"\ba1\b"), "aone"),  # a sauce; but "a 1-inch knob of ginger"
+    ("inch", _ONE_INCH_LONG, "a "),
+    *((sign, _GOOD_PINCH, "generous ") for sign in ("good ", "decent ", "fat ", "hefty ")),
     ("left", re.compile(r"\bleft[- ]over\b"), "leftover"),
     ("half of ", re.compile(r"\bhalf of (?:one|1) (?=[a-z])"), "half a "),
     ("weighed", _WEIGHED_BARE, _bare),

@@ -382,6 +382,8 @@ def behind_heading(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]
     place = first_outside(tokens[: _LONGEST_LEAD + 1], (":", "-", ",") if asked else (":", "-"))
     if not 0 < place < len(tokens) - 1 or any(token.text == "each" for token in tokens[:place]):
         return tokens  # "Spices (1 tsp each): cumin, paprika"
+    if tokens[0].value == "yield" and tokens[place].text == "-":
+        return tokens  # "serves 2-3 with steamed rice"
     lead, rest = before_bracket(tokens[:place]), tokens[place + 1 :]
     lead = [token for token in lead if token.kind != "optional"] or lead  # "Extras (optional): 30 g feta"
     counted = rest[0].kind == "number" or (asked and is_counted(rest))

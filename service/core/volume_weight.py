@@ -225,7 +225,8 @@ def heap_of(amount: Amount, line: WeighedLine) -> Heap | None:
     if kind in ("weight", "none") or (amount.heap in ("packed", "loose") and ("pack" in rows or _is_limp(line))):
         return None
     used = {"pinch": "spoon"}.get(kind, kind) if kind in ("pinch", "spoon", "cup") else "other"
-    heap = line.tables.heaps.get((amount.heap or "", used))
+    said, heaps = amount.heap or "", line.tables.heaps
+    heap = heaps.get((said, kind)) or heaps.get((said, used))
     loose = line.tables.heaps.get(("loose", used))
     if amount.heap == "packed" and heap and loose and all("loose" in row.cuts for row in line.rows.volumes):
         return heap.over(loose)  # the table's cup is a loose one

@@ -184,6 +184,8 @@ def _doubts_of_cooking(part: Part, weight: GramWeight, food: FoodEntry | None) -
     food_group = food.group_name if food is not None else ""
     if part.dried_later and part.amount is not None and measure_kind(part.amount) != "piece":
         yield "it may have been weighed after it was dried"
+    if food is not None and (other := _other_than_fresh(part, food)):
+        yield f"the line says that it is fresh, and the entry is {other}"
     if weight.value is None or food_group not in _CHANGED_BY_COOKING or part.amount is None:
         return
     uncooked = food is not None and not _UNCOOKED.isdisjoint(food.description.replace(",", " ").split())
@@ -198,6 +200,21 @@ def _doubts_of_cooking(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "it may have been weighed before it was cooked"
     if grown and any(f"{word} weight" in part.words for word in _HALF_COOKED):
         yield "what is half cooked weighs more than what is dry and less than what is cooked"
+
+
+def _other_than_fresh(part: Part, food: FoodEntry) -> str:
+    """What an entry is of a vegetable or pulse that the line calls fresh: "fresh kidney beans"."""
+    if part.words.isdisjoint(_CALLED_FRESH):
+        return ""
+    if food.group_name == _PULSES and "fresh" in part.words and "mature seeds, raw" in food.description:
+        return "dried"
+    said = set(food.description.lower().replace(",", " ").split())
+    grown = food.group_name.startswith("Vegetables") and "raw" not in said
+    return "cooked" if grown and not said.isdisjoint(_COOKED_OR_CANNED) else ""
+
+
+_CALLED_FRESH = frozenset({"fresh", "raw", "uncooked"})
+_COOKED_OR_CANNED = frozenset({"cooked", "boiled", "canned"})
 
 
 # ---- so much of it ---------------------------------------------------------------------------------------------
@@ -225,8 +242,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "so much of a dried spice may mean another food"
     if _is_with_leaves(part, weight, food):
         yield "it may have been weighed with its leaves"
-    if part.as_purchased and weight.basis == "the weight is stated" and (lost := _LOST & part.words):
-        yield f"no table says how much of it is {min(lost)}"
+    if part.as_purchased and weight.basis == "the weight is stated" and (lost := _unknown_loss(part, food)):
+        yield f"no table says how much of it is {lost}"
     if _is_leaves_of_bunch(part, weight):
         yield "the bunch is weighed with its stems, and only leaves are used"
     if description.startswith(_RIND) and (grams > _MOST_RIND or not _PREPARED_RAW.isdisjoint(part.words)):
@@ -260,7 +277,14 @@ def _is_leaves_of_bunch(part: Part, weight: GramWeight) -> bool:
     return bunch and not part.words.isdisjoint({"leaf", "leaves"}) and not part.words.isdisjoint(_CHOSEN)
 
 
+def _unknown_loss(part: Part, food: FoodEntry | None) -> str | None:
+    """What no one eats of an animal or a nut that is weighed with it; the "shell" of psyllium is the food."""
+    lost = part.words & _LOST if food is not None and food.group_name.startswith(_WITH_BONE_OR_SHELL) else ()
+    return min(lost, default=None)
+
+
 _LOST = frozenset({"bone", "shell"})
+_WITH_BONE_OR_SHELL = ("Finfish", "Beef", "Pork", "Poultry", "Lamb", "Nut", "Dairy and Egg")
 _CHOSEN = frozenset({"only", "just", "picked", "stripped", "plucked"})
 
 

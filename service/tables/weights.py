@@ -198,5 +198,5 @@ def _systems(folder: Path, measures: Measures) -> KindTable:
 def _heaps(folder: Path) -> dict[tuple[str, str], Heap]:
     columns = ("heap", "amount", "factor", "low", "high", "source")
     rows = read_rows(folder / "heaps.csv", columns, key=("heap", "amount"))
-    kinds = ("spoon", "cup", "other")
+    kinds = ("pinch", "spoon", "cup", "other")
     return {(row.required("heap"), row.one_of("amount", kinds)): Heap(*row.bounded("factor")) for row in rows}

@@ -9,6 +9,18 @@ from tests.core.reading import assert_read
 
 # line, outcome, (SR28 code, grams) of each part; weights by SR28's measures, pieces by common kitchen practice
 WRITTEN = [
+    ("600 g boneless chicken thighs, skin left on", "resolved", [("05091", 600)]),
+    ("1 kg chicken, skin left on", "resolved", [("05006", 1000)]),
+    ("500 g salmon fillet, skin kept on", "resolved", [("15236", 500)]),
+    ("1 cup fresh chickpeas", "check", [("16056", 200)]),  # those of the entry are dried
+    ("1 cup kidney beans, fresh", "check", [("16032", 184)]),
+    ("6 artichoke hearts, fresh", "resolved", [("11007", 180)]),
+    ("8 water chestnuts, peeled", "resolved", [("11588", 72)]),
+    ("1 tin (400 g) chickpeas, skins slipped off", "resolved", [("16358", 240)]),
+    ("1 knuckle of ginger", "resolved", [("11216", 20)]),
+    ("1 day ahead: soak the fish", "not_food", []),
+    ("2 hours ahead: take the butter out of the fridge", "not_food", []),
+    ("1 1-inch knob of ginger", "resolved", [("11216", 8)]),
     ("You can swap the butter for 80 ml oil.", "not_food", []),
     ("You can also use 1 cup of frozen peas", "not_food", []),
     ("Tip: one lemon gives roughly 3 tbsp juice.", "not_food", []),
@@ -132,6 +144,17 @@ WRITTEN = [
     ("1 kg raw prawns, shell off", "resolved", [("15149", 1000)]),
     ("500 g walnuts, shells on", "resolved", [("12155", 225)]),
     ("1 kg snails in shell", "check", [("90560", 1000)]),
+    # an article before a number
+    ("a 1-inch piece of ginger", "resolved", [("11216", 8)]),
+    ("a 1 inch knob of ginger", "resolved", [("11216", 8)]),
+    ("one 1-inch knob of ginger, pounded", "resolved", [("11216", 8)]),
+    ("4 cloves garlic and a 1-inch piece of ginger", "resolved", [("11215", 12), ("11216", 8)]),
+    ("a 1 kg leg of lamb", "resolved", [("17230", 780)]),
+    ("a 1-pound pork tenderloin", "resolved", [("10060", 454)]),
+    ("2 tbsp A1 sauce", "resolved", [("27048", 34)]),
+    ("1 piece of ginger, 1 inch long", "resolved", [("11216", 8)]),
+    ("a good pinch of salt", "resolved", [("02047", 0.72)]),
+    ("serves 2-3 with steamed rice", "not_food", []),
 ]
 
 

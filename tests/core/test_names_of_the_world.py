@@ -112,7 +112,7 @@ JAPANESE_AND_KOREAN = [
     ("1 jumeok kongnamul", "resolved", [("11452", 30)]),
     ("2 keun-sul gochugaru", "resolved", [("02031", 10.8)]),
     ("1 keunsul gukganjang", "check", [("16124", 18.3)]),
-    ("100 g dangmyeon", "resolved", [("16082", 100)]),
+    ("100 g dangmyeon", "check", [("16082", 100)]),
     ("sogeum yakgan", "resolved", [("02047", None)]),
 ]
 
