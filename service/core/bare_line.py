@@ -42,6 +42,8 @@ NEAREST = 3
 _WORD = r"[^\W\d_][\w'’-]*"
 _GLOSS = rf"{_WORD}(?: {_WORD}){{0,3}}"
 _NAME = re.compile(rf"{_WORD}(?: {_WORD}){{0,2}}(?: \({_GLOSS}\)| [-–—] {_GLOSS})?")
+# In bold, as many words as a title has: "**Peanut and lime sauce**"
+_BOLD_NAME = re.compile(rf"\*\* ?{_WORD}(?: {_WORD}){{1,6}} ?\*\*")
 # Of what no table has, more words and whatever a bracket says: "El-koshari (the base)", "Okonomiyaki (2 big ones)".
 _STRANGE_NAME = re.compile(rf"{_WORD}(?: (?:& )?{_WORD}){{0,4}}(?: \([^()]{{1,60}}\))? ?!?")
 _USES = frozenset({"to", "for", "with", "as", "on"})
@@ -69,7 +71,10 @@ def is_name(line: str, *, known: bool = True) -> bool:
 
     known  a table has the food that it names
     """
-    line = line.strip().strip("*").strip()
+    line = line.strip()
+    if _BOLD_NAME.fullmatch(line):
+        return True
+    line = line.strip("*").strip()
     begins = line[:1].isupper() and (_NAME if known else _STRANGE_NAME).fullmatch(line) is not None
     return begins and _USES.isdisjoint(line.casefold().split())
 

@@ -16,6 +16,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from service.core.amount import WEIGHABLE
 from service.core.line_items import COUNTING, before_bracket
@@ -31,7 +32,7 @@ _BESIDE = frozenset(
     "a an the in at for about and or to - – + few several half of on before after under over plus".split()
 )
 BESIDE_FIGURES = frozenset(
-    "net per each total g mg mcg iu gram milligram and a of only just approx about which c d b12 day daily value"
+    "net per each total g mg mcg iu gram milligram and a of only just approx about which c d b12 day daily value has"
     .split()
 )
 ORDINALS = frozenset({"st", "nd", "rd", "th"})
@@ -201,7 +202,7 @@ def states_claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     text = " ".join([token.text for token in tokens])
     if "carb" not in text and "cal" not in text:
         return False  # most lines, quickly: no claim is there
-    words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
+    words = _words_of_figures(tokens)
     counted = any(token.kind == "number" for token in tokens)
     said = [token for token in tokens[:3] if token.kind not in ("approximate", "mark")]
     if len(said) > 1 and said[0].kind == "number" and said[1].text in _ENERGY:
@@ -216,13 +217,19 @@ def states_nutrients(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "Protein: 24 g, fibre 6 g", "Salt 1.1 g per portion": what a dish holds, each nutrient before its figure."""
     if not _begins_nutrients(tokens, lexicon):
         return False  # most lines, quickly
-    words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
+    words = _words_of_figures(tokens)
     if not _are_figures(words, lexicon) or not any(token.kind == "number" for token in tokens):
         return False
     titles = lexicon.vocabulary.titles
     pure, foods = titles.nutrients.intersection(words), titles.nutrient_foods.intersection(words)
     told = {"per", "each", "protein"}.intersection(words)
     return bool(pure) or len(foods) > 1 or bool(foods and told)
+
+
+def _words_of_figures(tokens: Sequence[Token]) -> list[str]:
+    """The words of a line of figures without what they are of: "5 g carbs per roll"."""
+    words = [singular(word) for token in tokens if token.kind not in ("number", "mark") for word in token.text.split()]
+    return [word for before, word in pairwise(["", *words]) if before != "per"]
 
 
 def _begins_nutrients(tokens: Sequence[Token], lexicon: Lexicon) -> bool:

@@ -27,7 +27,7 @@ from service.core.vocabulary import Token, key_word
 
 # What may be a word of a heading's name.
 _NAMED = NAMING | {"note start"}
-_CLAIM_MARKS = frozenset({"-", "|", ",", "(", ":"})
+_CLAIM_MARKS = frozenset({"-", "|", ",", "(", ":", "/"})
 
 
 # More of a dish than this many is what a list makes: "around 40 dumplings".
@@ -57,8 +57,8 @@ def claims(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     place = next((at for at, token in enumerate(tokens) if at and token.text in _CLAIM_MARKS), len(tokens))
     if any(token.kind in ("number", "measure") for token in tokens[:place]):
         return False
-    behind = tokens[place + 1 :]
-    timed = place < len(tokens) and tokens[place].text in "-|" and states_time(behind, lexicon)
+    behind = [token for token in tokens[place + 1 :] if token.text != ")"]
+    timed = place < len(tokens) and tokens[place].text in "-|/" and states_time(behind, lexicon)
     if behind and " ".join(_headed(tokens[:place])) in lexicon.vocabulary.headings:  # "Marinade - overnight"
         titles = lexicon.vocabulary.titles
         whens = titles.periods | titles.pauses | titles.moments | titles.minutes

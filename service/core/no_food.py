@@ -224,10 +224,12 @@ def _is_titled(first: Token, tokens: Sequence[Token], words: Sequence[Token], le
 def _is_for_some(tokens: Sequence[Token]) -> bool:
     """ "Marinade (for 1 kg of chicken)", "Broth (20 l pan)": a bracket tells of another food, or of a vessel."""
     inside = [token.text for token in tokens[len(before_bracket(tokens)) + 1 :] if token.kind != "mark"]
-    return bool(inside) and (inside[0].split()[0] in _USED_FOR or not _VESSELS.isdisjoint(inside[-1].split()))
+    large = inside[-1:] in (["pot"], ["pots"]) and not _LITRES.isdisjoint(inside)  # a small one is bought: yoghurt
+    return bool(inside) and (large or inside[0].split()[0] in _USED_FOR or not _VESSELS.isdisjoint(inside[-1].split()))
 
 
 _USED_FOR = frozenset({"for", "use", "using", "in"})
+_LITRES = frozenset({"l", "litre", "liter", "litres", "liters", "qt", "quart", "quarts"})
 _VESSELS = frozenset("pan pans dish dishes bowl casserole mould mold".split())  # a pot or tin may be what is bought
 
 

@@ -34,6 +34,8 @@ HEADED = [
     ("Morogo (wild greens)|2 bunches morogo|1 tomato", "Morogo (wild greens)"),
     ("Hulba – the froth|2 tbsp ground fenugreek|1 tomato", "Hulba – the froth"),
     ("MASA|500 ml warm water|2 cups masa harina", "MASA"),
+    ("**Peanut and lime sauce**|3 tbsp peanut butter|1 lime", "**Peanut and lime sauce**"),
+    ("**Salt and pepper**|3 tbsp peanut butter|1 lime", ""),
     ("500 g chicken|Tortillas|1 avocado|2 tomatoes", ""),
     ("2 EGGS|SALT|1 cup flour", ""),
     ("Bacon|1 pork loin|1 onion", ""),
