@@ -172,6 +172,10 @@ _ONE_INCH_LONG = re.compile(
     r"\b(?:one|1) (?=(?:\d|one|two|three|half)[ -]inch (?:piece|knob|stick|chunk|length|slice|cube)\b)"
 )
 _GOOD_PINCH = re.compile(r"\b(?:good|decent|fat|hefty) (?=(?:pinch|handful|splash|squeeze|glug|drizzle)(?:e?s)?\b)")
+# "garlic, pounded with a 3 cm piece of ginger": the length is an amount there, and not how it is cut
+_WITH_LONG = re.compile(
+    r"\bwith (?:an? |1 |one )?(\d[\d./]{0,4}[ -]?(?:inch(?:es)?|cm)) (?:pieces?|knob|stick|chunk|length|thumb) of "
+)
 # "2 hours ahead: take the butter out"
 _TIME_BEFORE = re.compile(
     r"^(?:(?:the )?(?:night|evening)|(?:about |up to )?\d{1,2}(?:-\d{1,2})? (?:day|hour|hr|week|night|minute|min)s?)"
@@ -349,6 +353,8 @@ _FOLDED: tuple[_Rule, ...] = (
     *((sign, _TIME_BEFORE, "the day before") for sign in ("ahead", "before", "earlier")),
     ("not included", re.compile(r"^(?=[^\d]{3,30} not included(?: in\b|$))"), "note: "),
     ("knuckle", re.compile(r"\bknuckle(?=s? of (?:fresh |peeled |root )*(?:ginger|galangal|turmeric)\b)"), "knob"),
+    ("with ", _WITH_LONG, r"with \1 of "),
+    ("ea", re.compile(r"(?<=[a-z] )ea\b\.?(?= [a-z]|$|[,)])"), "each"),
     (" long", _SO_LONG, r"a \3 \1 of \2"),
     ("a1", re.compile(r"\ba1\b"), "aone"),  # a sauce; but "a 1-inch knob of ginger"
     ("inch", _ONE_INCH_LONG, "a "),

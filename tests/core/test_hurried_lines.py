@@ -28,6 +28,8 @@ WRITTEN = [
     ("Marinade (24 h)", "not_food", []),
     ("Broth (20 L pot)", "not_food", []),
     ("yogurt (500 g pot)", "resolved", [("01116", 500)]),
+    ("6 cloves garlic, pounded with a 3 cm piece of ginger", "resolved", [("11215", 18), ("11216", 12)]),
+    ("1 tsp ea. ground cumin, turmeric", "resolved", [("02014", 2.1), ("02043", 3)]),
     ("You can swap the butter for 80 ml oil.", "not_food", []),
     ("You can also use 1 cup of frozen peas", "not_food", []),
     ("Tip: one lemon gives roughly 3 tbsp juice.", "not_food", []),
