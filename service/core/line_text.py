@@ -351,7 +351,7 @@ _FOLDED: tuple[_Rule, ...] = (
     ("skin", _SKINNED_PULSE, r"\1, drained"),
     ("skin", re.compile(r"\bskins? (?:is |are |was )?(?:left|kept|still) on\b"), "skin on"),
     *((sign, _TIME_BEFORE, "the day before") for sign in ("ahead", "before", "earlier")),
-    ("not included", re.compile(r"^(?=[^\d]{3,30} not included(?: in\b|$))"), "note: "),
+    ("not included", re.compile(r"^(?=[^\d]{3,30} not included(?: in\b|$)[^\d]*$)"), "note: "),
     ("knuckle", re.compile(r"\bknuckle(?=s? of (?:fresh |peeled |root )*(?:ginger|galangal|turmeric)\b)"), "knob"),
     ("with ", _WITH_LONG, r"with \1 of "),
     ("ea", re.compile(r"(?<=[a-z] )ea\b\.?(?= [a-z]|$|[,)])"), "each"),

@@ -30,6 +30,8 @@ WRITTEN = [
     ("yogurt (500 g pot)", "resolved", [("01116", 500)]),
     ("6 cloves garlic, pounded with a 3 cm piece of ginger", "resolved", [("11215", 18), ("11216", 12)]),
     ("1 tsp ea. ground cumin, turmeric", "resolved", [("02014", 2.1), ("02043", 3)]),
+    ("salt not included in the above", "not_food", []),
+    ("butter (not included in the total), 20 g", "resolved", [("01001", 20)]),
     ("You can swap the butter for 80 ml oil.", "not_food", []),
     ("You can also use 1 cup of frozen peas", "not_food", []),
     ("Tip: one lemon gives roughly 3 tbsp juice.", "not_food", []),
