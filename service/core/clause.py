@@ -427,7 +427,7 @@ class ClauseReader:
         """Whether a food behind an amount has none of it: "100 ml oil + butter for frying", "2 eggs and some milk"."""
         if clause.amount is None or rest.amount is not None or not clause.named() or clause.says_each():
             return False
-        some = joiner.value == "and" and any(token.text in _SOME for token in rest.before[:1])
+        some = joiner.value == "and" and any(token.text in SOME for token in rest.before[:1])
         return (some or joiner.text == "+") and self.lexicon.names_food(rest.nouns())
 
     def _lies(self, clause: Clause, items: Items, at: int) -> bool:
@@ -678,7 +678,7 @@ _ONES = frozenset({"one", "ones"})
 OR_ELSE = frozenset({"or other", "or another", "or any", "or any other", "or some other"})
 _PURPOSES = ("for garnish", "for greas", "for dusting", "for frying", "for decorat", "for sprinkling", "for brushing")
 EXTRA = frozenset({"extra", "more", "additional"})
-_SOME = frozenset({"some", "a bit of", "a little bit of", "a little"})
+SOME = frozenset({"some", "a bit of", "a little bit of", "a little"})
 
 
 # Said of what is taken from a food by the piece: "tops of 4 leeks".

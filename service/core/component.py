@@ -31,7 +31,7 @@ _WORKED = HEATED | {"fried", "grilled", "pickled", "fresh", "raw"}
 def is_component(text: str, tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """Whether a line without an amount is the bare name of a part that is made, or of what a plate is filled with."""
     begins = next(filter(str.isalpha, text), "")
-    if not begins.isupper():
+    if not tokens or not begins.isupper():  # of "'S" nothing is left
         return False
     if tokens[0].text == "the" and text.isupper() and all(token.kind in _SAYING for token in tokens[1:]):
         return True  # "THE RICE"

@@ -16,7 +16,7 @@ from collections.abc import Sequence
 from itertools import pairwise, takewhile
 
 from service.core.amount import LENGTHS, WEIGHABLE, Amount
-from service.core.clause import SEASONINGS, TAKEN, Clause, ClauseReader, name_by_measure
+from service.core.clause import SEASONINGS, SOME, TAKEN, Clause, ClauseReader, name_by_measure
 from service.core.fruit_parts import is_fruit, lend_fruit, only_takes, shares_fruit
 from service.core.line_item import Items, text_of
 from service.core.noun_phrase import ADJECTIVES, CITRUS, Lexicon
@@ -207,6 +207,13 @@ def is_added_to_taste(clause: Clause, lexicon: Lexicon) -> bool:
         return True
     strange = [noun for noun in clause.nouns() if not (_is_known(noun, lexicon) or noun.text.endswith(("ed", "ing")))]
     return 0 < len(strange) == len(clause.before) and strange[0].text != "as"  # "as many as you like"
+
+
+def opens_further(clause: Clause) -> bool:
+    """ "1 cup oil, some butter", "100 g butter, plus extra olive oil": whatever it names comes beside what was named."""
+    first = (*clause.remarks[:1], *clause.before[:1])
+    opened = any(token.value == "plus" or token.text in SOME for token in first)
+    return clause.amount is None and opened and not only_takes(clause)
 
 
 def _is_known(noun: Token, lexicon: Lexicon) -> bool:

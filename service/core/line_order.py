@@ -21,7 +21,7 @@ from service.core import choices
 from service.core.amount import LESS, WEIGHABLE, MeasureWords, read_amount
 from service.core.clause import SEASONINGS, TAKEN
 from service.core.left_open import PURPOSES
-from service.core.line_item import Items, is_number, is_word, text_of
+from service.core.line_item import Items, is_number, is_word, kind_at, text_of
 from service.core.line_items import COUNTING, FURTHER
 from service.core.line_words import before_mark, before_remark
 from service.core.note import IS
@@ -173,7 +173,8 @@ def _another_behind(items: list[object], lexicon: Lexicon) -> list[object]:
 
 
 def _is_another(items: Items, at: int, lexicon: Lexicon) -> bool:
-    ahead = items[at + 1 : at + 2 + _MOST_COUNTED]
+    start = at + 1 + (kind_at(items, at + 1) == "filler")  # "plus a bit of salt"
+    ahead = items[start : start + 1 + _MOST_COUNTED]
     food = [item for item in takewhile(_may_name, ahead) if isinstance(item, Token)]
     behind = ahead[len(food)] if len(food) < len(ahead) else None
     words = [token.key for token in food if token.kind == "word"]
@@ -181,9 +182,10 @@ def _is_another(items: Items, at: int, lexicon: Lexicon) -> bool:
     if name is None or TAKEN.keys() >= set(words) or len(food) > _MOST_COUNTED:
         return False
     before = {item.key for item in items[max(0, at - _FAR_BEFORE) : at] if isinstance(item, Token)}
-    ends = not isinstance(behind, Token) or behind.kind in _BEHIND_FOOD
+    ends = not isinstance(behind, Token) or behind.kind in _BEHIND_FOOD or behind.several  # "plus basil leaves"
     filled = isinstance(behind, Token) and behind.text.startswith("to make")
-    return ends and not filled and not before >= name.key
+    same = words[-1] in before if text_of(items[at]) in _PLUS_MORE else before >= name.key
+    return ends and not filled and not same
 
 
 def _may_name(item: object) -> bool:
@@ -191,7 +193,8 @@ def _may_name(item: object) -> bool:
 
 
 _PLUS_SIGN = Token("+", "joiner", "plus")
-_PLUS_SOME = frozenset({"plus", "plus some"})
+_PLUS_MORE = frozenset({"plus extra", "plus more", "plus additional"})
+_PLUS_SOME = _PLUS_MORE | {"plus", "plus some", "plus a little"}
 _FAR_BEFORE = 8
 _COMMA = Token(",", "mark", ",")
 _PLUS = frozenset({"plus", "+"})

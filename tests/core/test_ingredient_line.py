@@ -296,7 +296,7 @@ NO_FOOD = ["For the dressing:", "FILLING", "To serve:", "~ Crust ~", "Preheat th
            "Chicken marinade", "Lemon glaze", "Potato topping –", "(feeds a crowd)",
            "Butter tarts (makes 12)", "Lentils with spiced butter", "vegetarians can skip the anchovies",
            "Freeze the beef for 20 minutes so that it slices cleanly", "or use vegetable oil",
-           "the day before", "", "   ", "!!! --- ???", "\x00\x01"]
+           "the day before", "", "   ", "!!! --- ???", "\x00\x01", "´S"]
 
 
 @pytest.mark.parametrize("line", NO_FOOD)

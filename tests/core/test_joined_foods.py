@@ -61,6 +61,16 @@ JOINED = [
     ("2 eggs and some milk", [("01123", 100), ("01077", None)]),
     ("1 lemon and a bit of butter", [("09150", 58), ("01001", None)]),
     ("1 green pepper and some pepper", [("11333", 119), ("02030", None)]),
+    # what comes "plus a bit of", or as "some" behind a comma, is another food, whatever both words together name
+    ("1 cup oil, some butter", [("04044", 218), ("01001", None)]),
+    ("100 g sugar, plus a bit of salt", [("19335", 100), ("02047", None)]),
+    ("2 cups flour, plus a little oil for greasing", [("20081", 250), ("04044", None)]),
+    ("100 g butter, plus extra olive oil for frying", [("01001", 100), ("04053", None)]),
+    ("3 tomatoes plus extra basil leaves", [("11529", 369), ("02044", None)]),
+    ("2 eggs, plus extra egg yolk", [("01123", 100), ("01125", None)]),
+    ("2 tbsp oil plus extra olive oil", [("04044", 27.2)]),
+    ("1 cup flour, plus extra plain flour for dusting", [("20081", 125)]),
+    ("2 tbsp butter, a bit of it melted", [("01001", 28.4)]),
     ("2 carrots and celery", [("11124", 61), ("11143", 40)]),
     # two foods, though their words together are a third one's name; not where that is a name with "and"
     ("milk and sugar", [("01077", None), ("19335", None)]),
