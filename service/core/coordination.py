@@ -210,7 +210,7 @@ def is_added_to_taste(clause: Clause, lexicon: Lexicon) -> bool:
 
 
 def opens_further(clause: Clause) -> bool:
-    """ "1 cup oil, some butter", "100 g butter, plus extra olive oil": whatever it names comes beside what was named."""
+    """ "1 cup oil, some butter", "100 g butter, plus extra olive oil": what it names comes beside what was named."""
     first = (*clause.remarks[:1], *clause.before[:1])
     opened = any(token.value == "plus" or token.text in SOME for token in first)
     return clause.amount is None and opened and not only_takes(clause)

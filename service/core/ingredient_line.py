@@ -366,7 +366,8 @@ def _opens(clause: Clause, groups: list[list[Clause]], listing: bool, lexicon: L
     counted = clause.amount is not None and any(earlier.amount for earlier in group)
     named = lexicon.names_food(clause.nouns())
     added = coordination.is_added_to_taste(clause, lexicon) or coordination.is_seasoning(clause)
-    if added or (named and coordination.opens_further(clause)) or (clause.joined and coordination.is_dish(clause, lexicon)):
+    added = added or (named and coordination.opens_further(clause))
+    if added or (clause.joined and coordination.is_dish(clause, lexicon)):
         return True  # "rice, salad and chips"
     if counted and not named:  # "5-6 potatoes whole if small"; "1 locoto", which nobody knows
         return coordination.begins_with_food(clause, lexicon) or coordination.is_unknown_food(clause, lexicon)
