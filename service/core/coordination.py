@@ -112,6 +112,31 @@ def says_part(first: Sequence[str], second: Sequence[str], lexicon: Lexicon) -> 
     return part is not None and first[-1] in part.key and not _make_dish([*first, second[-1]], lexicon)
 
 
+def turned_round(group: Sequence[Clause], lexicon: Lexicon) -> Clause | None:
+    """The first of clauses with the noun that a comma sets behind it, "tomato, paste", or before it, "sauce, oyster".
+
+    None where the two are no one food's name.
+    """
+    first, second = group[:2]
+    words, behind = words_of(first), words_of(second)
+    bare = not (second.amount or second.remarks or second.after or second.of or second.brackets or second.alternatives)
+    alone = bare and all(token.kind == "word" for token in second.before) and not (first.joined or second.joined)
+    if not alone or not words or not behind or any(word in ADJECTIVES or _is_done(word) for word in behind):
+        return None
+    if len(words) == 1 and is_whole_name([*behind, *words], lexicon, usual=True):
+        first.before[:0] = second.before
+    elif len(behind) == 1 and says_part(words, behind, lexicon):
+        first.before += second.before
+    else:
+        return None
+    return first
+
+
+def _is_done(word: str) -> bool:
+    """Whether a word tells what is done to a food after it was measured: "1 cup almonds, ground", "popcorn, popped"."""
+    return word == "ground" or word.endswith("ed")
+
+
 def _make_dish(words: Sequence[str], lexicon: Lexicon) -> bool:
     """Whether a comma parts the foods that a dish is named by: "lemon, chicken", but "salad, potato" is the dish."""
     dishes = lexicon.vocabulary.titles.dishes

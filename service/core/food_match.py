@@ -22,7 +22,7 @@ from service.core.food_index import STATE_BIT, STATES, FoodIndex
 from service.core.namesake import Namesakes
 from service.core.noun_phrase import ADJECTIVES, Phrase
 from service.core.part import Part
-from service.core.sisters import WITH_SKIN, without_skin
+from service.core.sisters import WITH_FAT, WITH_SKIN, Sister, lean_only, without_skin
 from service.core.text import fold, singular
 from service.core.values import quick
 from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary
@@ -463,19 +463,23 @@ class FoodMatcher:
             best, scores = (place, *(p for p in best if p != place)), (1.0, *scores)
         found = self._judge(phrase, name, place, best, scores, modifiers, asked)
         bare = not said.isdisjoint(_SKINLESS) or "skinless" in name.key or "skinned" in phrase.preparations
-        return self._without_skin(found) if bare and found.found else found
+        if bare and found.found:
+            return self._as_sister(found, WITH_SKIN, without_skin, "the figures are of it with its skin")
+        if "lean" in said and found.found:
+            return self._as_sister(found, WITH_FAT, lean_only, "the figures are of it with its fat")
+        return found
 
-    def _without_skin(self, match: Match) -> Match:
-        """The match as the same cut without its skin, where an entry has it on and the line says that it is off."""
+    def _as_sister(self, match: Match, said: str, sister: Sister, otherwise: str) -> Match:
+        """The match as the same cut without what an entry `said` to have on, where the line says that it is off."""
         chosen = match.places[0]
         entry = self.index.entry(chosen)
-        if WITH_SKIN not in entry.description:
+        if said not in entry.description:
             return match
         kin = {self.index.entry(place).id: place for place in self._family(chosen).tolist()}
-        bare = without_skin(entry, map(self.index.entry, kin.values()))
-        if bare is None:
-            return replace(match, certain=False, reasons=(*match.reasons, "the figures are of it with its skin"))
-        places = (kin[bare.id], *(place for place in match.places if place != kin[bare.id]))
+        found = sister(entry, map(self.index.entry, kin.values()))
+        if found is None:
+            return replace(match, certain=False, reasons=(*match.reasons, otherwise))
+        places = (kin[found.id], *(place for place in match.places if place != kin[found.id]))
         return replace(match, places=places, scores=(match.scores[0], *match.scores)[: len(places)])
 
     def _speaks(self, said: frozenset[str], named: Set[str], phrase: Phrase, best: Sequence[int]) -> bool:

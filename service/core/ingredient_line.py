@@ -419,6 +419,8 @@ def _main(group: list[Clause], lexicon: Lexicon) -> Clause:
         return group[0]
     if len(named) == 1:
         return named[0]
+    if group[:2] == named[:2] and (turned := coordination.turned_round(named, lexicon)) is not None:
+        return turned
     able = [clause for clause in named if clause is named[0] or not clause.prepared()]
     main = next((clause for clause in able if lexicon.names_food(clause.nouns())), named[0])
     if main is not named[0] and main.amount is None and not main.remarks:

@@ -214,8 +214,13 @@ def doubts_of_name(
         yield "what is grated freshly is the root"
     if "raw" in part.words and description.startswith(kinds.often_dry_cured):
         yield "raw ham may be dry-cured"  # as it is in Europe
+    if description.startswith(_BITTER) and {"added", "sugar"} <= part.words:
+        yield "what has no added sugar may be sweetened otherwise, and the entry is not sweetened"
     if "carton" in part.words and not _holds(part, "carton") and "canned" in description:
         yield "the line says a carton, the entry is of a can"  # "coconut milk (from a carton)"
+
+
+_BITTER = "Baking chocolate, unsweetened"
 
 
 def _tells_what_is_done(part: Part) -> bool:

@@ -7,7 +7,7 @@ stands beside different refuse then; what a chop of it weighs where the entry ha
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 from service.core.food import FoodEntry
 from service.core.measure import as_published
@@ -32,6 +32,8 @@ def sisters(foods: Iterable[FoodEntry]) -> Mapping[str, tuple[FoodEntry, ...]]:
     }  # fmt: skip
 
 
+# The entry among kin of the same cut with less of it analysed, None where there is none.
+Sister = Callable[[FoodEntry, Iterable[FoodEntry]], FoodEntry | None]
 WITH_SKIN = "meat and skin"
 # What a publisher says of a bird's meat only where it has no skin.
 _BARE = re.compile(r",? (?:skinless|boneless|dark meat|light meat|meat only|meat and skin)(?=,|$)")
@@ -46,6 +48,18 @@ def without_skin(food: FoodEntry, kin: Iterable[FoodEntry]) -> FoodEntry | None:
     cut = _bare_cut(food)  # "Chicken, thigh": with no more than the bird's name, any of its meat would fit
     found = [one for one in bare if "meat only" in one.description and _bare_cut(one) == cut]
     return found[0] if len(found) == 1 and cut.count(",") > 1 else None
+
+
+WITH_FAT = "separable lean and fat"
+
+
+def lean_only(food: FoodEntry, kin: Iterable[FoodEntry]) -> FoodEntry | None:
+    """The entry among `kin` of a cut's same meat without the fat that comes off it; None where there is none."""
+    lean = [one for one in kin if "separable lean only" in one.description]
+    exact = food.description.replace(WITH_FAT, "separable lean only")
+    cut = _ANALYSED.sub("", food.description)
+    same = (one for one in lean if _ANALYSED.sub("", one.description) == cut)
+    return next((one for one in lean if one.description == exact), None) or next(same, None)
 
 
 def _bare_cut(food: FoodEntry) -> str:

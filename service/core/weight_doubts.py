@@ -254,13 +254,32 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "so much is rarely bought in packages: the first number may count something else"
     if part.amount is not None and _may_be_grams(part.amount):
         yield "so many are rarely counted: the number may be grams"
+    if part.amount is not None and _may_be_ready(part, part.amount, description):
+        yield "the figures are of a condensed soup, and it may be one that is ready to eat"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
         yield "so much yeast may be fresh yeast"
+    if description.startswith(_INSTANT) and grams > _MOST_INSTANT:
+        yield "so much of it may be the drink made with it"
     if part.amount is not None and weight.value is None:
         yield "no weight is known for this amount"
 
 
 _LEAVES_ON, _LEAVES = frozenset({"tops", "greens", "fronds"}), frozenset({"top", "green", "leaf", "frond"})
+
+
+def _may_be_ready(part: Part, amount: Amount, description: str) -> bool:
+    """Whether soup is measured that is sold condensed in tins, of which the line says neither: "1 cup lentil soup"."""
+    if "condensed" not in description or "oup" not in description or not _CONDENSED.isdisjoint(part.words):
+        return False
+    least, most = _SOUP_TINS.get(amount.package.measure or "", (0.0, 0.0)) if amount.package is not None else (0.0, 0.0)
+    return amount.measure not in _SIZED if amount.package is None else not least <= amount.package.middle <= most
+
+
+# The tin of condensed soup, 10 1/2 to 10 3/4 oz in the US, 295 g in the UK, 284 ml in Canada (common practice).
+_SOUP_TINS = {"oz": (10.0, 11.0), "g": (280.0, 310.0), "ml": (280.0, 300.0), "fl oz": (10.0, 11.0)}
+_CONDENSED = frozenset({"condensed", "undiluted", "concentrated", "concentrate"})
+# More instant coffee or tea than a recipe for many takes.
+_INSTANT, _MOST_INSTANT = ("Beverages, coffee, instant", "Beverages, tea, instant"), 16.0
 
 
 def _is_with_leaves(part: Part, weight: GramWeight, food: FoodEntry | None) -> bool:

@@ -390,7 +390,7 @@ MENDED = [
     ("onion, carrot & celery, 1 of each, minced", ["onion", "carrot", "celery"]),
     ("4 hake fillets, 180 g each", ["hake"]),
     ("Salt, pepper", ["salt", "pepper"]),
-    ("Oil, olive", ["oil"]),  # one food from its kind
+    ("Oil, olive", ["olive oil"]),  # one food, not two
     ("butter, Kerrygold, salted", ["butter"]),  # which names it again
     ("Garlic, cloves", ["garlic"]),
     ("Garlic, whole cloves", ["garlic"]),
@@ -400,7 +400,7 @@ MENDED = [
     ("mint, zorvani, dill", ["mint", "zorvani", "dill"]),  # what nobody knows hides no food beside it
     ("onion, garlic, and smazz", ["onion", "garlic", "smazz"]),
     ("potatoes, onions, brunoise", ["potato", "onion"]),
-    ("eggs, yolks, beaten", ["egg"]),  # of one food the part
+    ("eggs, yolks, beaten", ["egg yolk"]),  # of one food the part
     ("1 each red, green and yellow pepper, in rings", ["red pepper", "green pepper", "yellow pepper"]),
     ("1 unwaxed lemon, grated zest and juice", ["lemon zest", "lemon juice"]),
     ("1 lime (juice and zest), 2 eggs", ["lime juice", "lime zest", "egg"]),

@@ -269,7 +269,7 @@ READ = [
     ("1 tbsp dried coriander", "check", [("02013", 5)]),
     # what a bracket says in English is what foreign words mean, whatever they are like
     ("unga wa mahindi (white maize flour) - 2 cups", "resolved", [("20322", 250.8)]),
-    ("750g habra (lean leg of lamb), minced twice", "resolved", [("17230", 750)]),
+    ("750g habra (lean leg of lamb), minced twice", "resolved", [("17013", 750)]),
     ("kerupuk udang (prawn crackers), as many as you like", "resolved", [("25070", None)]),
     ("12 oignons grelots (pearl onions)", "resolved", [("11282", 120)]),
     ("dalo (taro) 1.5 kg", "resolved", [("11518", 1500)]),
@@ -388,6 +388,22 @@ READ = [
     ("plus olive oil for frying", "resolved", [("04053", None)]),
     ("Serve with: see page 5", "not_food", []),
     ("plus extra for dusting", "not_food", []),
+    # a comma that turns a name round, as indexes and pantry lists do
+    ("2 tbsp tomato, paste", "resolved", [("11546", 32)]),
+    ("2 tbsp sauce, oyster", "resolved", [("06176", 36)]),
+    ("3 tbsp sauce - plum", "resolved", [("06151", 57)]),
+    ("100 g milk, powder, whole", "resolved", [("01090", 100)]),
+    ("20 g egg white, powder", "resolved", [("01173", 20)]),
+    ("1 cup chocolate, milk", "resolved", [("19120", 168)]),
+    ("6 cuttlefish, small, with their ink", "resolved", [("15163", None)]),
+    ("one banana, very ripe, squash it with your hand", "resolved", [("09040", 118)]),
+    # lean is of a cut without the fat that comes off it
+    ("500 g lean pork shoulder", "resolved", [("10072", 500)]),
+    ("1 lb lean sirloin steak", "resolved", [("23611", 453.6)]),
+    ("1 lb lean stewing beef", "check", [("23093", 453.6)]),
+    ("4 slices processed cheddar cheese", "resolved", [("01042", 112)]),
+    ("1 cup orange juice from frozen concentrate", "resolved", [("09215", 249)]),
+    ("4 potato skins, baked", "resolved", [("11364", 232)]),
     # another food behind "plus" is one too where nobody says how much; more of the same, or a part of it, is none
     ("1 cup flour plus salt", "resolved", [("20081", 125), ("02047", None)]),
     ("1 cup flour, plus salt", "resolved", [("20081", 125), ("02047", None)]),

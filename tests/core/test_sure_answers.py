@@ -45,6 +45,14 @@ def test_the_outcome_of_a_line(outcomes: list[Outcome], line: Outcome) -> None:
 
 # Lines of which an entry is only near, or which no entry is the state of.
 CHECKED = [
+    ("1 cup lentil soup", "27032"),  # sold condensed, and ready to eat
+    ("400 ml tin tomato soup", "06159"),
+    ("1 cup instant coffee", "14214"),  # the powder, or the drink
+    ("100 g dark chocolate, no added sugar", "19078"),
+    ("200 g pizza, salmon", "15236"),  # what a word behind a comma makes is not what it stands behind
+    ("100 g snails in puff pastry", "90560"),
+    ("100 g textured soy protein, rehydrated", "16117"),
+    ("1 cup almond meal, defatted", "12061"),
     ("2 mangoes, stoned (400 g)", "09176"),  # of each or of both
     ("4 eggs (240 g), yolks only", "01125"),  # four yolks weigh 68 g
     ("chops, 1.1 kg", "10036"),  # no step of the method
