@@ -458,7 +458,7 @@ class FoodMatcher:
         best, scores = self._rank(place, useful, asked)
         own = self.index.words_at(place)
         moved = not asked <= _states_of(usual) | {"raw"} and self._gains(best, place, asked)
-        if not moved and not self._speaks(useful - own.keys(), name.key & own.keys(), phrase, best):
+        if not moved and not self._speaks(useful - own.keys(), name.key & own.keys(), place, best):
             # nothing that the line says speaks for a sister
             best, scores = (place, *(p for p in best if p != place)), (1.0, *scores)
         found = self._judge(phrase, name, place, best, scores, modifiers, asked)
@@ -482,11 +482,13 @@ class FoodMatcher:
         places = (kin[found.id], *(place for place in match.places if place != kin[found.id]))
         return replace(match, places=places, scores=(match.scores[0], *match.scores)[: len(places)])
 
-    def _speaks(self, said: frozenset[str], named: Set[str], phrase: Phrase, best: Sequence[int]) -> bool:
-        """Whether words that a name lacks are of a sister; behind a mark of one with the name: not "gruyere, edam"."""
+    def _speaks(self, said: frozenset[str], named: Set[str], place: int, best: Sequence[int]) -> bool:
+        """Whether words that a name lacks are of a sister that has those of the name: not "powder black pepper"."""
         words = self.index.words_at(best[0]).keys() if best else frozenset[str]()
-        spoken = said & words
-        return bool(spoken) and (named <= words or not spoken.isdisjoint(phrase.tokens))
+        if said.isdisjoint(words) or not named <= words:
+            return False
+        first = self.index.facets(best[0])[0]
+        return self.index.words_at(place).keys() | said >= {*first.words}  # "whole wheat semolina" is no pasta
 
     def _same(self, phrase: Phrase, name: Name) -> frozenset[str]:
         """The words of a phrase and its brackets that mean a name's entry too: "risotto rice (arborio)"."""

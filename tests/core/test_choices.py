@@ -82,7 +82,7 @@ SHARING = [
     ("1 cup black or red kidney beans", "16014"),
     ("1 can navy or great northern beans", "16039"),
     ("1 cup low-fat or regular coconut milk", "12118"),
-    ("1 cup skim or whole goat milk", "01106"),
+    ("1 cup skim or whole goat milk", "01085"),
     ("2 green or red chili peppers", "11670"),
     ("1 cup whole or skimmed goat milk", "01106"),
     # foods of their own that are kinds of what stands behind an adjective

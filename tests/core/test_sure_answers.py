@@ -53,6 +53,9 @@ CHECKED = [
     ("100 g snails in puff pastry", "90560"),
     ("100 g textured soy protein, rehydrated", "16117"),
     ("1 cup almond meal, defatted", "12061"),
+    ("1 tsp powder black pepper", "02030"),  # not the powder of another spice
+    ("1 cup whole wheat semolina", "20066"),  # nor a pasta of it
+    ("1 cup skim goat milk", "01085"),
     ("2 mangoes, stoned (400 g)", "09176"),  # of each or of both
     ("4 eggs (240 g), yolks only", "01125"),  # four yolks weigh 68 g
     ("chops, 1.1 kg", "10036"),  # no step of the method
