@@ -31,6 +31,8 @@ from service.core.vocabulary import ANY_AMOUNT, Name, Vocabulary
 UNSAID_STATE = 0.9
 MISSING_STATE = 1.4
 NAME_BONUS = 0.7
+# From this cost on a word of a description, unsaid, makes another kind of the food.
+_DEAR = 0.4
 MODIFIER = 1.3
 # Confidence where a line says an entry's whole description and no name decides: as of a name.
 EXACT = 0.97
@@ -610,8 +612,8 @@ class FoodMatcher:
         unlike = self._unlike(chosen, asked)
         if unlike & _STEEPED and "brined" not in {*phrase.tokens, *phrase.qualifiers}:
             return Match(name=name, reasons=(f"no entry is {_listed(unlike)}: '{entry.description}' is another food",))
-        fat = _doubts_of_fat(phrase, name, entry.description) if chosen != target else ()
-        for doubt in (*self._doubts_of_state(unlike | _fried(phrase, entry.description), chosen, target, asked), *fat):
+        doubts = self._doubts_of_state(unlike | _fried(phrase, entry.description), chosen, target, asked)
+        for doubt in (*doubts, *(self._doubts_of_sister(chosen, target, phrase, name) if chosen != target else ())):
             confidence *= 0.75
             reasons.append(doubt)
         if chosen != target:
@@ -620,6 +622,16 @@ class FoodMatcher:
         certain = not served and self._is_sure(name, odd, phrase, entry)
         reasons.extend(served)
         return Match(best, scores, name, confidence, tuple(reasons), certain, foreign, self._strange(odd, phrase), odd)
+
+    def _doubts_of_sister(self, chosen: int, target: int, phrase: Phrase, name: Name) -> Iterator[str]:
+        """What an entry says and neither the line nor the entry of its name: "radishes, roasted" are not oriental."""
+        description = self.index.entry(chosen).description
+        yield from _doubts_of_fat(phrase, name, description)
+        costs, said = self.index.words.costs, {*phrase.tokens, *phrase.qualifiers, *name.key}
+        kinds = (word for facet in self.index.facets(chosen)[:2] for word in facet.words)
+        unsaid = (word for word in kinds if word not in said and word not in self.index.words_at(target))
+        if kind := next((word for word in unsaid if costs.get(word, _DEAR) >= _DEAR), ""):
+            yield f"the line does not say '{kind}': the figures are of '{description}'"
 
     def _doubts_of_state(
         self, unlike: frozenset[str] | set[str], chosen: int, target: int, asked: frozenset[str]

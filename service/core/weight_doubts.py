@@ -17,6 +17,7 @@ from service.core.part import Part
 from service.core.piece_size import SHAVED
 from service.core.piece_weight import ANY_FOOD, PIECES_DIFFER
 from service.core.said_twice import CONTRADICTING, DISAGREEING, OF_PIECE_OR_ALL
+from service.core.sisters import WITH_SKIN
 from service.core.volume_weight import ROWS_DIFFER, VESSELS_DIFFER
 from service.core.weighed_line import GramWeight
 
@@ -242,6 +243,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "so much of a dried spice may mean another food"
     if _is_with_leaves(part, weight, food):
         yield "it may have been weighed with its leaves"
+    if {"meat", "only"} <= part.words and food is not None and _is_with_more(food):
+        yield "only its meat may have been weighed"
     if part.as_purchased and weight.basis == "the weight is stated" and (lost := _unknown_loss(part, food)):
         yield f"no table says how much of it is {lost}"
     if _is_leaves_of_bunch(part, weight):
@@ -265,6 +268,11 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
 
 
 _LEAVES_ON, _LEAVES = frozenset({"tops", "greens", "fronds"}), frozenset({"top", "green", "leaf", "frond"})
+
+
+def _is_with_more(food: FoodEntry) -> bool:
+    """Whether an entry has more on it than meat, or is of what is weighed with more."""
+    return WITH_SKIN in food.description or (food.refuse_percent > 0 and "meat" not in food.description)
 
 
 def _may_be_ready(part: Part, amount: Amount, description: str) -> bool:

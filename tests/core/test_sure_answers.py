@@ -56,6 +56,9 @@ CHECKED = [
     ("1 tsp powder black pepper", "02030"),  # not the powder of another spice
     ("1 cup whole wheat semolina", "20066"),  # nor a pasta of it
     ("1 cup skim goat milk", "01085"),
+    ("300 g radishes, roasted", "11431"),  # the entry is of oriental ones
+    ("6 chicken thighs, meat only", "05091"),  # weighed with their skin, or without
+    ("1 rotisserie chicken, meat only", "05009"),
     ("2 mangoes, stoned (400 g)", "09176"),  # of each or of both
     ("4 eggs (240 g), yolks only", "01125"),  # four yolks weigh 68 g
     ("chops, 1.1 kg", "10036"),  # no step of the method
