@@ -42,6 +42,7 @@ CORE = [
     "line_text",
     "line_items",
     "denial",
+    "relative",
     "noun_phrase",
     "line_words",
     "title",

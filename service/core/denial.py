@@ -37,7 +37,7 @@ _BETWEEN = _ITS | {"of", "from", "part", "parts", "used"}
 _NAMED = frozenset({"word", "state", "measure", "preparation"})
 _HAPPENING = frozenset({"broken", "burst", "runny", "pierced", "cracked", "showing"})
 _KEPT = frozenset({"reserved", "saved", "set aside", "put aside", "kept", "held back"})
-_TRIGGERS = frozenset(_BANS | _KEPT).union(_LEFT, LESS, {"no", "without"})
+_TRIGGERS = frozenset(_BANS | _KEPT).union(_LEFT, LESS, {"no", "not", "without"})
 
 
 def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
@@ -45,7 +45,7 @@ def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
     texts = [token.text for token in tokens]
     if _TRIGGERS.isdisjoint(texts) and not any(text.startswith(("without ", "minus ")) for text in texts):
         return tokens
-    tokens = _kept_first(tokens)
+    tokens = _of_one(_kept_first(tokens))
     heard: list[Token] = []
     lacking = False
     for at, token in enumerate(tokens):
@@ -62,7 +62,7 @@ def as_denied(tokens: Sequence[Token]) -> Sequence[Token]:
         else:
             heard.append(token)
         lacking = heard[-1].text.split()[0] in _WITHOUTS or (lacking and token.kind in _LACKED)
-    return _without_part(heard)
+    return _without_part(_taken_off(heard))
 
 
 # The words that a food may lack, and what joins them; behind "and" only a part of it is lacking, too.
@@ -80,6 +80,49 @@ def _is_part(tokens: Sequence[Token]) -> bool:
     return any((token.key or token.value) in _PARTS or singular(token.text) in _PARTS for token in named)
 
 
+# What is pared off in the kitchen, where nobody sells the food without it; and what is poured off.
+_PARED = frozenset("core stalk stem stone pit rib frond husk".split())
+_POURED, _HOLDERS = frozenset("juice liquid syrup brine oil water".split()), frozenset({"can", "jar"})
+_ITS_ANY, _FAR_BEFORE = _ITS | {"any"}, 20
+_COMMA, _OFF, _DRAINED = Token(",", "mark", ","), Token("removed", "preparation"), Token("drained", "preparation")
+
+
+def _taken_off(tokens: list[Token]) -> list[Token]:
+    """The tokens with what is used without a part of it said as cooks do: "kale without the stalks", "tuna, no oil".
+
+    Not in a bracket, which may weigh what is left: "1 mango (200 g without the stone)".
+    """
+    heard: list[Token] = []
+    at = depth = 0
+    while at < len(tokens):
+        part, gone = _part_gone(tokens, at) if tokens[at].text == _WITHOUT.text and at and not depth else (at, None)
+        if gone is not None:
+            if heard[-1].text == ",":
+                heard.pop()
+            heard += [_COMMA, gone] if gone is _DRAINED else [_COMMA, tokens[part], gone]
+        else:
+            heard.append(tokens[at])
+            depth += (tokens[at].text == "(") - (tokens[at].text == ")")
+        at = part + 1
+    return heard
+
+
+def _part_gone(tokens: Sequence[Token], at: int) -> tuple[int, Token | None]:
+    """The place of the part behind "without", and the word for how it is gone; None where it is no such part."""
+    part = at + 1 + (at + 1 < len(tokens) and tokens[at + 1].text in _ITS_ANY)
+    ends = part < len(tokens) and (part + 1 == len(tokens) or tokens[part + 1].kind not in _NAMED)
+    gone = _how_gone(tokens[part], tokens[max(0, at - _FAR_BEFORE) : at]) if ends else None
+    return (part, gone) if gone is not None else (at, None)
+
+
+def _how_gone(part: Token, before: Sequence[Token]) -> Token | None:
+    """The word for a part that is pared off or poured away; None for any other, such as "salt"."""
+    if (part.key or part.value) in _PARED:
+        return _OFF
+    held = any(token.kind == "measure" and token.value in _HOLDERS for token in before)
+    return _DRAINED if held and part.key in _POURED else None
+
+
 def _kept_first(tokens: Sequence[Token]) -> Sequence[Token]:
     """The tokens with "reserving" before an amount that is set apart: "2 onions, 2 tbsp reserved for the top"."""
     kept = next((at for at, token in enumerate(tokens) if token.text in _KEPT), 0)
@@ -90,6 +133,17 @@ def _kept_first(tokens: Sequence[Token]) -> Sequence[Token]:
     return [*tokens[: start + 1], _RESERVING, *apart, *tokens[kept + 1 :]]
 
 
+def _of_one(tokens: Sequence[Token]) -> Sequence[Token]:
+    """The tokens without the part of a whole that is not taken: "zest but not the juice of 1 orange"."""
+    at = next((at for at, token in enumerate(tokens) if at and token.value == DENYING), 0)
+    part = at + 1 + (at + 1 < len(tokens) and tokens[at + 1].text in _ITS)
+    end = part + 1 + (part + 1 < len(tokens) and tokens[part + 1].text == ",")
+    if not at or end >= len(tokens) or tokens[part].kind not in ("word", "measure") or tokens[end].text not in _OF:
+        return tokens
+    return [*tokens[: at - (tokens[at - 1].text in _BEFORE_NOT)], *tokens[end:]]
+
+
+_OF, _BEFORE_NOT = frozenset({"of", "from"}), frozenset({"but", "and", ","})
 _FAR = 8
 _RESERVING = Token("reserving", "remark")
 
@@ -100,7 +154,7 @@ def _lacks(token: Token, before: Token, behind: Token | None) -> bool:
         return False
     if token.text == "no":
         return before.kind == "mark" or before.text in BEFORE_NO
-    if token.text == "minus" and before.kind == behind.kind == "word":
+    if token.text == "minus" and behind.kind == "word" and before.kind in ("word", "mark"):
         return True
     return token.text in LESS and behind.text in _ITS
 

@@ -314,12 +314,17 @@ class FoodMatcher:
             return replace(match, places=(place, *(one for one in match.places if one != place)))
         if chosen == place or words <= self.index.words_at(chosen).keys() or (match.name and words <= match.name.key):
             return match
-        if self.index.entry(chosen).group != self.index.entry(place).group:
-            return replace(match, certain=False)
         meant = replace(phrase, tokens=tuple(name.key), qualifiers=phrase.qualifiers - words)
+        return self._renamed(match, meant, name, place)
+
+    def _renamed(self, match: Match, meant: Phrase, name: Name, place: int) -> Match:
+        """The food that a bracket names in place of the match; the match, but not sure, where they are no kin."""
+        vague = match.name is not None and match.name.kind == "default"  # "drumsticks (moringa)" are no fowl's
+        if self.index.entry(match.places[0]).group != self.index.entry(place).group and not vague:
+            return replace(match, certain=False)
         # "turnip (rutabaga)": two names of two foods; which of them is meant is nobody's to guess
-        sure = match.certain and match.name is not None and match.name.kind != "default"
-        found = self._by_name(meant, name, place, phrase.states)
+        sure = match.certain and match.name is not None and not vague
+        found = self._by_name(meant, name, place, meant.states)
         return replace(found, certain=found.certain and not sure)
 
     def _says_more(self, match: Match, gloss: tuple[str, ...], phrase: Phrase) -> bool:

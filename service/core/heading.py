@@ -83,7 +83,7 @@ def ends_as_title(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexi
     """ "Potato topping -", "Butter tarts (makes 12)": a heading word before a last dash, a yield in brackets."""
     behind = [token for token in tokens[len(before_bracket(tokens)) :] if token.kind != "mark"]
     behind = behind or [token for token in tokens[first_outside(tokens, "-") or len(tokens) :] if token.kind != "mark"]
-    feeds = _feeds(behind, lexicon) or _is_for_them(tokens, lexicon)
+    feeds = _feeds(behind, lexicon) or _is_for_them(tokens, lexicon) or _is_ordered(tokens, words, lexicon)
     if any(one.kind == "number" and lexicon.measures.kind(two) in WEIGHABLE for one, two in pairwise(words)):
         return False  # "ghee 2 tbsp (makes it juicy)"
     if (feeds or any(token.value == "yield" for token in tokens[1:])) and words[0].kind not in ("number", "measure"):
@@ -120,6 +120,16 @@ def _is_for_them(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     if behind[0].text == "good for" or not lexicon.names_food(head):
         return True
     return dish_kind(spelled(head), lexicon) == "dish"
+
+
+def _is_ordered(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "Feijoada 60 pax - soak overnight": a dish by its name or one that nobody knows, then for how many."""
+    eaters = lexicon.vocabulary.titles.eaters
+    at = next((at for at in range(1, len(words)) if words[at].key in eaters and words[at - 1].kind == "number"), 0)
+    head, behind = (words[: at - 1], tokens[at + 1 :]) if at else ((), ())
+    if not head or any(token.kind in ("number", "measure") for token in (*head, *behind)):
+        return False
+    return dish_kind(spelled(head), lexicon) == "dish" or not lexicon.names_food(head)
 
 
 def names_dish(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexicon) -> bool:

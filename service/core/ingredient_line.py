@@ -53,6 +53,7 @@ from service.core.note import says_best
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part, tells_yield
 from service.core.portion import goes_away, one_of_them
+from service.core.relative import with_relatives
 from service.core.values import quick
 from service.core.verb_first import out_of_vessel, verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
@@ -76,7 +77,7 @@ class IngredientLine:
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
-    whole = out_of_vessel(with_purposes(by_wholes(read_tokens(text, vocabulary))), lexicon)
+    whole = out_of_vessel(with_purposes(by_wholes(with_relatives(read_tokens(text, vocabulary)))), lexicon)
     tokens = behind_plus(behind_heading(whole, lexicon), lexicon)
     if len(tokens) == len(whole) and is_component(text, whole, lexicon):
         return IngredientLine(text, (), _no_food(whole, lexicon) or MADE)
@@ -499,9 +500,14 @@ def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amoun
 
 
 def _fills_a_tin(main: Clause, others: Sequence[Clause], lexicon: Lexicon) -> bool:
-    """Whether the last clause says what one tin holds: "1 can tuna, 160 g", but not "1 tin beans, 240 g drained"."""
+    """Whether the last clause says what one tin holds: "1 can tuna, 160 g", "3 cans beans, 400 g each".
+
+    Not of "1 tin beans, 240 g drained".
+    """
     one, size = main.amount, others[-1].amount
-    if one is None or size is None or one.package or one.measure not in ("can", "jar") or not one.low == one.high == 1:
+    if one is None or size is None or one.package or one.measure not in ("can", "jar"):
+        return False
+    if not (one.low == one.high == 1 or others[-1].says_each()):
         return False
     said = [token for clause in (main, *others) for token in (*clause.before, *clause.after, *clause.remarks)]
     return lexicon.measured_by(size) == "mass" and not any("drained" in token.text.split() for token in said)

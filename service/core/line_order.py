@@ -40,6 +40,7 @@ def in_order(items: list[object], lexicon: Lexicon) -> list[object]:
     items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
     items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
     items = _more_apart(items, lexicon.measures) if said & _MORE_OR_LESS else items
+    items = _done_apart(items, lexicon) if "," in said and "and" in said else items
     items = items if said.isdisjoint(_PLUS_SOME) else _another_behind(items, lexicon)
     items = _restated(_amount_together(items, lexicon), lexicon) if "," in said else items
     items = _length_apart(items) if said & _LENGTH_WORDS else items
@@ -190,6 +191,22 @@ def _is_another(items: Items, at: int, lexicon: Lexicon) -> bool:
 
 def _may_name(item: object) -> bool:
     return isinstance(item, Token) and item.kind in ("word", "state", "preparation")
+
+
+def _done_apart(items: list[object], lexicon: Lexicon) -> list[object]:
+    """The items with a comma before another food behind what is done: "1 cabbage, core removed and 2 carrots"."""
+    mark = next(at for at, item in enumerate(items) if text_of(item) == ",")
+    for at in range(mark + 2, len(items) - 2):
+        if text_of(items[at]) != "and" or kind_at(items, at - 1) != "preparation" or not is_number(items[at + 1]):
+            continue
+        behind = takewhile(_may_count_food, items[at + 2 : at + 2 + _FAR_BEFORE])
+        if lexicon.names_food([item for item in behind if isinstance(item, Token)]):
+            return [*items[:at], _COMMA, *items[at:]]
+    return items
+
+
+def _may_count_food(item: object) -> bool:
+    return isinstance(item, Token) and item.kind in _COUNTED_KINDS and item.kind != "preparation"
 
 
 _PLUS_SIGN = Token("+", "joiner", "plus")

@@ -115,7 +115,7 @@ _WRITTEN: tuple[_Rule, ...] = (
     *((sign, re.compile(r"^l(?= |/\d)"), "1") for sign in ("l ", "l/")),  # "l cup sugar"
     ("…", re.compile(r"(?<=\d) ?… ?(?=\d)"), "-"),  # "2…3 eggs"
     ("I", re.compile(rf"^I(?= {_COUNTED})"), "1"),
-    ("O", re.compile(r"^O(?=[.,]\d)"), "0"),
+    ("O", re.compile(r"^O(?=[.,]\d)|(?<=\d)O(?=[\d ])"), "0"),  # "1O oz"
     ("gg", re.compile(rf"(?<=\d )(?:XL|L|M|S)(?= [Ee]ggs?\b{_NOT_POURED})"), lambda found: _EGG_SIZES[found[0]]),
     ("gg", re.compile(r"(?<=gg)(s?\b[^()\d]{0,12}?(?:\d{1,2} ?)?)\((XL|L|M|S)\)"), _with_size),
     ("leo", re.compile(r"\b[óÓ]leo\b(?! (?:de|vegetal)\b)"), "oil"),  # Portuguese; without the accent it is margarine
@@ -202,6 +202,8 @@ _CUT_UP = re.compile(
     r"\b(?:chicken|hen|duck|rabbit|goose|fowl)s?, (?:[a-z ]{1,20} (?:and|&) )?)"
     r"cut in(?:to)? (?:\d{1,2} |eight |six |serving |large |even )?(?:pieces|joints|portions)\b"
 )
+# "200 g mussels, out of the shell" are weighed so; "shelled" alone may be said of what is done then.
+_OUT_OF_COVER = re.compile(r"\bout of (?:the |its |their )?(?:shell|pod)s?\b")
 _COVER = r"(?:the |their |its )?(skin|bone|shell)s?"
 _WEIGHED_BARE = re.compile(
     rf",? weighed (?:(?:without|with no) {_COVER}(?: (?:and|or) {_COVER})?"
@@ -216,12 +218,6 @@ _FOR_THE_COOK = re.compile(
     r" ?[,(]? ?(?:\+|&|and|plus)? ?(?:a|an|one|some|more|extra|another)(?: [a-z]+){0,3}"
     r" for the (?:cook|chef|baker)s?\b\)?"
 )
-# "2 cups rice, the rice you cooked yesterday"
-_HOME_COOKED = re.compile(
-    r"(?:(?:, ?| ?\()(?:the (?:ones|rest|[a-z]+) )?| )(?:that |which )?(?:you|i|we)(?:'ve| have| had)?(?: already)?"
-    r" (?:cooked|boiled|steamed)\b(?: (?:earlier|before|already|yesterday|last night|the day before))?"
-    r"\)?(?=\s*(?:$|[,;]))"
-)
 _NOT_USING = r"(?:do not|don't|not) us(?:e|ing) (?:the |any |any of the )?"
 _NOT_USED = re.compile(_OPENED + _NOT_USING + r"(?=(?:skin|seed|stem|stalk|bone|fat|rind|peel|pith)s?\b)")
 _LIQUID_LEFT = re.compile(
@@ -231,11 +227,8 @@ _LIQUID_LEFT = re.compile(
 _ONLY_OF_EGGS = r"(?:(?:only|just) (?:need )?(?:the )?(yolk|white)s?|(?:the )?(yolk|white)s? (?:part )?only)"
 _USING_ONLY = re.compile(rf"\b(?:you |use |using |need |you need ){{1,2}}{_ONLY_OF_EGGS}\b")
 _TAKE_OFF = re.compile(rf"{_OPENED}(?:remove|discard) (?:the )?(skins?(?: and bones?)?|bones?|seeds?)(?=$|[),.;])")
-# "2 cups rice when cooked", "1 cup rice which was cooked the day before"
-_COOKED_BEFORE = re.compile(
-    r",? (?:(?:when|once|after being) (?:cooked|boiled)|after cooking"
-    r"|(?:which|that) (?:was|were|has been|have been) cooked)\b"
-)
+# "2 cups rice when cooked"
+_COOKED_BEFORE = re.compile(r",? (?:(?:when|once|after being) (?:cooked|boiled)|after cooking)\b")
 # "1 can corn, drain and save juice"
 _DRAIN = re.compile(
     rf"{_OPENED}drain(?: well)?(?: and discard (?:the )?(?:juice|liquid|water|brine|syrup|oil))?"
@@ -271,8 +264,12 @@ _ONES = "one|two|three|four|five|six|seven|eight|nine|ten"
 _WEIGHING = re.compile(
     r",? at (?=(?:about |around |roughly |~ ?)?\d[\d.]* ?(?:g|gr|grams?|kg|oz|ounces?|lbs?|pounds?)\b)"
 )
+_UNITS = r"(?:kg|g|mg|ml|cl|l|lbs?|oz|cups?|tsps?|tbsps?|cm|mm)"
 _THICK = re.compile(rf"^((?:\d{{1,2}}|an?|{_ONES}) )fat (?=[a-z]{{3}})(?!free|trim|remove|content|quarter)")
 _FOLDED: tuple[_Rule, ...] = (
+    # figures scanned for letters: "3 c1oves", "8 0z", "1 1b"
+    ("1", re.compile(rf"(?<=[a-z])1(?!{_UNITS}\b)(?=[a-z]{{2}})|(?<=\d )1(?=bs?\b)"), "l"),
+    ("0", re.compile(rf"(?<=[a-z])0(?!{_UNITS}\b)(?=[a-z]{{2}})|(?<=\d )0(?=z\b)"), "o"),
     ("-", re.compile(rf"\b({_ONES})-(?=(?:{_ONES})\b)"), r"\1 to "),  # "two-three tablespoons"
     ("..", re.compile(r"((?:^|[,;:(] )\d[\d./]*) ?\.{2,3} ?(?=\d)"), r"\1-"),  # "100...150 g", but "flour 405... 200 g"
     ("..", re.compile(r"(?<=\d) ?\.{2,}+ ?(?=\d)"), ", "),  # "flour type 405..... 200 g"
@@ -315,6 +312,8 @@ _FOLDED: tuple[_Rule, ...] = (
     # "500gmince"
     ("g", re.compile(r"(?<=\d)(?!g(?:rams?|r|al|ms)\b|kg(?:s|r)\b)(kg|g)(?=[a-z]{3})"), r"\1 "),
     ("ml", re.compile(r"(?<=\d)ml(?=[a-z]{3})"), "ml "),
+    ("sp", re.compile(r"(?<=\d)(tb?sp|tbs)(?!s|p|oon|ful)(?=[a-z]{3})"), r"\1 "),
+    ("oz", re.compile(r"(?<=\d)oz(?=[a-z]{3})"), "oz "),
     ("gr.", re.compile(r"\bgr\. (?=pepper\b)"), _pepper),
     ("gr.", re.compile(rf"(?:{_CARD}|(?<=^[1-9] ))gr\. (?=(?:onions?|peppers|bell peppers?)\b)"), "green "),
     ("gr.", re.compile(rf"{_CARD}gr\. (?=(?:{_GROUND})\b)"), "ground "),
@@ -345,6 +344,7 @@ _FOLDED: tuple[_Rule, ...] = (
     *((sign, _CARTON, r"can\1") for sign in ("carton", "tetra")),
     ("hen's egg", re.compile(r"\ba hen's egg\b"), "an egg"),
     ("cut in", _CUT_UP, r"\1jointed"),
+    *((sign, _OUT_OF_COVER, "shelled weight") for sign in ("shell", "pod")),
     ("shell", re.compile(r"\bshells on\b"), "shell on"),
     ("shell", re.compile(r"\bshells? off\b"), "shelled"),
     ("bone", re.compile(r"\bbones?(?: left| kept| still) in\b|\bbones in\b"), "bone in"),
@@ -366,7 +366,6 @@ _FOLDED: tuple[_Rule, ...] = (
     *((sign, _FOR_THE_COOK, "") for sign in ("the cook", "the chef", "the baker")),
     *((sign, re.compile(r"^\(([^()\d]{2,60})\) (\d.{2,200})$"), r"\2 (\1)") for sign in ") "),
     *((sign, _POURED_AWAY, r"\1 discarded") for sign in ("poured", "strained", "tipped")),
-    *((sign, _HOME_COOKED, ", cooked") for sign in ("you", "i ", "i'", "we ")),
     ("of each", re.compile(r"\bone of each\b"), "1 of each"),
     ("-odd", re.compile(r"(?<![\d.,/])(\d{2,4})-odd\b"), r"about \1"),
     ("apiece", re.compile(r"\bapiece\b"), "each"),

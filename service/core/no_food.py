@@ -303,7 +303,9 @@ _LIST_HEADS = frozenset({"ingredients", "ingredient list", "ingredients list"})
 _SUGGESTING = ("you can", "you could")
 _LEAST_ADVISED = 2
 _HINTS = frozenset({"bring", "tip", "tips", "hint", "hints", "nb", "n.b.", "note", "notes", "ps", "p.s."})
-_TELLING_NO_USE = frozenset("per don't not never than if replace swap sub substitute instead".split()) | {"="}
+_TELLING_NO_USE = frozenset(
+    "per don't not never than if replace replaced swap swapped sub substitute substituted instead =".split()
+)
 _SPOKEN_OF = frozenset({"the", "other", "that", "this", "remaining"})
 _UNCOUNTED = frozenset({"the", "water"})
 

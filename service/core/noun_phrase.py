@@ -177,16 +177,20 @@ def _packed(core: Sequence[Token], loose: Sequence[Token]) -> frozenset[str]:
 _CANNED = frozenset({"canned"})
 
 
+# Stands between the clauses that speak of a food.
+ENDS = Token(",", "mark")
+
+
 def _behind(preposition: str, loose: Sequence[Token]) -> frozenset[str]:
-    """The words behind a preposition, up to the next one."""
-    found: set[str] = set()
+    """The words behind a preposition, up to the next one or the end of its clause; all where one is said again."""
+    found, others = set[str](), set[str]()
     behind = False
     for token in loose:
-        if token.kind == "preposition":
+        if token.kind == "preposition" or token is ENDS:
             behind = token.value == preposition
-        elif behind and token.key:
-            found.add(token.key)
-    return frozenset(found)
+        elif token.key:
+            (found if behind else others).add(token.key)
+    return frozenset(found if found.isdisjoint(others) else found | others)
 
 
 # What is done with water or a cloth, so that what is dried then is dry on its outside only.

@@ -22,6 +22,7 @@ from service.core.noun_phrase import (
     CITRUS,
     DRIED,
     EATEN,
+    ENDS,
     NAMING,
     PARED_PARTS,
     TAKING_OFF,
@@ -349,6 +350,7 @@ def _phrases(
     loose = [*clause.after, *brackets.said]
     for other in others:
         if not other.beside:
+            loose += [ENDS] if loose else []
             loose += said_of_food(without_drying([*other.before, *other.of, *other.after]), other.remarks)
         for joined in other.branches():
             if not (joined.beside or _is_other_choice(joined, other, lexicon)):

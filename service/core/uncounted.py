@@ -147,7 +147,7 @@ def _drains_some(items: Items) -> bool:
 def _counts_unknown(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> str:
     """What is counted behind the food's name though no table knows it: "rasps" of "nutmeg, 5 rasps"."""
     amount = parts[0].amount if len(parts) == 1 else None
-    if amount is None or amount.measure is not None:
+    if amount is None or amount.measure is not None or amount.package is not None:
         return ""
     for before, number, counted in zip(items[1:], items[2:], items[3:], strict=False):
         if text_of(before) in _BEFORE_COUNT and is_number(number) and is_word(counted):

@@ -31,6 +31,10 @@ _POSSESSIVE = re.compile(r"'s\b|(?<=s)'(?=\s|$)")
 MOST_WORDS = 8
 # Words whose reading is kept.
 MOST_READ = 50_000
+# Letters of the shortest and the longest word whose spelling is put right.
+_LEAST_SPELLED, _MOST_SPELLED = 4, 24
+# Letters that a scanner takes for one, and that one.
+_LOOKALIKES = (("rn", "m"), ("cl", "d"), ("vv", "w"))
 # In so many names a word is common enough to be read for one spelled two letters off.
 COMMON = 8
 # The kind of amount that accepts every name.
@@ -484,28 +488,38 @@ class Vocabulary:
         return ()
 
     def _corrected(self, word: str, one: str) -> Token:
-        right, distance = self._correct(one)
+        right, distance = self._scanned(one) or self._correct(one)
         if not distance:
             return Token(word, "word", one)
-        senses = self._senses.get(right)
-        if senses is None:
+        alone = next((sense for sense in self._senses.get(right, ()) if len(sense[0]) == 1), None)
+        if alone is None:
             return Token(word, "word", right, distance)
-        if distance == 1 and len(senses[-1][0]) == 1:
-            return Token(word, senses[-1][1], senses[-1][2], distance)
-        return Token(word, "word", one)
+        return Token(word, alone[1], alone[2], distance) if distance == 1 else Token(word, "word", one)
+
+    def _scanned(self, word: str) -> tuple[str, int] | None:
+        """(spelling, 1) of a word in which a scanner took one letter for two: "rnilk" is milk."""
+        for seen, meant in _LOOKALIKES:
+            right = word.replace(seen, meant)
+            if right != word and (right in self.known or right in self._uses):
+                return right, 1
+        return None
 
     def _correct(self, word: str) -> tuple[str, int]:
         """(spelling, distance): one letter off in words of up to six letters, else two; the first letter stays.
 
-        Seven letters are too few for two slips unless the letters are the same: "chirozo", but not "grandma".
+        Four letters are too few but for two that changed places, "mlik"; seven are too few for two slips unless the
+        letters are the same: "chirozo", but not "grandma".
         """
-        if len(word) < 5 or len(word) > 24:
+        if not _LEAST_SPELLED <= len(word) <= _MOST_SPELLED:
             return word, 0
         limit = 1 if len(word) <= 6 else 2
         choices = self._spellings.get(word[0], ())
         near = process.extract(word, choices, scorer=OSA.distance, score_cutoff=limit, limit=8)
         found = [
-            one for one in near if (one[1] < 2 or self._is_likely_slip(word, one[0])) and not _is_derived(word, one[0])
+            one
+            for one in near
+            if ((one[1] < 2 and len(word) > _LEAST_SPELLED) or self._is_likely_slip(word, one[0]))
+            and not _is_derived(word, one[0])
         ]
         if not found:
             return word, 0

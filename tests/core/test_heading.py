@@ -100,6 +100,7 @@ TITLES = [
     "Fufu (quick version)",
 ]
 HEADINGS = [
+    "Feijoada 60 pax - soak overnight",
     "- Grandpa",
     "Produce & bread",
     "Poultry and eggs",
@@ -415,6 +416,9 @@ LABELS = [
     "from the corner shop, about 3 euro",
 ]
 NOTES = [
+    "The chicken can be replaced with 400 g firm tofu.",
+    "bread can be used instead of rice",
+    'Sold in Asian grocers, often labelled "galangal"',
     "No sugar",
     "Less oil",
     "Small eggs used",

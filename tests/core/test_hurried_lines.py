@@ -49,7 +49,7 @@ WRITTEN = [
     ("sugar to taste (I use about 2 tsp)", "check", [("19335", None)]),
     ("salt (I add 1 tsp)", "check", [("02047", None)]),
     ("3 cups of pasta shells, the ones you boiled last night", "check", [("20121", 315)]),
-    ("2 cups of rice (that you have already cooked)", "check", [("20045", 316)]),
+    ("2 cups of rice (that you have already cooked)", "resolved", [("20045", 316)]),
     ("4 slices bacon, crumbled on top once you have cooked it crisp", "resolved", [("10123", 112)]),
     ("200-odd grams of button mushrooms", "resolved", [("11260", 200)]),
     ("2 chicken breasts, 150g apiece", "resolved", [("05062", 300)]),
