@@ -39,6 +39,7 @@ CORE = [
     "amount",
     "measure",
     "sisters",
+    "used_without",
     "line_text",
     "line_items",
     "denial",

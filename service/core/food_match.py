@@ -166,13 +166,13 @@ _PLANTS = frozenset({
 _GROWN = _PLANTS | _FLESH | frozenset({
     "Spices and Herbs", "Legumes and Legume Products", "Nut and Seed Products",
 })  # fmt: skip
-# What fish is kept in, out of a tin or a jar.
-_FISH = frozenset({"Finfish and Shellfish Products"})
 # What is sold cooked in pouches, what says that it is not, and what of these groups nobody sells so.
 _SWELLING = frozenset({"Cereal Grains and Pasta", "Legumes and Legume Products"})
 _UNREADY = frozenset({"raw", "dried", "canned", "frozen"})
 _UNBOILED = ("Peanut", "Tofu", "Soy ", "Soy flour", "Wheat flour", "Cornstarch")
-_LAID_IN = frozenset({"oil", "tomato", "mustard", "brine", "vinegar", "aspic", "jelly", "marinade", "escabeche"})
+_LAID_IN = frozenset("oil tomato mustard brine water vinegar aspic jelly marinade escabeche".split())
+# What is laid in these out of a tin or a jar.
+_TINNED = frozenset({"Finfish and Shellfish Products", "Legumes and Legume Products"})
 # The group of what flavours a food and is hardly counted by itself.
 _FLAVOURS = "Spices and Herbs"
 # Groups of what is cooked or baked: a line that names one without an amount may be a title.
@@ -363,9 +363,10 @@ class FoodMatcher:
         """The match, not certain where a raw food is said to be preserved: "1 jar lingonberries", "herring in oil"."""
         if not match.found or not self.index.state_bits[match.places[0]] & STATE_BIT["raw"]:
             return match
-        group = self.index.entry(match.places[0]).group_name
-        jarred = "jar" in _holders(around, phrase) and group in _PLANTS
-        laid = group in _FISH and around.laid and not phrase.preparations
+        entry = self.index.entry(match.places[0])
+        jarred = "jar" in _holders(around, phrase) and entry.group_name in _PLANTS
+        laid = entry.group_name in _TINNED and around.laid and not phrase.preparations
+        laid = laid and not entry.description.startswith(_UNBOILED)
         if not jarred and not laid:
             return match
         return replace(match, certain=False, reasons=(*match.reasons, "what is kept so is not raw"))

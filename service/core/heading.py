@@ -221,6 +221,8 @@ def is_about_some(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     named = [token for token in kept if token.kind != "number" and token.text not in ("-", "to", "dozen")]
     if not named or named[0] is kept[0] or kept[-len(named) :] != named:
         return False
+    if lexicon.measures.kind(named[0]) in WEIGHABLE:
+        return False  # "about 100 g cupcake"
     titles = lexicon.vocabulary.titles
     if len(named) == 1 and named[0].kind == "measure":
         several = named[0].several or named[0].text != named[0].value  # "pcs"

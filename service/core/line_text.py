@@ -13,6 +13,7 @@ import unicodedata
 from collections.abc import Callable, Sequence
 
 from service.core.text import fold, singular, without_bullet
+from service.core.used_without import RULES
 
 # A sign, a pattern, and what takes the place of what it finds.
 _Rule = tuple[str, re.Pattern[str], str | Callable[[re.Match[str]], str]]
@@ -153,15 +154,6 @@ _DOTS = re.compile(r"(?<![.\s])\s?\.{3,}+\s*+(?=[a-z])")
 _PART_OF_EGGS = r"(yolks?|whites?) of (\d+)(?: eggs?)?"
 _PARTS_OF_EGGS = re.compile(rf"\b{_PART_OF_EGGS},? (?:and )?(?:the )?{_PART_OF_EGGS}")
 _OPENED = r"(?:(?<=[,;-] )|(?<=\())"  # behind a mark, or in a bracket
-_POURED_OFF = re.compile(rf"{_OPENED}juices? (?:discarded|(?:drained|strained|poured)(?: off)?)(?=$|[),.;])")
-# "2 eggs, omit the yolks", "3 eggs, use only the yolks", "4 chicken thighs, remove skin"
-_LEAVING_OUT = re.compile(
-    r"\b(?:omit(?:ting)?|removing|discarding|skip(?:ping)?|leav(?:e|ing) out|throw(?:ing)? away|(?:don't|do not) use)"
-    r" (?:the )?(?=(?:egg )?(?:yolk|white)s?\b)"
-)
-_POURED_AWAY = re.compile(
-    r"\b(liquid|water|brine|syrup|oil)s? (?:is |was )?(?:poured|strained|drained|tipped) (?:off|away|out)\b"
-)
 # "1 piece of ginger, 1 inch long"
 _SO_LONG = re.compile(
     r"^(?:1|one|an?) (piece|knob|stick|chunk|length) (?:of )?([a-z][a-z ]{2,30}), (?:about )?"
@@ -209,24 +201,13 @@ _WEIGHED_BARE = re.compile(
     rf",? weighed (?:(?:without|with no) {_COVER}(?: (?:and|or) {_COVER})?"
     rf"|(?:once|after|when) {_COVER}(?: and {_COVER})? (?:are|is|have been|has been) (?:off|removed|out|gone))"
 )
-_NOT_NEEDED = re.compile(
-    rf"{_OPENED}(?:the )?((?:yolk|white|skin|shell|bone|stem|stalk|seed|juice)s?|liquid|water|brine|syrup|oil)"
-    r" (?:(?:is |are )?not (?:needed|used|required|wanted)|unused)\b"
-)
 # What the writer drinks: "200 ml wine (+ a glass for the cook)".
 _FOR_THE_COOK = re.compile(
     r" ?[,(]? ?(?:\+|&|and|plus)? ?(?:a|an|one|some|more|extra|another)(?: [a-z]+){0,3}"
     r" for the (?:cook|chef|baker)s?\b\)?"
 )
-_NOT_USING = r"(?:do not|don't|not) us(?:e|ing) (?:the |any |any of the )?"
-_NOT_USED = re.compile(_OPENED + _NOT_USING + r"(?=(?:skin|seed|stem|stalk|bone|fat|rind|peel|pith)s?\b)")
-_LIQUID_LEFT = re.compile(
-    rf"(?:{_OPENED}{_NOT_USING}|\bleav(?:e|ing) the (?=[a-z]+(?: behind| in the (?:can|tin))?\s*(?:$|[,;)])))"
-    r"(?:thin )?(?P<left>water|liquid|syrup|brine|juice|oil)(?:y part)?\b(?: in the (?:can|tin)| behind)?"
-)
 _ONLY_OF_EGGS = r"(?:(?:only|just) (?:need )?(?:the )?(yolk|white)s?|(?:the )?(yolk|white)s? (?:part )?only)"
 _USING_ONLY = re.compile(rf"\b(?:you |use |using |need |you need ){{1,2}}{_ONLY_OF_EGGS}\b")
-_TAKE_OFF = re.compile(rf"{_OPENED}(?:remove|discard) (?:the )?(skins?(?: and bones?)?|bones?|seeds?)(?=$|[),.;])")
 # "2 cups rice when cooked"
 _COOKED_BEFORE = re.compile(r",? (?:(?:when|once|after being) (?:cooked|boiled)|after cooking)\b")
 # "1 can corn, drain and save juice"
@@ -339,7 +320,6 @@ _FOLDED: tuple[_Rule, ...] = (
     ("ch.", re.compile(r"\b(cottage|cream|cr\.|cheddar|ched\.|swiss|american|parm\.|grated) ch\."), r"\1 cheese"),
     ("p.", re.compile(r"\bp\. ?(?:nut )?butter\b"), "peanut butter"),
     ("yolk", _PARTS_OF_EGGS, r"\2 egg \1 and \4 egg \3"),
-    *((sign, _LEAVING_OUT, "without ") for sign in ("yolk", "white")),
     *((sign, _LITTLE_MORE, ", plus more") for sign in ("and ", "plus ", "& ")),
     *((sign, _CARTON, r"can\1") for sign in ("carton", "tetra")),
     ("hen's egg", re.compile(r"\ba hen's egg\b"), "an egg"),
@@ -362,23 +342,17 @@ _FOLDED: tuple[_Rule, ...] = (
     ("left", re.compile(r"\bleft[- ]over\b"), "leftover"),
     ("half of ", re.compile(r"\bhalf of (?:one|1) (?=[a-z])"), "half a "),
     ("weighed", _WEIGHED_BARE, _bare),
-    *((sign, _NOT_NEEDED, r"\1 discarded") for sign in ("not ", "unused")),
     *((sign, _FOR_THE_COOK, "") for sign in ("the cook", "the chef", "the baker")),
     *((sign, re.compile(r"^\(([^()\d]{2,60})\) (\d.{2,200})$"), r"\2 (\1)") for sign in ") "),
-    *((sign, _POURED_AWAY, r"\1 discarded") for sign in ("poured", "strained", "tipped")),
     ("of each", re.compile(r"\bone of each\b"), "1 of each"),
     ("-odd", re.compile(r"(?<![\d.,/])(\d{2,4})-odd\b"), r"about \1"),
     ("apiece", re.compile(r"\bapiece\b"), "each"),
-    *((sign, _NOT_USED, "without ") for sign in ("not us", "n't us")),
-    *((sign, _LIQUID_LEFT, r"\g<left> discarded") for sign in ("not us", "n't us", "leav")),
     *((sign, _USING_ONLY, _only) for sign in ("yolk", "white")),
-    *((sign, _TAKE_OFF, r"\1 removed") for sign in ("remove ", "discard ")),
-    ("discarded", re.compile(r"\b(skins?(?: and bones?)?|bones?) discarded\b"), r"\1 removed"),
     ("excep", re.compile(r"(?<=\bnuts )(?:except|excluding) (?:for )?(?=[a-z])"), "without "),
     (" after ", re.compile(r"\b(?:measured|weighed) after (?:boiling|steaming)\b"), "weighed after cooking"),
     *((sign, _COOKED_BEFORE, ", cooked") for sign in ("cook", "boil", "steaming")),
     ("drain", _DRAIN, "drained"),
-    ("juice ", _POURED_OFF, "drained"),
+    *RULES,
     ("strained", re.compile(r"(\b(?:can|tin)s?\b.{0,60}, )strained\b"), r"\1drained"),
     (" juice", re.compile(r" with (?:its |their |the )?juices?(?=$|[,;)])"), ", undrained"),
     (" as ", re.compile(r"\bas (?:big|large) as (?=an? )"), "the size of "),

@@ -259,6 +259,8 @@ def _doubts_of_so_much(part: Part, weight: GramWeight, food: FoodEntry | None) -
         yield "so many are rarely counted: the number may be grams"
     if part.amount is not None and _may_be_ready(part, part.amount, description):
         yield "the figures are of a condensed soup, and it may be one that is ready to eat"
+    if part.amount is not None and _may_be_made_up(part, part.amount, description):
+        yield "the figures are of it as sold, and it may be measured as prepared"
     if description == _YEAST and grams >= _MOST_YEAST and not _is_called_dry(part):
         yield "so much yeast may be fresh yeast"
     if description.startswith(_INSTANT) and grams > _MOST_INSTANT:
@@ -283,6 +285,14 @@ def _may_be_ready(part: Part, amount: Amount, description: str) -> bool:
     return amount.measure not in _SIZED if amount.package is None else not least <= amount.package.middle <= most
 
 
+def _may_be_made_up(part: Part, amount: Amount, description: str) -> bool:
+    """Whether what is sold dry or concentrated is said to be prepared: "1 cup gravy from dry mix, prepared"."""
+    sold_so = description.endswith(_SOLD_DRY) or "undiluted" in description
+    return sold_so and amount.measure not in _SPOONS and not part.words.isdisjoint(_MADE_UP)
+
+
+_SOLD_DRY, _MADE_UP = (", dry", ", dry mix", ", powder"), frozenset({"diluted", "prepared", "reconstituted"})
+_SPOONS = frozenset({"tsp", "tbsp", "dsp"})
 # The tin of condensed soup, 10 1/2 to 10 3/4 oz in the US, 295 g in the UK, 284 ml in Canada (common practice).
 _SOUP_TINS = {"oz": (10.0, 11.0), "g": (280.0, 310.0), "ml": (280.0, 300.0), "fl oz": (10.0, 11.0)}
 _CONDENSED = frozenset({"condensed", "undiluted", "concentrated", "concentrate"})

@@ -53,6 +53,10 @@ CHECKED = [
     ("100 g snails in puff pastry", "90560"),
     ("100 g textured soy protein, rehydrated", "16117"),
     ("1 cup almond meal, defatted", "12061"),
+    ("400 g chickpeas in water", "16056"),  # they are out of a tin, and cooked
+    ("200 g salmon in water", "15236"),
+    ("1 cup gravy from dry mix, prepared with water", "06127"),
+    ("1 cup frozen orange juice concentrate, diluted", "09214"),
     ("1 tsp powder black pepper", "02030"),  # not the powder of another spice
     ("1 cup whole wheat semolina", "20066"),  # nor a pasta of it
     ("1 cup skim goat milk", "01085"),
@@ -76,6 +80,8 @@ CHECKED = [
 ]
 # Lines that name what they mean, in a state that changes nothing or with its purpose.
 RESOLVED = [
+    ("about 100 g cupcake", "18146"),  # no yield
+    ("200 g tofu in water", "16427"),
     ("500 g frozen bacon, thawed", "10123"),
     ("200 g chicken breast, marinated", "05062"),
     ("2 lb beef for stew", "23093"),
