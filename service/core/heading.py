@@ -127,7 +127,7 @@ def _is_ordered(tokens: Sequence[Token], words: Sequence[Token], lexicon: Lexico
     eaters = lexicon.vocabulary.titles.eaters
     at = next((at for at in range(1, len(words)) if words[at].key in eaters and words[at - 1].kind == "number"), 0)
     head, behind = (words[: at - 1], tokens[at + 1 :]) if at else ((), ())
-    if not head or any(token.kind in ("number", "measure") for token in (*head, *behind)):
+    if not head or any(token.kind == "number" for token in (*head, *behind)) or head[-1].kind == "measure":
         return False
     return dish_kind(spelled(head), lexicon) == "dish" or not lexicon.names_food(head)
 

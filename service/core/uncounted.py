@@ -39,7 +39,8 @@ def left_uncounted(items: Items, parts: Sequence[Part], said: frozenset[str], le
         return "the line says how much at a time; how much in all, nobody worked out"
     if not said.isdisjoint(_FILLING) and _fills_up(items):
         return "how much fills it up depends on what is in it already"
-    if says_best(said) and parts and parts[0].amount is not None:
+    best = says_best(said) or ("" in said and any(map(_says_best, items)))
+    if best and parts and parts[0].amount is not None:
         return "the line says which kind is best, not which is used"
     if not said.isdisjoint(_DRAINING) and _drains_some(items):
         return "the line says how many are drained, which was not read"
@@ -47,6 +48,11 @@ def left_uncounted(items: Items, parts: Sequence[Part], said: frozenset[str], le
         return f"'{counted}' may be a measure; pieces were counted"
     passed = _passed_over(items, parts, lexicon)
     return f"the line also says '{passed}', which was not counted" if passed else ""
+
+
+def _says_best(item: object) -> bool:
+    """ "12 oz mushrooms (shiitake is best)"."""
+    return isinstance(item, tuple) and says_best(frozenset(map(text_of, item)))
 
 
 def _bare(items: Items, parts: Sequence[Part]) -> str:

@@ -53,6 +53,7 @@ CHECKED = [
     ("100 g snails in puff pastry", "90560"),
     ("100 g textured soy protein, rehydrated", "16117"),
     ("1 cup almond meal, defatted", "12061"),
+    ("12 oz mushrooms (shiitake is best)", "11260"),  # not "which is used"
     ("400 g chickpeas in water", "16056"),  # they are out of a tin, and cooked
     ("200 g salmon in water", "15236"),
     ("1 cup gravy from dry mix, prepared with water", "06127"),
