@@ -55,7 +55,7 @@ from service.core.part import Part, read_part, tells_yield
 from service.core.portion import goes_away, one_of_them
 from service.core.relative import with_relatives
 from service.core.values import quick
-from service.core.verb_first import out_of_vessel, verb_first
+from service.core.verb_first import noun_first, out_of_vessel, verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
 from service.core.wholes import by_wholes
 
@@ -77,7 +77,8 @@ class IngredientLine:
 def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> IngredientLine:
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
-    whole = out_of_vessel(with_purposes(by_wholes(with_relatives(read_tokens(text, vocabulary)))), lexicon)
+    said = noun_first(read_tokens(text, vocabulary), lexicon)
+    whole = out_of_vessel(with_purposes(by_wholes(with_relatives(said))), lexicon)
     tokens = behind_plus(behind_heading(whole, lexicon), lexicon)
     if len(tokens) == len(whole) and is_component(text, whole, lexicon):
         return IngredientLine(text, (), _no_food(whole, lexicon) or MADE)
@@ -487,6 +488,9 @@ def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amoun
     if first.amount is None or first.amount.also:
         return first.amount
     counted = first.amount
+    many = next((clause.amount for clause in others if _only_counts(clause)), None)
+    if many is not None and counted.low == counted.high == 1 and lexicon.measured_by(counted) == "package":
+        return replace(counted, low=many.low, high=many.high)  # "tin tomatoes, 2"
     again = [
         clause
         for clause in others[others.index(first) + 1 if first is not main else 0 :]
@@ -497,6 +501,12 @@ def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amoun
     if first is main and _fills_a_tin(main, others[: others.index(again[-1]) + 1], lexicon):
         return replace(counted, package=again[-1].amount)
     return replace(counted, also=again[-1].amount)
+
+
+def _only_counts(clause: Clause) -> bool:
+    """Whether a clause is a number and nothing else."""
+    alone = clause.amount is not None and clause.amount.measure is None and clause.amount.package is None
+    return alone and not (clause.before or clause.after or clause.remarks or clause.brackets or clause.of)
 
 
 def _fills_a_tin(main: Clause, others: Sequence[Clause], lexicon: Lexicon) -> bool:

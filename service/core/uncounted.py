@@ -39,7 +39,7 @@ def left_uncounted(items: Items, parts: Sequence[Part], said: frozenset[str], le
         return "the line says how much at a time; how much in all, nobody worked out"
     if not said.isdisjoint(_FILLING) and _fills_up(items):
         return "how much fills it up depends on what is in it already"
-    best = says_best(said) or ("" in said and any(map(_says_best, items)))
+    best = says_best(said) or ("" in said and any(_says_best(item, lexicon) for item in items))
     if best and parts and parts[0].amount is not None:
         return "the line says which kind is best, not which is used"
     if not said.isdisjoint(_DRAINING) and _drains_some(items):
@@ -50,9 +50,11 @@ def left_uncounted(items: Items, parts: Sequence[Part], said: frozenset[str], le
     return f"the line also says '{passed}', which was not counted" if passed else ""
 
 
-def _says_best(item: object) -> bool:
-    """ "12 oz mushrooms (shiitake is best)"."""
-    return isinstance(item, tuple) and says_best(frozenset(map(text_of, item)))
+def _says_best(item: object, lexicon: Lexicon) -> bool:
+    """ "12 oz mushrooms (shiitake is best)"; what is best frozen is read as frozen."""
+    if not isinstance(item, tuple) or not says_best(frozenset(map(text_of, item))):
+        return False
+    return lexicon.names_any([one for one in item if isinstance(one, Token)])
 
 
 def _bare(items: Items, parts: Sequence[Part]) -> str:

@@ -12,7 +12,7 @@ One that goes on as the method does ("whisk 1 egg, add the milk") is left to the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from service.core.noun_phrase import CITRUS, Lexicon
 from service.core.number import OF_AMOUNTS
@@ -75,6 +75,23 @@ def out_of_vessel(tokens: Sequence[Token], lexicon: Lexicon) -> Sequence[Token]:
         if not (token.text in ("a", "an") or token.text in _OF_VESSEL or token.kind in ("size", "number")):
             return tokens
     return tokens
+
+
+def noun_first(tokens: list[Token], lexicon: Lexicon) -> list[Token]:
+    """The line with a noun that may be a verb, too, behind the words that say which: "peel, mixed, 50 g"."""
+    if len(tokens) < _LEAST_TURNED or tokens[0].kind != "note start" or tokens[1].text != ",":
+        return tokens
+    noun = singular(tokens[0].text)
+    kinds = list(takewhile(lambda token: token.kind in _SAYING_KIND, tokens[2 : 2 + _LONGEST_FOOD]))
+    rest = tokens[2 + len(kinds) :]
+    name = lexicon.ending([*(token.key or token.text for token in kinds), noun]) if kinds else None
+    told = name is not None and noun in name.key and name.words > 1
+    counted = any(token.kind in OF_AMOUNTS for token in rest)
+    return [*kinds, Token(noun, "word", noun), *rest] if told and counted else tokens
+
+
+_LEAST_TURNED = 4
+_SAYING_KIND = frozenset({"word", "state", "preparation"})
 
 
 def _is_fruit(tokens: Sequence[Token]) -> bool:

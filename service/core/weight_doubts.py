@@ -87,6 +87,8 @@ def _doubts_of_pieces(part: Part, weight: GramWeight, food: FoodEntry | None) ->
         yield "no table says how much of its contents is poured off"
     if _may_be_a_part(part, weight, food_group):
         yield "a piece of it may be a part; a whole one was counted"
+    if _is_of_small_kind(part, weight, food_group):
+        yield "they are called small ones; those of the usual size were counted"
 
 
 def _may_be_tinned(part: Part, amount: Amount, food: FoodEntry) -> bool:
@@ -161,6 +163,17 @@ def _may_be_a_part(part: Part, weight: GramWeight, food_group: str) -> bool:
     grown = food_group.startswith(("Vegetables", "Fruits"))
     counted = weight.rule.startswith(("household measure", "piece default"))
     return grown and counted and (weight.value or 0.0) >= _USED_IN_PART
+
+
+_SMALL_KINDS = frozenset({"baby", "mini", "miniature", "bite"})
+
+
+def _is_of_small_kind(part: Part, weight: GramWeight, food_group: str) -> bool:
+    """Whether pieces are called small ones, of which the publisher says nothing: "6 bite-size potatoes"."""
+    if not food_group.startswith(("Vegetables", "Fruits")) or not _is_counted(part.amount):
+        return False
+    named = any(not _SMALL_KINDS.isdisjoint(phrase.tokens) for phrase in part.phrases[:1])
+    return named and weight.rule.startswith("household measure") and "baby" not in weight.basis.lower()
 
 
 # ---- cooking ---------------------------------------------------------------------------------------------------
