@@ -374,9 +374,28 @@ def _in_measure(
         amount = replace(amount, package=None, also=inner)
     elif inner is not None:  # "3 (4-oz) cups": the cup is what it is sold in
         return replace(amount, measure="container"), behind
+    amount, behind = _up_to(items, behind, amount, words)
     if _ends_amount(items[behind] if behind < len(items) else None):
         return amount, behind
     return _after_weight(items, behind, amount, words, further)
+
+
+# So many times as much no range ends in.
+_LONGEST_RANGE = 12
+
+
+def _up_to(items: Items, at: int, amount: Amount, words: MeasureWords) -> tuple[Amount, int]:
+    """An amount with the end of its range, which is in another measure: "500 g - 1 kg", "1 tsp to 1 tbsp"."""
+    end = read_range(items, at + 1) if text_at(items, at) in ("-", "to") else None
+    unit = items[end[3]] if end is not None and end[3] < len(items) else None
+    if end is None or not isinstance(unit, Token) or unit.value == amount.measure:
+        return amount, at
+    if not words.kind(unit) or words.kind(unit) != words.kinds.get(amount.measure or ""):
+        return amount, at
+    high = end[1] * words.sizes[unit.value] / words.sizes[amount.measure or ""]
+    if not amount.high < high <= _LONGEST_RANGE * amount.low:
+        return amount, at
+    return replace(amount, high=high), end[3] + 1
 
 
 def _with_share(items: Items, at: int, low: float, high: float) -> tuple[float, float, int]:

@@ -399,6 +399,19 @@ def is_label(pieces: Sequence[Items], reader: ClauseReader) -> bool:
     return each is not None or not all(_is_of(of, said, reader.lexicon) for said in foods)
 
 
+def is_total(pieces: Sequence[Items], reader: ClauseReader) -> bool:
+    """Whether the first piece of a line is what the others make: "2 cups greens: 1 cup kale, 1 cup spinach"."""
+    whole, *parts = [reader.read(piece) for piece in pieces]
+    said = whole.amount
+    if said is None or said.combined or not all(reader.lexicon.names_food(part.nouns()) for part in parts):
+        return False  # "3 onions: 2 blended, 1 sliced"
+    counted = [one for part in parts if (one := part.amount) and one.measure == said.measure and not one.combined]
+    return len(counted) == len(parts) and abs(sum(one.low for one in counted) - said.low) < _SAME * said.low
+
+
+_SAME = 0.01
+
+
 def stated_each(label: Items, reader: ClauseReader) -> Amount | None:
     """What the bracket of a label says of each food behind it: "Spices (1 tsp each): cumin, paprika"."""
     inside = [reader.read(item) for item in label if isinstance(item, tuple)]

@@ -178,6 +178,8 @@ def _parts_of(items: Items, reader: ClauseReader) -> list[Part]:
     each: Amount | None = None
     if len(pieces) > 2 and text_of(items[len(pieces[0])]) == ":" and coordination.is_label(pieces, reader):
         each, pieces = coordination.stated_each(pieces[0], reader), pieces[1:]
+    if len(pieces) > 2 and text_of(items[len(pieces[0])]) == ":" and coordination.is_total(pieces, reader):
+        pieces = pieces[1:]
     clauses = _clauses(pieces, reader)
     if each is not None:
         for clause in with_joined(clauses):
@@ -496,8 +498,8 @@ def _group_amount(main: Clause, others: list[Clause], lexicon: Lexicon) -> Amoun
         for clause in others[others.index(first) + 1 if first is not main else 0 :]
         if clause.amount and not (clause.less or clause.remarked()) and _says_how_much(clause, counted, lexicon)
     ]
-    if not again:
-        return counted
+    if not again or (counted.package is not None and len(with_joined(again)) > 1):
+        return counted  # "1 bar (100 g) chocolate, 80 g chopped and 20 g grated"
     if first is main and _fills_a_tin(main, others[: others.index(again[-1]) + 1], lexicon):
         return replace(counted, package=again[-1].amount)
     return replace(counted, also=again[-1].amount)

@@ -463,8 +463,16 @@ def _parts(mark: Token, items: Items, at: int) -> bool:
 
 
 def _is_range(items: Items, at: int) -> bool:
-    """Whether a dash stands between two amounts in one measure: "30 g - 70 g"."""
+    """Whether a dash stands between two amounts in one measure, or in it and the next larger: "30 g - 70 g"."""
     before, number, behind = items[at - 1], items[at + 1], items[at + 2] if at + 2 < len(items) else None
     if not (isinstance(before, Token) and isinstance(behind, Token) and is_number(number)):
         return False
-    return before.kind == behind.kind == "measure" and before.value == behind.value
+    return before.kind == behind.kind == "measure" and in_one_range(before, behind)
+
+
+def in_one_range(first: Token, second: Token) -> bool:
+    """Whether a range may begin in the first measure and end in the second: "500 g - 1 kg"."""
+    return first.value == second.value or (first.value, second.value) in _LARGER
+
+
+_LARGER = frozenset({("g", "kg"), ("oz", "lb"), ("tsp", "tbsp"), ("ml", "l"), ("tbsp", "cup")})

@@ -40,6 +40,7 @@ def in_order(items: list[object], lexicon: Lexicon) -> list[object]:
     items = _more_of_fruit(items) if said & _PLUS and not said.isdisjoint(TAKEN) else items
     items = choices.without_contrary(_or_one_more(items)) if "or" in said else items
     items = _more_apart(items, lexicon.measures) if said & _MORE_OR_LESS else items
+    items = _measured_again(items, lexicon) if "," in said and "of" in said else items
     items = _done_apart(items, lexicon) if "," in said and "and" in said else items
     items = items if said.isdisjoint(_PLUS_SOME) else _another_behind(items, lexicon)
     items = _restated(_amount_together(items, lexicon), lexicon) if "," in said else items
@@ -191,6 +192,24 @@ def _is_another(items: Items, at: int, lexicon: Lexicon) -> bool:
 
 def _may_name(item: object) -> bool:
     return isinstance(item, Token) and item.kind in ("word", "state", "preparation")
+
+
+def _measured_again(items: list[object], lexicon: Lexicon) -> list[object]:
+    """The items with the measure of the food before behind a number with "of": "3 tbsp oil, 1 of lemon juice"."""
+    found: list[object] = []
+    measure: Token | None = None
+    for at, item in enumerate(items):
+        if text_of(item) == "of" and at > 1 and is_number(items[at - 1]) and text_of(items[at - 2]) in _LISTING:
+            food = takewhile(_may_name, items[at + 1 : at + 1 + _MOST_COUNTED])
+            if measure is not None and lexicon.names_food([one for one in food if isinstance(one, Token)]):
+                found.append(measure)
+        if isinstance(item, Token) and lexicon.measures.kind(item) in WEIGHABLE and is_number(items[at - 1]):
+            measure = item
+        found.append(item)
+    return found
+
+
+_LISTING = frozenset({",", "and"})
 
 
 def _done_apart(items: list[object], lexicon: Lexicon) -> list[object]:

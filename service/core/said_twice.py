@@ -147,7 +147,7 @@ def _each_or_all(plain: Amount, own: GramWeight, second: GramWeight, line: Weigh
     count = plain.middle
     if count <= 1:  # "half an avocado (150 g each)"
         return _times(plain, second) if count < 1 and "each" in line.said else second
-    if "each" in line.said:
+    if "each" in line.said and plain.package is None:  # beside a size it is of all: "(400 g each, 240 g drained)"
         return _times(plain, second)
     if second.value < _TOO_LIGHT * own.value and _NEAR_ONE[0] <= second.value * count / own.value <= _NEAR_ONE[1]:
         found = _times(plain, second)

@@ -19,7 +19,7 @@ from service.core.amount import WEIGHABLE, Amount
 from service.core.clause import SEASONINGS
 from service.core.left_open import PURPOSES
 from service.core.line_item import Items, is_number, is_word, kind_at, text_of
-from service.core.line_items import split
+from service.core.line_items import in_one_range, split
 from service.core.note import says_best
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part
@@ -75,6 +75,8 @@ def _unread_bracket(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> st
     """What a bracket says of an amount that was not read, "" where it says none."""
     if _counts_in_bracket(items, parts):
         return "a bracket counts the food, which was not read"
+    if any(map(_says_how_much, items)):
+        return "a bracket says how much of it is used, which was not read"
     return "a bracket states a weight, which was not read" if _weighs_in_bracket(items, parts, lexicon) else ""
 
 
@@ -104,12 +106,37 @@ _COOKS = frozenset({"i", "we", "i'd", "we'd"})
 def _weighs_in_bracket(items: Items, parts: Sequence[Part], lexicon: Lexicon) -> bool:
     """ "1 (28-ounce can, chilled) tomatoes": a count alone was read, and a bracket begins with a weight or volume."""
     amount = parts[0].amount if len(parts) == 1 else None
-    if amount is None or amount.measure is not None or amount.combined or parts[0].taken:
+    if amount is None or parts[0].taken:
         return False
-    held = (item for item in items if isinstance(item, tuple) and len(item) > 1)
+    held = [item for item in items if isinstance(item, tuple) and len(item) > 1]
+    if not _is_weighed(amount, lexicon) and any(_hides_mass(one, lexicon) for one in held):
+        return True  # "2 1/4 tsp (1 packet / 7 g) yeast"
+    if amount.measure is not None or amount.combined:
+        return False
     return any(is_number(one[0]) and any(lexicon.measures.kind(two) in WEIGHABLE for two in one[1:3]) for one in held)
 
 
+def _is_weighed(amount: Amount, lexicon: Lexicon) -> bool:
+    """Whether an amount or what hangs on it is a mass."""
+    hanging = (one for one in (amount.package, amount.plus, amount.less, amount.also) if one is not None)
+    return lexicon.measured_by(amount) == "mass" or any(_is_weighed(one, lexicon) for one in hanging)
+
+
+def _hides_mass(bracket: Items, lexicon: Lexicon) -> bool:
+    """Whether a bracket begins with a count and ends in a mass: "(1 bunch / 30 g)", "(one 7 g sachet)"."""
+    if not is_number(bracket[0]) or "or" in map(text_of, bracket):
+        return False
+    return any(is_number(one) and lexicon.measures.kind(two) == "mass" for one, two in pairwise(bracket[1:]))
+
+
+def _says_how_much(item: object) -> bool:
+    """ "1 head of garlic (use 6 cloves)"."""
+    if not isinstance(item, tuple) or len(item) < _LEAST_USED:
+        return False
+    return text_of(item[0]) in _USING and any(map(is_number, item[1 : _LEAST_USED]))
+
+
+_USING, _LEAST_USED = frozenset({"use", "using", "you need", "you only need", "only need", "need"}), 3
 PROPORTIONS = frozenset({"part", "parts"})
 
 
@@ -190,7 +217,8 @@ def _states_weight(items: Items, at: int, lexicon: Lexicon) -> bool:
     behind = near[-2].text if len(near) > 1 else ""
     if behind == "to":
         return False  # "from 30 g to 70 g"
-    if at > _OF_RANGE and behind == "-" and getattr(items[at - _OF_RANGE], "value", "") == item.value:
+    first = items[at - _OF_RANGE] if at > _OF_RANGE and behind == "-" else None
+    if isinstance(first, Token) and first.kind == "measure" and in_one_range(first, item):
         return False  # "1/2 tsp - 1 tsp"
     return not any(one.value == "or" or one.text in _INSTEAD or one.text in _YIELDING for one in near)
 
