@@ -145,8 +145,9 @@ def is_equipment(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     """ "12 wooden skewers, soaked", "a 23 cm springform tin": what the kitchen uses, and no food before it."""
     if lexicon.vocabulary.equipment_words.isdisjoint([token.key for token in tokens]):
         return False
-    if tokens[0].text in ("a", "an") and len(tokens) > 1 and tokens[1].kind == "number":
-        tokens = tokens[1:]
+    counts = tokens[0].text in ("a", "an") or tokens[0].kind == "number"
+    if counts and len(tokens) > 1 and tokens[1].kind == "number":
+        tokens = tokens[1:]  # "a 23 cm tin", "two 9-inch cake pans"
     if tokens[0].kind == "number" and tokens[1:] and tokens[1].text == "-":
         tokens = tokens[2:]  # "12-hole muffin tin"
     named = [token for token in until_mark(before_bracket(tokens)) if token.kind != "mark"]

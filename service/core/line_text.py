@@ -346,6 +346,7 @@ _FOLDED: tuple[_Rule, ...] = (
     *((sign, re.compile(r"^\(([^()\d]{2,60})\) (\d.{2,200})$"), r"\2 (\1)") for sign in ") "),
     ("of each", re.compile(r"\bone of each\b"), "1 of each"),
     ("-odd", re.compile(r"(?<![\d.,/])(\d{2,4})-odd\b"), r"about \1"),
+    *((sign, re.compile(r"\bof the (pepper|salt) (?:mill|grinder)\b"), r"of \1") for sign in (" mill", " grinder")),
     ("pounder", re.compile(r"\b(quarter|half|third)[- ]pounder\b"), r"\1-pound"),
     (" by ", re.compile(r" by (?:weight|volume|measure)\b(?: of)?"), ""),
     ("apiece", re.compile(r"\bapiece\b"), "each"),

@@ -37,6 +37,8 @@ BRACKETS = [
     ("2 1/4 tsp (1 packet / 7 g) active dry yeast", "check", [("18375", 9)]),
     ("1 head of garlic (use 6 cloves)", "check", [("11215", 40)]),
     ("8 oz by weight flour", "resolved", [("20081", 227)]),
+    ("6 turns of the pepper mill", "resolved", [("02030", 0.9)]),
+    ("1 pepper mill", "not_food", []),
     ("1 cup by measure of sugar", "resolved", [("19335", 200)]),
     ("1 loaf banana bread (9x5-inch)", "resolved", [("18019", 750)]),
 ]

@@ -553,6 +553,8 @@ def test_no_food(read, line: str) -> None:  # type: ignore[no-untyped-def]
 
 
 EQUIPMENT = [
+    "Two 9-inch cake pans",
+    "1 12-inch skillet",
     "a deep karahi",
     "sausage press",
     "jam funnel",
