@@ -346,6 +346,10 @@ _FOLDED: tuple[_Rule, ...] = (
     *((sign, re.compile(r"^\(([^()\d]{2,60})\) (\d.{2,200})$"), r"\2 (\1)") for sign in ") "),
     ("of each", re.compile(r"\bone of each\b"), "1 of each"),
     ("-odd", re.compile(r"(?<![\d.,/])(\d{2,4})-odd\b"), r"about \1"),
+    # a row of a table: "flour | 250 | g"
+    ("|", re.compile(r"((?:^|\|) ?\d[\d./ ]{0,7}?) ?\| ?(?=[a-z]+(?:\.| ?\||$))"), r"\1 "),
+    ("|", re.compile(r"(?<=[a-z]) ?\| ?(?=\d)"), ", "),
+    ("h2o", re.compile(r"\bh2o\b"), "water"),
     *((sign, re.compile(r"\bof the (pepper|salt) (?:mill|grinder)\b"), r"of \1") for sign in (" mill", " grinder")),
     ("pounder", re.compile(r"\b(quarter|half|third)[- ]pounder\b"), r"\1-pound"),
     (" by ", re.compile(r" by (?:weight|volume|measure)\b(?: of)?"), ""),

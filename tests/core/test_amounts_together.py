@@ -33,6 +33,13 @@ LISTS = [
     ("2 cups greens: 1 cup kale, 1 cup spinach", "check", [("11233", 16), ("11457", 30)]),
     ("2 onions: 1 for blending, 1 sliced", "resolved", [("11282", 220)]),
 ]
+ROWS = [
+    ("Flour | 250 | g", "resolved", [("20081", 250)]),
+    ("250 | g | flour", "resolved", [("20081", 250)]),
+    ("Butter, unsalted | 113 g | 1 stick", "resolved", [("01145", 113)]),
+    ("Spaghetti: 320 g | 11 oz", "resolved", [("20120", 320)]),
+    ("1/2 c. h2o", "resolved", [("14411", 118)]),
+]
 BRACKETS = [
     ("2 1/4 tsp (1 packet / 7 g) active dry yeast", "check", [("18375", 9)]),
     ("1 head of garlic (use 6 cloves)", "check", [("11215", 40)]),
@@ -44,6 +51,6 @@ BRACKETS = [
 ]
 
 
-@pytest.mark.parametrize(("line", "outcome", "parts"), [*PACKAGES, *RANGES, *LISTS, *BRACKETS])
+@pytest.mark.parametrize(("line", "outcome", "parts"), [*PACKAGES, *RANGES, *LISTS, *ROWS, *BRACKETS])
 def test_amounts(resolver: Resolver, line: str, outcome: str, parts: list[tuple[str, float | None]]) -> None:
     assert_read(resolver.resolve(line), outcome, parts)
