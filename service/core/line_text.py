@@ -349,6 +349,7 @@ _FOLDED: tuple[_Rule, ...] = (
     # a row of a table: "flour | 250 | g"
     ("|", re.compile(r"((?:^|\|) ?\d[\d./ ]{0,7}?) ?\| ?(?=[a-z]+(?:\.| ?\||$))"), r"\1 "),
     ("|", re.compile(r"(?<=[a-z]) ?\| ?(?=\d)"), ", "),
+    *((sign, re.compile(r"^(?:just|only) (?=an? )"), "") for sign in ("just a", "only a")),
     ("h2o", re.compile(r"\bh2o\b"), "water"),
     *((sign, re.compile(r"\bof the (pepper|salt) (?:mill|grinder)\b"), r"of \1") for sign in (" mill", " grinder")),
     ("pounder", re.compile(r"\b(quarter|half|third)[- ]pounder\b"), r"\1-pound"),

@@ -38,6 +38,7 @@ ROWS = [
     ("250 | g | flour", "resolved", [("20081", 250)]),
     ("Butter, unsalted | 113 g | 1 stick", "resolved", [("01145", 113)]),
     ("Spaghetti: 320 g | 11 oz", "resolved", [("20120", 320)]),
+    ("just a pinch of salt", "resolved", [("02047", 0.4)]),
     ("1/2 c. h2o", "resolved", [("14411", 118)]),
 ]
 BRACKETS = [
