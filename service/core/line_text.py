@@ -194,6 +194,11 @@ _CUT_UP = re.compile(
     r"\b(?:chicken|hen|duck|rabbit|goose|fowl)s?, (?:[a-z ]{1,20} (?:and|&) )?)"
     r"cut in(?:to)? (?:\d{1,2} |eight |six |serving |large |even )?(?:pieces|joints|portions)\b"
 )
+# "2 1/4 tsp (1 packet / 7 g) yeast": the mass says more than the count
+_COUNT_AND_MASS = re.compile(
+    r"\((?:about )?[\d½¼¾][\d/]* (?!(?:oz|ounces?|lbs?|pounds?|g|kg|ml|l|cups?|fl|tsp|tbsp|pints?|cm|inch)\b)"
+    r"[a-z][a-z ]{2,24} ?/ ?((?:about )?\d[\d.]* ?(?:g|gr|grams?)\b\.?)\)"
+)
 # "200 g mussels, out of the shell" are weighed so; "shelled" alone may be said of what is done then.
 _OUT_OF_COVER = re.compile(r"\bout of (?:the |its |their )?(?:shell|pod)s?\b")
 _COVER = r"(?:the |their |its )?(skin|bone|shell)s?"
@@ -348,7 +353,8 @@ _FOLDED: tuple[_Rule, ...] = (
     ("-odd", re.compile(r"(?<![\d.,/])(\d{2,4})-odd\b"), r"about \1"),
     # a row of a table: "flour | 250 | g"
     ("|", re.compile(r"((?:^|\|) ?\d[\d./ ]{0,7}?) ?\| ?(?=[a-z]+(?:\.| ?\||$))"), r"\1 "),
-    ("|", re.compile(r"(?<=[a-z]) ?\| ?(?=\d)"), ", "),
+    ("|", re.compile(r"^([^\d|]*[a-z]) ?\| ?(?=\d)"), r"\1, "),
+    ("/", _COUNT_AND_MASS, r"(\1)"),
     *((sign, re.compile(r"^(?:just|only) (?=an? )"), "") for sign in ("just a", "only a")),
     ("h2o", re.compile(r"\bh2o\b"), "water"),
     *((sign, re.compile(r"\bof the (pepper|salt) (?:mill|grinder)\b"), r"of \1") for sign in (" mill", " grinder")),

@@ -42,7 +42,9 @@ ROWS = [
     ("1/2 c. h2o", "resolved", [("14411", 118)]),
 ]
 BRACKETS = [
-    ("2 1/4 tsp (1 packet / 7 g) active dry yeast", "check", [("18375", 9)]),
+    ("2 1/4 tsp (1 packet / 7 g) active dry yeast", "resolved", [("18375", 7)]),
+    ("1 cup (1 small bunch / 30 g) parsley, chopped", "check", [("11297", 60)]),
+    ("bacon: 250g | 1/2lb", "resolved", [("10123", 250)]),
     ("1 head of garlic (use 6 cloves)", "check", [("11215", 40)]),
     ("8 oz by weight flour", "resolved", [("20081", 227)]),
     ("6 turns of the pepper mill", "resolved", [("02030", 0.9)]),
