@@ -83,6 +83,8 @@ def _is_part(tokens: Sequence[Token]) -> bool:
 # What is pared off in the kitchen, where nobody sells the food without it; and what is poured off.
 _PARED = frozenset("core stalk stem stone pit rib frond husk".split())
 _POURED, _HOLDERS = frozenset("juice liquid syrup brine oil water".split()), frozenset({"can", "jar"})
+# Leaves are weighed without what holds them: "300 g chard leaves, no stalks".
+_LEAVES = frozenset({"leaf", "leaves"})
 _ITS_ANY, _FAR_BEFORE = _ITS | {"any"}, 20
 _COMMA, _OFF, _DRAINED = Token(",", "mark", ","), Token("removed", "preparation"), Token("drained", "preparation")
 
@@ -111,7 +113,8 @@ def _part_gone(tokens: Sequence[Token], at: int) -> tuple[int, Token | None]:
     """The place of the part behind "without", and the word for how it is gone; None where it is no such part."""
     part = at + 1 + (at + 1 < len(tokens) and tokens[at + 1].text in _ITS_ANY)
     ends = part < len(tokens) and (part + 1 == len(tokens) or tokens[part + 1].kind not in _NAMED)
-    gone = _how_gone(tokens[part], tokens[max(0, at - _FAR_BEFORE) : at]) if ends else None
+    before = tokens[max(0, at - _FAR_BEFORE) : at]
+    gone = _how_gone(tokens[part], before) if ends and _LEAVES.isdisjoint([one.text for one in before]) else None
     return (part, gone) if gone is not None else (at, None)
 
 

@@ -53,7 +53,7 @@ from service.core.note import says_best
 from service.core.noun_phrase import Lexicon
 from service.core.part import Part, read_part, tells_yield
 from service.core.portion import goes_away, one_of_them
-from service.core.relative import with_relatives
+from service.core.relative import as_bought, with_relatives
 from service.core.values import quick
 from service.core.verb_first import noun_first, out_of_vessel, verb_first
 from service.core.vocabulary import Token, Vocabulary, key_word
@@ -78,7 +78,7 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
     """Read one line; never fails, and its time is linear in the line's length."""
     lexicon = Lexicon(vocabulary, measures)
     said = noun_first(read_tokens(text, vocabulary), lexicon)
-    whole = out_of_vessel(with_purposes(by_wholes(with_relatives(said))), lexicon)
+    whole = out_of_vessel(with_purposes(by_wholes(as_bought(with_relatives(said)))), lexicon)
     tokens = behind_plus(behind_heading(whole, lexicon), lexicon)
     if len(tokens) == len(whole) and is_component(text, whole, lexicon):
         return IngredientLine(text, (), _no_food(whole, lexicon) or MADE)

@@ -212,12 +212,18 @@ _FOR_THE_COOK = re.compile(
     r" for the (?:cook|chef|baker)s?\b\)?"
 )
 _ONLY_OF_EGGS = r"(?:(?:only|just) (?:need )?(?:the )?(yolk|white)s?|(?:the )?(yolk|white)s? (?:part )?only)"
-_USING_ONLY = re.compile(rf"\b(?:you |use |using |need |you need ){{1,2}}{_ONLY_OF_EGGS}\b")
+_USING_ONLY = re.compile(rf"\b(?:you |use |using |need |you need |but ){{1,2}}{_ONLY_OF_EGGS}\b")
+_USED_ONLY = re.compile(r"\b(?:i|we) only (?:use|need|want) (?:the )?((?:yolk|white)s?)\b")
+_BUT_NOT_OF_EGGS = re.compile(r",? (?:but (?:not|without)|not using) (?:the )?((?:yolk|white)s?)\b(?! of)")
+_NOT_BUT = re.compile(r"\bnot (?:fresh|frozen|dried|raw|canned|tinned|cooked) but (?=[a-z])")
+_HEATING = "boiling|steaming|frying|roasting|wilting|simmering|baking|grilling|cooking"
+_AFTER_HEAT = re.compile(rf"\b(?:measured|weighed|weight) after (?:{_HEATING})\b")
 # "2 cups rice when cooked"
 _COOKED_BEFORE = re.compile(r",? (?:(?:when|once|after being) (?:cooked|boiled)|after cooking)\b")
 # "1 can corn, drain and save juice"
+_LIQUID = r"(?:the )?(?:juice|liquid|water|brine|syrup|oil)"
 _DRAIN = re.compile(
-    rf"{_OPENED}drain(?: well)?(?: and discard (?:the )?(?:juice|liquid|water|brine|syrup|oil))?"
+    rf"{_OPENED}drain(?: well| off {_LIQUID})?(?: and discard {_LIQUID})?"
     r"(?=(?: and (?:save|reserve|keep) (?:the )?(?:juice|liquid))?(?:$|[),.;]))"
 )
 _BROUGHT = "heated|warmed|cooled|chilled|brought|scalded|softened"
@@ -363,7 +369,11 @@ _FOLDED: tuple[_Rule, ...] = (
     ("apiece", re.compile(r"\bapiece\b"), "each"),
     *((sign, _USING_ONLY, _only) for sign in ("yolk", "white")),
     ("excep", re.compile(r"(?<=\bnuts )(?:except|excluding) (?:for )?(?=[a-z])"), "without "),
-    (" after ", re.compile(r"\b(?:measured|weighed) after (?:boiling|steaming)\b"), "weighed after cooking"),
+    (" after ", _AFTER_HEAT, "weighed after cooking"),
+    *((sign, _BUT_NOT_OF_EGGS, r", \1 discarded") for sign in (" but ", "not using")),
+    (" but ", _NOT_BUT, ""),
+    *((sign, _USED_ONLY, r"\1 only") for sign in ("i only", "we only")),
+    ("squeeze", re.compile(r"^squeeze (?:in )?(?:the )?(?=juice of )"), ""),
     *((sign, _COOKED_BEFORE, ", cooked") for sign in ("cook", "boil", "steaming")),
     ("drain", _DRAIN, "drained"),
     *RULES,

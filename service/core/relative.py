@@ -2,6 +2,7 @@
 
     relative = { "that" | "which" | who | "have" | "is" | "been" | "already" ... } done { "and" done } [ time ]
     weighed  = ( "weighed" | "measured" ) ( "once" | "after" | "when" ) [ "being" ] done
+    raw      = ( "weighed" | "measured" ) ( "raw" | "dry" | "before cooking" ) | "raw weight"
     done     = a state or a preparation in the past tense, which stands behind a comma then: "lentils, boiled"
 
 Not what is still to be done: "potatoes that will be boiled", "rice that you boil in plenty of water".
@@ -39,6 +40,33 @@ def with_relatives(tokens: list[Token]) -> list[Token]:
             if end and tokens[at - 1].kind not in _COUNTING and tokens[at - 1].text not in _LEADING:
                 return [*_opened(tokens[:at]), *_without_time(tokens[end:])]
     return tokens
+
+
+_RAW_STATES = frozenset({"raw", "dried"})
+_COOKED = frozenset({"cooked", "roasted"})
+_BEFORE = frozenset({"cooking", "boiling", "roasting", "frying", "steaming"})
+
+
+def as_bought(tokens: list[Token]) -> list[Token]:
+    """The tokens with what was done after weighing as such: "120 g rice, weighed dry, then boiled" is raw rice."""
+    texts = [token.text for token in tokens]
+    if not any(_weighed_raw(tokens, texts, at) for at, text in enumerate(texts) if text in _TELLING_WEIGHT):
+        return tokens
+    return [Token(token.text, "preparation") if token.value in _COOKED else token for token in tokens]
+
+
+_TELLING_WEIGHT = _WEIGHED | {"weight"}
+
+
+def _weighed_raw(tokens: Sequence[Token], texts: Sequence[str], at: int) -> bool:
+    """ "Weighed dry", "raw weight", "weight before cooking"; not "weighed cooked"."""
+    if texts[at] == "weight" and at and tokens[at - 1].value in _RAW_STATES:
+        return True
+    behind = tokens[at + 1] if at + 1 < len(tokens) else None
+    if behind is None:
+        return False
+    raw = texts[at] in _WEIGHED and behind.kind == "state" and behind.value in _RAW_STATES
+    return raw or (behind.text == "before" and not _BEFORE.isdisjoint(texts[at + 2 : at + 3]))
 
 
 def _until_done(tokens: Sequence[Token], at: int, allowed: frozenset[str]) -> int:

@@ -304,7 +304,8 @@ def _may_be_made_up(part: Part, amount: Amount, description: str) -> bool:
     return sold_so and amount.measure not in _SPOONS and not part.words.isdisjoint(_MADE_UP)
 
 
-_SOLD_DRY, _MADE_UP = (", dry", ", dry mix", ", powder"), frozenset({"diluted", "prepared", "reconstituted"})
+_SOLD_DRY = (", dry", ", dry mix", ", powder", ", dry form", ", instant", ", dried")
+_MADE_UP = frozenset({"diluted", "prepared", "reconstituted"})
 _SPOONS = frozenset({"tsp", "tbsp", "dsp"})
 # The tin of condensed soup, 10 1/2 to 10 3/4 oz in the US, 295 g in the UK, 284 ml in Canada (common practice).
 _SOUP_TINS = {"oz": (10.0, 11.0), "g": (280.0, 310.0), "ml": (280.0, 300.0), "fl oz": (10.0, 11.0)}

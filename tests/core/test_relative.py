@@ -23,6 +23,15 @@ DONE = [
     ("200 g wilted kale", "resolved", [("11234", 200)]),
     ("200 g chicken from a roast", "resolved", [("05013", 200)]),
     ("2 cups roasted chicken thighs, boneless and skinless", "resolved", [("05098", 279)]),
+    # weighed before it was done
+    ("120 g rice, weighed dry, then boiled", "resolved", [("20044", 120)]),
+    ("80 g (raw weight) pasta, boiled", "resolved", [("20120", 80)]),
+    ("500 g chicken breast (raw weight), poached and shredded", "resolved", [("05062", 500)]),
+    ("250 g mince, cooked, weighed raw", "resolved", [("23572", 250)]),
+    ("500 g spinach, wilted and squeezed dry (weight before cooking)", "resolved", [("11457", 500)]),
+    ("200 g rice, weighed after cooking", "resolved", [("20045", 200)]),
+    ("250 g spinach, not fresh but frozen", "resolved", [("11463", 250)]),
+    ("150 g salmon (not fresh but tinned)", "resolved", [("15260", 150)]),
     # what is still to be done
     ("200 g potatoes which will be boiled later", "resolved", [("11352", 200)]),
     ("200 g rice that you boil", "resolved", [("20044", 200)]),
