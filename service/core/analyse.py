@@ -654,6 +654,8 @@ class Resolver:
             kind = measure_kind(phrase.amount or part.amount)
             if part.to_taste and part.amount is None and phrase.tokens and phrase.tokens[-1] in SEASONINGS:
                 kind = "spoon"  # "salt and red pepper to taste": ground, not a vegetable
+            elif kind == "none" and phrase.text.endswith("peppers"):
+                kind = "piece"  # "peppers, chopped" are counted, and nobody counts ground pepper
             match = self.matcher.match(part, phrase, kind)
             if match.found and first is not None:
                 return _in_place_of(*first, match, counted=part.amount is not None), phrase

@@ -469,12 +469,18 @@ def has_purpose(clause: Clause) -> bool:
     return any(token.text.split()[0] in ("to", "for") for token in clause.remarks)
 
 
+# What is ground in the butcher's way, as no plant beside it is.
+_MINCED = frozenset("beef pork lamb mutton veal turkey chicken venison bison meat".split())
+
+
 def lend_manner(lender: Clause, clause: Clause, lexicon: Lexicon) -> None:
     """What is said of a food's state and cutting before its name holds for those named after it that say none."""
     if any(token.kind in _MANNER or token.text == "ground" for token in clause.before):
         return
     said = [token for token in lender.before if token.text != "each"]
     place = next((at for at, token in enumerate(said) if token.kind not in _MANNER and token.text != "ground"), 0)
+    if _MINCED.intersection(token.key for token in said[place:]):
+        return  # "ground beef, onion"
     nouns = [word for token in clause.nouns() if (word := key_word(token))]
     clause.before[:0] = [token for token in said[:place] if _holds(token, nouns, lexicon)]
 

@@ -166,9 +166,17 @@ def states_worth(tokens: Sequence[Token], lexicon: Lexicon) -> bool:
     others = {token.kind for token in tokens if token.text not in EQUAL} - _BESIDE_WORTH
     if len(kinds) > 1 and kinds[-1] in WEIGHABLE and not others:
         return True
+    if tokens[place].text == "=" and _stands_for(tokens[:place], tokens[place + 1 :], lexicon):
+        return True
     end = next((at for at, token in enumerate(tokens) if at > place and token.text == ","), len(tokens))
     told = tokens if any(token.kind == "number" for token in tokens[end:]) else tokens[:end]
     return _explains_measure(told, place, lexicon)
+
+
+def _stands_for(one: Sequence[Token], other: Sequence[Token], lexicon: Lexicon) -> bool:
+    """ "1 egg = 1 tbsp ground flax + 3 tbsp water": foods of which each would do for the other."""
+    counted = len(other) > 1 and one[0].kind == other[0].kind == "number"
+    return counted and lexicon.names_any(one) and lexicon.names_any(other)
 
 
 def _explains_measure(tokens: Sequence[Token], place: int, lexicon: Lexicon) -> bool:

@@ -416,6 +416,8 @@ LABELS = [
     "from the corner shop, about 3 euro",
 ]
 NOTES = [
+    "1 tbsp cornstarch = 2 tbsp flour",
+    "1 egg = 1 tbsp ground flax + 3 tbsp water",
     "The chicken can be replaced with 400 g firm tofu.",
     "bread can be used instead of rice",
     'Sold in Asian grocers, often labelled "galangal"',

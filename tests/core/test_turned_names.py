@@ -20,6 +20,13 @@ TURNED = [
     ("2 drumsticks (muringakka), cut into lengths", "resolved", [("11620", 30)]),
     ("meat (beef), 500 g", "check", [("13795", 500)]),
 ]
+LISTED = [
+    ("ground beef, onion", "resolved", [("23572", None), ("11282", None)]),
+    ("ground cumin, coriander and ginger", "resolved", [("02014", None), ("02013", None), ("02021", None)]),
+    ("peppers, onions", "check", [("11333", None), ("11282", None)]),
+    ("diced peppers", "check", [("11333", None)]),
+    ("pepper, salt", "resolved", [("02030", None), ("02047", None)]),
+]
 SMALL = [
     ("2 baby marrows", "resolved", [("11477", 300)]),
     ("12 damsons, stoned", "resolved", [("09279", 144)]),
@@ -44,6 +51,6 @@ BOUGHT = [
 ]
 
 
-@pytest.mark.parametrize(("line", "outcome", "parts"), [*TURNED, *SMALL, *BOUGHT])
+@pytest.mark.parametrize(("line", "outcome", "parts"), [*TURNED, *LISTED, *SMALL, *BOUGHT])
 def test_names(resolver: Resolver, line: str, outcome: str, parts: list[tuple[str, float | None]]) -> None:
     assert_read(resolver.resolve(line), outcome, parts)
