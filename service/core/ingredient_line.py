@@ -91,9 +91,14 @@ def parse_line(text: str, vocabulary: Vocabulary, measures: MeasureWords) -> Ing
         return replace(parse_line(named, vocabulary, measures), text=text)
     if heads_open(whole[: len(whole) - len(tokens)]):
         read = replace(read, parts=tuple([replace(part, optional=True) for part in read.parts]))
+    if read.parts and whole[0].text in _STANDING_IN:
+        return replace(read, doubt=read.doubt or _OTHERWISE)
     return replace(read, doubt=_GOING) if read.parts and goes_away(tokens, lexicon) else read
 
 
+# First words of what would do as well, or of what another line should have said.
+_STANDING_IN = frozenset({"instead of", "in place of", "or use", "correction", "typo"})
+_OTHERWISE = "the line says what may stand for the food of another line, or puts it right"
 _NO_WORDS, _NO_FOOD = "no words", "no food is named"
 _UNNAMED = frozenset({_NO_WORDS, _NO_FOOD})  # but perhaps pictured: "3 🥕, grated"
 _HOLDS_FOOD = frozenset({NOTE, EQUIPMENT, LABEL_LINE})

@@ -54,6 +54,9 @@ CHECKED = [
     ("100 g textured soy protein, rehydrated", "16117"),
     ("1 cup almond meal, defatted", "12061"),
     ("12 oz mushrooms (shiitake is best)", "11260"),  # not "which is used"
+    ("Instead of 1 egg: 1/4 cup applesauce", "09020"),
+    ("Correction: 2 cups flour not 3", "20081"),
+    ("Or use 2 tsp dried thyme", "02042"),
     ("400 g chickpeas in water", "16056"),  # they are out of a tin, and cooked
     ("200 g salmon in water", "15236"),
     ("1 cup gravy from dry mix, prepared with water", "06127"),
